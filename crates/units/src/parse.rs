@@ -1,0 +1,378 @@
+//! Reading quantities as people write them: `0.8 m`, `31 in`, `18 ft-lb`, `0,4 mΩ`, `25 °C`.
+
+use std::ops::Range;
+
+use crate::Dimension;
+use crate::quantity::ZERO_CELSIUS;
+use crate::size::SQUARE_METRES_PER_CIRCULAR_MIL;
+
+/// Why a text is not the quantity that was asked for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ParseError {
+    /// Bytes of the text that are at fault.
+    pub place: Range<usize>,
+    /// What is wrong, as the end of a sentence that begins with the text itself.
+    pub what: String,
+    /// What would have been right.
+    pub expected: String,
+}
+
+impl ParseError {
+    pub(crate) fn new(
+        place: Range<usize>,
+        what: impl Into<String>,
+        expected: impl Into<String>,
+    ) -> Self {
+        Self { place, what: what.into(), expected: expected.into() }
+    }
+
+    /// The same error in a text that begins `offset` bytes earlier.
+    #[must_use]
+    pub fn moved(mut self, offset: usize) -> Self {
+        self.place = self.place.start + offset..self.place.end + offset;
+        self
+    }
+}
+
+impl std::fmt::Display for ParseError {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{}; expected {}", self.what, self.expected)
+    }
+}
+
+impl std::error::Error for ParseError {}
+
+/// Beyond this no quantity of a vehicle exists in any SI unit used here, whatever was meant.
+const BEYOND_PHYSICAL: f64 = 1e12;
+
+/// Reads `text` as a quantity of the given dimension and gives its value in the SI unit
+/// (volts, amperes, ohms, watts, coulombs, metres, square metres, seconds, kelvin, newton metres,
+/// newtons, or a plain ratio).
+///
+/// A comma or a point marks decimals. A unit is required, except for a ratio.
+///
+/// # Errors
+///
+/// A [`ParseError`] when there is no number, no unit, a unit of another dimension, or a number that
+/// is not finite or too large to be physical.
+///
+/// # Example
+///
+/// ```
+/// use units::{Dimension, parse};
+/// assert_eq!(parse("0.4 mΩ", Dimension::Resistance), Ok(0.0004));
+/// assert_eq!(parse("7 ft 6 in", Dimension::Length), Ok(2.286));
+/// assert!(parse("10 N·m", Dimension::Length).is_err());
+/// ```
+pub fn parse(text: &str, dimension: Dimension) -> Result<f64, ParseError> {
+    parse_from(text, dimension)
+}
+
+pub(crate) fn parse_from(text: &str, dimension: Dimension) -> Result<f64, ParseError> {
+    let lead = text.len() - text.trim_start().len();
+    let body = text.trim();
+    if body.is_empty() {
+        return Err(ParseError::new(0..text.len(), "is empty", wanted(dimension)));
+    }
+    let value = sum_of_parts(body, dimension).map_err(|error| error.moved(lead))?;
+    if !value.is_finite() || value.abs() > BEYOND_PHYSICAL {
+        return Err(ParseError::new(
+            lead..lead + body.len(),
+            "is larger than anything physical",
+            wanted(dimension),
+        ));
+    }
+    Ok(value)
+}
+
+fn wanted(dimension: Dimension) -> String {
+    format!("{} such as `{}`", dimension.with_article(), dimension.example())
+}
+
+/// Reads one number with its unit, or several for a length in feet and inches.
+fn sum_of_parts(body: &str, dimension: Dimension) -> Result<f64, ParseError> {
+    let mut total = 0.0;
+    let mut at = 0;
+    loop {
+        let rest = &body[at..];
+        let start = at + (rest.len() - rest.trim_start().len());
+        let Some((value, used)) = number(&body[start..]) else {
+            return Err(ParseError::new(start..body.len(), "has no number", wanted(dimension)));
+        };
+        if ambiguous_thousands(&body[start..start + used]) {
+            return Err(ParseError::new(
+                start..start + used,
+                "can be read as thousands or as decimals",
+                "a point for decimals and nothing between thousands",
+            ));
+        }
+        let unit_start = start + used;
+        let unit_end = if dimension == Dimension::Length && at == 0 {
+            next_number(body, unit_start)
+        } else {
+            body.len()
+        };
+        let unit = body[unit_start..unit_end].trim();
+        let unit_place = unit_start..unit_end.max(unit_start);
+        total += in_si(value, unit, unit_place, dimension)?;
+        at = unit_end;
+        if at >= body.len() {
+            return Ok(total);
+        }
+    }
+}
+
+/// `1,200` may be one thousand two hundred or one and a fifth; `0,005` is plain.
+fn ambiguous_thousands(number: &str) -> bool {
+    let digits = number.trim_start_matches(['-', '+', '−']);
+    digits.split_once(',').is_some_and(|(whole, decimals)| {
+        decimals.len() == 3
+            && decimals.bytes().all(|b| b.is_ascii_digit())
+            && !whole.starts_with('0')
+    })
+}
+
+/// The byte where a second number begins (`7 ft 6 in`), or the end.
+fn next_number(body: &str, from: usize) -> usize {
+    body[from..]
+        .char_indices()
+        .skip_while(|(_, c)| !c.is_alphabetic() && *c != '\'')
+        .find(|(_, c)| c.is_ascii_digit())
+        .map_or(body.len(), |(offset, _)| from + offset)
+}
+
+/// The number at the start of `text` and how many bytes it takes.
+pub(crate) fn number(text: &str) -> Option<(f64, usize)> {
+    let mut plain = String::with_capacity(text.len().min(32));
+    let mut used = 0;
+    let mut digits = 0;
+    let mut seen_mark = false;
+    let mut characters = text.char_indices().peekable();
+    while let Some(&(at, c)) = characters.peek() {
+        match c {
+            '-' | '−' if at == 0 => plain.push('-'),
+            '+' if at == 0 => {}
+            '0'..='9' => {
+                plain.push(c);
+                digits += 1;
+            }
+            '.' | ',' if !seen_mark => {
+                seen_mark = true;
+                plain.push('.');
+            }
+            'e' | 'E' if digits > 0 => {
+                let tail = &text[at + 1..];
+                let sign = usize::from(tail.starts_with(['-', '+']));
+                let exponent = tail[sign..].bytes().take_while(u8::is_ascii_digit).count();
+                if exponent > 0 {
+                    plain.push('e');
+                    plain.push_str(&tail[..sign + exponent]);
+                    used = at + 1 + sign + exponent;
+                }
+                break;
+            }
+            _ => break,
+        }
+        used = at + c.len_utf8();
+        characters.next();
+    }
+    if digits == 0 {
+        return None;
+    }
+    // A trailing mark belongs to what follows (`4. mm` is still four).
+    plain.parse::<f64>().ok().map(|value| (value, used))
+}
+
+/// One spelling of the same unit: no blanks or dots, one micro, one ohm, one degree.
+fn spelling(unit: &str) -> String {
+    let mut plain = String::with_capacity(unit.len());
+    for c in unit.chars() {
+        match c {
+            ' ' | '\u{a0}' | '\u{202f}' | '.' | '·' | '⋅' | '•' | '*' | '-' | '_' => {}
+            '\u{b5}' | '\u{3bc}' => plain.push('u'),
+            '\u{3a9}' | '\u{2126}' => plain.push_str("ohm"),
+            '²' => plain.push('2'),
+            '°' => plain.push_str("deg"),
+            '′' => plain.push('\''),
+            '″' => plain.push('"'),
+            other => plain.push(other),
+        }
+    }
+    plain
+}
+
+const FOOT: f64 = 0.3048;
+const INCH: f64 = 0.0254;
+const POUND_FORCE: f64 = 4.448_221_615_260_5;
+const KILOGRAM_FORCE: f64 = 9.806_65;
+
+/// Spellings and factors to SI; the first spelling that fits exactly wins, then without case.
+#[rustfmt::skip]
+fn table(dimension: Dimension) -> &'static [(&'static str, f64)] {
+    match dimension {
+        Dimension::Voltage => &[("V", 1.0), ("mV", 1e-3), ("uV", 1e-6), ("kV", 1e3), ("volt", 1.0), ("volts", 1.0), ("Vdc", 1.0), ("millivolts", 1e-3)],
+        Dimension::Current => &[("A", 1.0), ("mA", 1e-3), ("uA", 1e-6), ("kA", 1e3), ("amp", 1.0), ("amps", 1.0), ("ampere", 1.0), ("amperes", 1.0)],
+        Dimension::Resistance => &[("ohm", 1.0), ("mohm", 1e-3), ("uohm", 1e-6), ("kohm", 1e3), ("Mohm", 1e6), ("ohms", 1.0), ("milliohm", 1e-3), ("milliohms", 1e-3), ("microohm", 1e-6), ("microohms", 1e-6), ("mohms", 1e-3), ("R", 1.0)],
+        Dimension::Power => &[("W", 1.0), ("mW", 1e-3), ("kW", 1e3), ("watt", 1.0), ("watts", 1.0)],
+        Dimension::Charge => &[("Ah", 3600.0), ("mAh", 3.6), ("amphours", 3600.0), ("amphour", 3600.0), ("C", 1.0)],
+        Dimension::Length => &[("m", 1.0), ("cm", 1e-2), ("mm", 1e-3), ("km", 1e3), ("um", 1e-6), ("in", INCH), ("ft", FOOT), ("\"", INCH), ("'", FOOT), ("inch", INCH), ("inches", INCH), ("foot", FOOT), ("feet", FOOT), ("yd", 3.0 * FOOT), ("metre", 1.0), ("metres", 1.0), ("meter", 1.0), ("meters", 1.0)],
+        Dimension::Area => &[("mm2", 1e-6), ("cm2", 1e-4), ("m2", 1.0), ("sqmm", 1e-6), ("square", 1e-6), ("cmil", SQUARE_METRES_PER_CIRCULAR_MIL), ("cmils", SQUARE_METRES_PER_CIRCULAR_MIL), ("kcmil", 1e3 * SQUARE_METRES_PER_CIRCULAR_MIL), ("MCM", 1e3 * SQUARE_METRES_PER_CIRCULAR_MIL), ("in2", INCH * INCH)],
+        Dimension::Time => &[("s", 1.0), ("ms", 1e-3), ("min", 60.0), ("h", 3600.0), ("sec", 1.0), ("second", 1.0), ("seconds", 1.0), ("minute", 60.0), ("minutes", 60.0), ("hour", 3600.0), ("hours", 3600.0), ("hr", 3600.0), ("days", 86_400.0)],
+        Dimension::Temperature => &[("degC", 1.0), ("C", 1.0), ("degF", 1.0), ("F", 1.0), ("K", 1.0), ("celsius", 1.0), ("fahrenheit", 1.0)],
+        Dimension::Torque => &[("Nm", 1.0), ("mNm", 1e-3), ("cNm", 1e-2), ("lbfft", POUND_FORCE * FOOT), ("ftlbf", POUND_FORCE * FOOT), ("ftlb", POUND_FORCE * FOOT), ("lbft", POUND_FORCE * FOOT), ("ftlbs", POUND_FORCE * FOOT), ("lbfin", POUND_FORCE * INCH), ("inlbf", POUND_FORCE * INCH), ("inlb", POUND_FORCE * INCH), ("lbin", POUND_FORCE * INCH), ("inlbs", POUND_FORCE * INCH), ("kgfm", KILOGRAM_FORCE), ("kgm", KILOGRAM_FORCE), ("kgfcm", KILOGRAM_FORCE * 1e-2)],
+        Dimension::Force => &[("N", 1.0), ("kN", 1e3), ("lbf", POUND_FORCE), ("lb", POUND_FORCE), ("lbs", POUND_FORCE)],
+        Dimension::Ratio => &[("%", 1e-2), ("percent", 1e-2), ("", 1.0)],
+    }
+}
+
+const EVERY_DIMENSION: [Dimension; 12] = [
+    Dimension::Voltage,
+    Dimension::Current,
+    Dimension::Resistance,
+    Dimension::Power,
+    Dimension::Charge,
+    Dimension::Length,
+    Dimension::Area,
+    Dimension::Time,
+    Dimension::Temperature,
+    Dimension::Torque,
+    Dimension::Force,
+    Dimension::Ratio,
+];
+
+fn factor(unit: &str, dimension: Dimension) -> Option<(&'static str, f64)> {
+    let rows = table(dimension);
+    rows.iter()
+        .find(|(name, _)| *name == unit)
+        .or_else(|| {
+            let mut close = rows.iter().filter(|(name, _)| name.eq_ignore_ascii_case(unit));
+            let first = close.next()?;
+            // `mohm` and `Mohm` differ by case alone: then case decides and nothing is guessed.
+            close.next().is_none().then_some(first)
+        })
+        .copied()
+}
+
+fn in_si(
+    value: f64,
+    unit: &str,
+    place: Range<usize>,
+    dimension: Dimension,
+) -> Result<f64, ParseError> {
+    let plain = spelling(unit);
+    let Some((name, factor)) = factor(&plain, dimension) else {
+        if plain.is_empty() {
+            return Err(ParseError::new(place, "has no unit", wanted(dimension)));
+        }
+        let other = EVERY_DIMENSION
+            .into_iter()
+            .find(|other| *other != dimension && factor(&plain, *other).is_some());
+        let what = match other {
+            Some(other) => format!("is {}", other.with_article()),
+            None => format!("has the unknown unit `{unit}`"),
+        };
+        return Err(ParseError::new(place, what, wanted(dimension)));
+    };
+    Ok(match (dimension, name) {
+        (Dimension::Temperature, "degC" | "C" | "celsius") => value + ZERO_CELSIUS.0,
+        (Dimension::Temperature, "degF" | "F" | "fahrenheit") => {
+            (value - 32.0) / 1.8 + ZERO_CELSIUS.0
+        }
+        // Dividing by a whole number of parts keeps `0.4 mΩ` at 0.0004 to the last digit.
+        _ if factor < 1.0 && (1.0 / factor).fract() == 0.0 => value / (1.0 / factor),
+        _ => value * factor,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn check(text: &str, dimension: Dimension, expected: f64) {
+        let value = parse(text, dimension).unwrap_or_else(|error| panic!("{text}: {error}"));
+        assert!((value - expected).abs() <= 1e-12 * expected.abs().max(1e-9), "{text}: {value}");
+    }
+
+    mod published {
+        use super::*;
+
+        /// Conversion factors of NIST SP 811, appendix B.8.
+        #[test]
+        fn torques_and_lengths_convert_by_nist_sp_811() {
+            check("89 lbf·in", Dimension::Torque, 89.0 * 0.112_984_829_027_616_7);
+            check("18 ft-lb", Dimension::Torque, 18.0 * 1.355_817_948_331_400_4);
+            check("31 in", Dimension::Length, 0.7874);
+            check("77 °F", Dimension::Temperature, 298.15);
+        }
+    }
+
+    #[test]
+    fn quantities_are_read_as_people_write_them() {
+        check("0.8 m", Dimension::Length, 0.8);
+        check("0,8m", Dimension::Length, 0.8);
+        check("7 ft 6 in", Dimension::Length, 2.286);
+        check("7' 6\"", Dimension::Length, 2.286);
+        check("10 N·m", Dimension::Torque, 10.0);
+        check("10 Nm", Dimension::Torque, 10.0);
+        check("10 N m", Dimension::Torque, 10.0);
+        check("14.2 V", Dimension::Voltage, 14.2);
+        check("350 mv", Dimension::Voltage, 0.35);
+        check("0.4 mΩ", Dimension::Resistance, 0.0004);
+        check("0.4 m\u{2126}", Dimension::Resistance, 0.0004);
+        check("30 μΩ", Dimension::Resistance, 30e-6);
+        check("4,7 mohm", Dimension::Resistance, 0.0047);
+        check("85 Ah", Dimension::Charge, 306_000.0);
+        check("25 °C", Dimension::Temperature, 298.15);
+        check("−5 °C", Dimension::Temperature, 268.15);
+        check("80 %", Dimension::Ratio, 0.8);
+        check("0.8", Dimension::Ratio, 0.8);
+        check("1e-3 Ω", Dimension::Resistance, 1e-3);
+        check("10 min", Dimension::Time, 600.0);
+        check("35 square", Dimension::Area, 35e-6);
+    }
+
+    #[test]
+    fn what_is_no_quantity_is_refused_with_its_place() {
+        let cases = [
+            ("", Dimension::Length, "is empty", 0),
+            ("   ", Dimension::Length, "is empty", 0),
+            ("5", Dimension::Length, "has no unit", 1),
+            ("10 N·m", Dimension::Length, "is a torque", 2),
+            ("10 parsecs", Dimension::Length, "has the unknown unit `parsecs`", 2),
+            ("long", Dimension::Length, "has no number", 0),
+            ("1,200 A", Dimension::Current, "can be read as thousands or as decimals", 0),
+            ("1e300 V", Dimension::Voltage, "is larger than anything physical", 0),
+            ("1e999 V", Dimension::Voltage, "is larger than anything physical", 0),
+            ("NaN V", Dimension::Voltage, "has no number", 0),
+            ("inf V", Dimension::Voltage, "has no number", 0),
+            ("5 Mohm m", Dimension::Resistance, "has the unknown unit `Mohm m`", 1),
+        ];
+        for (text, dimension, what, start) in cases {
+            let error = parse(text, dimension).expect_err(text);
+            assert_eq!(error.what, what, "{text}");
+            assert_eq!(error.place.start, start, "{text}");
+        }
+    }
+
+    mod laws {
+        use super::*;
+        use proptest::prelude::*;
+
+        proptest! {
+            #[test]
+            fn no_text_makes_the_reader_panic(text in "\\PC{0,24}") {
+                for dimension in EVERY_DIMENSION {
+                    if let Err(error) = parse(&text, dimension) {
+                        prop_assert!(text.get(error.place.clone()).is_some(), "{:?}", error);
+                    }
+                }
+                let _ = crate::WireSize::parse(&text);
+            }
+
+            #[test]
+            fn a_number_survives_writing_and_reading(value in -1e6_f64..1e6) {
+                prop_assert_eq!(parse(&format!("{value} V"), Dimension::Voltage), Ok(value));
+            }
+        }
+    }
+}
