@@ -1,0 +1,76 @@
+//! Conductors: cable, braid, strap, bar between two points.
+
+use units::{Kelvin, Metres, Ohms, SquareMetres, WireSize};
+
+use crate::id::{ConductorId, JointId};
+
+/// What a conductor is made as.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ConductorKind {
+    /// Stranded, insulated.
+    Cable,
+    /// Woven strands, flat or tubular, usually bare.
+    Braid,
+    /// A short bonding conductor of any make.
+    Strap,
+    /// Solid metal of rectangular section.
+    Bar,
+}
+
+/// What air a conductor runs through.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Surroundings {
+    /// Beside the engine: the state's engine-space temperature.
+    EngineSpace,
+    /// Inside the body: the state's air temperature.
+    Inside,
+    /// Under or outside the body: the state's air temperature.
+    Outside,
+}
+
+/// A conductor between two points, each end through a joint of its own.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Conductor {
+    /// Position in the vehicle's list.
+    pub this: ConductorId,
+    /// The name used in the file, such as `main-negative` or `starter.feed`.
+    pub id: String,
+    /// The joint at its beginning.
+    pub from: JointId,
+    /// The joint at its end.
+    pub to: JointId,
+    /// What it is made as.
+    pub kind: ConductorKind,
+    /// Its size as written.
+    pub size: Option<WireSize>,
+    /// Length along the conductor.
+    pub length: Option<Metres>,
+    /// Material, a key of the catalogue.
+    pub material: String,
+    /// Metal area, where a size is known.
+    pub area: Option<SquareMetres>,
+    /// Resistance of the conductor itself at 20 °C, joints excluded.
+    pub resistance_at_20: Ohms,
+    /// Relative rise of resistance per kelvin about 20 °C.
+    pub temperature_coefficient: f64,
+    /// Where the resistance comes from, in words.
+    pub basis: String,
+    /// True when the file states the resistance itself.
+    pub stated: bool,
+    /// Insulation, a key of the catalogue; none for bare metal.
+    pub insulation: Option<String>,
+    /// Highest temperature the insulation bears continuously.
+    pub insulation_limit: Option<Kelvin>,
+    /// Outer diameter over the insulation.
+    pub outer_diameter: Option<Metres>,
+    /// What air it runs through.
+    pub surroundings: Surroundings,
+    /// Number of loaded conductors bundled with it, itself included.
+    pub bundle: u32,
+    /// False for a strap that the diagram does not show.
+    pub on_diagram: bool,
+    /// When it was fitted, as written.
+    pub fitted: Option<String>,
+    /// A remark for people.
+    pub note: Option<String>,
+}

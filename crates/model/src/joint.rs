@@ -1,0 +1,57 @@
+//! Joints: where the end of a conductor, or the case of a device, meets its point.
+
+use units::{NewtonMetres, Ohms};
+
+use crate::id::{ConductorId, JointId, LoadId, PointId, RegulatedId};
+
+/// What a joint belongs to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum JointOf {
+    /// The beginning of a conductor.
+    From(ConductorId),
+    /// The end of a conductor.
+    To(ConductorId),
+    /// A load whose case is bolted to metal.
+    LoadCase(LoadId),
+    /// An alternator or other source whose case is bolted to metal.
+    SourceCase(RegulatedId),
+}
+
+/// The meeting of a lug (or case) and a point. A meter can touch both sides: they are two places.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Joint {
+    /// Position in the vehicle's list.
+    pub this: JointId,
+    /// The name used everywhere, such as `main-negative.to`.
+    pub id: String,
+    /// The point that it joins to.
+    pub point: PointId,
+    /// What it belongs to.
+    pub of: JointOf,
+    /// Kind, a key of the catalogue's table of joint kinds.
+    pub kind: String,
+    /// Resistance between the lug and the point's metal, crimp included.
+    pub resistance: Ohms,
+    /// True when the file states the resistance; false when it is the kind's typical value.
+    pub stated: bool,
+    /// Thread, a key of the catalogue's fasteners, such as `M8`.
+    pub thread: Option<String>,
+    /// Property class or grade, such as `8.8`.
+    pub class: Option<String>,
+    /// Tightening torque.
+    pub torque: Option<NewtonMetres>,
+    /// Finish of the faces, such as `tin on bare steel`.
+    pub finish: Option<String>,
+    /// What keeps water and salt off.
+    pub protection: Option<String>,
+    /// Washers in the joint, as written.
+    pub washer: Option<String>,
+    /// How the lug is fixed to the strands, as written.
+    pub crimp: Option<String>,
+    /// Number of terminals stacked on the same stud.
+    pub stack: u32,
+    /// When it was last serviced, as an ISO 8601 date or year.
+    pub serviced: Option<String>,
+    /// A remark for people.
+    pub note: Option<String>,
+}

@@ -1,0 +1,33 @@
+//! The vehicle as meant: points, structures, conductors, joints, sources, loads, states.
+//!
+//! Nothing here reads a file or solves anything. Every reference is an index that exists, every
+//! quantity is finite and inside its domain: whoever holds a [`Vehicle`] may rely on that.
+
+pub mod id;
+pub mod point;
+pub mod joint;
+pub mod conductor;
+pub mod structure;
+pub mod inline;
+pub mod source;
+pub mod load;
+pub mod state;
+pub mod work;
+pub mod vehicle;
+pub mod problem;
+
+pub use conductor::{Conductor, ConductorKind, Surroundings};
+pub use id::{
+    BatteryId, ConductorId, IncidentalId, InlineId, JointId, LoadId, PointId, RegulatedId, StateId,
+    StretchId,
+};
+pub use inline::{Inline, InlineKind};
+pub use joint::{Joint, JointOf};
+pub use load::{Importance, Load, LoadKind, LoadLaw};
+pub use point::{Access, Place, Point, PointOwner};
+pub use problem::{Problem, Severity};
+pub use source::{Battery, Converter, Regulated, RegulatedKind};
+pub use state::{AlternatorMode, State};
+pub use structure::{Incidental, Stretch, Structure};
+pub use vehicle::{Earth, Filled, Piece, Vehicle};
+pub use work::Work;

@@ -1,0 +1,134 @@
+//! Loads: what the current is for.
+
+use units::{Amperes, Ohms, Ratio, Volts};
+
+use crate::id::{JointId, PointId, StateId};
+
+/// What a load is, in the words of the trade.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LoadKind {
+    /// A heater element, a resistor, a coil.
+    Resistive,
+    /// Filament lamp.
+    Lamp,
+    /// Motor of a fan, blower, pump or wiper.
+    Motor,
+    /// The engine's starter motor.
+    Starter,
+    /// A preheat plug whose resistance rises as it glows.
+    PreheatPlug,
+    /// Electronics that take a constant current.
+    Electronics,
+    /// Electronics or an inverter that take a constant power.
+    Inverter,
+    /// A control module whose ground reference matters.
+    Module,
+    /// A sensor or gauge sender whose ground reference matters.
+    Sensor,
+}
+
+impl LoadKind {
+    /// The word used in the file.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Resistive => "resistive",
+            Self::Lamp => "lamp",
+            Self::Motor => "motor",
+            Self::Starter => "starter",
+            Self::PreheatPlug => "preheat plug",
+            Self::Electronics => "electronics",
+            Self::Inverter => "inverter",
+            Self::Module => "module",
+            Self::Sensor => "sensor",
+        }
+    }
+}
+
+/// How much it matters that a load works.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Importance {
+    /// Nice to have.
+    Comfort,
+    /// Wanted in ordinary use.
+    Ordinary,
+    /// The vehicle, or a person, depends on it.
+    Vital,
+}
+
+/// How a load's current depends on the voltage across it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum LoadLaw {
+    /// `I = amps · (V / rated)^exponent` from the knee up, a straight line from zero below it.
+    ///
+    /// Exponent 1 is a resistance, 0 a constant current, −1 a constant power, 0.55 a filament lamp.
+    Power {
+        /// Current at the rated voltage.
+        amps: Amperes,
+        /// The voltage at which it draws that.
+        rated: Volts,
+        /// Relative change of current per relative change of voltage.
+        exponent: f64,
+        /// Below this voltage the load can no longer follow its law.
+        knee: Volts,
+    },
+    /// A starter against an engine: a large part of the current is set by torque, not by voltage.
+    Starter {
+        /// Current at the rated voltage.
+        amps: Amperes,
+        /// The voltage at which it draws that.
+        rated: Volts,
+        /// Share of the current that follows the voltage.
+        follows: Ratio,
+        /// Resistance with the rotor at rest, which limits the current.
+        stall: Ohms,
+    },
+    /// A preheat plug that has settled.
+    Preheat {
+        /// Current at the rated voltage when cold.
+        cold: Amperes,
+        /// Current at the rated voltage once it glows.
+        settled: Amperes,
+        /// The voltage at which it draws those.
+        rated: Volts,
+    },
+}
+
+/// Something that draws current.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Load {
+    /// The name used in the file.
+    pub id: String,
+    /// What people call it.
+    pub name: String,
+    /// What it is.
+    pub kind: LoadKind,
+    /// Its positive terminal.
+    pub positive: PointId,
+    /// Its negative terminal, or its case.
+    pub negative: PointId,
+    /// The joint of its case to metal, if it returns that way.
+    pub case: Option<JointId>,
+    /// How its current depends on its voltage.
+    pub law: LoadLaw,
+    /// The least voltage at which it does its job.
+    pub minimum: Option<Volts>,
+    /// The voltage below which it switches itself off.
+    pub dropout: Option<Volts>,
+    /// How much it matters.
+    pub importance: Importance,
+    /// Share of the time that it draws current while on; for heat, not for volts.
+    pub duty: Ratio,
+    /// States in which it is on.
+    pub on: Vec<StateId>,
+    /// A remark for people.
+    pub note: Option<String>,
+}
+
+impl Load {
+    /// True when it is switched on in the state.
+    #[must_use]
+    pub fn is_on_in(&self, state: StateId) -> bool {
+        self.on.contains(&state)
+    }
+}
