@@ -1,6 +1,6 @@
 //! Conductors: cable, braid, strap, bar between two points.
 
-use units::{Kelvin, Metres, Ohms, SquareMetres, WireSize};
+use units::{JoulesPerKelvin, Kelvin, Metres, Ohms, PerKelvin, SquareMetres, WireSize};
 
 use crate::id::{ConductorId, JointId};
 
@@ -52,7 +52,7 @@ pub struct Conductor {
     /// Resistance of the conductor itself at 20 °C, joints excluded.
     pub resistance_at_20: Ohms,
     /// Relative rise of resistance per kelvin about 20 °C.
-    pub temperature_coefficient: f64,
+    pub temperature_coefficient: PerKelvin,
     /// Where the resistance comes from, in words.
     pub basis: String,
     /// True when the file states the resistance itself.
@@ -61,8 +61,14 @@ pub struct Conductor {
     pub insulation: Option<String>,
     /// Highest temperature the insulation bears continuously.
     pub insulation_limit: Option<Kelvin>,
-    /// Outer diameter over the insulation.
+    /// Diameter over the metal, strands and the air between them included.
+    pub metal_diameter: Option<Metres>,
+    /// Outer diameter over the insulation; that of the metal when bare.
     pub outer_diameter: Option<Metres>,
+    /// Heat that warms the whole conductor by one kelvin, insulation included.
+    pub heat_capacity: Option<JoulesPerKelvin>,
+    /// Temperature at which its metal melts.
+    pub melting: Kelvin,
     /// What air it runs through.
     pub surroundings: Surroundings,
     /// Number of loaded conductors bundled with it, itself included.

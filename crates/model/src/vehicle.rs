@@ -142,6 +142,22 @@ impl Vehicle {
         conductors.chain(joints).chain(stretches).chain(incidentals).chain(inlines)
     }
 
+    /// The position of a piece in the order of [`pieces`](Self::pieces).
+    #[must_use]
+    pub fn piece_slot(&self, piece: Piece) -> usize {
+        let joints = self.conductors.len();
+        let stretches = joints + self.joints.len();
+        let incidentals = stretches + self.stretches.len();
+        let inlines = incidentals + self.incidentals.len();
+        match piece {
+            Piece::Conductor(id) => id.index(),
+            Piece::Joint(id) => joints + id.index(),
+            Piece::Stretch(id) => stretches + id.index(),
+            Piece::Incidental(id) => incidentals + id.index(),
+            Piece::Inline(id) => inlines + id.index(),
+        }
+    }
+
     /// The name of a piece as used in the file and in answers.
     #[must_use]
     pub fn piece_name(&self, piece: Piece) -> &str {

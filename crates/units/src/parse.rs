@@ -183,6 +183,68 @@ pub(crate) fn number(text: &str) -> Option<(f64, usize)> {
     plain.parse::<f64>().ok().map(|value| (value, used))
 }
 
+/// The same quantity in tidy writing: a point for decimals, one space, the unit's usual sign.
+///
+/// Number and unit stay those that were written: `35mm2` becomes `35 mm²` and never `0.000035 m²`.
+/// Nothing for a text that cannot be read, or that has several parts (`7 ft 6 in`).
+///
+/// # Example
+///
+/// ```
+/// use units::{Dimension, parse::tidy};
+/// assert_eq!(tidy("18ft-lb", Dimension::Torque).as_deref(), Some("18 lbf·ft"));
+/// assert_eq!(tidy("4,7 mohm", Dimension::Resistance).as_deref(), Some("4.7 mΩ"));
+/// ```
+#[must_use]
+pub fn tidy(text: &str, dimension: Dimension) -> Option<String> {
+    parse(text, dimension).ok()?;
+    let body = text.trim();
+    let (_, used) = number(body)?;
+    let digits = body[..used].replace(',', ".").replace('−', "-");
+    let digits = digits.trim_start_matches('+').trim_end_matches('.');
+    let unit = spelling(body[used..].trim());
+    let (name, _) = factor(&unit, dimension)?;
+    let sign = match name {
+        "" => return Some(digits.to_owned()),
+        "ohm" | "ohms" | "R" => "Ω",
+        "mohm" | "milliohm" | "milliohms" | "mohms" => "mΩ",
+        "uohm" | "microohm" | "microohms" => "µΩ",
+        "kohm" => "kΩ",
+        "Mohm" => "MΩ",
+        "uV" => "µV",
+        "uA" => "µA",
+        "um" => "µm",
+        "volt" | "volts" | "Vdc" => "V",
+        "millivolts" => "mV",
+        "amp" | "amps" | "ampere" | "amperes" => "A",
+        "watt" | "watts" => "W",
+        "amphours" | "amphour" => "Ah",
+        "inch" | "inches" | "\"" => "in",
+        "foot" | "feet" | "'" => "ft",
+        "metre" | "metres" | "meter" | "meters" => "m",
+        "mm2" | "sqmm" | "square" => "mm²",
+        "cm2" => "cm²",
+        "m2" => "m²",
+        "in2" => "in²",
+        "cmils" => "cmil",
+        "MCM" => "kcmil",
+        "sec" | "second" | "seconds" => "s",
+        "minute" | "minutes" => "min",
+        "hour" | "hours" | "hr" => "h",
+        "degC" | "C" | "celsius" if dimension == Dimension::Temperature => "°C",
+        "degF" | "F" | "fahrenheit" => "°F",
+        "Nm" => "N·m",
+        "lbfft" | "ftlbf" | "ftlb" | "lbft" | "ftlbs" => "lbf·ft",
+        "lbfin" | "inlbf" | "inlb" | "lbin" | "inlbs" => "lbf·in",
+        "kgfm" | "kgm" => "kgf·m",
+        "kgfcm" => "kgf·cm",
+        "lb" | "lbs" => "lbf",
+        "percent" => "%",
+        other => other,
+    };
+    Some(format!("{digits} {sign}"))
+}
+
 /// One spelling of the same unit: no blanks or dots, one micro, one ohm, one degree.
 fn spelling(unit: &str) -> String {
     let mut plain = String::with_capacity(unit.len());
@@ -367,6 +429,18 @@ mod tests {
                     }
                 }
                 let _ = crate::WireSize::parse(&text);
+            }
+
+            #[test]
+            fn tidying_changes_the_writing_and_not_the_quantity(value in 0.001_f64..1e4, unit in 0_usize..200) {
+                for dimension in EVERY_DIMENSION {
+                    let rows = table(dimension);
+                    let text = format!("{value}{}", rows[unit % rows.len()].0);
+                    let tidied = tidy(&text, dimension).expect("a known unit");
+                    prop_assert_eq!(parse(&tidied, dimension), parse(&text, dimension), "{} {}", text, tidied);
+                    let twice = tidy(&tidied, dimension);
+                    prop_assert_eq!(twice, Some(tidied));
+                }
             }
 
             #[test]

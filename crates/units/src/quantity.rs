@@ -130,6 +130,10 @@ quantity! {
     Pascals "Pa";
     /// Electric resistivity, in ohm metres.
     OhmMetres "Ω·m";
+    /// Relative change for each kelvin, such as a temperature coefficient of resistance.
+    PerKelvin "1/K";
+    /// Heat that warms a body by one kelvin, in joules per kelvin.
+    JoulesPerKelvin "J/K";
     /// A pure number: a share, a factor, a state of charge (one is the whole).
     Ratio "";
 }

@@ -1,0 +1,293 @@
+//! Batteries: voltage at rest, resistance, cold, and what the cranking ratings mean.
+
+use serde::Deserialize;
+use units::{Kelvin, Ohms, Ratio, Seconds, Volts};
+
+use crate::cell;
+use crate::provenance::Provenance;
+use crate::read;
+use crate::row::{Row, Rows};
+
+/// Voltage of a rested battery at one state of charge.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RestedVoltage {
+    key: String,
+    /// Chemistry: `flooded`, `agm`, `gel`, `lithium iron phosphate`.
+    pub chemistry: String,
+    /// State of charge.
+    #[serde(rename = "charge_percent", deserialize_with = "read::percent")]
+    pub charge: Ratio,
+    /// Open-circuit voltage of a battery of the 12 V class (six lead cells, or four of lithium).
+    #[serde(rename = "open_circuit_v", deserialize_with = "read::volts")]
+    pub open_circuit: Volts,
+    /// What else to know.
+    #[serde(default)]
+    pub note: String,
+    /// Where the row comes from.
+    pub provenance: Provenance,
+}
+
+impl Row for RestedVoltage {
+    const TABLE: &'static str = "rested-voltages";
+    const DESCRIPTION: &'static str =
+        "Open-circuit voltage of rested 12 V batteries against state of charge, 25 °C";
+    const HEADS: &'static [&'static str] = &["key", "chemistry", "charge, %", "volts", "note"];
+
+    fn key(&self) -> &str {
+        &self.key
+    }
+    fn cells(&self) -> Vec<String> {
+        vec![
+            self.key.clone(),
+            self.chemistry.clone(),
+            cell::number(self.charge.0 * 1e2),
+            cell::number(self.open_circuit.0),
+            self.note.clone(),
+        ]
+    }
+    fn provenance(&self) -> &Provenance {
+        &self.provenance
+    }
+}
+
+/// Open-circuit voltage at a state of charge, by straight lines between the rows of a chemistry.
+///
+/// Below the lowest and above the highest row the voltage of that row is held. The provenance is
+/// that of the less sure of the two rows.
+pub(crate) fn open_circuit<'a>(
+    rows: &'a Rows<RestedVoltage>,
+    chemistry: &str,
+    charge: Ratio,
+) -> Option<(Volts, &'a Provenance)> {
+    let chemistry = chemistry.to_lowercase();
+    let mut below: Option<&RestedVoltage> = None;
+    let mut above: Option<&RestedVoltage> = None;
+    for row in rows.iter().filter(|row| row.chemistry == chemistry) {
+        if row.charge <= charge && below.is_none_or(|best| best.charge < row.charge) {
+            below = Some(row);
+        }
+        if charge <= row.charge && above.is_none_or(|best| row.charge < best.charge) {
+            above = Some(row);
+        }
+    }
+    let (below, above) = (below.or(above)?, above.or(below)?);
+    let span = (above.charge - below.charge).0;
+    let share = if span > 0.0 { (charge - below.charge).0 / span } else { 0.0 };
+    let volts = below.open_circuit + share * (above.open_circuit - below.open_circuit);
+    let sure = if above.provenance.confidence < below.provenance.confidence {
+        &below.provenance
+    } else {
+        &above.provenance
+    };
+    Some((volts, sure))
+}
+
+/// Ohmic resistance to expect of a sound, charged battery of the 12 V class.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BatteryResistance {
+    key: String,
+    #[serde(default)]
+    aliases: Vec<String>,
+    /// Lowest, warm.
+    #[serde(rename = "low_mohm", deserialize_with = "read::milliohms")]
+    pub low: Ohms,
+    /// Highest, warm.
+    #[serde(rename = "high_mohm", deserialize_with = "read::milliohms")]
+    pub high: Ohms,
+    /// What it holds for.
+    pub holds_for: String,
+    /// Where the row comes from.
+    pub provenance: Provenance,
+}
+
+impl Row for BatteryResistance {
+    const TABLE: &'static str = "battery-resistances";
+    const DESCRIPTION: &'static str =
+        "Ohmic resistance to expect of sound, charged 12 V batteries; no published table was found";
+    const HEADS: &'static [&'static str] = &["chemistry", "from, mΩ", "to, mΩ", "holds for"];
+
+    fn key(&self) -> &str {
+        &self.key
+    }
+    fn aliases(&self) -> &[String] {
+        &self.aliases
+    }
+    fn cells(&self) -> Vec<String> {
+        vec![
+            self.key.clone(),
+            cell::number(self.low.0 * 1e3),
+            cell::number(self.high.0 * 1e3),
+            self.holds_for.clone(),
+        ]
+    }
+    fn provenance(&self) -> &Provenance {
+        &self.provenance
+    }
+}
+
+/// What cold leaves of a fully charged lead-acid battery.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ColdCapacity {
+    key: String,
+    /// Temperature of the electrolyte.
+    #[serde(rename = "temperature_celsius", deserialize_with = "read::celsius")]
+    pub temperature: Kelvin,
+    /// Share of the cranking ability at 26.7 °C.
+    #[serde(rename = "remains_percent", deserialize_with = "read::percent")]
+    pub remains: Ratio,
+    /// Where the row comes from.
+    pub provenance: Provenance,
+}
+
+impl Row for ColdCapacity {
+    const TABLE: &'static str = "cold-capacity";
+    const DESCRIPTION: &'static str =
+        "Cranking ability of a fully charged lead-acid battery against temperature";
+    const HEADS: &'static [&'static str] = &["temperature", "remains, %"];
+
+    fn key(&self) -> &str {
+        &self.key
+    }
+    fn cells(&self) -> Vec<String> {
+        vec![self.key.clone(), cell::number(self.remains.0 * 1e2)]
+    }
+    fn provenance(&self) -> &Provenance {
+        &self.provenance
+    }
+}
+
+/// What a cranking rating of a 12 V battery promises.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CrankingRating {
+    key: String,
+    #[serde(default)]
+    aliases: Vec<String>,
+    /// Temperature of the test.
+    #[serde(rename = "temperature_celsius", deserialize_with = "read::celsius")]
+    pub temperature: Kelvin,
+    /// The current drawn.
+    pub current: String,
+    /// When the voltage is read.
+    #[serde(rename = "after_s", deserialize_with = "read::seconds")]
+    pub after: Seconds,
+    /// The voltage it must still have.
+    #[serde(rename = "least_v", deserialize_with = "read::volts")]
+    pub least: Volts,
+    /// What else it must do.
+    #[serde(default)]
+    pub note: String,
+    /// Where the row comes from.
+    pub provenance: Provenance,
+}
+
+impl Row for CrankingRating {
+    const TABLE: &'static str = "cranking-ratings";
+    const DESCRIPTION: &'static str =
+        "What the cranking ratings of 12 V batteries promise; their amperes do not compare";
+    const HEADS: &'static [&'static str] =
+        &["rating", "at, °C", "current", "after, s", "volts at least", "note"];
+
+    fn key(&self) -> &str {
+        &self.key
+    }
+    fn aliases(&self) -> &[String] {
+        &self.aliases
+    }
+    fn cells(&self) -> Vec<String> {
+        vec![
+            self.key.clone(),
+            cell::number(self.temperature.celsius()),
+            self.current.clone(),
+            cell::number(self.after.0),
+            cell::number(self.least.0),
+            self.note.clone(),
+        ]
+    }
+    fn provenance(&self) -> &Provenance {
+        &self.provenance
+    }
+}
+
+/// Least voltage of a 12 V battery in the half-rating load test.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LoadTestMinimum {
+    key: String,
+    /// Temperature of the electrolyte.
+    #[serde(rename = "temperature_celsius", deserialize_with = "read::celsius")]
+    pub temperature: Kelvin,
+    /// Voltage it must still have after 15 s at half its cold-cranking current.
+    #[serde(rename = "least_v", deserialize_with = "read::volts")]
+    pub least: Volts,
+    /// Where the row comes from.
+    pub provenance: Provenance,
+}
+
+impl Row for LoadTestMinimum {
+    const TABLE: &'static str = "load-test-minima";
+    const DESCRIPTION: &'static str = "Least voltage of a 12 V battery after 15 s at half its cold-cranking current, at least 75 % charged";
+    const HEADS: &'static [&'static str] = &["temperature", "volts at least"];
+
+    fn key(&self) -> &str {
+        &self.key
+    }
+    fn cells(&self) -> Vec<String> {
+        vec![self.key.clone(), cell::number(self.least.0)]
+    }
+    fn provenance(&self) -> &Provenance {
+        &self.provenance
+    }
+}
+
+#[cfg(test)]
+mod published {
+    use crate::Catalogue;
+    use units::{Ratio, Volts};
+
+    /// BCI table: 12.65 V full, 12.24 V half; handbook fit 11.876 + 0.764 · charge within 0.02 V.
+    #[test]
+    fn a_flooded_battery_at_rest_follows_the_bci_table() {
+        let catalogue = Catalogue::standard();
+        let at = |charge| catalogue.open_circuit("flooded", Ratio(charge)).expect("listed").0;
+        assert!((at(1.0) - Volts(12.65)).abs() < Volts(1e-9));
+        assert!((at(0.5) - Volts(12.24)).abs() < Volts(1e-9));
+        for tenth in 0..=10 {
+            let charge = f64::from(tenth) / 10.0;
+            let fit = Volts(11.876 + 0.764 * charge);
+            assert!((at(charge) - fit).abs() < Volts(0.02), "{charge}");
+        }
+    }
+}
+
+#[cfg(test)]
+mod laws {
+    use crate::{Catalogue, Confidence};
+    use units::{Ratio, Volts};
+
+    #[test]
+    fn voltage_at_rest_rises_with_charge_in_every_chemistry() {
+        let catalogue = Catalogue::standard();
+        for chemistry in ["flooded", "AGM", "gel", "lithium iron phosphate"] {
+            let mut last = Volts::ZERO;
+            for percent in 0..=100 {
+                let charge = Ratio(f64::from(percent) / 100.0);
+                let (volts, _) = catalogue.open_circuit(chemistry, charge).expect(chemistry);
+                assert!(last <= volts, "{chemistry} {percent}");
+                last = volts;
+            }
+        }
+        assert_eq!(catalogue.open_circuit("nickel iron", Ratio(1.0)), None);
+    }
+
+    #[test]
+    fn lithium_voltages_are_shown_as_unconfirmed() {
+        let (_, provenance) = Catalogue::standard()
+            .open_circuit("lithium iron phosphate", Ratio(0.7))
+            .expect("listed");
+        assert_eq!(provenance.confidence, Confidence::Unconfirmed);
+    }
+}

@@ -1,0 +1,280 @@
+//! Conductor sizes whose areas or resistances are tabulated: metric cable, SAE gauges, braids.
+
+use serde::Deserialize;
+use units::{Metres, Ohms, SquareMetres};
+
+use crate::cell;
+use crate::gauge::{AwgNumber, awg_area};
+use crate::provenance::Provenance;
+use crate::read;
+use crate::row::Row;
+
+/// A metric size of flexible cable of conductor class 5.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FlexibleCable {
+    key: String,
+    /// Nominal area, by which the size is named.
+    #[serde(rename = "area_mm2", deserialize_with = "read::square_millimetres")]
+    pub area: SquareMetres,
+    /// Highest resistance of one metre at 20 °C, plain annealed copper.
+    #[serde(rename = "plain_ohm_per_km", deserialize_with = "read::ohms_per_km")]
+    pub plain: Ohms,
+    /// Highest resistance of one metre at 20 °C, tinned copper.
+    #[serde(rename = "tinned_ohm_per_km", deserialize_with = "read::ohms_per_km")]
+    pub tinned: Ohms,
+    /// Where the row comes from.
+    pub provenance: Provenance,
+}
+
+impl Row for FlexibleCable {
+    const TABLE: &'static str = "flexible-cables";
+    const DESCRIPTION: &'static str =
+        "IEC 60228 class 5 flexible copper conductors: highest resistance at 20 °C";
+    const HEADS: &'static [&'static str] = &["size", "plain, mΩ/m", "tinned, mΩ/m"];
+
+    fn key(&self) -> &str {
+        &self.key
+    }
+    fn cells(&self) -> Vec<String> {
+        vec![self.key.clone(), cell::number(self.plain.0 * 1e3), cell::number(self.tinned.0 * 1e3)]
+    }
+    fn provenance(&self) -> &Provenance {
+        &self.provenance
+    }
+}
+
+/// A metric size of road-vehicle cable.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RoadVehicleCable {
+    key: String,
+    /// Nominal area, by which the size is named.
+    #[serde(rename = "area_mm2", deserialize_with = "read::square_millimetres")]
+    pub area: SquareMetres,
+    /// Highest resistance of one metre at 20 °C, bare copper.
+    #[serde(rename = "bare_ohm_per_km", deserialize_with = "read::ohms_per_km")]
+    pub bare: Ohms,
+    /// Highest resistance of one metre at 20 °C, tinned copper.
+    #[serde(rename = "tinned_ohm_per_km", deserialize_with = "read::ohms_per_km")]
+    pub tinned: Ohms,
+    /// Largest outer diameter over thin-wall insulation.
+    #[serde(rename = "outer_diameter_mm", deserialize_with = "read::millimetres")]
+    pub outer_diameter: Metres,
+    /// What else to know.
+    #[serde(default)]
+    pub note: String,
+    /// Where the row comes from.
+    pub provenance: Provenance,
+}
+
+impl Row for RoadVehicleCable {
+    const TABLE: &'static str = "road-vehicle-cables";
+    const DESCRIPTION: &'static str =
+        "ISO 6722-1 thin-wall road-vehicle cables: highest resistance at 20 °C, outer diameter";
+    const HEADS: &'static [&'static str] =
+        &["size", "bare, mΩ/m", "tinned, mΩ/m", "outer diameter, mm", "note"];
+
+    fn key(&self) -> &str {
+        &self.key
+    }
+    fn cells(&self) -> Vec<String> {
+        vec![
+            self.key.clone(),
+            cell::number(self.bare.0 * 1e3),
+            cell::number(self.tinned.0 * 1e3),
+            cell::number(self.outer_diameter.mm()),
+            self.note.clone(),
+        ]
+    }
+    fn provenance(&self) -> &Provenance {
+        &self.provenance
+    }
+}
+
+/// A gauge of the SAE cable standards.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SaeGauge {
+    key: String,
+    /// Gauge number, where 1/0, 2/0, 3/0 and 4/0 are 0, −1, −2 and −3.
+    pub number: i32,
+    /// Least metal area.
+    #[serde(rename = "least_area_cmil", deserialize_with = "read::circular_mils")]
+    pub least_area: SquareMetres,
+    /// The metric size that service manuals pair with it; by convention, not by area.
+    #[serde(rename = "paired_mm2", default, deserialize_with = "read::square_millimetres")]
+    pub paired: Option<SquareMetres>,
+    /// Where the row comes from.
+    pub provenance: Provenance,
+}
+
+impl Row for SaeGauge {
+    const TABLE: &'static str = "sae-gauges";
+    const DESCRIPTION: &'static str =
+        "SAE cable gauges (J1127, J1128): least metal area, 3 to 11 % below the same AWG number";
+    const HEADS: &'static [&'static str] =
+        &["size", "least area, mm²", "metric size paired with it, mm²"];
+
+    fn key(&self) -> &str {
+        &self.key
+    }
+    fn cells(&self) -> Vec<String> {
+        vec![
+            self.key.clone(),
+            cell::number(self.least_area.mm2()),
+            cell::optional(self.paired.map(SquareMetres::mm2)),
+        ]
+    }
+    fn provenance(&self) -> &Provenance {
+        &self.provenance
+    }
+}
+
+/// A construction of braid, such as 24-16-36.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Braid {
+    key: String,
+    /// Number of carriers.
+    pub carriers: u32,
+    /// Number of strands on each carrier.
+    pub ends: u32,
+    #[serde(rename = "strand_awg")]
+    strand: i32,
+    /// Sum of the areas of the strands.
+    #[serde(rename = "area_mm2", deserialize_with = "read::square_millimetres")]
+    pub area: SquareMetres,
+    /// What else to know.
+    #[serde(default)]
+    pub note: String,
+    /// Where the row comes from.
+    pub provenance: Provenance,
+}
+
+/// Sum of the areas of the strands of a braid; the same for a flat braid as for a round one.
+///
+/// # Source
+///
+/// Construction code of A-A-59569 braids: carriers – ends of each – gauge of the strand.
+#[must_use]
+pub fn braid_area(carriers: u32, ends: u32, strand: AwgNumber) -> SquareMetres {
+    awg_area(strand) * (f64::from(carriers) * f64::from(ends))
+}
+
+impl Braid {
+    /// Gauge of one strand; none if the row names a gauge that does not exist.
+    #[must_use]
+    pub fn strand(&self) -> Option<AwgNumber> {
+        AwgNumber::new(self.strand)
+    }
+}
+
+impl Row for Braid {
+    const TABLE: &'static str = "braids";
+    const DESCRIPTION: &'static str =
+        "Copper braids by construction: carriers, ends of each, gauge of the strand, metal area";
+    const HEADS: &'static [&'static str] =
+        &["construction", "carriers", "ends", "strand, AWG", "area, mm²", "note"];
+
+    fn key(&self) -> &str {
+        &self.key
+    }
+    fn cells(&self) -> Vec<String> {
+        vec![
+            self.key.clone(),
+            self.carriers.to_string(),
+            self.ends.to_string(),
+            self.strand.to_string(),
+            cell::number(self.area.mm2()),
+            self.note.clone(),
+        ]
+    }
+    fn provenance(&self) -> &Provenance {
+        &self.provenance
+    }
+}
+
+#[cfg(test)]
+mod published {
+    use crate::{Catalogue, braid_area};
+    use units::size::SQUARE_METRES_PER_CIRCULAR_MIL;
+
+    /// IEC 60228:2004 class 5, plain and tinned, in Ω/km.
+    #[test]
+    fn class_5_rows_are_those_of_iec_60228() {
+        let rows = [
+            ("0.5 mm²", 39.0, 40.1),
+            ("0.75 mm²", 26.0, 26.7),
+            ("1 mm²", 19.5, 20.0),
+            ("1.5 mm²", 13.3, 13.7),
+            ("2.5 mm²", 7.98, 8.21),
+            ("4 mm²", 4.95, 5.09),
+            ("6 mm²", 3.3, 3.39),
+            ("10 mm²", 1.91, 1.95),
+            ("16 mm²", 1.21, 1.24),
+            ("25 mm²", 0.78, 0.795),
+            ("35 mm²", 0.554, 0.565),
+            ("50 mm²", 0.386, 0.393),
+            ("70 mm²", 0.272, 0.277),
+            ("95 mm²", 0.206, 0.21),
+            ("120 mm²", 0.161, 0.164),
+            ("150 mm²", 0.129, 0.132),
+            ("185 mm²", 0.106, 0.108),
+            ("240 mm²", 0.0801, 0.0817),
+            ("300 mm²", 0.0641, 0.0654),
+            ("400 mm²", 0.0486, 0.0495),
+        ];
+        assert_eq!(Catalogue::standard().flexible_cables.len(), rows.len());
+        for (key, plain, tinned) in rows {
+            let row = Catalogue::standard().flexible_cables.find(key).expect(key);
+            assert!((row.plain.0 * 1e3 - plain).abs() < 1e-9, "{key}");
+            assert!((row.tinned.0 * 1e3 - tinned).abs() < 1e-9, "{key}");
+        }
+    }
+
+    #[test]
+    fn a_class_5_maximum_is_10_to_16_percent_above_solid_copper() {
+        let catalogue = Catalogue::standard();
+        let copper = catalogue.materials.find("copper").expect("copper is a material");
+        for row in &catalogue.flexible_cables {
+            let allowance = row.plain.0 * row.area.0 / copper.resistivity.0;
+            assert!((1.10..1.16).contains(&allowance), "{row:?}: {allowance}");
+        }
+    }
+
+    /// SAE areas are 3 to 11 % below those of the same AWG number.
+    #[test]
+    fn an_sae_gauge_is_smaller_than_the_same_awg() {
+        for row in &Catalogue::standard().sae_gauges {
+            let awg = crate::awg_area(crate::AwgNumber::new(row.number).expect("a gauge"));
+            let ratio = row.least_area / awg;
+            // Gauges 20 and 22 are recalled, and 22 comes out on its AWG area.
+            let highest = if row.number >= 20 { 1.0 } else { 0.975 };
+            assert!((0.89..=highest).contains(&ratio), "{}: {ratio}", row.number);
+        }
+    }
+
+    /// Trade stranding 16/30 for SAE 18 and braid 48-32-30: 1608 and 154 374 circular mils.
+    #[test]
+    fn sixteen_strands_of_thirty_gauge_make_1608_circular_mils() {
+        let thirty = crate::AwgNumber::new(30).expect("a gauge");
+        let cmil = |area: units::SquareMetres| area.0 / SQUARE_METRES_PER_CIRCULAR_MIL;
+        assert!((cmil(braid_area(16, 1, thirty)) / 1608.0 - 1.0).abs() < 2e-3);
+        assert!((cmil(braid_area(48, 32, thirty)) / 154_374.0 - 1.0).abs() < 2e-3);
+    }
+}
+
+#[cfg(test)]
+mod laws {
+    use crate::{Catalogue, braid_area};
+
+    #[test]
+    fn every_braid_has_the_area_of_its_strands() {
+        for row in &Catalogue::standard().braids {
+            let strand = row.strand().expect("the strand is a gauge");
+            let area = braid_area(row.carriers, row.ends, strand);
+            assert!((row.area / area - 1.0).abs() < 5e-3, "{row:?}");
+        }
+    }
+}

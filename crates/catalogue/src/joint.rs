@@ -1,0 +1,153 @@
+//! Kinds of joint, clean and bad, and the paths that current finds when a joint is gone.
+
+use serde::Deserialize;
+use units::{Amperes, Ohms};
+
+use crate::cell;
+use crate::provenance::Provenance;
+use crate::read;
+use crate::row::Row;
+
+/// A kind of joint and the resistance to expect of it.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct JointKind {
+    key: String,
+    #[serde(default)]
+    aliases: Vec<String>,
+    /// Lowest to expect of a sound joint.
+    #[serde(rename = "clean_low_mohm", deserialize_with = "read::milliohms")]
+    pub clean_low: Ohms,
+    /// To be taken for a sound joint of which nothing else is known.
+    #[serde(rename = "clean_typical_mohm", deserialize_with = "read::milliohms")]
+    pub clean_typical: Ohms,
+    /// Highest to expect of a sound joint.
+    #[serde(rename = "clean_high_mohm", deserialize_with = "read::milliohms")]
+    pub clean_high: Ohms,
+    /// Lowest of a joint that is bad but still conducts.
+    #[serde(rename = "bad_low_mohm", deserialize_with = "read::milliohms")]
+    pub bad_low: Ohms,
+    /// Highest of a joint that is bad but still conducts.
+    #[serde(rename = "bad_high_mohm", deserialize_with = "read::milliohms")]
+    pub bad_high: Ohms,
+    /// True when a thread holds it together, so that torque, class and finish may be stated.
+    pub expects_fastener: bool,
+    /// What else to know.
+    #[serde(default)]
+    pub note: String,
+    /// Where the row comes from.
+    pub provenance: Provenance,
+}
+
+impl Row for JointKind {
+    const TABLE: &'static str = "joint-kinds";
+    const DESCRIPTION: &'static str =
+        "Kinds of joint, crimp included: resistance to expect when sound and when bad";
+    const HEADS: &'static [&'static str] = &[
+        "joint",
+        "sound from, mΩ",
+        "typical, mΩ",
+        "sound to, mΩ",
+        "bad from, mΩ",
+        "bad to, mΩ",
+        "fastener",
+        "note",
+    ];
+
+    fn key(&self) -> &str {
+        &self.key
+    }
+    fn aliases(&self) -> &[String] {
+        &self.aliases
+    }
+    fn cells(&self) -> Vec<String> {
+        let milliohms = |resistance: Ohms| cell::number(resistance.0 * 1e3);
+        vec![
+            self.key.clone(),
+            milliohms(self.clean_low),
+            milliohms(self.clean_typical),
+            milliohms(self.clean_high),
+            milliohms(self.bad_low),
+            milliohms(self.bad_high),
+            cell::yes(self.expects_fastener),
+            self.note.clone(),
+        ]
+    }
+    fn provenance(&self) -> &Provenance {
+        &self.provenance
+    }
+}
+
+/// Something that was never meant to carry current and does when a strap is gone.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct IncidentalPath {
+    key: String,
+    #[serde(default)]
+    aliases: Vec<String>,
+    /// Lowest resistance from end to end.
+    #[serde(rename = "low_mohm", deserialize_with = "read::milliohms")]
+    pub low: Ohms,
+    /// To be taken where nothing else is known.
+    #[serde(rename = "typical_mohm", deserialize_with = "read::milliohms")]
+    pub typical: Ohms,
+    /// Highest resistance from end to end.
+    #[serde(rename = "high_mohm", deserialize_with = "read::milliohms")]
+    pub high: Ohms,
+    /// Current from which damage is to be feared.
+    #[serde(rename = "damage_a", deserialize_with = "read::amperes")]
+    pub damage: Amperes,
+    /// What to look at afterwards.
+    pub inspect: String,
+    /// Where the row comes from.
+    pub provenance: Provenance,
+}
+
+impl Row for IncidentalPath {
+    const TABLE: &'static str = "incidental-paths";
+    const DESCRIPTION: &'static str = "Paths that were never meant to carry current: resistance, current to fear, what to inspect";
+    const HEADS: &'static [&'static str] =
+        &["path", "from, mΩ", "typical, mΩ", "to, mΩ", "damage from, A", "inspect afterwards"];
+
+    fn key(&self) -> &str {
+        &self.key
+    }
+    fn aliases(&self) -> &[String] {
+        &self.aliases
+    }
+    fn cells(&self) -> Vec<String> {
+        vec![
+            self.key.clone(),
+            cell::number(self.low.0 * 1e3),
+            cell::number(self.typical.0 * 1e3),
+            cell::number(self.high.0 * 1e3),
+            cell::number(self.damage.0),
+            self.inspect.clone(),
+        ]
+    }
+    fn provenance(&self) -> &Provenance {
+        &self.provenance
+    }
+}
+
+#[cfg(test)]
+mod laws {
+    use crate::{Catalogue, Row};
+
+    #[test]
+    fn a_bad_joint_is_worse_than_a_typical_sound_one_of_its_kind() {
+        for row in &Catalogue::standard().joint_kinds {
+            assert!(row.clean_low < row.clean_typical, "{}", row.key());
+            assert!(row.clean_typical < row.clean_high, "{}", row.key());
+            assert!(row.clean_high <= row.bad_low, "{}", row.key());
+            assert!(row.bad_low < row.bad_high, "{}", row.key());
+        }
+    }
+
+    #[test]
+    fn incidental_paths_run_from_low_to_high() {
+        for row in &Catalogue::standard().incidental_paths {
+            assert!(row.low < row.typical && row.typical < row.high, "{}", row.key());
+        }
+    }
+}

@@ -1,0 +1,41 @@
+//! Published and trade facts for vehicle wiring: every row has its source and says how sure it is.
+//!
+//! The rows are data files, read once by [`Catalogue::standard`]. It knows nothing of any vehicle.
+
+mod provenance;
+mod row;
+mod read;
+mod cell;
+mod gauge;
+mod material;
+mod cable;
+mod fastener;
+mod tightening;
+mod insulation;
+mod joint;
+mod battery;
+mod load;
+mod limit;
+mod fuse;
+mod practice;
+mod standard;
+mod resistance;
+
+pub use battery::{
+    BatteryResistance, ColdCapacity, CrankingRating, LoadTestMinimum, RestedVoltage,
+};
+pub use cable::{Braid, FlexibleCable, RoadVehicleCable, SaeGauge, braid_area};
+pub use fastener::{FormingScrew, PropertyClass, Seat, Thread, ThreadSystem};
+pub use fuse::FuseTime;
+pub use gauge::{AwgNumber, AwgSize, awg_area, awg_diameter};
+pub use insulation::Insulation;
+pub use joint::{IncidentalPath, JointKind};
+pub use limit::{Circuit, DropLimit, Limit, Part};
+pub use load::{CrankingFigure, LoadLaw, PreheatPlug, StarterFigure, StarterTest, TypicalDraw};
+pub use material::{AdiabaticConstants, AnodicGroup, GalvanicAllowance, Material};
+pub use practice::{Caution, Preparation};
+pub use provenance::{Confidence, Provenance};
+pub use resistance::{BRAID_ALLOWANCE, ConductorResistance, METRIC_ALLOWANCE, STRANDING_ALLOWANCE};
+pub use row::{Row, Rows, Table, TableRow};
+pub use standard::Catalogue;
+pub use tightening::{ConnectionTorque, NutFactor, TighteningScatter};

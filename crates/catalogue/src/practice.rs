@@ -1,0 +1,61 @@
+//! How joints are prepared and protected, and what may hurt the person who does it.
+
+use serde::Deserialize;
+
+use crate::provenance::Provenance;
+use crate::row::Row;
+
+/// A statement of practice in preparing or protecting a joint.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Preparation {
+    key: String,
+    /// What to do, in our words.
+    pub practice: String,
+    /// Where the row comes from.
+    pub provenance: Provenance,
+}
+
+impl Row for Preparation {
+    const TABLE: &'static str = "preparation";
+    const DESCRIPTION: &'static str = "How joints are prepared, tightened, protected and checked";
+    const HEADS: &'static [&'static str] = &["subject", "practice"];
+
+    fn key(&self) -> &str {
+        &self.key
+    }
+    fn cells(&self) -> Vec<String> {
+        vec![self.key.clone(), self.practice.clone()]
+    }
+    fn provenance(&self) -> &Provenance {
+        &self.provenance
+    }
+}
+
+/// A caution.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Caution {
+    key: String,
+    /// The caution, in our words.
+    pub caution: String,
+    /// Where the row comes from.
+    pub provenance: Provenance,
+}
+
+impl Row for Caution {
+    const TABLE: &'static str = "cautions";
+    const DESCRIPTION: &'static str =
+        "What may hurt people or things; the maker's procedure overrides";
+    const HEADS: &'static [&'static str] = &["subject", "caution"];
+
+    fn key(&self) -> &str {
+        &self.key
+    }
+    fn cells(&self) -> Vec<String> {
+        vec![self.key.clone(), self.caution.clone()]
+    }
+    fn provenance(&self) -> &Provenance {
+        &self.provenance
+    }
+}

@@ -1,0 +1,250 @@
+//! The catalogue that ships with the program: all tables, read once.
+
+use std::sync::LazyLock;
+
+use units::{Ratio, Volts};
+
+use crate::battery::{
+    self, BatteryResistance, ColdCapacity, CrankingRating, LoadTestMinimum, RestedVoltage,
+};
+use crate::cable::{Braid, FlexibleCable, RoadVehicleCable, SaeGauge};
+use crate::fastener::{FormingScrew, PropertyClass, Thread};
+use crate::fuse::FuseTime;
+use crate::gauge::{AwgSize, awg_sizes};
+use crate::insulation::Insulation;
+use crate::joint::{IncidentalPath, JointKind};
+use crate::limit::DropLimit;
+use crate::load::{CrankingFigure, LoadLaw, PreheatPlug, StarterFigure, TypicalDraw};
+use crate::material::{AnodicGroup, GalvanicAllowance, Material};
+use crate::practice::{Caution, Preparation};
+use crate::provenance::Provenance;
+use crate::read;
+use crate::row::{Rows, Table};
+use crate::tightening::{ConnectionTorque, NutFactor, TighteningScatter};
+
+macro_rules! catalogue {
+    ($($(#[$doc:meta])* $field:ident: $row:ident;)*) => {
+        /// Every table of the catalogue.
+        #[derive(Debug, Clone, PartialEq)]
+        pub struct Catalogue {
+            /// American wire gauge, computed from its defining formula.
+            pub awg: Rows<AwgSize>,
+            $($(#[$doc])* pub $field: Rows<$row>,)*
+        }
+
+        impl Catalogue {
+            fn read() -> Result<Self, toml::de::Error> {
+                Ok(Self {
+                    awg: awg_sizes(),
+                    $($field: read::rows(include_str!(
+                        concat!("../data/", stringify!($field), ".toml")
+                    ))?,)*
+                })
+            }
+
+            /// Every table as text, for people who look things up.
+            #[must_use]
+            pub fn tables(&self) -> Vec<Table> {
+                vec![self.awg.table(), $(self.$field.table(),)*]
+            }
+        }
+    };
+}
+
+catalogue! {
+    /// Metals.
+    materials: Material;
+    /// Anodic index of metals and finishes.
+    anodic_groups: AnodicGroup;
+    /// Difference of anodic index that an environment allows.
+    galvanic_allowances: GalvanicAllowance;
+    /// IEC 60228 class 5 sizes.
+    flexible_cables: FlexibleCable;
+    /// ISO 6722-1 sizes.
+    road_vehicle_cables: RoadVehicleCable;
+    /// SAE gauges.
+    sae_gauges: SaeGauge;
+    /// Constructions of braid.
+    braids: Braid;
+    /// Kinds of insulation.
+    insulation: Insulation;
+    /// Kinds of joint.
+    joint_kinds: JointKind;
+    /// Paths that were never meant to carry current.
+    incidental_paths: IncidentalPath;
+    /// Threads.
+    threads: Thread;
+    /// Property classes and grades.
+    property_classes: PropertyClass;
+    /// Nut factors by finish.
+    nut_factors: NutFactor;
+    /// Scatter of preload by method of tightening.
+    tightening_scatter: TighteningScatter;
+    /// Thread-forming screws.
+    forming_screws: FormingScrew;
+    /// Torques given for connections.
+    connection_torques: ConnectionTorque;
+    /// Open-circuit voltage against state of charge.
+    rested_voltages: RestedVoltage;
+    /// Resistance of batteries.
+    battery_resistances: BatteryResistance;
+    /// What cold leaves of a battery.
+    cold_capacity: ColdCapacity;
+    /// What cranking ratings promise.
+    cranking_ratings: CrankingRating;
+    /// Least voltages in the half-rating load test.
+    load_test_minima: LoadTestMinimum;
+    /// How current follows voltage.
+    load_laws: LoadLaw;
+    /// What things usually draw.
+    typical_draws: TypicalDraw;
+    /// Bench figures of starters.
+    starter_figures: StarterFigure;
+    /// Current and voltage while cranking.
+    cranking_figures: CrankingFigure;
+    /// Preheat plugs.
+    preheat_plugs: PreheatPlug;
+    /// Limits of loss and of bond resistance.
+    limits: DropLimit;
+    /// Opening times of fuses.
+    fuse_times: FuseTime;
+    /// Preparation and protection of joints.
+    preparation: Preparation;
+    /// Cautions.
+    cautions: Caution;
+}
+
+static STANDARD: LazyLock<Catalogue> = LazyLock::new(|| {
+    Catalogue::read().expect("the embedded data files are read by a test of this crate")
+});
+
+impl Catalogue {
+    /// The catalogue that ships with the program, read at the first call.
+    #[must_use]
+    pub fn standard() -> &'static Self {
+        &STANDARD
+    }
+
+    /// The table of this name as text; a space may stand for a hyphen.
+    #[must_use]
+    pub fn table(&self, name: &str) -> Option<Table> {
+        let name = name.trim().to_lowercase().replace(' ', "-");
+        self.tables().into_iter().find(|table| table.name == name)
+    }
+
+    /// Open-circuit voltage of a rested battery of the 12 V class at a state of charge, and where
+    /// it comes from; none for a chemistry that is not listed.
+    ///
+    /// Straight lines between the rows of [`rested_voltages`](Self::rested_voltages); beyond the
+    /// outermost rows their voltage is held.
+    #[must_use]
+    pub fn open_circuit(&self, chemistry: &str, charge: Ratio) -> Option<(Volts, &Provenance)> {
+        battery::open_circuit(&self.rested_voltages, chemistry, charge)
+    }
+}
+
+#[cfg(test)]
+mod laws {
+    use super::*;
+    use std::collections::BTreeSet;
+
+    #[test]
+    fn the_embedded_data_files_are_readable() {
+        if let Err(error) = Catalogue::read() {
+            panic!("{error}");
+        }
+    }
+
+    #[test]
+    fn every_row_of_every_table_has_a_source_and_a_cell_for_each_head() {
+        for table in Catalogue::standard().tables() {
+            assert!(!table.rows.is_empty(), "{}", table.name);
+            for row in &table.rows {
+                let key = &row.cells[0];
+                assert!(row.provenance.source.trim().len() > 5, "{}: {key}", table.name);
+                assert_eq!(row.cells.len(), table.heads.len(), "{}: {key}", table.name);
+                assert!(!key.trim().is_empty(), "{}", table.name);
+            }
+        }
+    }
+
+    #[test]
+    fn no_source_is_a_web_site() {
+        for table in Catalogue::standard().tables() {
+            for row in &table.rows {
+                for text in row.cells.iter().chain([&row.provenance.source]) {
+                    for mark in ["http", "www.", ".com", ".org", ".net", ".gov"] {
+                        assert!(!text.contains(mark), "{}: {text}", table.name);
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn keys_and_other_words_are_unique_within_a_table() {
+        fn check<R: crate::Row>(rows: &Rows<R>) {
+            let mut seen = BTreeSet::new();
+            for row in rows {
+                for word in
+                    std::iter::once(row.key()).chain(row.aliases().iter().map(String::as_str))
+                {
+                    assert!(seen.insert(word.to_lowercase()), "{}: {word} twice", R::TABLE);
+                    let found = rows.find(word).expect("every word finds a row");
+                    assert_eq!(found.key(), row.key(), "{}: {word}", R::TABLE);
+                }
+            }
+        }
+        let c = Catalogue::standard();
+        check(&c.awg);
+        check(&c.materials);
+        check(&c.anodic_groups);
+        check(&c.galvanic_allowances);
+        check(&c.flexible_cables);
+        check(&c.road_vehicle_cables);
+        check(&c.sae_gauges);
+        check(&c.braids);
+        check(&c.insulation);
+        check(&c.joint_kinds);
+        check(&c.incidental_paths);
+        check(&c.threads);
+        check(&c.property_classes);
+        check(&c.nut_factors);
+        check(&c.tightening_scatter);
+        check(&c.forming_screws);
+        check(&c.connection_torques);
+        check(&c.rested_voltages);
+        check(&c.battery_resistances);
+        check(&c.cold_capacity);
+        check(&c.cranking_ratings);
+        check(&c.load_test_minima);
+        check(&c.load_laws);
+        check(&c.typical_draws);
+        check(&c.starter_figures);
+        check(&c.cranking_figures);
+        check(&c.preheat_plugs);
+        check(&c.limits);
+        check(&c.fuse_times);
+        check(&c.preparation);
+        check(&c.cautions);
+    }
+
+    #[test]
+    fn a_table_is_found_by_its_name() {
+        let catalogue = Catalogue::standard();
+        for table in catalogue.tables() {
+            assert_eq!(catalogue.table(table.name), Some(table));
+        }
+        assert!(catalogue.table("Joint kinds").is_some());
+        assert_eq!(catalogue.table("recipes"), None);
+    }
+
+    #[test]
+    fn a_key_is_found_whatever_its_case_and_spacing() {
+        let catalogue = Catalogue::standard();
+        assert!(catalogue.joint_kinds.find("  Bolted   Lug ").is_some());
+        assert!(catalogue.insulation.find("pvc 105").is_some());
+        assert!(catalogue.materials.find("Aluminum").is_some());
+        assert!(catalogue.materials.find("unobtainium").is_none());
+    }
+}

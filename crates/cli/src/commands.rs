@@ -1,0 +1,11 @@
+//! The commands, one file each.
+
+pub(crate) mod check;
+pub(crate) mod solve;
+pub(crate) mod budget;
+pub(crate) mod routes;
+pub(crate) mod offsets;
+pub(crate) mod what_if;
+pub(crate) mod new;
+pub(crate) mod tidy;
+pub(crate) mod schema;

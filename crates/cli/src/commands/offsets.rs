@@ -1,0 +1,181 @@
+//! `groundloom offsets`: who lifts whose ground, by how much, and through which shared piece.
+
+use std::fmt::Write;
+use std::path::PathBuf;
+
+use model::{LoadId, LoadKind, StateId, Vehicle};
+use network::{Network, Offset, Offsets};
+use serde_json::{Value, json};
+use units::{Ohms, Volts, print};
+
+use crate::answer::{Answer, Asked, Exit, Failure};
+use crate::commands::solve::state_words;
+use crate::names;
+use crate::style::{bold, dim};
+use crate::table::{Column, table};
+use crate::vehicle_file;
+
+/// Beyond this many pairs the whole matrix is no answer for anybody.
+const MOST_PAIRS: usize = 250_000;
+
+/// Lifts below this are not worth a line in text.
+const LEAST_LIFT: Volts = Volts(1e-4);
+
+/// By how many millivolts each load's current lifts every other one's ground.
+#[derive(clap::Args, Debug)]
+pub(crate) struct Arguments {
+    /// The vehicle file, or `-` for standard input.
+    file: PathBuf,
+    /// The operating state; all that the file has when left out.
+    #[arg(long)]
+    state: Option<String>,
+    /// Only what lifts the ground of this load; may be given several times.
+    #[arg(long = "load")]
+    loads: Vec<String>,
+    /// Lines for each lifted load, the largest lifts first.
+    #[arg(long, default_value_t = 3)]
+    causes: usize,
+}
+
+pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failure> {
+    let opened = vehicle_file::open(&arguments.file)?;
+    let vehicle = opened.vehicle(asked.width)?;
+    let states = vehicle_file::states(vehicle, arguments.state.as_deref())?;
+    let victims: Vec<LoadId> = arguments
+        .loads
+        .iter()
+        .map(|name| vehicle_file::load(vehicle, name))
+        .collect::<Result<_, _>>()?;
+    let asked_for = if victims.is_empty() { vehicle.loads.len() } else { victims.len() };
+    if asked_for.saturating_mul(vehicle.loads.len()) > MOST_PAIRS {
+        return Err(Failure::new(
+            format!("{} loads make {} pairs", vehicle.loads.len(), asked_for * vehicle.loads.len()),
+            "the loads that matter, each with `--load NAME`",
+        ));
+    }
+    let mut network = Network::new(vehicle);
+    let (mut text, mut all) = (String::new(), Vec::new());
+    for state in states {
+        let point = network.operating_point(state);
+        let offsets = network.offsets(&point, &[], &victims);
+        offsets_text(&mut text, vehicle, state, &offsets, arguments.causes, asked);
+        all.push(
+            json!({ "state": vehicle.state(state).id, "offsets": offsets_json(vehicle, &offsets) }),
+        );
+    }
+    Ok(Answer { text, json: json!({ "format": 1, "states": all }), exit: Exit::Well })
+}
+
+/// Lifted loads in the order in which they matter: references first, then by total lift.
+fn in_order(vehicle: &Vehicle, offsets: &Offsets) -> Vec<(LoadId, Vec<Offset>)> {
+    let mut lifted: Vec<(LoadId, Vec<Offset>)> = offsets
+        .victims
+        .iter()
+        .map(|victim| {
+            let mut own: Vec<Offset> = offsets
+                .entries
+                .iter()
+                .filter(|entry| {
+                    entry.victim == *victim
+                        && entry.cause != *victim
+                        && entry.lift.abs() > LEAST_LIFT
+                })
+                .copied()
+                .collect();
+            own.sort_by(|a, b| b.lift.0.abs().total_cmp(&a.lift.0.abs()));
+            (*victim, own)
+        })
+        .filter(|(_, own)| !own.is_empty())
+        .collect();
+    let reference =
+        |id: LoadId| matches!(vehicle.load(id).kind, LoadKind::Module | LoadKind::Sensor);
+    lifted.sort_by(|a, b| {
+        let total = |own: &[Offset]| own.iter().map(|entry| entry.lift.0).sum::<f64>().abs();
+        reference(b.0).cmp(&reference(a.0)).then(total(&b.1).total_cmp(&total(&a.1)))
+    });
+    lifted
+}
+
+fn offsets_text(
+    text: &mut String,
+    vehicle: &Vehicle,
+    state: StateId,
+    offsets: &Offsets,
+    causes: usize,
+    asked: &Asked,
+) {
+    let _ = writeln!(
+        text,
+        "{} · {}: grounds lifted\n",
+        bold(&vehicle.name),
+        bold(state_words(vehicle, state))
+    );
+    let lifted = in_order(vehicle, offsets);
+    if lifted.is_empty() {
+        text.push_str("no load lifts another one's ground by more than 0.1 mV\n\n");
+        return;
+    }
+    let mut rows = Vec::new();
+    for (victim, own) in &lifted {
+        let total: Volts = own.iter().map(|entry| entry.lift).sum();
+        let kind = vehicle.load(*victim).kind.word();
+        rows.push(vec![
+            format!("{} ({kind})", vehicle.load(*victim).id),
+            String::new(),
+            print::loss(total),
+            String::new(),
+            String::new(),
+        ]);
+        for entry in own.iter().take(causes) {
+            rows.push(vec![
+                String::new(),
+                vehicle.load(entry.cause).id.clone(),
+                print::loss(entry.lift),
+                per_ampere(entry.per_ampere),
+                entry.blame.map_or_else(String::new, |(piece, volts)| {
+                    format!(
+                        "{} ({})",
+                        names::piece(vehicle, piece).split(" (").next().unwrap_or_default(),
+                        print::loss(volts)
+                    )
+                }),
+            ]);
+        }
+    }
+    let columns = [
+        Column::Left("lifted, by all others"),
+        Column::Left("by"),
+        Column::Right("lift"),
+        Column::Right("per A"),
+        Column::Left("shared piece to blame"),
+    ];
+    let _ = writeln!(text, "{}", table(&columns, rows, asked.width));
+    let _ = writeln!(
+        text,
+        "{}\n",
+        dim(
+            "lift: rise of the load's own ground against the earthed post of its battery; `--causes N` shows more"
+        )
+    );
+}
+
+fn per_ampere(ohms: Ohms) -> String {
+    format!("{} mV", print::fixed(ohms.0 * 1e3, 3))
+}
+
+fn offsets_json(vehicle: &Vehicle, offsets: &Offsets) -> Vec<Value> {
+    offsets
+        .entries
+        .iter()
+        .map(|entry| {
+            json!({
+                "cause": vehicle.load(entry.cause).id,
+                "victim": vehicle.load(entry.victim).id,
+                "volts": entry.lift.0,
+                "volts_per_amp": entry.per_ampere.0,
+                "blame": entry.blame.map(|(piece, _)| vehicle.piece_name(piece)),
+                "blame_volts": entry.blame.map(|(_, volts)| volts.0),
+            })
+        })
+        .collect()
+}

@@ -1,0 +1,147 @@
+//! `groundloom routes`: which way the current comes home, every ampere accounted for.
+
+use std::fmt::Write;
+use std::path::PathBuf;
+
+use model::{StateId, Vehicle};
+use network::{Network, Routes};
+use serde_json::{Value, json};
+use units::{Amperes, Ratio, print};
+
+use crate::answer::{Answer, Asked, Exit, Failure};
+use crate::commands::solve::state_words;
+use crate::names;
+use crate::style::{bold, dim, wrapped};
+use crate::vehicle_file;
+
+/// Routes below this share are summed in one line, unless all are asked for.
+const SMALL_SHARE: f64 = 0.005;
+
+/// The return routes of a load's current, or of all that flows.
+#[derive(clap::Args, Debug)]
+pub(crate) struct Arguments {
+    /// The vehicle file, or `-` for standard input.
+    file: PathBuf,
+    /// The load.
+    #[arg(long, required_unless_present = "all", conflicts_with = "all")]
+    load: Option<String>,
+    /// The routes of every load together.
+    #[arg(long)]
+    all: bool,
+    /// The operating state; all in which something flows when left out.
+    #[arg(long)]
+    state: Option<String>,
+    /// Show the smallest routes too.
+    #[arg(long)]
+    small: bool,
+}
+
+pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failure> {
+    let opened = vehicle_file::open(&arguments.file)?;
+    let vehicle = opened.vehicle(asked.width)?;
+    let load =
+        arguments.load.as_deref().map(|name| vehicle_file::load(vehicle, name)).transpose()?;
+    let states: Vec<StateId> = match (&arguments.state, load) {
+        (None, Some(load)) => vehicle.load(load).on.clone(),
+        (name, _) => vehicle_file::states(vehicle, name.as_deref())?,
+    };
+    let mut network = Network::new(vehicle);
+    let (mut text, mut all) = (String::new(), Vec::new());
+    for state in states {
+        let point = network.operating_point(state);
+        let routes = match load {
+            Some(load) => network.routes(&point, load),
+            None => network.all_routes(&point),
+        };
+        let whose =
+            load.map_or_else(|| "all loads".to_owned(), |load| vehicle.load(load).name.clone());
+        let _ = writeln!(
+            text,
+            "{} · {} · {}: {} on the way home",
+            bold(&vehicle.name),
+            bold(whose),
+            bold(state_words(vehicle, state)),
+            print::amperes(routes.total)
+        );
+        if routes.routes.is_empty() {
+            text.push_str("  nothing flows\n");
+        }
+        text.push_str(&routes_text(vehicle, &routes, arguments.small, asked));
+        text.push('\n');
+        all.push(
+            json!({ "state": vehicle.state(state).id, "routes": routes_json(vehicle, &routes) }),
+        );
+    }
+    Ok(Answer {
+        text,
+        json: json!({ "format": 1, "load": arguments.load, "states": all }),
+        exit: Exit::Well,
+    })
+}
+
+/// One line or more for each route; those of the same way are one.
+pub(crate) fn routes_text(
+    vehicle: &Vehicle,
+    routes: &Routes,
+    small: bool,
+    asked: &Asked,
+) -> String {
+    let mut ways: Vec<(String, Amperes, Ratio)> = Vec::new();
+    for route in &routes.routes {
+        let way = names::way(vehicle, route);
+        let way = if routes.routes.iter().any(|other| other.load != route.load) {
+            format!("{}: {way}", vehicle.load(route.load).id)
+        } else {
+            way
+        };
+        match ways.iter_mut().find(|(known, ..)| *known == way) {
+            Some((_, amps, share)) => {
+                *amps += route.amps;
+                *share += route.share;
+            }
+            None => ways.push((way, route.amps, route.share)),
+        }
+    }
+    ways.sort_by(|a, b| b.1.0.total_cmp(&a.1.0));
+    let mut text = String::new();
+    let (mut rest, mut number) = (Amperes::ZERO, 0);
+    for (way, amps, share) in &ways {
+        if !small && share.0 < SMALL_SHARE {
+            rest += *amps;
+            number += 1;
+            continue;
+        }
+        let _ = writeln!(
+            text,
+            "  {:>8}  {:>6}  {}",
+            print::amperes(*amps),
+            print::percent(*share),
+            wrapped(way, asked.width.saturating_sub(20), 20)
+        );
+    }
+    if number > 0 {
+        let _ = writeln!(
+            text,
+            "{}",
+            dim(format!("  {:>8}          {number} smaller ways", print::amperes(rest)))
+        );
+    }
+    text
+}
+
+pub(crate) fn routes_json(vehicle: &Vehicle, routes: &Routes) -> Value {
+    let listed: Vec<Value> = routes
+        .routes
+        .iter()
+        .map(|route| {
+            json!({
+                "load": vehicle.load(route.load).id,
+                "amps": route.amps.0,
+                "share": route.share.0,
+                "end": names::end(vehicle, route.end),
+                "pieces": route.pieces.iter().map(|piece| vehicle.piece_name(*piece)).collect::<Vec<_>>(),
+            })
+        })
+        .collect();
+    json!({ "total_amps": routes.total.0, "routes": listed })
+}

@@ -1,0 +1,68 @@
+//! `groundloom fmt`: tidy writing, with comments and order kept.
+
+use std::fmt::Write;
+use std::path::{Path, PathBuf};
+
+use serde_json::json;
+
+use crate::answer::{Answer, Asked, Exit, Failure};
+use crate::vehicle_file;
+
+/// Write vehicle files tidily: quantities spaced and signed alike, comments and order kept.
+#[derive(clap::Args, Debug)]
+pub(crate) struct Arguments {
+    /// The files; `-` reads standard input and writes the tidy text to the screen.
+    #[arg(required = true)]
+    files: Vec<PathBuf>,
+    /// Change nothing; say which files are not tidy.
+    #[arg(long)]
+    check: bool,
+}
+
+pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failure> {
+    let mut text = String::new();
+    let mut untidy = Vec::new();
+    for path in &arguments.files {
+        let bytes = vehicle_file::read_bytes(path)?;
+        let before = String::from_utf8(bytes).map_err(|_| {
+            Failure::new(
+                format!("{}: the file holds bytes that are no text", path.display()),
+                "a text file in UTF-8",
+            )
+        })?;
+        let Ok(tidy) = file::format::format(&before) else {
+            // The full report, with places, comes from reading it.
+            let opened = vehicle_file::open(path)?;
+            return Err(Failure(opened.problems(asked.width)));
+        };
+        if path == Path::new("-") {
+            text.push_str(&tidy);
+        } else if tidy != before {
+            untidy.push(path.display().to_string());
+            if !arguments.check {
+                write_whole(path, &tidy)?;
+            }
+            let _ = writeln!(
+                text,
+                "{} {}",
+                path.display(),
+                if arguments.check { "is not tidy" } else { "is tidy now" }
+            );
+        }
+    }
+    let exit = if arguments.check && !untidy.is_empty() { Exit::Finding } else { Exit::Well };
+    Ok(Answer { text, json: json!({ "format": 1, "untidy": untidy }), exit })
+}
+
+/// Puts the new text in place of the old in one step, so that a file is never half written.
+fn write_whole(path: &Path, text: &str) -> Result<(), Failure> {
+    let beside = path.with_extension("toml.tidy");
+    #[expect(
+        clippy::disallowed_methods,
+        reason = "this command writes the file that it was asked to write"
+    )]
+    let written = std::fs::write(&beside, text).and_then(|()| std::fs::rename(&beside, path));
+    written.map_err(|error| {
+        Failure::new(format!("{}: {error}", path.display()), "a file that may be written")
+    })
+}

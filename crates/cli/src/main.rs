@@ -1,0 +1,159 @@
+//! The `groundloom` command: where a vehicle's volts go, and which way the current comes home.
+
+mod answer;
+mod style;
+mod table;
+mod problems;
+mod names;
+mod vehicle_file;
+mod commands;
+
+use std::io::Write;
+use std::process::ExitCode;
+
+use clap::{CommandFactory, Parser, Subcommand, ValueEnum};
+use units::UnitSystem;
+
+use crate::answer::{Answer, Asked, Exit, Failure};
+
+/// Columns of text when the output is no terminal.
+const USUAL_WIDTH: usize = 80;
+/// Wider lines are hard to follow with the eye.
+const WIDEST: usize = 120;
+
+/// Where a vehicle's volts go, and which way the current comes home.
+///
+/// A vehicle is a text file: `groundloom new` begins one, `groundloom check` reads it,
+/// `groundloom solve` gives every volt and ampere.
+#[derive(Parser, Debug)]
+#[command(name = "groundloom", version, after_help = EXIT_HELP)]
+struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+    /// Print the answer as JSON, in the shapes of docs/json.md.
+    #[arg(long, global = true)]
+    json: bool,
+    /// Units of lengths, torques and temperatures in text.
+    #[arg(long, global = true, value_enum, default_value_t = Units::Metric)]
+    units: Units,
+}
+
+const EXIT_HELP: &str = "Exit status: 0 all well; 1 answered, and something wants attention (a load below its minimum, an error in a checked file); 2 not answered (a file or an option that cannot be used).";
+
+#[derive(ValueEnum, Debug, Clone, Copy)]
+enum Units {
+    /// Metres, newton metres, degrees Celsius.
+    Metric,
+    /// Feet and inches, pound-force feet and inches, degrees Fahrenheit.
+    Us,
+}
+
+#[derive(Subcommand, Debug)]
+enum Command {
+    New(commands::new::Arguments),
+    Check(commands::check::Arguments),
+    Solve(commands::solve::Arguments),
+    Budget(commands::budget::Arguments),
+    Routes(commands::routes::Arguments),
+    Offsets(commands::offsets::Arguments),
+    WhatIf(commands::what_if::Arguments),
+    Fmt(commands::tidy::Arguments),
+    Schema(commands::schema::Arguments),
+    /// Completions for a shell, on standard output.
+    Completions {
+        /// The shell.
+        shell: clap_complete::Shell,
+    },
+    /// Manual pages, written into a folder.
+    Manual {
+        /// The folder; it must exist.
+        folder: std::path::PathBuf,
+    },
+}
+
+fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    let width =
+        terminal_size::terminal_size().map_or(USUAL_WIDTH, |(width, _)| usize::from(width.0));
+    let asked = Asked {
+        units: match arguments.units {
+            Units::Metric => UnitSystem::Metric,
+            Units::Us => UnitSystem::Us,
+        },
+        width: width.clamp(40, WIDEST),
+    };
+    let answer = match &arguments.command {
+        Command::New(own) => commands::new::run(own, &asked),
+        Command::Check(own) => commands::check::run(own, &asked),
+        Command::Solve(own) => commands::solve::run(own, &asked),
+        Command::Budget(own) => commands::budget::run(own, &asked),
+        Command::Routes(own) => commands::routes::run(own, &asked),
+        Command::Offsets(own) => commands::offsets::run(own, &asked),
+        Command::WhatIf(own) => commands::what_if::run(own, &asked),
+        Command::Fmt(own) => commands::tidy::run(own, &asked),
+        Command::Schema(own) => commands::schema::run(own, &asked),
+        Command::Completions { shell } => return completions(*shell),
+        Command::Manual { folder } => return manual(folder),
+    };
+    tell(answer, arguments.json)
+}
+
+/// Prints an answer, or says why there is none.
+fn tell(answer: Result<Answer, Failure>, as_json: bool) -> ExitCode {
+    match answer {
+        Ok(answer) => {
+            let mut out = anstream::stdout().lock();
+            let written = if as_json {
+                serde_json::to_string_pretty(&answer.json)
+                    .map_err(std::io::Error::from)
+                    .and_then(|json| writeln!(out, "{json}"))
+            } else {
+                out.write_all(answer.text.as_bytes())
+            };
+            match written.and_then(|()| out.flush()) {
+                // Whoever reads no further has what they wanted.
+                Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
+                    fail(&format!("the answer cannot be written: {error}"))
+                }
+                _ if answer.exit == Exit::Finding => ExitCode::from(1),
+                _ => ExitCode::SUCCESS,
+            }
+        }
+        Err(Failure(message)) => fail(&message),
+    }
+}
+
+fn fail(message: &str) -> ExitCode {
+    let mut err = anstream::stderr().lock();
+    // A report of problems begins with its own words.
+    let lead =
+        if message.contains("error[") || message.contains("\u{1b}") { "" } else { "error: " };
+    let _ = writeln!(err, "{lead}{}", message.trim_end());
+    ExitCode::from(2)
+}
+
+fn completions(shell: clap_complete::Shell) -> ExitCode {
+    let mut script = Vec::new();
+    clap_complete::generate(shell, &mut Arguments::command(), "groundloom", &mut script);
+    match std::io::stdout().lock().write_all(&script) {
+        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => fail(&error.to_string()),
+        _ => ExitCode::SUCCESS,
+    }
+}
+
+fn manual(folder: &std::path::Path) -> ExitCode {
+    match clap_mangen::generate_to(Arguments::command(), folder) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => fail(&format!("{}: {error}", folder.display())),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_description_of_the_arguments_is_sound() {
+        Arguments::command().debug_assert();
+    }
+}

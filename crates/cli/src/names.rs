@@ -1,0 +1,81 @@
+//! How pieces, points and places are called in answers for people.
+
+use model::{Joint, JointOf, Piece, Vehicle};
+use network::budget::Home;
+use network::routes::{Route, RouteEnd};
+
+/// A piece with what it is: `main-negative.to (bolted lug at block/gearbox)`.
+pub(crate) fn piece(vehicle: &Vehicle, piece: Piece) -> String {
+    match piece {
+        Piece::Conductor(id) => {
+            let conductor = vehicle.conductor(id);
+            let size = conductor.size.map_or_else(String::new, |size| format!(" ({size})"));
+            format!("{}{size}", conductor.id)
+        }
+        Piece::Joint(id) => {
+            let joint = vehicle.joint(id);
+            format!("{} ({} at {})", joint.id, joint.kind, vehicle.point(joint.point).id)
+        }
+        Piece::Stretch(id) => {
+            let stretch = vehicle.stretch(id);
+            let structure = &vehicle.structures[stretch.structure as usize];
+            format!("{} ({})", stretch.id, structure.name)
+        }
+        Piece::Incidental(id) => {
+            let path = vehicle.incidental(id);
+            if path.id == path.kind.replace(' ', "-") {
+                path.id.clone()
+            } else {
+                format!("{} ({})", path.id, path.kind)
+            }
+        }
+        Piece::Inline(id) => format!("{} ({})", vehicle.inline(id).id, vehicle.inline(id).make),
+    }
+}
+
+/// Where a circuit begins and ends.
+pub(crate) fn home(vehicle: &Vehicle, home: Home) -> &str {
+    match home {
+        Home::Battery(id) => &vehicle.battery(id).id,
+        Home::Source(id) => &vehicle.regulated_source(id).id,
+    }
+}
+
+/// Where a route ends.
+pub(crate) fn end(vehicle: &Vehicle, end: RouteEnd) -> &str {
+    match end {
+        RouteEnd::Battery(id) => &vehicle.battery(id).id,
+        RouteEnd::Source(id) => &vehicle.regulated_source(id).id,
+    }
+}
+
+/// A joint named as part of its conductor or device.
+pub(crate) fn joint_owner(vehicle: &Vehicle, joint: &Joint) -> String {
+    match joint.of {
+        JointOf::From(id) | JointOf::To(id) => vehicle.conductor(id).id.clone(),
+        JointOf::LoadCase(id) => vehicle.load(id).id.clone(),
+        JointOf::SourceCase(id) => vehicle.regulated_source(id).id.clone(),
+    }
+}
+
+/// The way a route takes, as the metal and the conductors that it passes.
+///
+/// Joints belong to their conductors, and stretches of one structure are one word.
+pub(crate) fn way(vehicle: &Vehicle, route: &Route) -> String {
+    let mut words: Vec<String> = Vec::new();
+    for piece in &route.pieces {
+        let word = match *piece {
+            Piece::Joint(id) => joint_owner(vehicle, vehicle.joint(id)),
+            Piece::Stretch(id) => {
+                vehicle.structures[vehicle.stretch(id).structure as usize].id.clone()
+            }
+            other => vehicle.piece_name(other).to_owned(),
+        };
+        // A load's own case or lead needs no mention beside the load itself.
+        if words.last() != Some(&word) && word != vehicle.load(route.load).id {
+            words.push(word);
+        }
+    }
+    words.push(end(vehicle, route.end).to_owned());
+    words.join(" → ")
+}

@@ -1,0 +1,94 @@
+//! Sources behind the numbers of an answer, numbered and told once each at its end.
+
+use catalogue::{Confidence, Provenance};
+use serde_json::{Map, Value, json};
+
+use crate::style::{bold, wrapped};
+
+/// The sources that an answer has named so far.
+#[derive(Debug, Default)]
+pub(crate) struct Sources(Vec<Provenance>);
+
+impl Sources {
+    /// The mark of a source, such as `[2]`; what nobody published says so beside it.
+    pub(crate) fn mark(&mut self, provenance: &Provenance) -> String {
+        let number = match self.0.iter().position(|known| known == provenance) {
+            Some(index) => index + 1,
+            None => {
+                self.0.push(provenance.clone());
+                self.0.len()
+            }
+        };
+        match provenance.confidence {
+            Confidence::Unconfirmed | Confidence::CommonPractice => {
+                format!("[{number}] {}", provenance.confidence)
+            }
+            Confidence::Confirmed | Confidence::Secondary | Confidence::Derived => {
+                format!("[{number}]")
+            }
+        }
+    }
+
+    /// Every source that was marked, with how sure it is; empty when none was.
+    pub(crate) fn list(&self, width: usize) -> String {
+        if self.0.is_empty() {
+            return String::new();
+        }
+        let mut text = format!("{}\n", bold("Sources"));
+        for (index, provenance) in self.0.iter().enumerate() {
+            let line = format!("[{}] {}: {}", index + 1, told(provenance.confidence), provenance.source);
+            text.push_str(&wrapped(&line, width.saturating_sub(4), 4));
+            text.push('\n');
+        }
+        text
+    }
+}
+
+/// How sure a source is, in the words of the answer.
+fn told(confidence: Confidence) -> &'static str {
+    match confidence {
+        Confidence::Confirmed => "confirmed",
+        Confidence::Secondary => "secondary",
+        Confidence::Derived => "derived",
+        Confidence::CommonPractice => "common practice",
+        Confidence::Unconfirmed => "UNCONFIRMED",
+    }
+}
+
+/// A JSON object with `source` and `confidence` after its own members.
+pub(crate) fn with_source(value: Value, provenance: &Provenance) -> Value {
+    let mut object = match value {
+        Value::Object(object) => object,
+        other => Map::from_iter([("value".to_owned(), other)]),
+    };
+    object.insert("source".to_owned(), json!(provenance.source));
+    object.insert("confidence".to_owned(), json!(provenance.confidence.word()));
+    Value::Object(object)
+}
+
+#[cfg(test)]
+mod laws {
+    use super::*;
+
+    fn provenance(source: &str, confidence: Confidence) -> Provenance {
+        Provenance { source: source.to_owned(), confidence }
+    }
+
+    #[test]
+    fn a_source_is_told_once_and_what_is_recalled_says_so_in_every_place() {
+        let mut sources = Sources::default();
+        let standard = provenance("IEC 60228:2004", Confidence::Secondary);
+        let recalled = provenance("ISO 6722-1", Confidence::Unconfirmed);
+        assert_eq!(sources.mark(&standard), "[1]");
+        assert_eq!(sources.mark(&recalled), "[2] unconfirmed");
+        assert_eq!(sources.mark(&standard), "[1]");
+        let list = sources.list(80);
+        assert_eq!(list.matches("IEC 60228:2004").count(), 1);
+        assert!(list.contains("[2] UNCONFIRMED: ISO 6722-1"), "{list}");
+    }
+
+    #[test]
+    fn an_answer_without_numbers_has_no_list_of_sources() {
+        assert_eq!(Sources::default().list(80), "");
+    }
+}

@@ -1,0 +1,154 @@
+//! Tables in a terminal: no borders, numbers to the right, words wrapped to the width.
+
+use comfy_table::{
+    Cell, CellAlignment, ColumnConstraint, ContentArrangement, LineStyle, Table as Grid,
+    TableStyle, Width,
+};
+
+use crate::style::bold;
+
+/// Blanks between two columns.
+const GAP: u16 = 2;
+
+/// A word longer than this may be broken where the width is scarce.
+const LONGEST_WHOLE_WORD: u16 = 20;
+
+/// Drawn under the head, to find where it ends, and left out again.
+const UNDER_HEAD: char = '═';
+
+/// A column's head and on which side its cells stand.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum Column {
+    /// Words.
+    Left(&'static str),
+    /// Numbers.
+    Right(&'static str),
+}
+
+impl Column {
+    fn head(self) -> &'static str {
+        match self {
+            Self::Left(head) | Self::Right(head) => head,
+        }
+    }
+
+    fn alignment(self) -> CellAlignment {
+        match self {
+            Self::Left(_) => CellAlignment::Left,
+            Self::Right(_) => CellAlignment::Right,
+        }
+    }
+
+    /// Least width at which the column can be read: numbers in one piece, words in one piece.
+    fn least_width(self, index: usize, rows: &[Vec<String>]) -> u16 {
+        let cells = rows.iter().filter_map(|row| row.get(index)).flat_map(|cell| cell.lines());
+        let widest_word = |text: &str| text.split_whitespace().map(characters).max().unwrap_or(0);
+        let of_cells = match self {
+            Self::Left(_) => cells.map(widest_word).max(),
+            Self::Right(_) => cells.map(characters).max(),
+        };
+        let whole = of_cells.unwrap_or(0).max(widest_word(self.head()));
+        match self {
+            Self::Left(_) => whole.min(LONGEST_WHOLE_WORD),
+            Self::Right(_) => whole,
+        }
+    }
+}
+
+fn characters(text: &str) -> u16 {
+    u16::try_from(text.chars().count()).unwrap_or(u16::MAX)
+}
+
+/// Least width in which every number and every word of the table stays in one piece.
+pub(crate) fn least_width(columns: &[Column], rows: &[Vec<String>]) -> usize {
+    let widths = columns.iter().enumerate().map(|(index, column)| column.least_width(index, rows));
+    let gaps = usize::from(GAP) * columns.len().saturating_sub(1);
+    widths.map(usize::from).sum::<usize>() + gaps
+}
+
+/// The table as text of at most `width` columns, with a newline at the end of each line.
+///
+/// Numbers and words stay whole as far as the width allows.
+pub(crate) fn table(columns: &[Column], rows: Vec<Vec<String>>, width: usize) -> String {
+    let fits = least_width(columns, &rows) <= width;
+    let mut grid = Grid::new();
+    grid.load_style(TableStyle::new().header_separator(LineStyle::none().fill(UNDER_HEAD)))
+    .set_content_arrangement(ContentArrangement::Dynamic)
+    // The gap after the last column is cut off again.
+    .set_width(u16::try_from(width + usize::from(GAP)).unwrap_or(u16::MAX));
+    grid.set_header(
+        columns.iter().map(|column| Cell::new(column.head()).set_alignment(column.alignment())),
+    );
+    let least: Vec<u16> = columns
+        .iter()
+        .enumerate()
+        .map(|(index, column)| column.least_width(index, &rows))
+        .collect();
+    for row in rows {
+        grid.add_row(
+            row.into_iter()
+                .zip(columns)
+                .map(|(text, column)| Cell::new(text).set_alignment(column.alignment())),
+        );
+    }
+    for (column, least) in grid.column_iter_mut().zip(least) {
+        column.set_padding((0, GAP));
+        if fits {
+            column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(least + GAP)));
+        }
+    }
+    let lines: Vec<String> = grid.lines().map(|line| line.trim_end().to_owned()).collect();
+    let is_rule = |line: &String| line.chars().all(|c| c == UNDER_HEAD) && !line.is_empty();
+    let head_lines = lines.iter().position(is_rule).unwrap_or(0);
+    let mut text = String::new();
+    for (number, line) in lines.iter().enumerate().filter(|(number, _)| *number != head_lines) {
+        text.push_str(&if number < head_lines { bold(line) } else { line.clone() });
+        text.push('\n');
+    }
+    text
+}
+
+#[cfg(test)]
+mod laws {
+    use super::*;
+
+    fn plain(text: &str) -> String {
+        text.replace("\u{1b}[1m", "").replace("\u{1b}[0m", "")
+    }
+
+    fn example(width: usize) -> String {
+        let rows = vec![
+            vec!["main-negative".to_owned(), "12.5 mV".to_owned(), "from post to block".to_owned()],
+            vec!["strap".to_owned(), "3 mV".to_owned(), "from block to frame".to_owned()],
+        ];
+        let columns = [Column::Left("piece"), Column::Right("loses"), Column::Left("where")];
+        plain(&table(&columns, rows, width))
+    }
+
+    #[test]
+    fn numbers_end_in_the_same_column() {
+        assert_eq!(
+            example(80),
+            "piece            loses  where\n\
+             main-negative  12.5 mV  from post to block\n\
+             strap             3 mV  from block to frame\n"
+        );
+    }
+
+    #[test]
+    fn words_wrap_and_stay_whole_where_the_width_is_scarce() {
+        let text = example(32);
+        assert!(text.lines().all(|line| line.chars().count() <= 32), "{text}");
+        for word in ["main-negative", "12.5 mV", "block", "frame"] {
+            assert!(text.contains(word), "{word}: {text}");
+        }
+    }
+
+    #[test]
+    fn every_line_of_a_wrapped_head_is_bold() {
+        let rows = vec![vec!["1".to_owned(), "words beside it".to_owned()]];
+        let columns = [Column::Right("outer diameter"), Column::Left("note")];
+        let text = table(&columns, rows, 20);
+        assert_eq!(text.matches("\u{1b}[1m").count(), 2, "{text}");
+    }
+}

@@ -1,0 +1,573 @@
+//! A parsed file and its places, checked against [`spec`](crate::spec) and then read by key.
+//!
+//! Checking comes first and reports everything; the accessors afterwards give nothing for what is
+//! missing or was found wrong, so that each mistake is told once.
+
+use std::ops::Range;
+
+use catalogue::Catalogue;
+use model::Problem;
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+use units::{Dimension, WireSize};
+
+use crate::spec::{Domain, FREE_PREFIX, Key, Kind, Listing, Table};
+use crate::suggest::{did_you_mean, listed};
+
+/// A table of the file with its description and its place.
+#[derive(Clone)]
+pub(crate) struct Entry<'d> {
+    table: &'d DeTable<'d>,
+    spec: &'static Table,
+    pub path: String,
+    pub place: Range<usize>,
+}
+
+/// A name in the file and its place.
+#[derive(Debug, Clone)]
+pub(crate) struct Named<T> {
+    pub name: T,
+    pub place: Range<usize>,
+}
+
+impl<'d> Entry<'d> {
+    pub(crate) fn root(table: &'d DeTable<'d>, spec: &'static Table, place: Range<usize>) -> Self {
+        Self { table, spec, path: String::new(), place }
+    }
+
+    fn value(&self, key: &str) -> Option<&'d Spanned<DeValue<'d>>> {
+        debug_assert!(self.spec.keys.iter().any(|known| known.name == key), "{key} is described");
+        self.table.get(key)
+    }
+
+    fn inner_path(&self, key: &str) -> String {
+        if self.path.is_empty() { key.to_owned() } else { format!("{}.{key}", self.path) }
+    }
+
+    /// Place of a key's value, or of the whole table when the key is left out.
+    pub(crate) fn place_of(&self, key: &str) -> Range<usize> {
+        self.value(key).map_or_else(|| self.place.clone(), Spanned::span)
+    }
+
+    /// True when this kind of table has such a key at all.
+    pub(crate) fn has_key(&self, key: &str) -> bool {
+        self.spec.keys.iter().any(|known| known.name == key)
+    }
+
+    pub(crate) fn has(&self, key: &str) -> bool {
+        self.value(key).is_some()
+    }
+
+    pub(crate) fn text(&self, key: &str) -> Option<&'d str> {
+        self.value(key)?.get_ref().as_str()
+    }
+
+    pub(crate) fn owned(&self, key: &str) -> Option<String> {
+        self.text(key).map(str::to_owned)
+    }
+
+    pub(crate) fn flag(&self, key: &str) -> Option<bool> {
+        self.value(key)?.get_ref().as_bool()
+    }
+
+    pub(crate) fn count(&self, key: &str) -> Option<u32> {
+        integer(self.value(key)?.get_ref()).and_then(|number| u32::try_from(number).ok())
+    }
+
+    /// A quantity in its SI unit.
+    pub(crate) fn quantity(&self, key: &str, dimension: Dimension) -> Option<f64> {
+        quantity_of(self.value(key)?.get_ref(), dimension)
+    }
+
+    pub(crate) fn size(&self, key: &str) -> Option<WireSize> {
+        WireSize::parse(self.text(key)?).ok()
+    }
+
+    /// A date or a year, as written.
+    pub(crate) fn date(&self, key: &str) -> Option<String> {
+        match self.value(key)?.get_ref() {
+            DeValue::String(text) => Some(text.to_string()),
+            DeValue::Integer(number) => Some(number.as_str().to_owned()),
+            DeValue::Datetime(date) => Some(date.to_string()),
+            _ => None,
+        }
+    }
+
+    /// Two lengths.
+    pub(crate) fn place_at(&self, key: &str) -> Option<(f64, f64)> {
+        let list = self.value(key)?.get_ref().as_array()?;
+        let forward = quantity_of(list.get(0)?.get_ref(), Dimension::Length)?;
+        let left = quantity_of(list.get(1)?.get_ref(), Dimension::Length)?;
+        Some((forward, left))
+    }
+
+    pub(crate) fn names(&self, key: &str) -> Option<Vec<Named<&'d str>>> {
+        let list = self.value(key)?.get_ref().as_array()?;
+        Some(
+            list.iter()
+                .filter_map(|item| {
+                    item.get_ref().as_str().map(|name| Named { name, place: item.span() })
+                })
+                .collect(),
+        )
+    }
+
+    /// The table under a key, if the key holds one.
+    pub(crate) fn table(&self, key: &str) -> Option<Entry<'d>> {
+        let value = self.value(key)?;
+        let spec = table_spec(self.spec.keys.iter().find(|known| known.name == key)?.kind)?;
+        let table = value.get_ref().as_table()?;
+        Some(Entry { table, spec, path: self.inner_path(key), place: value.span() })
+    }
+
+    /// The tables under a key that holds named ones, in the order of the file.
+    pub(crate) fn tables(&self, key: &str) -> Vec<(Named<&'d str>, Entry<'d>)> {
+        let Some(named) = self.value(key).and_then(|value| value.get_ref().as_table()) else {
+            return Vec::new();
+        };
+        let Some(spec) = self
+            .spec
+            .keys
+            .iter()
+            .find(|known| known.name == key)
+            .and_then(|key| table_spec(key.kind))
+        else {
+            return Vec::new();
+        };
+        let path = self.inner_path(key);
+        named
+            .iter()
+            .filter_map(|(name, value)| {
+                let table = value.get_ref().as_table()?;
+                let text: &'d str = name.get_ref();
+                let entry =
+                    Entry { table, spec, path: format!("{path}.{text}"), place: name.span() };
+                Some((Named { name: text, place: name.span() }, entry))
+            })
+            .filter(|(name, _)| name_fault(name.name).is_none())
+            .collect()
+    }
+
+    /// The tables in a list.
+    pub(crate) fn many(&self, key: &str) -> Vec<Entry<'d>> {
+        let Some(list) = self.value(key).and_then(|value| value.get_ref().as_array()) else {
+            return Vec::new();
+        };
+        let Some(spec) = self
+            .spec
+            .keys
+            .iter()
+            .find(|known| known.name == key)
+            .and_then(|key| table_spec(key.kind))
+        else {
+            return Vec::new();
+        };
+        list.iter()
+            .enumerate()
+            .filter_map(|(at, item)| {
+                let table = item.get_ref().as_table()?;
+                Some(Entry {
+                    table,
+                    spec,
+                    path: format!("{}[{at}]", self.inner_path(key)),
+                    place: item.span(),
+                })
+            })
+            .collect()
+    }
+}
+
+fn table_spec(kind: Kind) -> Option<&'static Table> {
+    match kind {
+        Kind::Table(spec) | Kind::Named(spec) | Kind::Many(spec) => Some(spec),
+        Kind::Either(short, long) => table_spec(*long).or_else(|| table_spec(*short)),
+        _ => None,
+    }
+}
+
+fn integer(value: &DeValue<'_>) -> Option<i64> {
+    let number = value.as_integer()?;
+    i64::from_str_radix(number.as_str(), number.radix()).ok()
+}
+
+fn quantity_of(value: &DeValue<'_>, dimension: Dimension) -> Option<f64> {
+    match value {
+        DeValue::String(text) => units::parse(text, dimension).ok(),
+        DeValue::Float(number) if dimension == Dimension::Ratio => {
+            number.as_str().replace('_', "").parse().ok().filter(|value: &f64| value.is_finite())
+        }
+        DeValue::Integer(_) if dimension == Dimension::Ratio => {
+            integer(value).and_then(|number| i32::try_from(number).ok()).map(f64::from)
+        }
+        _ => None,
+    }
+}
+
+/// What a name may not be, if it is that.
+pub(crate) fn name_fault(name: &str) -> Option<&'static str> {
+    if name.is_empty() {
+        Some("is empty")
+    } else if name.chars().count() > 80 {
+        Some("is longer than 80 characters")
+    } else if !name.chars().all(|c| c.is_alphanumeric() || c == '-' || c == '_') {
+        Some("holds something other than letters, digits, `-` and `_`")
+    } else {
+        None
+    }
+}
+
+/// Checks tables and values against their description, and reports everything that is wrong.
+pub(crate) struct Checker<'s> {
+    pub source: &'s str,
+    pub problems: Vec<Problem>,
+}
+
+impl Checker<'_> {
+    pub(crate) fn table(
+        &mut self,
+        table: &DeTable<'_>,
+        spec: &'static Table,
+        place: &Range<usize>,
+    ) {
+        for (name, value) in table {
+            let word: &str = name.get_ref();
+            if let Some(key) = spec.keys.iter().find(|key| key.name == word) {
+                self.value(value, &key.kind, key.name);
+            } else if !word.starts_with(FREE_PREFIX) {
+                let known: Vec<&str> = spec.keys.iter().map(|key| key.name).collect();
+                let mut problem = Problem::error(
+                    "unknown-key",
+                    name.span(),
+                    format!("{} has no key `{word}`", spec.name),
+                    format!("one of {}", listed(known.iter().copied())),
+                );
+                problem.hint = Some(did_you_mean(word, known).unwrap_or_else(|| {
+                    format!(
+                        "a key of your own begins with `{FREE_PREFIX}`, as in `{FREE_PREFIX}{word}`"
+                    )
+                }));
+                self.problems.push(problem);
+            }
+        }
+        for Key { name, doc, .. } in
+            spec.keys.iter().filter(|key| key.required && !table.contains_key(key.name))
+        {
+            self.problems.push(Problem::error(
+                "missing-key",
+                place.clone(),
+                format!("{} lacks `{name}`", spec.name),
+                format!("`{name}`: {}", lower_first(doc)),
+            ));
+        }
+    }
+
+    fn value(&mut self, value: &Spanned<DeValue<'_>>, kind: &'static Kind, key: &str) {
+        let inner = value.get_ref();
+        match kind {
+            Kind::Text | Kind::Point => {
+                self.kind_of(value, inner.is_str(), "a text in quotes", key)
+            }
+            Kind::Flag => self.kind_of(value, inner.is_bool(), "`true` or `false`", key),
+            Kind::Count(least, most) => {
+                let right = integer(inner).is_some_and(|number| (*least..=*most).contains(&number));
+                let expected = if least == most {
+                    format!("{least}")
+                } else {
+                    format!("a whole number from {least} to {most}")
+                };
+                self.kind_of(value, right, &expected, key);
+            }
+            Kind::Quantity(dimension, domain) => self.quantity(value, *dimension, *domain, key),
+            Kind::Size => match inner.as_str() {
+                Some(text) => {
+                    if let Err(error) = WireSize::parse(text) {
+                        self.unreadable("size-unreadable", value, text, &error);
+                    }
+                }
+                None => self.kind_of(value, false, "a size in quotes such as `\"35 mm²\"`", key),
+            },
+            Kind::Names(_) => {
+                let right = inner
+                    .as_array()
+                    .is_some_and(|list| list.iter().all(|item| item.get_ref().is_str()));
+                self.kind_of(
+                    value,
+                    right,
+                    "a list of names such as `[\"idle\", \"running\"]`",
+                    key,
+                );
+            }
+            Kind::Choice(words) => self.word(value, words.iter().copied(), key),
+            Kind::Listed(listing) => self.listed(value, *listing, key),
+            Kind::Date => self.date(value, key),
+            Kind::Place => self.place(value, key),
+            Kind::Table(spec) => match inner.as_table() {
+                Some(table) => self.table(table, spec, &value.span()),
+                None => self.kind_of(value, false, &format!("a table for {}", spec.name), key),
+            },
+            Kind::Named(spec) => match inner.as_table() {
+                Some(tables) => self.named(tables, spec),
+                None => self.kind_of(
+                    value,
+                    false,
+                    &format!("tables, one for each: `[{key}.NAME]`"),
+                    key,
+                ),
+            },
+            Kind::Many(spec) => match inner.as_array() {
+                Some(list) => {
+                    for item in list {
+                        match item.get_ref().as_table() {
+                            Some(table) => self.table(table, spec, &item.span()),
+                            None => self.kind_of(
+                                item,
+                                false,
+                                &format!("a table for {}", spec.name),
+                                key,
+                            ),
+                        }
+                    }
+                }
+                None => self.kind_of(value, false, &format!("a list of tables: `[[{key}]]`"), key),
+            },
+            Kind::Either(short, long) => self.either(value, short, long, key),
+        }
+    }
+
+    /// Of a short and a long form, checks the one that the value looks like; of two quantities, the
+    /// one whose unit it has.
+    fn either(
+        &mut self,
+        value: &Spanned<DeValue<'_>>,
+        short: &'static Kind,
+        long: &'static Kind,
+        key: &str,
+    ) {
+        let before = self.problems.len();
+        let looks_long = match long {
+            Kind::Table(_) => value.get_ref().is_table(),
+            Kind::Names(_) => value.get_ref().is_array(),
+            _ => false,
+        };
+        if looks_long {
+            return self.value(value, long, key);
+        }
+        self.value(value, short, key);
+        if self.problems.len() > before && !matches!(long, Kind::Table(_) | Kind::Names(_)) {
+            let first: Vec<Problem> = self.problems.drain(before..).collect();
+            self.value(value, long, key);
+            if self.problems.len() > before {
+                self.problems.truncate(before);
+                self.problems.extend(first);
+            }
+        }
+    }
+
+    fn named(&mut self, tables: &DeTable<'_>, spec: &'static Table) {
+        for (name, value) in tables {
+            let word: &str = name.get_ref();
+            if let Some(fault) = name_fault(word) {
+                self.problems.push(Problem::error(
+                    "name-unusable",
+                    name.span(),
+                    format!("the name `{word}` {fault}"),
+                    "a name of letters, digits and `-`, such as `main-negative`",
+                ));
+            }
+            match value.get_ref().as_table() {
+                Some(table) => self.table(table, spec, &name.span()),
+                None => self.kind_of(value, false, &format!("a table for {}", spec.name), word),
+            }
+        }
+    }
+
+    fn kind_of(&mut self, value: &Spanned<DeValue<'_>>, right: bool, expected: &str, key: &str) {
+        if !right {
+            let found = match value.get_ref() {
+                DeValue::String(text) => format!("`{text}`"),
+                DeValue::Integer(number) => format!("`{}`", number.as_str()),
+                DeValue::Float(number) => format!("`{}`", number.as_str()),
+                DeValue::Boolean(flag) => format!("`{flag}`"),
+                DeValue::Datetime(date) => format!("`{date}`"),
+                DeValue::Array(_) => "a list".to_owned(),
+                DeValue::Table(_) => "a table".to_owned(),
+            };
+            self.problems.push(Problem::error(
+                "wrong-kind-of-value",
+                value.span(),
+                format!("`{key}` cannot be {found}"),
+                expected.to_owned(),
+            ));
+        }
+    }
+
+    fn quantity(
+        &mut self,
+        value: &Spanned<DeValue<'_>>,
+        dimension: Dimension,
+        domain: Domain,
+        key: &str,
+    ) {
+        let inner = value.get_ref();
+        if let Some(text) = inner.as_str()
+            && let Err(error) = units::parse(text, dimension)
+        {
+            return self.unreadable("quantity-unreadable", value, text, &error);
+        }
+        let Some(number) = quantity_of(inner, dimension) else {
+            let expected = format!(
+                "{} in quotes, with its unit, such as `\"{}\"`",
+                dimension.with_article(),
+                dimension.example()
+            );
+            return self.kind_of(value, false, &expected, key);
+        };
+        let expected = match domain {
+            Domain::Positive if number <= 0.0 => "a value above zero",
+            Domain::NotNegative if number < 0.0 => "zero or a value above it",
+            Domain::Share if !(0.0..=1.0).contains(&number) => "a share from 0 % to 100 %",
+            Domain::Any if dimension == Dimension::Temperature && number < 150.0 => {
+                "a temperature above −120 °C"
+            }
+            Domain::Any if dimension == Dimension::Temperature && number > 1300.0 => {
+                "a temperature below 1000 °C"
+            }
+            _ => return,
+        };
+        let found = inner.as_str().map_or_else(|| number.to_string(), str::to_owned);
+        self.problems.push(Problem::error(
+            "out-of-range",
+            value.span(),
+            format!("`{key}` cannot be `{found}`"),
+            expected,
+        ));
+    }
+
+    fn unreadable(
+        &mut self,
+        code: &'static str,
+        value: &Spanned<DeValue<'_>>,
+        text: &str,
+        error: &units::ParseError,
+    ) {
+        let whole = value.span();
+        // Places inside the text hold only where the text is written without escapes.
+        let plain = whole.len() == text.len() + 2
+            && !self.source.get(whole.clone()).unwrap_or("\\").contains('\\');
+        let place = if plain && !error.place.is_empty() {
+            whole.start + 1 + error.place.start..whole.start + 1 + error.place.end
+        } else {
+            whole
+        };
+        self.problems.push(Problem::error(
+            code,
+            place,
+            format!("`{text}` {}", error.what),
+            error.expected.clone(),
+        ));
+    }
+
+    fn word<'w>(
+        &mut self,
+        value: &Spanned<DeValue<'_>>,
+        words: impl Iterator<Item = &'w str> + Clone,
+        key: &str,
+    ) {
+        let Some(word) = value.get_ref().as_str() else {
+            return self.kind_of(value, false, &format!("one of {}", listed(words)), key);
+        };
+        if !words.clone().any(|known| known == word) {
+            let mut problem = Problem::error(
+                "unknown-word",
+                value.span(),
+                format!("`{key}` cannot be `{word}`"),
+                format!("one of {}", listed(words.clone())),
+            );
+            problem.hint = did_you_mean(word, words);
+            self.problems.push(problem);
+        }
+    }
+
+    fn listed(&mut self, value: &Spanned<DeValue<'_>>, listing: Listing, key: &str) {
+        let catalogue = Catalogue::standard();
+        let known = value.get_ref().as_str().is_some_and(|word| match listing {
+            Listing::Materials => catalogue.materials.find(word).is_some(),
+            Listing::JointKinds => catalogue.joint_kinds.find(word).is_some(),
+            Listing::Insulations => catalogue.insulation.find(word).is_some(),
+            Listing::Threads => catalogue.threads.find(word).is_some(),
+            Listing::Classes => catalogue.property_classes.find(word).is_some(),
+            Listing::IncidentalKinds => catalogue.incidental_paths.find(word).is_some(),
+        });
+        if !known {
+            let words = listing.words();
+            self.word(value, words.iter().map(String::as_str), key);
+        }
+    }
+
+    fn date(&mut self, value: &Spanned<DeValue<'_>>, key: &str) {
+        let right = match value.get_ref() {
+            DeValue::Datetime(_) => true,
+            DeValue::Integer(_) => {
+                integer(value.get_ref()).is_some_and(|year| (1900..=2200).contains(&year))
+            }
+            DeValue::String(text) => looks_like_a_date(text),
+            _ => false,
+        };
+        self.kind_of(value, right, "a date such as `2026-04-30`, `\"2026-04\"` or `2026`", key);
+    }
+
+    fn place(&mut self, value: &Spanned<DeValue<'_>>, key: &str) {
+        let expected = "two lengths, forward and left, such as `[\"0.4 m\", \"-0.3 m\"]`";
+        match value.get_ref().as_array() {
+            Some(list) if list.len() == 2 => {
+                for item in list {
+                    self.quantity(item, Dimension::Length, Domain::Any, key);
+                }
+            }
+            _ => self.kind_of(value, false, expected, key),
+        }
+    }
+}
+
+impl Listing {
+    /// Every word of the list.
+    pub(crate) fn words(self) -> Vec<String> {
+        let catalogue = Catalogue::standard();
+        fn owned<'k>(keys: impl Iterator<Item = &'k str>) -> Vec<String> {
+            keys.map(str::to_owned).collect()
+        }
+        match self {
+            Self::Materials => owned(catalogue.materials.keys()),
+            Self::JointKinds => owned(catalogue.joint_kinds.keys()),
+            Self::Insulations => owned(catalogue.insulation.keys()),
+            Self::Threads => owned(catalogue.threads.keys()),
+            Self::Classes => owned(catalogue.property_classes.keys()),
+            Self::IncidentalKinds => owned(catalogue.incidental_paths.keys()),
+        }
+    }
+}
+
+fn looks_like_a_date(text: &str) -> bool {
+    let parts: Vec<&str> = text.split('-').collect();
+    let number = |part: &str, digits: usize| {
+        (part.len() == digits && part.bytes().all(|b| b.is_ascii_digit()))
+            .then(|| part.parse::<u32>().unwrap_or(0))
+    };
+    let year = parts
+        .first()
+        .and_then(|part| number(part, 4))
+        .is_some_and(|year| (1900..=2200).contains(&year));
+    let month = parts
+        .get(1)
+        .is_none_or(|part| number(part, 2).is_some_and(|month| (1..=12).contains(&month)));
+    let day =
+        parts.get(2).is_none_or(|part| number(part, 2).is_some_and(|day| (1..=31).contains(&day)));
+    year && month && day && parts.len() <= 3
+}
+
+fn lower_first(text: &str) -> String {
+    let mut characters = text.chars();
+    characters
+        .next()
+        .map_or_else(String::new, |first| first.to_lowercase().chain(characters).collect())
+}

@@ -1,0 +1,205 @@
+//! Fuses, switches and diodes.
+
+use std::collections::BTreeSet;
+
+use model::{Inline, InlineKind, PointId, PointOwner, StateId};
+use units::{Amperes, Dimension, Ohms, Seconds, Volts, print};
+
+use crate::defaults::{DIODE_DROP_V, DIODE_OHMS, FUSE_DROP_V, FUSE_OHMS, switch_ohms};
+use crate::document::{Entry, Named};
+use crate::read::Reader;
+
+const KEYS: [(&str, &str); 3] = [("fuses", "fuse"), ("switches", "switch"), ("diodes", "diode")];
+
+impl<'d> Reader<'d> {
+    /// Adds the terminals that in-line parts have of their own. Those joined straight to a point of
+    /// the file become second names of it, once all points are known.
+    pub(crate) fn inline_points(&mut self) {
+        for (key, what) in KEYS {
+            for (name, entry) in self.root.clone().tables(key) {
+                self.names.take(&name, what, &mut self.problems);
+                self.inline_names.insert(name.name.to_owned());
+                for (side, own) in [("from", "in"), ("to", "out")] {
+                    if !entry.has(side) {
+                        self.names.add_point(
+                            format!("{}/{own}", name.name),
+                            PointOwner::Free,
+                            Some(&entry),
+                        );
+                    }
+                }
+            }
+        }
+        // A terminal may be joined to another part's terminal that is itself a second name: two
+        // rounds settle chains of any length the file's order allows, the rest is reported below.
+        for _ in 0..8 {
+            let mut settled = true;
+            for (key, _) in KEYS {
+                for (name, entry) in self.root.clone().tables(key) {
+                    for (side, own) in [("from", "in"), ("to", "out")] {
+                        let alias = format!("{}/{own}", name.name);
+                        if self.names.find(&alias).is_none()
+                            && let Some(point) =
+                                entry.text(side).and_then(|text| self.names.find(text))
+                        {
+                            self.names.alias(alias, point);
+                            settled = false;
+                        }
+                    }
+                }
+            }
+            if settled {
+                break;
+            }
+        }
+    }
+
+    fn inline_ends(&mut self, name: &Named<&str>, entry: &Entry<'d>) -> Option<(PointId, PointId)> {
+        let mut end = |side: &str, own: &str| match entry.text(side) {
+            Some(text) => self.names.point(text, entry.place_of(side), &mut self.problems),
+            None => self.names.find(&format!("{}/{own}", name.name)),
+        };
+        let (from, to) = (end("from", "in"), end("to", "out"));
+        let (from, to) = (from?, to?);
+        if from == to {
+            self.problems.push(model::Problem::error(
+                "both-ends-alike",
+                entry.place_of("to"),
+                format!(
+                    "both sides of `{}` are at `{}`",
+                    name.name,
+                    self.names.points[to.index()].id
+                ),
+                "two different points",
+            ));
+            return None;
+        }
+        Some((from, to))
+    }
+
+    pub(crate) fn inlines(&mut self) {
+        for (name, entry) in self.root.clone().tables("fuses") {
+            let Some((from, to)) = self.inline_ends(&name, &entry) else { continue };
+            let rating = entry.quantity("rating", Dimension::Current).map(Amperes);
+            let curve = entry
+                .many("curve")
+                .iter()
+                .filter_map(|point| {
+                    let amps = point.quantity("current", Dimension::Current)?;
+                    Some((Amperes(amps), Seconds(point.quantity("time", Dimension::Time)?)))
+                })
+                .collect();
+            let resistance =
+                entry.quantity("resistance", Dimension::Resistance).unwrap_or_else(|| {
+                    let (ohms, why) = match rating {
+                        Some(rating) => (
+                            FUSE_DROP_V / rating.0,
+                            "a tenth of a volt at the rating (from memory)",
+                        ),
+                        None => (FUSE_OHMS, "a fuse without a rating (common practice)"),
+                    };
+                    self.fills.note(
+                        format!("{}.resistance", name.name),
+                        print::ohms(Ohms(ohms)),
+                        why,
+                    );
+                    ohms
+                });
+            let make = entry.text("kind").unwrap_or("fuse");
+            self.add_inline(
+                &name,
+                &entry,
+                make,
+                InlineKind::Fuse { rating, curve },
+                (from, to),
+                resistance,
+            );
+        }
+        for (name, entry) in self.root.clone().tables("switches") {
+            let Some((from, to)) = self.inline_ends(&name, &entry) else { continue };
+            let make = entry.text("kind").unwrap_or("switch");
+            let resistance =
+                entry.quantity("resistance", Dimension::Resistance).unwrap_or_else(|| {
+                    let ohms = switch_ohms(make);
+                    self.fills.note(
+                        format!("{}.resistance", name.name),
+                        print::ohms(Ohms(ohms)),
+                        format!("usual for a {make} (common practice)"),
+                    );
+                    ohms
+                });
+            let closed = self.closed_states(&name, &entry);
+            self.add_inline(
+                &name,
+                &entry,
+                make,
+                InlineKind::Switch { closed },
+                (from, to),
+                resistance,
+            );
+        }
+        for (name, entry) in self.root.clone().tables("diodes") {
+            let Some((from, to)) = self.inline_ends(&name, &entry) else { continue };
+            let drop = Volts(entry.quantity("drop", Dimension::Voltage).unwrap_or_else(|| {
+                self.fills.note(format!("{}.drop", name.name), "0.6 V", "a silicon diode");
+                DIODE_DROP_V
+            }));
+            let resistance =
+                entry.quantity("resistance", Dimension::Resistance).unwrap_or(DIODE_OHMS);
+            self.add_inline(
+                &name,
+                &entry,
+                "diode",
+                InlineKind::Diode { drop },
+                (from, to),
+                resistance,
+            );
+        }
+    }
+
+    fn add_inline(
+        &mut self,
+        name: &Named<&str>,
+        entry: &Entry<'d>,
+        make: &str,
+        kind: InlineKind,
+        (from, to): (PointId, PointId),
+        resistance: f64,
+    ) {
+        self.vehicle.inlines.push(Inline {
+            id: name.name.to_owned(),
+            make: make.to_owned(),
+            kind,
+            from,
+            to,
+            resistance: Ohms(resistance),
+            note: entry.owned("note"),
+        });
+    }
+
+    fn closed_states(&mut self, name: &Named<&str>, entry: &Entry<'d>) -> Vec<StateId> {
+        let (always, names): (bool, BTreeSet<String>) =
+            match (entry.text("closed"), entry.names("closed")) {
+                (Some("never"), _) => (false, BTreeSet::new()),
+                (_, Some(names)) => {
+                    self.states.check(&names, &mut self.problems);
+                    (false, self.states.and_those_like(names.iter().map(|name| name.name)))
+                }
+                (Some(_), _) => (true, BTreeSet::new()),
+                (None, None) => {
+                    self.fills.note(
+                        format!("{}.closed", name.name),
+                        "always",
+                        "a switch about which nothing is said",
+                    );
+                    (true, BTreeSet::new())
+                }
+            };
+        self.states.where_solved(|state| {
+            let closed = always
+                || names.contains(&state.state.id)
+                || state.closed.iter().any(|own| own == name.name);
+            closed && !state.open.iter().any(|own| own == name.name)
+        })
+    }
+}

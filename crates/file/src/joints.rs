@@ -1,0 +1,184 @@
+//! Joints: what the file says of the end of a conductor, and what is taken where it is silent.
+
+use catalogue::{Catalogue, JointKind, Row};
+use model::{Joint, JointId, JointOf, PointId, Problem};
+use physics::bolt;
+use units::{Dimension, NewtonMetres, Ohms, Ratio, SquareMetres, UnitSystem, print};
+
+use crate::defaults::LUG_FROM_MM2;
+use crate::document::Entry;
+use crate::read::Reader;
+
+/// Nut factor of an unknown bolt (Shigley and Mischke, 5th ed., §8-8), and of a dry unplated one.
+const NUT_FACTOR: (f64, f64) = (0.20, 0.30);
+
+/// Terminals on one stud: more want a bus across studs (FAA AC 43.13-1B, 11-174b).
+const MOST_STACKED: u32 = 4;
+
+/// What a joint's place lets one expect of it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Seat {
+    BatteryPost,
+    Metal,
+    Terminal,
+    Fuse,
+    Case,
+}
+
+impl Reader<'_> {
+    /// Adds the joint at one end. `entry` holds its keys when the file gives the long form.
+    pub(crate) fn joint(
+        &mut self,
+        id: String,
+        of: JointOf,
+        point: PointId,
+        seat: Seat,
+        area: Option<SquareMetres>,
+        entry: Option<&Entry<'_>>,
+    ) -> JointId {
+        let kind = self.joint_kind(&id, seat, area, entry);
+        let stated =
+            entry.and_then(|entry| entry.quantity("resistance", Dimension::Resistance)).map(Ohms);
+        let resistance = stated.unwrap_or(kind.clean_typical);
+        if stated.is_none() {
+            self.fills.note(
+                format!("{id}.resistance"),
+                print::ohms(resistance),
+                format!(
+                    "typical of a clean {} ({}, {})",
+                    kind.key(),
+                    kind.provenance.confidence.word(),
+                    kind.provenance.source
+                ),
+            );
+        }
+        let text = |key: &str| entry.and_then(|entry| entry.owned(key));
+        let this = JointId::at(self.vehicle.joints.len());
+        let joint = Joint {
+            this,
+            id,
+            point,
+            of,
+            kind: kind.key().to_owned(),
+            resistance,
+            stated: stated.is_some(),
+            thread: text("thread"),
+            class: text("class"),
+            torque: entry
+                .and_then(|entry| entry.quantity("torque", Dimension::Torque))
+                .map(NewtonMetres),
+            finish: text("finish"),
+            protection: text("protection").or_else(|| self.default_text("protection")),
+            washer: text("washer"),
+            crimp: text("crimp"),
+            stack: entry.and_then(|entry| entry.count("stack")).unwrap_or(1),
+            serviced: entry
+                .and_then(|entry| entry.date("serviced"))
+                .or_else(|| self.default_date("serviced")),
+            note: text("note"),
+        };
+        if let Some(entry) = entry {
+            self.check_torque(&joint, entry);
+            if joint.stack > MOST_STACKED {
+                self.problems.push(Problem::warning(
+                    "stack-too-high",
+                    entry.place_of("stack"),
+                    format!("`{}` is one of {} terminals on one stud", joint.id, joint.stack),
+                    format!("at most {MOST_STACKED} on a stud, and a bus across studs beyond that (FAA AC 43.13-1B, 11-174b)"),
+                ));
+            }
+        }
+        self.vehicle.joints.push(joint);
+        this
+    }
+
+    fn joint_kind(
+        &mut self,
+        id: &str,
+        seat: Seat,
+        area: Option<SquareMetres>,
+        entry: Option<&Entry<'_>>,
+    ) -> &'static JointKind {
+        let kinds = &Catalogue::standard().joint_kinds;
+        if let Some(kind) =
+            entry.and_then(|entry| entry.text("joint")).and_then(|word| kinds.find(word))
+        {
+            return kind;
+        }
+        let thick = area.is_none_or(|area| area.mm2() >= LUG_FROM_MM2 - 1e-9);
+        let threaded = entry.is_some_and(|entry| entry.has("thread"));
+        let (word, why) = match seat {
+            Seat::BatteryPost => ("post clamp", "the end is at a battery's post"),
+            Seat::Case => ("case mounting", "a device's case is bolted to metal"),
+            Seat::Metal | Seat::Terminal | Seat::Fuse if threaded => {
+                ("bolted lug", "a thread is named")
+            }
+            Seat::Metal => ("bolted lug", "the end is at a stud or at metal"),
+            Seat::Terminal | Seat::Fuse if thick => {
+                ("bolted lug", "the conductor has 6 mm² or more")
+            }
+            Seat::Fuse => ("fuse clip", "the end is at a fuse"),
+            Seat::Terminal => ("connector pin", "a thin conductor ends at a device"),
+        };
+        self.fills.note(format!("{id}.joint"), word, why);
+        kinds
+            .find(word)
+            .expect("the words above are keys of the embedded catalogue, as a test checks")
+    }
+
+    /// Compares the clamp force of the torque with the proof load of the bolt.
+    fn check_torque(&mut self, joint: &Joint, entry: &Entry<'_>) {
+        let catalogue = Catalogue::standard();
+        let (Some(torque), Some(thread), Some(class)) = (joint.torque, &joint.thread, &joint.class)
+        else {
+            return;
+        };
+        let (Some(thread), Some(class)) =
+            (catalogue.threads.find(thread), catalogue.property_classes.find(class))
+        else {
+            return;
+        };
+        let proof = class.proof_load(thread);
+        let clamp = |factor: f64| bolt::clamp_force(torque, Ratio(factor), thread.diameter).ok();
+        let (Some(usual), Some(least)) = (clamp(NUT_FACTOR.0), clamp(NUT_FACTOR.1)) else { return };
+        if usual <= proof {
+            return;
+        }
+        let metric = UnitSystem::Metric;
+        let what = format!(
+            "{} on {} {} pulls with {} at a nut factor of {}, past its proof load of {}",
+            metric.torque(torque),
+            thread.key(),
+            class.key(),
+            metric.force(usual),
+            NUT_FACTOR.0,
+            metric.force(proof)
+        );
+        let highest = 0.75 * proof.0 * NUT_FACTOR.0 * thread.diameter.0;
+        let expected = format!(
+            "about {} for three quarters of proof load",
+            metric.torque(NewtonMetres(highest))
+        );
+        let place = entry.place_of("torque");
+        let problem = if least > proof {
+            Problem::error("torque-past-proof-load", place, what, expected)
+        } else {
+            Problem::warning("torque-past-proof-load", place, what, expected)
+        };
+        self.problems.push(problem.hint(
+            "the vehicle maker's torque overrides this; check the thread, the class and the unit",
+        ));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_joint_kind_taken_by_default_is_in_the_catalogue() {
+        for word in ["post clamp", "case mounting", "bolted lug", "fuse clip", "connector pin"] {
+            assert!(Catalogue::standard().joint_kinds.find(word).is_some(), "{word}");
+        }
+    }
+}

@@ -1,0 +1,25 @@
+//! The vehicle file: what may be written, what is wrong with it and where, and the vehicle it means.
+//!
+//! [`read`](read::read) takes the bytes of a file and gives a [`Reading`]: every problem with its
+//! place, and the vehicle if there was no error. Nothing here opens a file.
+
+pub mod spec;
+mod suggest;
+mod document;
+mod defaults;
+mod names;
+mod joints;
+mod conductors;
+mod structures;
+mod sources;
+mod states;
+mod loads;
+mod inlines;
+pub mod read;
+mod plausible;
+pub mod edit;
+pub mod format;
+pub mod schema;
+pub mod reference;
+
+pub use read::{Reading, read};

@@ -1,0 +1,241 @@
+//! Loads: how their current follows the voltage, when they are on, and their own leads.
+
+use std::collections::BTreeSet;
+
+use catalogue::Catalogue;
+use model::{Importance, JointOf, Load, LoadId, LoadKind, LoadLaw, StateId};
+use units::{Amperes, Dimension, Ohms, Ratio, Volts, print};
+
+use crate::defaults::{PREHEAT_COLD_FACTOR, STALL_FACTOR, STARTER_FOLLOWS};
+use crate::document::{Entry, Named};
+use crate::read::Reader;
+
+const ENGINE_ON: [&str; 3] = ["idle", "running", "charging"];
+const ALL_BUT_RESTING: [&str; 6] = ["key-on", "preheat", "cranking", "idle", "running", "charging"];
+
+/// What a file that is silent gets, for each kind of load.
+struct Usual {
+    kind: LoadKind,
+    /// Key of the catalogue's table of load laws; none for starters and preheat plugs.
+    law: &'static str,
+    /// Rated voltage over nominal, in twelfths.
+    rated_12_v: f64,
+    why_rated: &'static str,
+    /// Share of the rated voltage below which the law gives way to a straight line.
+    knee: f64,
+    on: &'static [&'static str],
+}
+
+fn usual(word: &str) -> Option<Usual> {
+    let (kind, law, rated_12_v, why_rated, knee, on): (_, _, _, _, _, &'static [&'static str]) =
+        match word {
+            "resistive" => {
+                (LoadKind::Resistive, "resistive", 12.0, "the nominal voltage", 0.01, &ENGINE_ON)
+            }
+            "lamp" => (
+                LoadKind::Lamp,
+                "lamp",
+                13.5,
+                "test voltage of signal lamps (UN R37)",
+                0.05,
+                &ENGINE_ON,
+            ),
+            "motor" => (
+                LoadKind::Motor,
+                "motor",
+                13.5,
+                "voltage with the engine running (common practice)",
+                0.1,
+                &ENGINE_ON,
+            ),
+            "starter" => (
+                LoadKind::Starter,
+                "",
+                10.0,
+                "voltage at a starter while it turns (common practice)",
+                0.0,
+                &["cranking"],
+            ),
+            "preheat plug" => {
+                (LoadKind::PreheatPlug, "", 12.0, "the nominal voltage", 0.0, &["preheat"])
+            }
+            "electronics" => {
+                (LoadKind::Electronics, "electronics", 12.0, "the nominal voltage", 0.3, &ENGINE_ON)
+            }
+            "inverter" => {
+                (LoadKind::Inverter, "inverter", 12.0, "the nominal voltage", 0.5, &ENGINE_ON)
+            }
+            "module" => (
+                LoadKind::Module,
+                "electronics",
+                12.0,
+                "the nominal voltage",
+                0.3,
+                &ALL_BUT_RESTING,
+            ),
+            "sensor" => (
+                LoadKind::Sensor,
+                "electronics",
+                12.0,
+                "the nominal voltage",
+                0.3,
+                &ALL_BUT_RESTING,
+            ),
+            _ => return None,
+        };
+    Some(Usual { kind, law, rated_12_v, why_rated, knee, on })
+}
+
+impl<'d> Reader<'d> {
+    pub(crate) fn load_points(&mut self) {
+        for (name, entry) in self.root.clone().tables("loads") {
+            self.names.take(&name, "load", &mut self.problems);
+            let at = self.load_positions.len();
+            self.load_positions.insert(name.name.to_owned(), at);
+            self.terminals(&name, &entry);
+        }
+    }
+
+    /// Names of the states in which a load is on by its own word or by its kind.
+    pub(crate) fn on_states(&mut self, name: &Named<&str>, entry: &Entry<'d>) -> BTreeSet<String> {
+        let names: Vec<String> = match entry.names("on") {
+            Some(names) => {
+                self.states.check(&names, &mut self.problems);
+                names.iter().map(|name| name.name.to_owned()).collect()
+            }
+            None => {
+                let Some(usual) = entry.text("kind").and_then(usual) else {
+                    return BTreeSet::new();
+                };
+                self.fills.note(
+                    format!("{}.on", name.name),
+                    usual.on.join(", "),
+                    "the usual states of its kind",
+                );
+                usual.on.iter().map(|&name| name.to_owned()).collect()
+            }
+        };
+        self.states.and_those_like(names.iter().map(String::as_str))
+    }
+
+    pub(crate) fn loads(&mut self, on: &[BTreeSet<String>]) {
+        for (at, (name, entry)) in self.root.clone().tables("loads").into_iter().enumerate() {
+            let Some(usual) = entry.text("kind").and_then(usual) else { continue };
+            let id = LoadId::at(self.vehicle.loads.len());
+            let (positive, negative) = self.terminal_pair(name.name, "");
+            let (live, earthed) = self.live_and_earthed((positive, negative));
+            self.feed_lead(name.name, &entry, live);
+            self.return_lead(name.name, &entry, earthed);
+            let case = self.case(name.name, &entry, JointOf::LoadCase(id));
+            let Some(law) = self.load_law(name.name, &entry, &usual) else { continue };
+            let on = on.get(at).map_or_else(Vec::new, |on| self.on_ids(name.name, on));
+            let volts = |key: &str| entry.quantity(key, Dimension::Voltage).map(Volts);
+            self.vehicle.loads.push(Load {
+                id: name.name.to_owned(),
+                name: entry.owned("name").unwrap_or_else(|| name.name.replace('-', " ")),
+                kind: usual.kind,
+                positive,
+                negative,
+                case,
+                law,
+                minimum: volts("minimum"),
+                dropout: volts("dropout"),
+                importance: match entry.text("importance") {
+                    Some("comfort") => Importance::Comfort,
+                    Some("vital") => Importance::Vital,
+                    _ => Importance::Ordinary,
+                },
+                duty: Ratio(entry.quantity("duty", Dimension::Ratio).unwrap_or(1.0)),
+                on,
+                note: entry.owned("note"),
+            });
+        }
+    }
+
+    fn on_ids(&self, name: &str, on: &BTreeSet<String>) -> Vec<StateId> {
+        self.states.where_solved(|state| {
+            let named = on.contains(&state.state.id) || state.on.iter().any(|load| load == name);
+            named && !state.off.iter().any(|load| load == name)
+        })
+    }
+
+    fn load_law(&mut self, name: &str, entry: &Entry<'d>, usual: &Usual) -> Option<LoadLaw> {
+        let rated = entry.quantity("rated", Dimension::Voltage).unwrap_or_else(|| {
+            let rated = usual.rated_12_v * self.vehicle.nominal.0 / 12.0;
+            self.fills.note(format!("{name}.rated"), print::volts(Volts(rated)), usual.why_rated);
+            rated
+        });
+        let amps = entry
+            .quantity("draws", Dimension::Current)
+            .or_else(|| entry.quantity("draws", Dimension::Power).map(|watts| watts / rated))
+            .or_else(|| entry.quantity("draws", Dimension::Resistance).map(|ohms| rated / ohms))?;
+        if !(amps > 0.0 && rated > 0.0) {
+            return None;
+        }
+        Some(match usual.kind {
+            LoadKind::Starter => {
+                let stall = entry.quantity("stall", Dimension::Current).filter(|stall| *stall > amps).unwrap_or_else(|| {
+                    self.fills.note(
+                        format!("{name}.stall"),
+                        print::amperes(Amperes(amps * STALL_FACTOR)),
+                        "2.5 times the cranking current; bench limits in workshop manuals give 2.3 to 3.2",
+                    );
+                    amps * STALL_FACTOR
+                });
+                LoadLaw::Starter {
+                    amps: Amperes(amps),
+                    rated: Volts(rated),
+                    follows: Ratio(STARTER_FOLLOWS),
+                    stall: Ohms(rated / stall),
+                }
+            }
+            LoadKind::PreheatPlug => {
+                let cold = entry.quantity("cold", Dimension::Current).filter(|cold| *cold > amps).unwrap_or_else(|| {
+                    self.fills.note(
+                        format!("{name}.cold"),
+                        print::amperes(Amperes(amps * PREHEAT_COLD_FACTOR)),
+                        "2.5 times the settled current (from memory: 20 to 30 A falling to 8 to 10 A)",
+                    );
+                    amps * PREHEAT_COLD_FACTOR
+                });
+                LoadLaw::Preheat {
+                    cold: Amperes(cold),
+                    settled: Amperes(amps),
+                    rated: Volts(rated),
+                }
+            }
+            _ => {
+                let row = Catalogue::standard().load_laws.find(usual.law)?;
+                LoadLaw::Power {
+                    amps: Amperes(amps),
+                    rated: Volts(rated),
+                    exponent: row.exponent,
+                    knee: Volts(usual.knee * rated),
+                }
+            }
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::spec::{Kind, LOAD};
+
+    #[test]
+    fn every_kind_of_load_that_a_file_may_name_has_a_law() {
+        let Some(Kind::Choice(words)) =
+            LOAD.keys.iter().find(|key| key.name == "kind").map(|key| key.kind)
+        else {
+            panic!("a load has a kind");
+        };
+        for word in words {
+            let usual = usual(word).unwrap_or_else(|| panic!("{word}"));
+            assert_eq!(usual.kind.word(), *word);
+            assert!(
+                usual.law.is_empty() || Catalogue::standard().load_laws.find(usual.law).is_some(),
+                "{word}"
+            );
+        }
+    }
+}

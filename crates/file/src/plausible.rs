@@ -1,0 +1,277 @@
+//! Physical nonsense: what is well written and still cannot be meant.
+
+use std::collections::BTreeMap;
+use std::ops::Range;
+
+use model::{Earth, InlineKind, JointOf, Piece, PointId, PointOwner, Problem, StateId, Vehicle};
+use units::{Amperes, Volts, print};
+
+/// Looks at the vehicle as a whole.
+pub(crate) fn check(vehicle: &Vehicle, places: &BTreeMap<String, Range<usize>>) -> Vec<Problem> {
+    let checks = Checks { vehicle, places };
+    let mut problems = Vec::new();
+    checks.short_circuits(&mut problems);
+    checks.ways(&mut problems);
+    checks.islands(&mut problems);
+    checks.thin_starter_cables(&mut problems);
+    problems
+}
+
+struct Checks<'v> {
+    vehicle: &'v Vehicle,
+    places: &'v BTreeMap<String, Range<usize>>,
+}
+
+/// Which points hang together.
+struct Parts(Vec<usize>);
+
+impl Parts {
+    fn root(&mut self, mut at: usize) -> usize {
+        while self.0[at] != at {
+            self.0[at] = self.0[self.0[at]];
+            at = self.0[at];
+        }
+        at
+    }
+
+    fn join(&mut self, a: PointId, b: PointId) {
+        let (a, b) = (self.root(a.index()), self.root(b.index()));
+        self.0[a.max(b)] = a.min(b);
+    }
+
+    fn joined(&mut self, a: PointId, b: PointId) -> bool {
+        self.root(a.index()) == self.root(b.index())
+    }
+}
+
+impl Checks<'_> {
+    fn place(&self, name: &str) -> Range<usize> {
+        self.places.get(name).cloned().unwrap_or(0..0)
+    }
+
+    /// The two points of a piece.
+    fn ends(&self, piece: Piece) -> (PointId, PointId) {
+        let vehicle = self.vehicle;
+        match piece {
+            Piece::Conductor(id) => {
+                let conductor = vehicle.conductor(id);
+                (vehicle.joint(conductor.from).point, vehicle.joint(conductor.to).point)
+            }
+            Piece::Joint(id) => {
+                let joint = vehicle.joint(id);
+                let terminal = match joint.of {
+                    JointOf::LoadCase(id) => vehicle.load_terminals(id).1,
+                    JointOf::SourceCase(id) => match vehicle.earth {
+                        Earth::Negative => vehicle.regulated_source(id).negative,
+                        Earth::Positive => vehicle.regulated_source(id).positive,
+                    },
+                    JointOf::From(_) | JointOf::To(_) => joint.point,
+                };
+                (terminal, joint.point)
+            }
+            Piece::Stretch(id) => (vehicle.stretch(id).from, vehicle.stretch(id).to),
+            Piece::Incidental(id) => (vehicle.incidental(id).from, vehicle.incidental(id).to),
+            Piece::Inline(id) => (vehicle.inline(id).from, vehicle.inline(id).to),
+        }
+    }
+
+    /// What hangs together through the pieces that `conducts` says yes to.
+    fn parts(&self, conducts: impl Fn(Piece) -> bool) -> Parts {
+        let mut parts = Parts((0..self.vehicle.points.len()).collect());
+        for piece in self.vehicle.pieces().filter(|piece| conducts(*piece)) {
+            let (a, b) = self.ends(piece);
+            parts.join(a, b);
+        }
+        parts
+    }
+
+    fn conducts_in(&self, piece: Piece, state: StateId) -> bool {
+        match piece {
+            Piece::Inline(id) => match &self.vehicle.inline(id).kind {
+                InlineKind::Fuse { .. } => true,
+                InlineKind::Switch { closed } => closed.contains(&state),
+                InlineKind::Diode { .. } => false,
+            },
+            _ => true,
+        }
+    }
+
+    /// Metal from a battery's positive post to its negative one.
+    fn short_circuits(&self, problems: &mut Vec<Problem>) {
+        let mut told = Vec::new();
+        for state in (0..self.vehicle.states.len()).map(StateId::at) {
+            let mut parts = self.parts(|piece| self.conducts_in(piece, state));
+            for battery in &self.vehicle.batteries {
+                if parts.joined(battery.positive, battery.negative) && !told.contains(&&battery.id)
+                {
+                    told.push(&battery.id);
+                    let problem = Problem::error(
+                        "short-circuit",
+                        self.place(&battery.id),
+                        format!(
+                            "metal joins `{0}/+` to `{0}/-` in the state `{1}`",
+                            battery.id,
+                            self.vehicle.state(state).id
+                        ),
+                        "no path from one post to the other except through loads",
+                    );
+                    problems.push(problem.hint(
+                        "look for a conductor with an end at the wrong point, or a load whose feed and return are written as conductors to the same point",
+                    ));
+                }
+            }
+        }
+    }
+
+    /// Loads that nothing feeds, and loads whose current has no way home.
+    fn ways(&self, problems: &mut Vec<Problem>) {
+        let vehicle = self.vehicle;
+        let mut parts = self.parts(|piece| match piece {
+            Piece::Inline(id) => match &vehicle.inline(id).kind {
+                InlineKind::Switch { closed } => !closed.is_empty(),
+                InlineKind::Fuse { .. } | InlineKind::Diode { .. } => true,
+            },
+            _ => true,
+        });
+        let source_terminals: Vec<(PointId, PointId)> = vehicle
+            .batteries
+            .iter()
+            .map(|battery| (battery.positive, battery.negative))
+            .chain(vehicle.regulated.iter().map(|source| (source.positive, source.negative)))
+            .collect();
+        for load in vehicle.loads.iter().filter(|load| !load.on.is_empty()) {
+            let fed = source_terminals.iter().any(|(plus, _)| parts.joined(*plus, load.positive));
+            let home =
+                source_terminals.iter().any(|(_, minus)| parts.joined(*minus, load.negative));
+            let (live, earthed) = match vehicle.earth {
+                Earth::Negative => (fed, home),
+                Earth::Positive => (home, fed),
+            };
+            let switched = "in any state that is solved";
+            if !live {
+                problems.push(
+                    Problem::error(
+                        "load-without-feed",
+                        self.place(&load.id),
+                        format!("nothing feeds `{}` {switched}", load.id),
+                        "a path of conductors, fuses and closed switches from a battery to it",
+                    )
+                    .hint(format!(
+                        "give it a `feed`, or end a conductor at `{}/{}`",
+                        load.id,
+                        self.live_sign()
+                    )),
+                );
+            }
+            if !earthed {
+                problems.push(
+                    Problem::error(
+                        "load-without-return",
+                        self.place(&load.id),
+                        format!("the current of `{}` has no way home {switched}", load.id),
+                        "a path of conductors and metal from it back to a battery",
+                    )
+                    .hint(format!(
+                        "give it a `return` or a `case`, or end a conductor at `{}/{}`; then look whether the metal it ends at is joined to a battery",
+                        load.id,
+                        self.earthed_sign()
+                    )),
+                );
+            }
+        }
+    }
+
+    fn live_sign(&self) -> &'static str {
+        if self.vehicle.earth == Earth::Negative { "+" } else { "-" }
+    }
+
+    fn earthed_sign(&self) -> &'static str {
+        if self.vehicle.earth == Earth::Negative { "-" } else { "+" }
+    }
+
+    /// Points that hang on nothing.
+    fn islands(&self, problems: &mut Vec<Problem>) {
+        let vehicle = self.vehicle;
+        let mut parts = self.parts(|_| true);
+        for battery in &vehicle.batteries {
+            parts.join(battery.positive, battery.negative);
+        }
+        for source in &vehicle.regulated {
+            parts.join(source.positive, source.negative);
+            if let Some(input) = &source.input {
+                parts.join(input.positive, input.negative);
+            }
+        }
+        for load in &vehicle.loads {
+            parts.join(load.positive, load.negative);
+        }
+        let Some(home) =
+            vehicle.batteries.first().map(|battery| parts.root(battery.negative.index()))
+        else {
+            return;
+        };
+        let mut told = Vec::new();
+        for (at, point) in vehicle.points.iter().enumerate() {
+            let root = parts.root(at);
+            let device = matches!(point.owner, PointOwner::Positive | PointOwner::Negative);
+            if root == home || told.contains(&root) {
+                continue;
+            }
+            let name = point.id.split('/').next().unwrap_or_default();
+            if device && !self.places.contains_key(name) {
+                continue;
+            }
+            told.push(root);
+            let others = (0..vehicle.points.len())
+                .filter(|other| *other != at && parts.root(*other) == root)
+                .count();
+            let company = match others {
+                0 => String::new(),
+                1 => " and one other point".to_owned(),
+                many => format!(" and {many} other points"),
+            };
+            problems.push(
+                Problem::warning(
+                    "island",
+                    self.place(name),
+                    format!("nothing joins `{}`{company} to the first battery", point.id),
+                    "a conductor, strap or incidental path to the rest of the vehicle",
+                )
+                .hint("metal that touches other metal through a bolt, a bearing or a hinge is an incidental path or a conductor"),
+            );
+        }
+    }
+
+    /// Starters behind cables that would burn.
+    fn thin_starter_cables(&self, problems: &mut Vec<Problem>) {
+        let vehicle = self.vehicle;
+        for load in vehicle.loads.iter().filter(|load| load.kind == model::LoadKind::Starter) {
+            let model::LoadLaw::Starter { amps, .. } = load.law else { continue };
+            let terminals = [load.positive, load.negative];
+            for conductor in &vehicle.conductors {
+                let touches = [conductor.from, conductor.to]
+                    .iter()
+                    .any(|id| terminals.contains(&vehicle.joint(*id).point));
+                let Some(area) = conductor.area.filter(|_| touches) else { continue };
+                let lost = conductor.resistance_at_20 * amps;
+                // Cranking puts up to about 20 A on each square millimetre; five times that melts PVC in seconds.
+                if amps > Amperes(100.0 * area.mm2()) || lost > Volts(vehicle.nominal.0) {
+                    problems.push(
+                        Problem::warning(
+                            "starter-cable-thin",
+                            self.place(&conductor.id),
+                            format!(
+                                "`{}` has {:.3} mm² and would carry the starter's {}",
+                                conductor.id,
+                                area.mm2(),
+                                print::amperes(amps)
+                            ),
+                            "a battery cable, usually 16 to 95 mm²",
+                        )
+                        .hint("is the size right, or is this the control wire? That one ends at a load of its own"),
+                    );
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,255 @@
+//! Operating states: the trade's own, those that the file adds, and which of them are solved.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use model::{AlternatorMode, Problem, State, StateId};
+use units::{Dimension, Kelvin, Ratio, Seconds};
+
+use crate::document::{Entry, Named};
+use crate::suggest::did_you_mean;
+
+/// Everything known about one state before it is decided whether it is solved.
+#[derive(Debug, Clone)]
+pub(crate) struct KnownState {
+    pub state: State,
+    pub charge: Option<Ratio>,
+    /// The state it began as a copy of: loads and switches that name that one hold here too.
+    like: Option<String>,
+    pub on: Vec<String>,
+    pub off: Vec<String>,
+    pub closed: Vec<String>,
+    pub open: Vec<String>,
+}
+
+/// All states of a file, and those that are solved.
+#[derive(Debug)]
+pub(crate) struct States {
+    pub known: Vec<KnownState>,
+    pub solved: Vec<usize>,
+}
+
+/// id, name, alternators, duration in seconds, engine space in °C, state of charge.
+type Trade = (&'static str, &'static str, AlternatorMode, Option<f64>, f64, Option<f64>);
+
+const TRADE: [Trade; 7] = [
+    ("resting", "resting", AlternatorMode::Off, None, 20.0, None),
+    ("key-on", "key on, engine off", AlternatorMode::Off, None, 20.0, None),
+    ("preheat", "preheat", AlternatorMode::Off, Some(60.0), 20.0, None),
+    ("cranking", "cranking", AlternatorMode::Off, Some(10.0), 20.0, None),
+    ("idle", "idle", AlternatorMode::Idle, None, 70.0, None),
+    ("running", "running", AlternatorMode::Full, None, 80.0, None),
+    ("charging", "charging", AlternatorMode::Full, None, 80.0, Some(0.6)),
+];
+const AIR_C: f64 = 20.0;
+
+impl States {
+    pub(crate) fn read(root: &Entry<'_>, problems: &mut Vec<Problem>) -> Self {
+        let mut known: Vec<KnownState> = TRADE.iter().map(trade_state).collect();
+        for (name, entry) in root.tables("states") {
+            let at = known.iter().position(|state| state.state.id == name.name);
+            let base = match (entry.text("like"), at) {
+                (Some(like), _) => find(&known, like, entry.place_of("like"), problems),
+                (None, Some(at)) => Some(at),
+                (None, None) => known.iter().position(|state| state.state.id == "key-on"),
+            };
+            let Some(base) = base else { continue };
+            let mut state = changed(&known[base], name.name, &entry);
+            if at != Some(base) {
+                state.like = Some(known[base].state.id.clone());
+            }
+            match at {
+                Some(at) => known[at] = state,
+                None => known.push(state),
+            }
+        }
+        Self { known, solved: Vec::new() }
+    }
+
+    /// Decides which states are solved: those the file lists, or those in which something happens.
+    pub(crate) fn choose(
+        &mut self,
+        vehicle: Option<&Entry<'_>>,
+        busy: &BTreeSet<String>,
+        problems: &mut Vec<Problem>,
+    ) {
+        let listed = vehicle.and_then(|vehicle| vehicle.names("states"));
+        self.solved = match listed {
+            Some(list) if !list.is_empty() => {
+                let mut solved = Vec::new();
+                for Named { name, place } in list {
+                    match find(&self.known, name, place, problems) {
+                        Some(at) if !solved.contains(&at) => solved.push(at),
+                        _ => {}
+                    }
+                }
+                solved
+            }
+            _ => (0..self.known.len())
+                .filter(|at| busy.contains(&self.known[*at].state.id))
+                .collect(),
+        };
+        if self.solved.is_empty() {
+            self.solved = self
+                .known
+                .iter()
+                .position(|state| state.state.id == "key-on")
+                .into_iter()
+                .collect();
+        }
+    }
+
+    /// Checks a list of state names.
+    pub(crate) fn check(&self, names: &[Named<&str>], problems: &mut Vec<Problem>) {
+        for name in names {
+            find(&self.known, name.name, name.place.clone(), problems);
+        }
+    }
+
+    /// The names given, and every state that is like one of them.
+    pub(crate) fn and_those_like<'n>(
+        &self,
+        names: impl IntoIterator<Item = &'n str>,
+    ) -> BTreeSet<String> {
+        let mut all: BTreeSet<String> = names.into_iter().map(str::to_owned).collect();
+        for state in &self.known {
+            if state.like.as_ref().is_some_and(|like| all.contains(like)) {
+                all.insert(state.state.id.clone());
+            }
+        }
+        all
+    }
+
+    /// Positions, among the solved states, of those that `holds` says yes to.
+    pub(crate) fn where_solved(&self, holds: impl Fn(&KnownState) -> bool) -> Vec<StateId> {
+        self.solved
+            .iter()
+            .enumerate()
+            .filter(|(_, at)| holds(&self.known[**at]))
+            .map(|(position, _)| StateId::at(position))
+            .collect()
+    }
+
+    /// The solved states, in order.
+    pub(crate) fn solved(&self) -> impl Iterator<Item = &KnownState> {
+        self.solved.iter().map(|at| &self.known[*at])
+    }
+
+    /// Checks that the loads and switches which states name exist.
+    pub(crate) fn check_members(
+        root: &Entry<'_>,
+        loads: &BTreeMap<String, usize>,
+        switches: &BTreeSet<String>,
+        problems: &mut Vec<Problem>,
+    ) {
+        for (_, entry) in root.tables("states") {
+            for (key, word) in
+                [("on", "load"), ("off", "load"), ("closed", "switch"), ("open", "switch")]
+            {
+                for Named { name, place } in entry.names(key).unwrap_or_default() {
+                    let there = if word == "load" {
+                        loads.contains_key(name)
+                    } else {
+                        switches.contains(name)
+                    };
+                    if !there {
+                        let candidates: Vec<&str> = if word == "load" {
+                            loads.keys().map(String::as_str).collect()
+                        } else {
+                            switches.iter().map(String::as_str).collect()
+                        };
+                        let mut problem = Problem::error(
+                            if word == "load" { "unknown-load" } else { "unknown-switch" },
+                            place,
+                            format!("there is no {word} `{name}`"),
+                            format!("the name of a {word} of this file"),
+                        );
+                        problem.hint = did_you_mean(name, candidates);
+                        problems.push(problem);
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn trade_state(&(id, name, alternators, duration, engine_space, charge): &Trade) -> KnownState {
+    KnownState {
+        state: State {
+            id: id.to_owned(),
+            name: name.to_owned(),
+            alternators,
+            air: Kelvin::from_celsius(AIR_C),
+            engine_space: Kelvin::from_celsius(engine_space),
+            duration: duration.map(Seconds),
+        },
+        charge: charge.map(Ratio),
+        like: None,
+        on: Vec::new(),
+        off: Vec::new(),
+        closed: Vec::new(),
+        open: Vec::new(),
+    }
+}
+
+fn changed(base: &KnownState, id: &str, entry: &Entry<'_>) -> KnownState {
+    let mut known = base.clone();
+    let state = &mut known.state;
+    if state.id != id {
+        state.name = id.replace('-', " ");
+    }
+    id.clone_into(&mut state.id);
+    if let Some(name) = entry.owned("name") {
+        state.name = name;
+    }
+    match entry.text("alternators") {
+        Some("idle") => state.alternators = AlternatorMode::Idle,
+        Some("full") => state.alternators = AlternatorMode::Full,
+        Some(_) => state.alternators = AlternatorMode::Off,
+        None => {}
+    }
+    if let Some(seconds) = entry.quantity("duration", Dimension::Time) {
+        state.duration = Some(Seconds(seconds));
+    }
+    if let Some(kelvin) = entry.quantity("air", Dimension::Temperature) {
+        state.air = Kelvin(kelvin);
+    }
+    if let Some(kelvin) = entry.quantity("engine-space", Dimension::Temperature) {
+        state.engine_space = Kelvin(kelvin);
+    }
+    if let Some(charge) = entry.quantity("charge", Dimension::Ratio) {
+        known.charge = Some(Ratio(charge));
+    }
+    let names = |key: &str| {
+        entry
+            .names(key)
+            .unwrap_or_default()
+            .iter()
+            .map(|name| name.name.to_owned())
+            .collect::<Vec<_>>()
+    };
+    known.on.extend(names("on"));
+    known.off.extend(names("off"));
+    known.closed.extend(names("closed"));
+    known.open.extend(names("open"));
+    known
+}
+
+fn find(
+    known: &[KnownState],
+    name: &str,
+    place: std::ops::Range<usize>,
+    problems: &mut Vec<Problem>,
+) -> Option<usize> {
+    let found = known.iter().position(|state| state.state.id == name);
+    if found.is_none() {
+        let mut problem = Problem::error(
+            "unknown-state",
+            place,
+            format!("there is no state `{name}`"),
+            "`resting`, `key-on`, `preheat`, `cranking`, `idle`, `running`, `charging` or a state that the file defines",
+        );
+        problem.hint = did_you_mean(name, known.iter().map(|state| state.state.id.as_str()));
+        problems.push(problem);
+    }
+    found
+}

@@ -1,0 +1,52 @@
+//! The nearest known word to one that is not known.
+
+/// The candidate most like `word`, if one is like enough to be what was meant.
+///
+/// Distance is counted in letters put in, left out, changed or swapped (Damerau and Levenshtein).
+pub(crate) fn nearest<'c>(
+    word: &str,
+    candidates: impl IntoIterator<Item = &'c str>,
+) -> Option<&'c str> {
+    let wanted = word.to_lowercase();
+    let most = (wanted.chars().count() / 3).max(1);
+    candidates
+        .into_iter()
+        .filter(|candidate| candidate.len().abs_diff(word.len()) <= 2 * most + 2)
+        .map(|candidate| {
+            (strsim::damerau_levenshtein(&wanted, &candidate.to_lowercase()), candidate)
+        })
+        .filter(|(distance, _)| *distance <= most)
+        .min_by_key(|(distance, _)| *distance)
+        .map(|(_, candidate)| candidate)
+}
+
+/// `did you mean ...?`, when there is something to mean.
+pub(crate) fn did_you_mean<'c>(
+    word: &str,
+    candidates: impl IntoIterator<Item = &'c str>,
+) -> Option<String> {
+    nearest(word, candidates).map(|found| format!("did you mean `{found}`?"))
+}
+
+/// A list for a message: the first few in backticks.
+pub(crate) fn listed<'c>(words: impl IntoIterator<Item = &'c str>) -> String {
+    let words: Vec<&str> = words.into_iter().collect();
+    let shown: Vec<String> = words.iter().take(12).map(|word| format!("`{word}`")).collect();
+    let more = words.len().saturating_sub(shown.len());
+    if more > 0 { format!("{} or {more} others", shown.join(", ")) } else { shown.join(", ") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_slip_of_the_finger_finds_the_word_that_was_meant() {
+        assert_eq!(
+            nearest("blok/front", ["block/rear", "block/front", "body/front"]),
+            Some("block/front")
+        );
+        assert_eq!(nearest("lenght", ["size", "length", "material"]), Some("length"));
+        assert_eq!(nearest("entirely-other", ["size", "length"]), None);
+    }
+}

@@ -1,0 +1,293 @@
+//! The volt budget of a load: what every piece on its feed and return side costs it, exactly.
+//!
+//! Push one imaginary ampere from the load's negative terminal home through the metal (no sources,
+//! no loads) to the battery's negative post: a_k in branch k. It obeys Kirchhoff's current law, and
+//! the real voltages v_k obey his voltage law, so by Tellegen's theorem Σ v_k·a_k is exactly the
+//! voltage between the two places, parallel paths included. Likewise on the other side.
+
+use model::{BatteryId, Earth, LoadId, Piece, PointId, RegulatedId};
+use units::{Amperes, Ohms, Ratio, Volts};
+
+use crate::circuit::Linear;
+use crate::law::Law;
+use crate::network::Network;
+use crate::operating_point::{OperatingPoint, PiecePoint};
+use crate::wiring::Device;
+
+/// Imaginary currents smaller than this share do not make a term.
+const LEAST_SHARE: f64 = 1e-9;
+
+/// Whether loads answer a small change, or go on drawing what they draw.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum LoadsAnswer {
+    Yes,
+    No,
+}
+
+/// Whether a cause is followed to its effects, or an effect back to its causes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Direction {
+    Forward,
+    Adjoint,
+}
+
+/// Which way between source and load a piece lies.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Side {
+    /// From the source to the load.
+    Feed,
+    /// From the load back to the source, through the vehicle's metal.
+    Return,
+}
+
+/// What one piece costs a load.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Term {
+    /// The piece.
+    pub piece: Piece,
+    /// On which side it lies.
+    pub side: Side,
+    /// The current it really carries, everybody's.
+    pub amps: Amperes,
+    /// Its resistance in this state.
+    pub resistance: Ohms,
+    /// Share of an imaginary ampere between load and source that passes it: one where there is no
+    /// other path.
+    pub share: Ratio,
+    /// What it costs the load; the terms of a side add up to what a meter reads over that side.
+    pub volts: Volts,
+    /// Change of the load's voltage for each ohm that the piece gains, everything else following.
+    pub volts_per_ohm: f64,
+}
+
+/// Where a load's circuit begins and ends.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Home {
+    /// At a battery's posts.
+    Battery(BatteryId),
+    /// At the terminals of an alternator, charger or converter.
+    Source(RegulatedId),
+}
+
+/// The whole circuit of a load: source voltage = feed loss + load voltage + return loss.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Budget {
+    /// The load.
+    pub load: LoadId,
+    /// Where its circuit begins and ends.
+    pub home: Home,
+    /// Voltage between the source's terminals.
+    pub source_volts: Volts,
+    /// Voltage between the load's terminals.
+    pub load_volts: Volts,
+    /// Current of the load.
+    pub load_amps: Amperes,
+    /// What a meter reads over the feed side.
+    pub feed: Volts,
+    /// What a meter reads over the return side.
+    pub back: Volts,
+    /// Every piece that costs the load something, feed side first, the largest cost first.
+    pub terms: Vec<Term>,
+}
+
+impl Budget {
+    /// The terms of one side.
+    pub fn side(&self, side: Side) -> impl Iterator<Item = &Term> {
+        self.terms.iter().filter(move |term| term.side == side)
+    }
+
+    /// Sum of the terms of one side.
+    #[must_use]
+    pub fn sum(&self, side: Side) -> Volts {
+        self.side(side).map(|term| term.volts).sum()
+    }
+}
+
+impl Network<'_> {
+    /// The volt budget of a load at an operating point.
+    ///
+    /// Nothing when no source is joined to both its terminals by conducting metal in this state.
+    #[must_use]
+    pub fn budget(&self, point: &OperatingPoint, load: LoadId) -> Option<Budget> {
+        let vehicle = self.vehicle();
+        let mut metal = self.metal(point)?;
+        let home = self.home(point, load, &metal)?;
+        let (source_plus, source_minus) = self.home_terminals(home);
+        let subject = vehicle.load(load);
+        let (plus, minus) = (subject.positive, subject.negative);
+        let high = metal.one_ampere(source_plus.index(), plus.index())?.volts;
+        let low = metal.one_ampere(minus.index(), source_minus.index())?.volts;
+        let follows = self
+            .answering(point, LoadsAnswer::Yes, Direction::Adjoint)
+            .and_then(|mut linear| linear.one_ampere(plus.index(), minus.index()))
+            .map(|response| response.volts);
+        let (high_side, low_side) = match vehicle.earth {
+            Earth::Negative => (Side::Feed, Side::Return),
+            Earth::Positive => (Side::Return, Side::Feed),
+        };
+        let mut terms = self.terms(point, &high, high_side, follows.as_deref());
+        terms.extend(self.terms(point, &low, low_side, follows.as_deref()));
+        terms.sort_by(|a, b| a.side.cmp(&b.side).then(b.volts.0.abs().total_cmp(&a.volts.0.abs())));
+        let volts = |id: PointId| point.volts[id.index()];
+        let over_high = Volts(volts(source_plus) - volts(plus));
+        let over_low = Volts(volts(minus) - volts(source_minus));
+        let (feed, back) = match vehicle.earth {
+            Earth::Negative => (over_high, over_low),
+            Earth::Positive => (over_low, over_high),
+        };
+        Some(Budget {
+            load,
+            home,
+            source_volts: Volts(volts(source_plus) - volts(source_minus)),
+            load_volts: point.load(load).volts,
+            load_amps: point.load(load).amps,
+            feed,
+            back,
+            terms,
+        })
+    }
+
+    /// Positive and negative terminal of a home.
+    pub(crate) fn home_terminals(&self, home: Home) -> (PointId, PointId) {
+        let vehicle = self.vehicle();
+        match home {
+            Home::Battery(id) => (vehicle.battery(id).positive, vehicle.battery(id).negative),
+            Home::Source(id) => {
+                (vehicle.regulated_source(id).positive, vehicle.regulated_source(id).negative)
+            }
+        }
+    }
+
+    /// The first battery joined to both terminals of a load, or else the first source that is.
+    pub(crate) fn home(
+        &self,
+        point: &OperatingPoint,
+        load: LoadId,
+        metal: &Linear<'_>,
+    ) -> Option<Home> {
+        let vehicle = self.vehicle();
+        let subject = vehicle.load(load);
+        let batteries = (0..vehicle.batteries.len()).map(|at| Home::Battery(BatteryId::at(at)));
+        let sources = (0..vehicle.regulated.len())
+            .map(RegulatedId::at)
+            .filter(|id| vehicle.regulated_source(*id).runs_in(point.state))
+            .map(Home::Source);
+        batteries.chain(sources).find(|home| {
+            let (plus, minus) = self.home_terminals(*home);
+            metal.joined(plus.index(), subject.positive.index())
+                && metal.joined(minus.index(), subject.negative.index())
+        })
+    }
+
+    /// The metal alone: no sources, no loads, conducting diodes as the resistance they then are.
+    pub(crate) fn metal(&self, point: &OperatingPoint) -> Option<Linear<'_>> {
+        let slopes: Vec<f64> = self
+            .wiring
+            .devices
+            .iter()
+            .zip(&point.across)
+            .map(|(device, volts)| match device {
+                Device::Diode(_) => {
+                    match self.wiring.law(*device, point.state, &point.conditions) {
+                        law @ Law::Diode { drop, .. } if *volts > drop => {
+                            law.amperes(*volts) / volts
+                        }
+                        _ => 0.0,
+                    }
+                }
+                _ => 0.0,
+            })
+            .collect();
+        self.wiring.circuit.linear(&point.siemens, &slopes).ok()
+    }
+
+    /// The network as it answers small changes at an operating point.
+    ///
+    /// Sources and diodes answer by the slope of their laws; a source that senses elsewhere keeps
+    /// the voltage there. Loads answer too, or go on drawing what they draw.
+    pub(crate) fn answering(
+        &self,
+        point: &OperatingPoint,
+        loads: LoadsAnswer,
+        direction: Direction,
+    ) -> Option<Linear<'_>> {
+        let mut slopes = Vec::with_capacity(self.wiring.devices.len());
+        let mut holding = Vec::new();
+        for (at, (device, volts)) in self.wiring.devices.iter().zip(&point.across).enumerate() {
+            let law = self.wiring.law(*device, point.state, &point.conditions);
+            let slope = law.tangent(*volts).slope;
+            slopes.push(match device {
+                Device::Load(_) | Device::Input(_) if loads == LoadsAnswer::No => 0.0,
+                Device::Regulated(id) => match self.vehicle().regulated_source(*id).sense {
+                    // Only inside its regulating band has its law a slope worth the name.
+                    Some((high, low)) if slope > 1.0 => {
+                        holding.push((at, (high.index(), low.index())));
+                        0.0
+                    }
+                    _ => slope,
+                },
+                _ => slope,
+            });
+        }
+        let mut linear = self.wiring.circuit.linear(&point.siemens, &slopes).ok()?;
+        for (device, sense) in holding {
+            let ends = self.wiring.circuit.devices[device];
+            match direction {
+                Direction::Forward => linear.hold(device, ends, sense),
+                // The transposed question: what is put in at the sensed points shows at the terminals.
+                Direction::Adjoint => linear.hold(device, sense, ends),
+            }
+        }
+        Some(linear)
+    }
+
+    fn terms(
+        &self,
+        point: &OperatingPoint,
+        imaginary: &[f64],
+        side: Side,
+        follows: Option<&[f64]>,
+    ) -> Vec<Term> {
+        let vehicle = self.vehicle();
+        let mut terms = Vec::new();
+        for (branch, siemens) in self.wiring.branches.iter().zip(&point.siemens) {
+            let share = siemens * (imaginary[branch.from] - imaginary[branch.to]);
+            if share.abs() < LEAST_SHARE {
+                continue;
+            }
+            let answer =
+                follows.map_or(0.0, |volts| siemens * (volts[branch.from] - volts[branch.to]));
+            for piece in branch.pieces() {
+                let &PiecePoint { amps, resistance, volts, .. } = point.piece(vehicle, piece);
+                terms.push(Term {
+                    piece,
+                    side,
+                    amps,
+                    resistance,
+                    share: Ratio(share),
+                    volts: volts * share,
+                    volts_per_ohm: amps.0 * answer,
+                });
+            }
+        }
+        for (device, kind) in self.wiring.devices.iter().enumerate() {
+            let Device::Diode(id) = kind else { continue };
+            let (plus, minus) = self.wiring.circuit.devices[device];
+            let across = point.across[device];
+            let amps = self.wiring.law(*kind, point.state, &point.conditions).amperes(across);
+            let share = amps / across * (imaginary[plus] - imaginary[minus]);
+            if across > vehicle.inline(*id).resistance.0 * amps && share.abs() >= LEAST_SHARE {
+                terms.push(Term {
+                    piece: Piece::Inline(*id),
+                    side,
+                    amps: Amperes(amps),
+                    resistance: vehicle.inline(*id).resistance,
+                    share: Ratio(share),
+                    volts: Volts(across * share),
+                    volts_per_ohm: 0.0,
+                });
+            }
+        }
+        terms
+    }
+}

@@ -1,0 +1,33 @@
+//! Vehicle to equations and back: where the volts go, and which way the current comes home.
+//!
+//! [`Network`] lays a vehicle out once and solves its operating states; from an
+//! [`OperatingPoint`] it derives the volt budget of a load, the routes by which its current
+//! returns, the offsets that loads impose on each other's grounds, and sensitivities.
+
+mod law;
+mod circuit;
+mod wiring;
+mod heating;
+pub mod operating_point;
+pub mod network;
+pub mod budget;
+pub mod routes;
+pub mod offsets;
+pub mod update;
+pub mod draws;
+
+pub use budget::{Budget, Side, Term};
+pub use draws::Draws;
+pub use network::Network;
+pub use offsets::{Offset, Offsets};
+pub use operating_point::{
+    Balance, BatteryPoint, Convergence, LoadPoint, LoadStatus, OperatingPoint, PiecePoint,
+    SourceMode, SourcePoint,
+};
+pub use routes::{Route, RouteEnd, Routes};
+pub use update::Update;
+
+#[cfg(test)]
+mod published;
+#[cfg(test)]
+mod laws;

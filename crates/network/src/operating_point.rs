@@ -1,0 +1,181 @@
+//! The answer for one operating state: volts, amperes, watts and degrees of everything.
+
+use model::{BatteryId, LoadId, Piece, PointId, RegulatedId, StateId, Vehicle};
+use units::{Amperes, Kelvin, Ohms, Volts, Watts};
+
+use crate::wiring::Conditions;
+
+/// What a piece carries and loses.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PiecePoint {
+    /// Current from its `from` side to its `to` side; for a joint, from the beginning of its
+    /// conductor towards the end, or from a device's case into the metal.
+    pub amps: Amperes,
+    /// Resistance at its temperature.
+    pub resistance: Ohms,
+    /// Voltage lost along the current's direction given above.
+    pub volts: Volts,
+    /// Heat made.
+    pub watts: Watts,
+    /// Temperature of the metal, for a conductor with size and length.
+    pub temperature: Option<Kelvin>,
+}
+
+/// How a load fares.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum LoadStatus {
+    /// Not switched on in this state.
+    Off,
+    /// On, and at or above its minimum, or without one.
+    Fed,
+    /// On, and below its minimum.
+    BelowMinimum,
+    /// It switched itself off because the voltage fell below its dropout.
+    DroppedOut,
+    /// The network cannot feed it what it asks; the most it could get is given.
+    Starved {
+        /// The largest power that could be drawn at its terminals with the other loads as they are.
+        most: Watts,
+    },
+}
+
+/// A load in a state.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LoadPoint {
+    /// Current it draws.
+    pub amps: Amperes,
+    /// Voltage across it.
+    pub volts: Volts,
+    /// Voltage above its minimum, if it has one.
+    pub margin: Option<Volts>,
+    /// How it fares.
+    pub status: LoadStatus,
+}
+
+/// A battery in a state.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BatteryPoint {
+    /// Current delivered; negative while it is charged.
+    pub amps: Amperes,
+    /// Voltage between its posts.
+    pub volts: Volts,
+    /// Power delivered at its posts; negative while it is charged.
+    pub watts: Watts,
+}
+
+/// What a regulated source does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SourceMode {
+    /// It does not run in this state.
+    Stopped,
+    /// It runs but delivers nothing, because the network is held higher than it would.
+    Idle,
+    /// It holds its voltage.
+    Regulating,
+    /// It delivers all it can and the voltage is below what it would hold.
+    Limited,
+}
+
+/// A regulated source in a state.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SourcePoint {
+    /// Current delivered.
+    pub amps: Amperes,
+    /// Voltage between its terminals.
+    pub volts: Volts,
+    /// Power delivered.
+    pub watts: Watts,
+    /// What it does.
+    pub mode: SourceMode,
+}
+
+/// Where the power goes, and how exactly the equations are met.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Balance {
+    /// Power delivered by batteries and regulated sources at their terminals.
+    pub sources: Watts,
+    /// Power taken by loads and converter inputs.
+    pub loads: Watts,
+    /// Power stored in batteries that are being charged.
+    pub charging: Watts,
+    /// Heat in conductors, joints, structures, in-line parts.
+    pub losses: Watts,
+    /// Sources less everything else: zero but for rounding.
+    pub error: Watts,
+    /// Largest sum of currents into any point: zero but for rounding.
+    pub kirchhoff: Amperes,
+}
+
+/// How the search for the operating point ended.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Convergence {
+    /// Every law is met.
+    Reached,
+    /// No operating point was found: the named thing misses its law by so many amperes.
+    NotReached {
+        /// The device that fits worst, by the name used in the file.
+        at: String,
+        /// By how much.
+        amps: Amperes,
+    },
+}
+
+/// The operating point of a vehicle in one state.
+#[derive(Debug, Clone)]
+pub struct OperatingPoint {
+    /// The state.
+    pub state: StateId,
+    /// Volts of each point against the first battery's negative post; nothing for a point that
+    /// nothing joins to that post in this state.
+    pub points: Vec<Option<Volts>>,
+    /// Every piece, in the order of [`Vehicle::pieces`].
+    pub pieces: Vec<PiecePoint>,
+    /// Every load, in the vehicle's order.
+    pub loads: Vec<LoadPoint>,
+    /// Every battery, in the vehicle's order.
+    pub batteries: Vec<BatteryPoint>,
+    /// Every regulated source, in the vehicle's order.
+    pub regulated: Vec<SourcePoint>,
+    /// Power and current balance.
+    pub balance: Balance,
+    /// Whether the point was found.
+    pub convergence: Convergence,
+    /// Newton steps taken in all.
+    pub steps: usize,
+    pub(crate) conditions: Conditions,
+    pub(crate) siemens: Vec<f64>,
+    pub(crate) volts: Vec<f64>,
+    pub(crate) across: Vec<f64>,
+}
+
+impl OperatingPoint {
+    /// Volts of a point, if anything joins it to the zero of voltages.
+    #[must_use]
+    pub fn point(&self, id: PointId) -> Option<Volts> {
+        self.points[id.index()]
+    }
+
+    /// What a piece carries and loses.
+    #[must_use]
+    pub fn piece(&self, vehicle: &Vehicle, piece: Piece) -> &PiecePoint {
+        &self.pieces[vehicle.piece_slot(piece)]
+    }
+
+    /// How a load fares.
+    #[must_use]
+    pub fn load(&self, id: LoadId) -> &LoadPoint {
+        &self.loads[id.index()]
+    }
+
+    /// What a battery delivers.
+    #[must_use]
+    pub fn battery(&self, id: BatteryId) -> &BatteryPoint {
+        &self.batteries[id.index()]
+    }
+
+    /// What a regulated source delivers.
+    #[must_use]
+    pub fn source(&self, id: RegulatedId) -> &SourcePoint {
+        &self.regulated[id.index()]
+    }
+}

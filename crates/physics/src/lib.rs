@@ -1,0 +1,24 @@
+//! Laws as functions of quantities: conductors and their heat, joints, sources, loads, corrosion.
+//!
+//! Each file holds one family of laws, with the source of each law in its documentation and the
+//! published numbers it is held against in its tests. Nothing here knows what a law is used for.
+
+pub mod error;
+pub mod quantity;
+pub mod conductor;
+pub mod heat;
+pub mod adiabatic;
+pub mod bolt;
+pub mod contact;
+pub mod battery;
+pub mod alternator;
+pub mod motor;
+pub mod lamp;
+pub mod preheat;
+pub mod corrosion;
+pub mod uncertainty;
+
+pub use error::PhysicsError;
+
+#[cfg(test)]
+mod close;

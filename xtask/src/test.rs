@@ -1,0 +1,40 @@
+//! Every check of the project, in one order, here and in continuous integration.
+
+use crate::fuzz;
+use crate::project::{Complaints, Project, output};
+use crate::run::Run;
+use crate::{supply_chain, tidy, vectors};
+
+/// The short fuzz run draws the same numbers each time, so that a failure is the change's own.
+const SEED: u32 = 1;
+
+pub(crate) fn everything(project: &Project, run: &mut Run) {
+    run.step("format", || project.cargo(&["fmt", "--all", "--check"], &[]));
+    run.step("house rules", || tidy::tidy(project));
+    run.step("supply chain", || supply_chain::supply_chain(project));
+    run.step("lints", || {
+        let words = ["clippy", "--workspace", "--all-targets", "--locked", "--", "-D", "warnings"];
+        project.cargo(&words, &[])
+    });
+    run.step("tests", || tests(project));
+    run.step("examples in the documentation", || {
+        project.cargo(&["test", "--workspace", "--locked", "--doc"], &[])
+    });
+    run.step("documentation", || {
+        let words = ["doc", "--workspace", "--locked", "--no-deps", "--document-private-items"];
+        project.cargo(&words, &[("RUSTDOCFLAGS", "-D warnings")])
+    });
+    run.step("outside checks", || vectors::compare(project));
+    run.step("fuzz", || fuzz::fuzz(project, fuzz::SHORT, Some(SEED)));
+}
+
+/// The tests of every crate, by the faster runner where it is installed.
+fn tests(project: &Project) -> Complaints {
+    let nextest = output(project.command("cargo").args(["nextest", "--version"])).is_ok();
+    let words: &[&str] = if nextest {
+        &["nextest", "run", "--workspace", "--locked", "--no-fail-fast"]
+    } else {
+        &["test", "--workspace", "--locked", "--no-fail-fast", "--lib", "--bins", "--tests"]
+    };
+    project.cargo(words, &[])
+}

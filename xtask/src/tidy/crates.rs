@@ -1,0 +1,126 @@
+//! Who may depend on whom, and that the map names every crate.
+
+use serde_json::Value;
+
+use crate::project::Complaints;
+
+/// Each crate with the crates of this project that it may use, its tests included.
+const ALLOWED: &[(&str, &[&str])] = &[
+    ("units", &[]),
+    ("model", &["units"]),
+    ("catalogue", &["units"]),
+    ("physics", &["units"]),
+    ("file", &["units", "model", "catalogue", "physics"]),
+    ("sparse", &[]),
+    ("network", &["units", "model", "physics", "sparse"]),
+    ("cli", &["units", "model", "catalogue", "physics", "file", "sparse", "network"]),
+    ("xtask", &[]),
+];
+
+/// Libraries that one crate alone may name, so that they can be replaced in one place.
+const SOLE_USER: &[(&str, &str)] = &[("faer", "sparse"), ("toml_edit", "file"), ("clap", "cli")];
+
+/// Dependencies that go in a direction the table does not allow.
+pub(crate) fn directions(metadata: &Value) -> Complaints {
+    let members = members(metadata);
+    let mut complaints = Complaints::new();
+    for (name, uses) in &members {
+        let Some((_, allowed)) = ALLOWED.iter().find(|(known, _)| known == name) else {
+            complaints.push(format!("`{name}` is not in ALLOWED in xtask/src/tidy/crates.rs"));
+            continue;
+        };
+        for used in uses {
+            let ours = members.iter().any(|(member, _)| member == used);
+            if ours && !allowed.contains(used) {
+                complaints.push(format!(
+                    "`{name}` may not depend on `{used}`; see ALLOWED in xtask/src/tidy/crates.rs"
+                ));
+            }
+            if let Some((_, sole)) = SOLE_USER.iter().find(|(library, _)| library == used)
+                && sole != name
+            {
+                complaints
+                    .push(format!("`{name}` may not name `{used}`, which is `{sole}`'s alone"));
+            }
+        }
+    }
+    let gone = ALLOWED.iter().filter(|(known, _)| !members.iter().any(|(name, _)| name == known));
+    complaints.extend(
+        gone.map(|(known, _)| format!("`{known}` is in ALLOWED, but there is no such crate")),
+    );
+    complaints
+}
+
+/// Each crate of the workspace, and what its manifest says that it uses.
+fn members(metadata: &Value) -> Vec<(&str, Vec<&str>)> {
+    let packages = metadata["packages"].as_array().into_iter().flatten();
+    packages
+        .filter(|package| package["source"].is_null())
+        .map(|package| {
+            let uses = package["dependencies"].as_array().into_iter().flatten();
+            let uses = uses.filter_map(|used| used["name"].as_str()).collect();
+            (package["name"].as_str().unwrap_or_default(), uses)
+        })
+        .collect()
+}
+
+/// Crates that the map does not name.
+pub(crate) fn map(map: &str) -> Complaints {
+    ALLOWED
+        .iter()
+        .filter(|(name, _)| !map.contains(&format!("`{name}`")))
+        .map(|(name, _)| format!("ARCHITECTURE.md: does not name `{name}`"))
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use serde_json::json;
+
+    use super::*;
+
+    fn workspace(crates: &[(&str, &[&str])]) -> Value {
+        let packages = crates.iter().map(|(name, uses)| {
+            let uses = uses.iter().map(|used| json!({ "name": used })).collect::<Vec<_>>();
+            json!({ "name": name, "source": null, "dependencies": uses })
+        });
+        json!({ "packages": packages.collect::<Vec<_>>() })
+    }
+
+    #[test]
+    fn the_allowed_directions_alone_are_well() {
+        assert_eq!(directions(&workspace(ALLOWED)), Complaints::new());
+    }
+
+    #[test]
+    fn a_dependency_against_the_direction_is_told() {
+        let mut crates = ALLOWED.to_vec();
+        crates[3] = ("physics", &["units", "model"]);
+        let expected =
+            "`physics` may not depend on `model`; see ALLOWED in xtask/src/tidy/crates.rs";
+        assert_eq!(directions(&workspace(&crates)), [expected]);
+    }
+
+    #[test]
+    fn a_library_named_by_a_second_crate_is_told() {
+        let mut crates = ALLOWED.to_vec();
+        crates[6] = ("network", &["faer"]);
+        assert_eq!(
+            directions(&workspace(&crates)),
+            ["`network` may not name `faer`, which is `sparse`'s alone"]
+        );
+    }
+
+    #[test]
+    fn a_crate_missing_from_the_table_or_from_the_workspace_is_told() {
+        let mut crates = ALLOWED.to_vec();
+        crates[0] = ("unites", &[]);
+        assert_eq!(directions(&workspace(&crates)).len(), 2);
+    }
+
+    #[test]
+    fn a_crate_missing_from_the_map_is_told() {
+        let names = ALLOWED.iter().skip(1).map(|(name, _)| format!("`{name}`")).collect::<String>();
+        assert_eq!(map(&names), ["ARCHITECTURE.md: does not name `units`"]);
+    }
+}
