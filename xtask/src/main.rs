@@ -12,6 +12,7 @@ mod tidy;
 mod supply_chain;
 mod vectors;
 mod fuzz;
+mod manual;
 
 use std::process::ExitCode;
 use std::time::Duration;
@@ -24,7 +25,8 @@ cargo xtask test               every check, in the order of the cheapest first
 cargo xtask tidy               house rules: who may depend on whom, files, messages
 cargo xtask supply-chain       licences, versions and origins of everything that is built in
 cargo xtask vectors            outside checks: the recorded answers, computed again in Python
-cargo xtask fuzz [SECONDS]     each fuzz target for so long, 20 s if not said";
+cargo xtask fuzz [SECONDS]     each fuzz target for so long, 20 s if not said
+cargo xtask man                manual pages and shell completions, into the target folder";
 
 fn main() -> ExitCode {
     let words = std::env::args().skip(1).collect::<Vec<_>>();
@@ -36,6 +38,7 @@ fn main() -> ExitCode {
         ["tidy"] => run.step("house rules", || tidy::tidy(&project)),
         ["supply-chain"] => run.step("supply chain", || supply_chain::supply_chain(&project)),
         ["vectors"] => run.step("outside checks", || vectors::compare(&project)),
+        ["man"] => run.step("manual", || manual::write(&project)),
         ["fuzz"] => run.step("fuzz", || fuzz::fuzz(&project, fuzz::SHORT, None)),
         ["fuzz", seconds] => match seconds.parse() {
             Ok(seconds) => {

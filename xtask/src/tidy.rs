@@ -24,11 +24,12 @@ pub(crate) fn tidy(project: &Project) -> Complaints {
     }
     match project.text_files() {
         Ok(files) => {
-            complaints.extend(files.iter().flat_map(sources::complaints));
-            match project.read(problems::EXPLAINED) {
-                Ok(explained) => complaints.extend(problems::complaints(&files, &explained)),
-                Err(complaint) => complaints.push(complaint),
+            let tests = code::test_files(&files);
+            for file in &files {
+                complaints.extend(sources::complaints(file, tests.contains(&file.path)));
             }
+            let explained = project.read(problems::EXPLAINED).unwrap_or_default();
+            complaints.extend(problems::complaints(&files, &explained));
         }
         Err(complaint) => complaints.push(complaint),
     }

@@ -12,13 +12,7 @@ pub(crate) struct Sources(Vec<Provenance>);
 impl Sources {
     /// The mark of a source, such as `[2]`; what nobody published says so beside it.
     pub(crate) fn mark(&mut self, provenance: &Provenance) -> String {
-        let number = match self.0.iter().position(|known| known == provenance) {
-            Some(index) => index + 1,
-            None => {
-                self.0.push(provenance.clone());
-                self.0.len()
-            }
-        };
+        let number = self.number(provenance);
         match provenance.confidence {
             Confidence::Unconfirmed | Confidence::CommonPractice => {
                 format!("[{number}] {}", provenance.confidence)
@@ -29,6 +23,22 @@ impl Sources {
         }
     }
 
+    /// The mark where there is no room for a word: `[2]?` for what is unconfirmed.
+    pub(crate) fn short_mark(&mut self, provenance: &Provenance) -> String {
+        let number = self.number(provenance);
+        let doubt = if provenance.confidence == Confidence::Unconfirmed { "?" } else { "" };
+        format!("[{number}]{doubt}")
+    }
+
+    /// The number of a source, a new one for one that is new.
+    fn number(&mut self, provenance: &Provenance) -> usize {
+        let known = self.0.iter().position(|known| known == provenance);
+        known.unwrap_or_else(|| {
+            self.0.push(provenance.clone());
+            self.0.len() - 1
+        }) + 1
+    }
+
     /// Every source that was marked, with how sure it is; empty when none was.
     pub(crate) fn list(&self, width: usize) -> String {
         if self.0.is_empty() {
@@ -36,7 +46,8 @@ impl Sources {
         }
         let mut text = format!("{}\n", bold("Sources"));
         for (index, provenance) in self.0.iter().enumerate() {
-            let line = format!("[{}] {}: {}", index + 1, told(provenance.confidence), provenance.source);
+            let line =
+                format!("[{}] {}: {}", index + 1, told(provenance.confidence), provenance.source);
             text.push_str(&wrapped(&line, width.saturating_sub(4), 4));
             text.push('\n');
         }

@@ -5,7 +5,7 @@ use comfy_table::{
     TableStyle, Width,
 };
 
-use crate::style::bold;
+use crate::style::{bold, warning};
 
 /// Blanks between two columns.
 const GAP: u16 = 2;
@@ -15,6 +15,9 @@ const LONGEST_WHOLE_WORD: u16 = 20;
 
 /// Drawn under the head, to find where it ends, and left out again.
 const UNDER_HEAD: char = '═';
+
+/// Begins a cell that wants attention; the line with it stands out where there is colour.
+pub(crate) const ATTENTION: &str = "! ";
 
 /// A column's head and on which side its cells stand.
 #[derive(Debug, Clone, Copy)]
@@ -73,9 +76,9 @@ pub(crate) fn table(columns: &[Column], rows: Vec<Vec<String>>, width: usize) ->
     let fits = least_width(columns, &rows) <= width;
     let mut grid = Grid::new();
     grid.load_style(TableStyle::new().header_separator(LineStyle::none().fill(UNDER_HEAD)))
-    .set_content_arrangement(ContentArrangement::Dynamic)
-    // The gap after the last column is cut off again.
-    .set_width(u16::try_from(width + usize::from(GAP)).unwrap_or(u16::MAX));
+        .set_content_arrangement(ContentArrangement::Dynamic)
+        // The gap after the last column is cut off again.
+        .set_width(u16::try_from(width + usize::from(GAP)).unwrap_or(u16::MAX));
     grid.set_header(
         columns.iter().map(|column| Cell::new(column.head()).set_alignment(column.alignment())),
     );
@@ -102,7 +105,12 @@ pub(crate) fn table(columns: &[Column], rows: Vec<Vec<String>>, width: usize) ->
     let head_lines = lines.iter().position(is_rule).unwrap_or(0);
     let mut text = String::new();
     for (number, line) in lines.iter().enumerate().filter(|(number, _)| *number != head_lines) {
-        text.push_str(&if number < head_lines { bold(line) } else { line.clone() });
+        let attention = line.contains(ATTENTION);
+        text.push_str(&match number {
+            head if head < head_lines => bold(line),
+            _ if attention => warning(line),
+            _ => line.clone(),
+        });
         text.push('\n');
     }
     text

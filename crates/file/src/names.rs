@@ -27,16 +27,16 @@ pub(crate) struct Names {
 impl Names {
     /// Takes a name for a thing; reports when it is taken already.
     pub(crate) fn take(&mut self, name: &Named<&str>, what: &str, problems: &mut Vec<Problem>) {
-        if let Some(first) = self.places.get(name.name) {
-            let problem = Problem::error(
-                "name-taken",
-                name.place.clone(),
-                format!("the name `{}` is taken already", name.name),
-                format!("another name for this {what}"),
+        if self.places.contains_key(name.name) {
+            problems.push(
+                Problem::error(
+                    "name-taken",
+                    name.place.clone(),
+                    format!("the name `{}` is taken already", name.name),
+                    format!("another name for this {what}"),
+                )
+                .hint("batteries, sources, loads, structures, points, fuses and switches share their names, because points are called by them"),
             );
-            let problem = problem
-                .hint(format!("the first `{}` is at byte {} of the file", name.name, first.start));
-            problems.push(problem);
         } else {
             self.places.insert(name.name.to_owned(), name.place.clone());
         }

@@ -14,6 +14,7 @@ pub mod load;
 pub mod state;
 pub mod work;
 pub mod vehicle;
+pub mod reading;
 pub mod problem;
 
 pub use conductor::{Conductor, ConductorKind, Surroundings};
@@ -26,6 +27,7 @@ pub use joint::{Joint, JointOf};
 pub use load::{Importance, Load, LoadKind, LoadLaw};
 pub use point::{Access, Place, Point, PointOwner};
 pub use problem::{Problem, Severity};
+pub use reading::{Accuracy, Measured, Probe, Reading, Told};
 pub use source::{Battery, Converter, Regulated, RegulatedKind};
 pub use state::{AlternatorMode, State};
 pub use structure::{Incidental, Stretch, Structure};

@@ -1,5 +1,9 @@
 //! Rust text reduced to what the program runs: no comments, no tests.
 
+use std::collections::BTreeSet;
+
+use crate::project::TextFile;
+
 /// Lines of code with their numbers from 1; comment lines and items under `#[cfg(test)]` left out.
 ///
 /// Relies on the formatter: an item ends at the first line with the indentation of its beginning
@@ -29,9 +33,21 @@ pub(crate) fn run_lines(text: &str) -> Vec<(usize, &str)> {
     kept
 }
 
-/// Whether a whole file is for tests alone.
-pub(crate) fn is_test(path: &str) -> bool {
-    path.ends_with("/tests.rs") || path.contains("/tests/")
+/// Paths of the files that are modules under `#[cfg(test)]`.
+pub(crate) fn test_files(files: &[TextFile]) -> BTreeSet<String> {
+    let modules = files.iter().filter(|file| file.path.ends_with(".rs")).flat_map(|file| {
+        let folder = match file.path.rsplit_once('/') {
+            Some((folder, "lib.rs" | "main.rs")) => folder,
+            _ => file.path.trim_end_matches(".rs"),
+        };
+        let after = file.text.split("#[cfg(test)]").skip(1);
+        after.filter_map(move |text| {
+            let (name, _) = text.trim_start().strip_prefix("mod ")?.split_once(';')?;
+            let plain = name.bytes().all(|byte| byte.is_ascii_alphanumeric() || byte == b'_');
+            plain.then(|| format!("{folder}/{name}.rs"))
+        })
+    });
+    modules.collect()
 }
 
 #[cfg(test)]
@@ -50,5 +66,17 @@ mod tests {
         check("#[cfg(test)]\nmod tests;\nfn c() {}\n", &[3]);
         check("#[cfg(test)]\n#[rustfmt::skip]\nuse a::b;\nfn c() {}\n", &[4]);
         check("mod m {\n    #[cfg(test)]\n    fn b() {\n    }\n    fn c() {}\n}\n", &[1, 5, 6]);
+    }
+
+    #[test]
+    fn a_file_is_for_tests_alone_when_its_module_is() {
+        let file = |path: &str, text: &str| TextFile { path: path.into(), text: text.into() };
+        let found = test_files(&[
+            file("crates/a/src/lib.rs", "mod b;\n#[cfg(test)]\nmod laws;\n"),
+            file("crates/a/src/b.rs", "#[cfg(test)]\nmod tests;\n"),
+            file("crates/a/src/c.rs", "#[cfg(test)]\nmod tests {\n    use a;\n}\n"),
+        ]);
+        let expected = ["crates/a/src/b/tests.rs", "crates/a/src/laws.rs"].map(str::to_owned);
+        assert_eq!(found, BTreeSet::from(expected));
     }
 }

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::code::{is_test, run_lines};
+use super::code::{run_lines, test_files};
 use crate::project::{Complaints, TextFile};
 
 /// Has one section `## code` for each problem.
@@ -13,10 +13,11 @@ const MAKERS: [&str; 2] = ["crates/file/src/", "crates/cli/src/"];
 
 /// Compares the codes in the program with the sections that explain them.
 pub(crate) fn complaints(files: &[TextFile], explained: &str) -> Complaints {
+    let tests = test_files(files);
     let sources = files
         .iter()
         .filter(|file| MAKERS.iter().any(|maker| file.path.starts_with(maker)))
-        .filter(|file| file.path.ends_with(".rs") && !is_test(&file.path))
+        .filter(|file| file.path.ends_with(".rs") && !tests.contains(&file.path))
         .map(|file| (file.path.as_str(), run_text(&file.text)))
         .collect::<Vec<_>>();
     let mut complaints = Complaints::new();

@@ -1,7 +1,5 @@
 //! `groundloom bolt`: what clamp force a torque gives, how sure that is, and what torque is right.
 
-use std::fmt::Write;
-
 use catalogue::{
     Catalogue, Confidence, ConnectionTorque, NutFactor, PropertyClass, Provenance, Row, Thread,
     ThreadSystem, TighteningScatter,
@@ -13,9 +11,9 @@ use units::{Dimension, Metres, NewtonMetres, Newtons, Ratio, print};
 
 use crate::answer::{Answer, Asked, Exit, Failure};
 use crate::option::Options;
-use crate::sources::{Sources, with_source};
-use crate::style::{bold, warning, wrapped};
-use crate::table::{Column, table};
+use crate::sources::with_source;
+
+mod text;
 
 /// Loss of clamp force by settling of the faces.
 const SETTLING: Ratio = Ratio(0.05);
@@ -114,9 +112,10 @@ struct LongForm {
 pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failure> {
     let mut options = Options::default();
     let bolt = read_bolt(arguments, &mut options);
-    let torque = arguments.torque.as_deref().and_then(|text| {
-        options.positive("--torque", text, Dimension::Torque, NewtonMetres)
-    });
+    let torque = arguments
+        .torque
+        .as_deref()
+        .and_then(|text| options.positive("--torque", text, Dimension::Torque, NewtonMetres));
     let clamp = arguments
         .clamp
         .as_deref()
@@ -141,7 +140,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     let tightening = tightening(&bolt, seating).map_err(|error| Failure(error.to_string()))?;
     let beyond = tightening.clamp.high > tightening.proof_load;
     Ok(Answer {
-        text: text(&bolt, &tightening, asked),
+        text: text::text(&bolt, &tightening, asked),
         json: answer_json(&bolt, &tightening),
         exit: if beyond { Exit::Finding } else { Exit::Well },
     })
@@ -158,9 +157,7 @@ fn read_bolt(arguments: &Arguments, options: &mut Options) -> Option<Bolt> {
     let method = options.row("--method", &arguments.method, &catalogue.tightening_scatter);
     let running = match arguments.running_torque.as_deref() {
         None => Some(NewtonMetres::ZERO),
-        Some(text) => {
-            options.positive("--running-torque", text, Dimension::Torque, NewtonMetres)
-        }
+        Some(text) => options.positive("--running-torque", text, Dimension::Torque, NewtonMetres),
     };
     let (thread, class) = (thread?, class?);
     let too_thin = class.above.is_some_and(|above| thread.diameter <= above);
@@ -184,8 +181,7 @@ fn read_bolt(arguments: &Arguments, options: &mut Options) -> Option<Bolt> {
 fn tightening(bolt: &Bolt, seating: NewtonMetres) -> Result<Tightening, PhysicsError> {
     let (thread, finish) = (bolt.thread, bolt.finish);
     let scatter = bolt.method.most;
-    let by_method =
-        bolt::clamp_range(seating, finish.typical, thread.diameter, scatter, SETTLING)?;
+    let by_method = bolt::clamp_range(seating, finish.typical, thread.diameter, scatter, SETTLING)?;
     let least_friction = finish.low.unwrap_or(finish.typical);
     let most_friction = finish.high.unwrap_or(finish.typical);
     let by_finish = ClampRange {
@@ -206,13 +202,9 @@ fn tightening(bolt: &Bolt, seating: NewtonMetres) -> Result<Tightening, PhysicsE
     };
     let clamp = ClampRange { low, nominal: by_method.nominal, high };
     let proof_load = bolt.class.proof_load(thread);
-    let share =
-        |force: Newtons| bolt::proof_share(force, thread.stress_area, bolt.class.proof);
-    let usual = bolt::tightening_torque(
-        proof_load * USUAL_SHARE.0,
-        finish.typical,
-        thread.diameter,
-    );
+    let share = |force: Newtons| bolt::proof_share(force, thread.stress_area, bolt.class.proof);
+    let usual =
+        bolt::tightening_torque(proof_load * USUAL_SHARE.0, finish.typical, thread.diameter);
     Ok(Tightening {
         torque: seating + bolt.running,
         clamp,
@@ -260,141 +252,6 @@ fn spread(scatter: Ratio) -> String {
 
 fn margin(share: Ratio) -> Ratio {
     Ratio(1.0 / share.0 - 1.0)
-}
-
-fn text(bolt: &Bolt, found: &Tightening, asked: &Asked) -> String {
-    let units = asked.units;
-    let mut text = String::new();
-    let assumed = if bolt.class_assumed { " (assumed: read the head)" } else { "" };
-    let title = format!(
-        "{}, {} {}{assumed}, finish {}, {}",
-        bolt.thread.key(),
-        if bolt.class.key().starts_with("grade") { "steel" } else { "class" },
-        bolt.class.key(),
-        bolt.finish.key(),
-        bolt.method.key()
-    );
-    let _ = writeln!(text, "{}", bold(wrapped(&title, asked.width, 0)));
-    let mut summary = format!(
-        "{} gives {}, between {} and {}.",
-        units.torque(found.torque),
-        units.force(found.clamp.nominal),
-        units.force(found.clamp.low),
-        units.force(found.clamp.high)
-    );
-    if bolt.running > NewtonMetres::ZERO {
-        let running = units.torque(bolt.running);
-        let _ = write!(summary, " Of the torque {running} only turns the thread and clamps nothing.");
-    }
-    let _ = writeln!(text, "{}\n", wrapped(&summary, asked.width, 0));
-    text.push_str(&clamp_table(found, asked));
-    text.push('\n');
-    text.push_str(&torque_table(found, asked));
-    if found.clamp.high > found.proof_load {
-        let line = "The worst case stretches the bolt for good: take less torque.";
-        let _ = writeln!(text, "\n{}", warning(line));
-    }
-    let _ = writeln!(text, "\n{}", wrapped(&long_form_text(found, asked), asked.width, 0));
-    let mut sources = Sources::default();
-    text.push_str(&connections_text(bolt, &mut sources, asked));
-    for paragraph in [CANNOT_TELL, OVERRIDES] {
-        let _ = writeln!(text, "\n{}", wrapped(paragraph, asked.width, 0));
-    }
-    let _ = writeln!(text, "\n{}", warning(wrapped(CAUTIONS, asked.width, 0)));
-    let _ = write!(text, "\n{}", basis_text(bolt, &mut sources, asked));
-    let _ = write!(text, "\n{}", sources.list(asked.width));
-    text
-}
-
-fn clamp_table(found: &Tightening, asked: &Asked) -> String {
-    let row = |name: &str, force: Newtons, share: Ratio, by: &str| {
-        let left = margin(share);
-        let left = if left.0 < 0.0 { "none".to_owned() } else { print::percent(left) };
-        vec![
-            name.to_owned(),
-            asked.units.force(force),
-            print::percent(share),
-            left,
-            by.to_owned(),
-        ]
-    };
-    let [low, nominal, high] = found.proof_share;
-    table(
-        &[
-            Column::Left("clamp force"),
-            Column::Right(""),
-            Column::Right("of proof load"),
-            Column::Right("margin"),
-            Column::Left("by"),
-        ],
-        vec![
-            row("lowest", found.clamp.low, low, &found.low_by),
-            row("nominal", found.clamp.nominal, nominal, "typical nut factor alone"),
-            row("highest", found.clamp.high, high, &found.high_by),
-        ],
-        asked.width,
-    )
-}
-
-fn torque_table(found: &Tightening, asked: &Asked) -> String {
-    let row = |torque: NewtonMetres, meaning: String| vec![asked.units.torque(torque), meaning];
-    let proof = asked.units.force(found.proof_load);
-    let usual = format!(
-        "nominal clamp force is {} of the proof load of {proof}: the usual target",
-        print::percent(USUAL_SHARE)
-    );
-    table(
-        &[Column::Right("torque"), Column::Left("where")],
-        vec![
-            row(found.torque, "as asked".to_owned()),
-            row(found.usual_torque, usual),
-            row(found.torque_at_proof, "the worst case meets the proof load".to_owned()),
-        ],
-        asked.width,
-    )
-}
-
-fn long_form_text(found: &Tightening, asked: &Asked) -> String {
-    let long = &found.long_form;
-    let total = long.shares.total();
-    let share = |part: NewtonMetres| print::percent(Ratio(part / total));
-    let change = long.clamp_at_table_friction / found.clamp.nominal - 1.0;
-    let change = format!(
-        "{} {}",
-        print::percent(Ratio(change.abs())),
-        if change < 0.0 { "less" } else { "more" }
-    );
-    format!(
-        "Cross-check by the long form: the same torque and force mean a friction of {} in thread \
-         and head, and {} of the torque stretches the bolt, {} is friction in the thread, {} under \
-         the head. At the friction {} of printed torque tables the force would be {}, {change}.",
-        print::fixed(long.friction.0, 2),
-        share(long.shares.pitch),
-        share(long.shares.thread),
-        share(long.shares.head),
-        print::fixed(TABLE_FRICTION.0, 2),
-        asked.units.force(long.clamp_at_table_friction),
-    )
-}
-
-/// Torques that others give for connections with this thread; empty when there are none.
-fn connections_text(bolt: &Bolt, sources: &mut Sources, asked: &Asked) -> String {
-    let rows: Vec<Vec<String>> = connections(bolt)
-        .map(|row| {
-            let (low, high) = (asked.units.torque(row.low), asked.units.torque(row.high));
-            let torque = if low == high { low } else { format!("{low} to {high}") };
-            vec![row.connection.clone(), torque, sources.mark(&row.provenance)]
-        })
-        .collect();
-    if rows.is_empty() {
-        return String::new();
-    }
-    let columns = [
-        Column::Left("given for connections with this thread"),
-        Column::Left("torque"),
-        Column::Left("source"),
-    ];
-    format!("\n{}", table(&columns, rows, asked.width))
 }
 
 fn connections(bolt: &Bolt) -> impl Iterator<Item = &'static ConnectionTorque> {
@@ -450,27 +307,9 @@ fn basis(bolt: &Bolt) -> Vec<(&'static str, String, Provenance)> {
     ]
 }
 
-fn basis_text(bolt: &Bolt, sources: &mut Sources, asked: &Asked) -> String {
-    let rows = basis(bolt)
-        .into_iter()
-        .map(|(what, value, provenance)| vec![what.to_owned(), value, sources.mark(&provenance)])
-        .collect();
-    let columns = [Column::Left("what went in"), Column::Left("value"), Column::Left("source")];
-    let mut text = table(&columns, rows, asked.width);
-    let note = "The spread by nut factor and that of the method overlap, for most of the scatter \
-        of a wrench is friction: the wider of the two is taken, not both.";
-    let _ = writeln!(text, "{}", wrapped(note, asked.width, 0));
-    if !bolt.finish.note.is_empty() {
-        let note = format!("Finish {}: {}.", bolt.finish.key(), bolt.finish.note);
-        let _ = writeln!(text, "{}", wrapped(&note, asked.width, 0));
-    }
-    text
-}
-
 fn answer_json(bolt: &Bolt, found: &Tightening) -> Value {
-    let range = |[low, nominal, high]: [f64; 3]| {
-        json!({ "low": low, "nominal": nominal, "high": high })
-    };
+    let range =
+        |[low, nominal, high]: [f64; 3]| json!({ "low": low, "nominal": nominal, "high": high });
     let clamp = found.clamp;
     let finish = bolt.finish;
     let long = &found.long_form;

@@ -104,8 +104,11 @@ fn shown(shown: &Table, width: usize) -> String {
         shown.rows.iter().any(|row| row.cells.get(*index).is_some_and(|cell| !cell.is_empty()))
     };
     let kept: Vec<usize> = (0..shown.heads.len()).filter(filled).collect();
-    let heads: Vec<&'static str> =
-        kept.iter().filter_map(|index| shown.heads.get(*index).copied()).chain(["source"]).collect();
+    let heads: Vec<&'static str> = kept
+        .iter()
+        .filter_map(|index| shown.heads.get(*index).copied())
+        .chain(["source"])
+        .collect();
     let rows: Vec<Vec<String>> = shown
         .rows
         .iter()
@@ -168,7 +171,8 @@ fn is_number(cell: &str) -> bool {
 }
 
 fn table_json(table: &Table) -> Value {
-    let rows = table.rows.iter().map(|row| with_source(json!({ "cells": row.cells }), &row.provenance));
+    let rows =
+        table.rows.iter().map(|row| with_source(json!({ "cells": row.cells }), &row.provenance));
     json!({
         "name": table.name,
         "description": table.description,

@@ -11,8 +11,7 @@ use units::{Ohms, Volts, print};
 use crate::answer::{Answer, Asked, Exit, Failure};
 use crate::commands::solve::state_words;
 use crate::names;
-use crate::style::{bold, dim};
-use crate::table::{Column, table};
+use crate::style::{bold, dim, wrapped};
 use crate::vehicle_file;
 
 /// Beyond this many pairs the whole matrix is no answer for anybody.
@@ -66,8 +65,10 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     Ok(Answer { text, json: json!({ "format": 1, "states": all }), exit: Exit::Well })
 }
 
-/// Lifted loads in the order in which they matter: references first, then by total lift.
-fn in_order(vehicle: &Vehicle, offsets: &Offsets) -> Vec<(LoadId, Vec<Offset>)> {
+/// Lifted loads that are on or whose ground is a reference, references first, then by total lift.
+fn in_order(vehicle: &Vehicle, state: StateId, offsets: &Offsets) -> Vec<(LoadId, Vec<Offset>)> {
+    let reference =
+        |id: LoadId| matches!(vehicle.load(id).kind, LoadKind::Module | LoadKind::Sensor);
     let mut lifted: Vec<(LoadId, Vec<Offset>)> = offsets
         .victims
         .iter()
@@ -85,7 +86,9 @@ fn in_order(vehicle: &Vehicle, offsets: &Offsets) -> Vec<(LoadId, Vec<Offset>)> 
             own.sort_by(|a, b| b.lift.0.abs().total_cmp(&a.lift.0.abs()));
             (*victim, own)
         })
-        .filter(|(_, own)| !own.is_empty())
+        .filter(|(victim, own)| {
+            !own.is_empty() && (reference(*victim) || vehicle.load(*victim).is_on_in(state))
+        })
         .collect();
     let reference =
         |id: LoadId| matches!(vehicle.load(id).kind, LoadKind::Module | LoadKind::Sensor);
@@ -110,52 +113,46 @@ fn offsets_text(
         bold(&vehicle.name),
         bold(state_words(vehicle, state))
     );
-    let lifted = in_order(vehicle, offsets);
+    let lifted = in_order(vehicle, state, offsets);
     if lifted.is_empty() {
         text.push_str("no load lifts another one's ground by more than 0.1 mV\n\n");
         return;
     }
-    let mut rows = Vec::new();
     for (victim, own) in &lifted {
         let total: Volts = own.iter().map(|entry| entry.lift).sum();
-        let kind = vehicle.load(*victim).kind.word();
-        rows.push(vec![
-            format!("{} ({kind})", vehicle.load(*victim).id),
-            String::new(),
-            print::loss(total),
-            String::new(),
-            String::new(),
-        ]);
+        let subject = vehicle.load(*victim);
+        let name = format!("{} ({})", subject.id, subject.kind.word());
+        let _ = writeln!(text, "{:>9}  {}", print::loss(total), bold(name));
         for entry in own.iter().take(causes) {
-            rows.push(vec![
-                String::new(),
-                vehicle.load(entry.cause).id.clone(),
+            let blame = entry.blame.map_or_else(String::new, |(piece, volts)| {
+                let name = names::piece(vehicle, piece);
+                let name = name.split(" (").next().unwrap_or_default();
+                format!("{} of it in {name}", print::loss(volts))
+            });
+            let _ = writeln!(
+                text,
+                "{:>13}  {}",
                 print::loss(entry.lift),
-                per_ampere(entry.per_ampere),
-                entry.blame.map_or_else(String::new, |(piece, volts)| {
-                    format!(
-                        "{} ({})",
-                        names::piece(vehicle, piece).split(" (").next().unwrap_or_default(),
-                        print::loss(volts)
-                    )
-                }),
-            ]);
+                wrapped(
+                    &format!(
+                        "by {}, {} per ampere; {blame}",
+                        vehicle.load(entry.cause).id,
+                        per_ampere(entry.per_ampere)
+                    ),
+                    asked.width.saturating_sub(15),
+                    15
+                )
+            );
         }
     }
-    let columns = [
-        Column::Left("lifted, by all others"),
-        Column::Left("by"),
-        Column::Right("lift"),
-        Column::Right("per A"),
-        Column::Left("shared piece to blame"),
-    ];
-    let _ = writeln!(text, "{}", table(&columns, rows, asked.width));
     let _ = writeln!(
         text,
-        "{}\n",
-        dim(
-            "lift: rise of the load's own ground against the earthed post of its battery; `--causes N` shows more"
-        )
+        "\n{}\n",
+        dim(wrapped(
+            "lift: rise of a load's own ground against the earthed post of its battery, by all other loads together and by the largest of them; modules and sensors first; `--causes N` shows more",
+            asked.width,
+            0
+        ))
     );
 }
 

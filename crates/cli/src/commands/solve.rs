@@ -117,7 +117,11 @@ fn tiny(amperes: f64) -> String {
 fn sources(text: &mut String, vehicle: &Vehicle, point: &OperatingPoint, asked: &Asked) {
     let mut rows = Vec::new();
     for (battery, at) in vehicle.batteries.iter().zip(&point.batteries) {
-        let what = if at.amps.0 < -0.05 { "being charged" } else { "delivers" };
+        let what = match at.amps.0 {
+            charged if charged < -0.005 => "being charged",
+            delivered if delivered > 0.005 => "delivers",
+            _ => "rests",
+        };
         rows.push(vec![
             battery.id.clone(),
             print::volts(at.volts),

@@ -82,8 +82,7 @@ mod published {
     /// found for a nut factor near that value gives the same order.
     #[test]
     fn about_a_seventh_of_the_torque_stretches_the_bolt() {
-        let asked_for =
-            Arguments { finish: "wax".to_owned(), ..with_torque("M10", "40 N·m") };
+        let asked_for = Arguments { finish: "wax".to_owned(), ..with_torque("M10", "40 N·m") };
         let answer = run(&asked_for, &asked()).expect("an answer");
         let parts = ["pitch", "thread", "head"]
             .map(|part| number(&answer, &format!("/long_form/{part}_newton_metres")));
@@ -108,10 +107,8 @@ mod laws {
 
     #[test]
     fn running_torque_clamps_nothing() {
-        let running = Arguments {
-            running_torque: Some("3 N·m".to_owned()),
-            ..with_torque("M8", "23 N·m")
-        };
+        let running =
+            Arguments { running_torque: Some("3 N·m".to_owned()), ..with_torque("M8", "23 N·m") };
         let running = run(&running, &asked()).expect("an answer");
         assert_close(number(&running, "/clamp_newtons/nominal"), 12_500.0, 1e-9);
         let plain = run(&with_torque("M8", "20 N·m"), &asked()).expect("an answer");

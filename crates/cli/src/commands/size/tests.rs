@@ -1,0 +1,204 @@
+//! Checks of `groundloom size` against a worked example and by hand.
+
+use super::*;
+use units::UnitSystem;
+
+fn asked() -> Asked {
+    Asked { units: UnitSystem::Metric, width: 80 }
+}
+
+fn arguments(current: &str, length: &str, drop: &str) -> Arguments {
+    Arguments {
+        current: current.to_owned(),
+        length: length.to_owned(),
+        return_length: None,
+        drop: Some(drop.to_owned()),
+        percent: None,
+        nominal: None,
+        material: "copper".to_owned(),
+        ambient: "20 °C".to_owned(),
+        insulation: None,
+        joints: Some(0),
+        joint: "bolted lug".to_owned(),
+    }
+}
+
+/// The worked example: 10 A, 11 ft out and 10 ft back, a share of 12 V, no joints.
+fn example(percent: &str) -> Arguments {
+    Arguments {
+        return_length: Some("10 ft".to_owned()),
+        drop: None,
+        percent: Some(percent.to_owned()),
+        nominal: Some("12 V".to_owned()),
+        ..arguments("10 A", "11 ft", "")
+    }
+}
+
+fn answer(arguments: &Arguments) -> Answer {
+    run(arguments, &asked()).unwrap_or_else(|failure| panic!("{}", failure.0))
+}
+
+/// A member of one family, `chosen`, `smaller` or `larger`.
+fn member(answer: &Answer, family: Family, which: &str) -> Value {
+    let families = answer.json["families"].as_array().expect("families");
+    let found = families.iter().find(|found| found["family"] == family.name()).expect("a family");
+    found[which].clone()
+}
+
+fn chosen(answer: &Answer, family: Family) -> String {
+    member(answer, family, "chosen")["size"].as_str().expect("a size").to_owned()
+}
+
+fn assert_close(found: f64, expected: f64, share: f64) {
+    assert!((found / expected - 1.0).abs() <= share, "{found} {expected}");
+}
+
+mod published {
+    use super::*;
+    use physics::conductor::area_for_drop;
+    use units::OhmMetres;
+    use units::size::SQUARE_METRES_PER_CIRCULAR_MIL;
+
+    /// ABYC E-11 worked example with K = 10.75 Ω·cmil/ft: 6270.8 circular mils at 3 %, so AWG 12,
+    /// while SAE 12 of 5833 is too small and SAE 10 is taken.
+    #[test]
+    fn three_percent_of_12_volts_at_10_amperes_over_21_feet_takes_awg_12_or_sae_10() {
+        let answer = answer(&example("3 %"));
+        assert_eq!(chosen(&answer, Family::Awg), "12 AWG");
+        assert_eq!(chosen(&answer, Family::Sae), "SAE 10");
+        assert_eq!(member(&answer, Family::Sae, "smaller")["size"], "SAE 12");
+        assert_eq!(member(&answer, Family::Sae, "smaller")["keeps_the_drop"], false);
+    }
+
+    /// The same example by the law that this command rests on.
+    #[test]
+    fn the_worked_example_needs_6270_8_circular_mils() {
+        let k = OhmMetres(10.75 * SQUARE_METRES_PER_CIRCULAR_MIL / 0.3048);
+        let path = Metres(21.0 * 0.3048);
+        let area = area_for_drop(k, Amperes(10.0), path, Volts(0.36)).expect("an area");
+        assert_close(area.0 / SQUARE_METRES_PER_CIRCULAR_MIL, 6270.8, 1e-4);
+    }
+
+    /// The same example at 10 %: 1881 circular mils, so AWG 16.
+    #[test]
+    fn ten_percent_takes_awg_16() {
+        assert_eq!(chosen(&answer(&example("10 %")), Family::Awg), "16 AWG");
+    }
+
+    /// IEC 60228 class 5: 0.554 mΩ/m for 35 mm², so 120 A over 3.2 m lose 212.7 mV; 25 mm² lose
+    /// 299.5 mV.
+    #[test]
+    fn a_class_5_conductor_loses_its_iec_resistance_times_the_current() {
+        let answer = answer(&arguments("120 A", "3.2 m", "0.25 V"));
+        let chosen = member(&answer, Family::Flexible, "chosen");
+        assert_eq!(chosen["size"], "35 mm²");
+        assert_close(chosen["drop_volts"].as_f64().expect("volts"), 0.212_7, 1e-3);
+        let smaller = member(&answer, Family::Flexible, "smaller");
+        assert_close(smaller["drop_volts"].as_f64().expect("volts"), 0.299_5, 1e-3);
+        assert_eq!(member(&answer, Family::Flexible, "larger")["size"], "50 mm²");
+    }
+}
+
+mod laws {
+    use super::*;
+
+    #[test]
+    fn joints_take_their_part_of_the_drop() {
+        // Four lugs of 0.1 mΩ at 120 A lose 48 mV: 25 mm² with 299.5 mV no longer keeps 0.3 V.
+        let without = arguments("120 A", "3.2 m", "0.3 V");
+        assert_eq!(chosen(&answer(&without), Family::Flexible), "25 mm²");
+        let with = answer(&Arguments { joints: Some(4), ..without });
+        assert_eq!(chosen(&with, Family::Flexible), "35 mm²");
+        assert_close(with.json["joints"]["drop_volts"].as_f64().expect("volts"), 0.048, 1e-9);
+    }
+
+    #[test]
+    fn each_conductor_has_two_joints_where_their_number_is_not_given() {
+        let one = Arguments { joints: None, ..arguments("120 A", "3.2 m", "0.3 V") };
+        assert_eq!(answer(&one).json["joints"]["count"], 2);
+        let both = Arguments { return_length: Some("1 m".to_owned()), ..one };
+        assert_eq!(answer(&both).json["joints"]["count"], 4);
+    }
+
+    #[test]
+    fn a_warm_place_asks_for_more_metal() {
+        // Copper has 1.236 times its resistance at 80 °C: 212.7 mV become 262.8 mV.
+        let warm =
+            Arguments { ambient: "80 °C".to_owned(), ..arguments("120 A", "3.2 m", "0.25 V") };
+        assert_eq!(chosen(&answer(&warm), Family::Flexible), "50 mm²");
+    }
+
+    #[test]
+    fn the_chosen_size_keeps_the_drop_and_the_next_smaller_does_not() {
+        for (current, length, drop) in
+            [("5 A", "2 m", "0.1 V"), ("60 A", "5 m", "0.5 V"), ("300 A", "1.5 m", "0.2 V")]
+        {
+            let answer = answer(&arguments(current, length, drop));
+            for family in [Family::Flexible, Family::RoadVehicle, Family::Awg, Family::Sae] {
+                assert_eq!(member(&answer, family, "chosen")["keeps_the_drop"], true);
+                assert_eq!(member(&answer, family, "smaller")["keeps_the_drop"], false);
+            }
+        }
+    }
+
+    #[test]
+    fn a_current_that_warms_a_conductor_makes_it_lose_more() {
+        let answer = answer(&arguments("120 A", "3.2 m", "0.3 V"));
+        let chosen = member(&answer, Family::Flexible, "chosen");
+        let (cold, warm) = (chosen["drop_volts"].as_f64(), chosen["warm_drop_volts"].as_f64());
+        assert!(cold < warm, "{chosen}");
+        let kelvin = chosen["settled_kelvin"].as_f64().expect("it settles");
+        let factor = 1.0 + 0.003_93 * (kelvin - 293.15);
+        assert_close(warm.expect("volts") / cold.expect("volts"), factor, 1e-9);
+    }
+
+    #[test]
+    fn a_generous_drop_over_a_short_way_is_a_finding_of_heat() {
+        let hot = Arguments {
+            insulation: Some("PVC 105".to_owned()),
+            ..arguments("120 A", "0.3 m", "0.3 V")
+        };
+        let answer = answer(&hot);
+        assert_eq!(answer.exit, Exit::Finding);
+        assert!(answer.text.contains("PVC 105") || answer.text.contains("melts"));
+    }
+
+    #[test]
+    fn no_size_is_invented_where_the_joints_take_all() {
+        let answer = answer(&Arguments { joints: Some(10), ..arguments("300 A", "1 m", "0.3 V") });
+        assert_eq!(answer.exit, Exit::Finding);
+        assert!(member(&answer, Family::Flexible, "chosen").is_null());
+        assert!(answer.text.contains("The joints alone lose"), "{}", answer.text);
+    }
+}
+
+mod refusals {
+    use super::*;
+
+    #[test]
+    fn every_wrong_option_is_told_in_one_run() {
+        let wrong = Arguments {
+            material: "unobtainium".to_owned(),
+            ambient: "900 °C".to_owned(),
+            ..arguments("120", "-3 m", "0.3")
+        };
+        let refused = run(&wrong, &asked()).expect_err("wrong").0;
+        for option in
+            ["--current 120", "--length -3 m", "--drop 0.3", "--material", "--ambient 900 °C"]
+        {
+            assert!(refused.contains(option), "{option}: {refused}");
+        }
+    }
+
+    #[test]
+    fn three_without_a_sign_is_not_taken_for_three_percent() {
+        let refused = run(&example("3"), &asked()).expect_err("wrong").0;
+        assert!(refused.contains("`--percent 3` is 300 %"), "{refused}");
+    }
+
+    #[test]
+    fn a_size_without_a_drop_is_not_guessed() {
+        let wrong = Arguments { drop: None, ..arguments("120 A", "3 m", "") };
+        assert!(run(&wrong, &asked()).expect_err("wrong").0.contains("no drop is given"));
+    }
+}
