@@ -5,6 +5,8 @@ mod style;
 mod table;
 mod problems;
 mod names;
+mod option;
+mod sources;
 mod vehicle_file;
 mod commands;
 
@@ -57,6 +59,10 @@ enum Command {
     Routes(commands::routes::Arguments),
     Offsets(commands::offsets::Arguments),
     WhatIf(commands::what_if::Arguments),
+    Limits(commands::limits::Arguments),
+    Size(commands::size::Arguments),
+    Bolt(commands::bolt::Arguments),
+    Catalogue(commands::catalogue::Arguments),
     Fmt(commands::tidy::Arguments),
     Schema(commands::schema::Arguments),
     /// Completions for a shell, on standard output.
@@ -90,6 +96,10 @@ fn main() -> ExitCode {
         Command::Routes(own) => commands::routes::run(own, &asked),
         Command::Offsets(own) => commands::offsets::run(own, &asked),
         Command::WhatIf(own) => commands::what_if::run(own, &asked),
+        Command::Limits(own) => commands::limits::run(own, &asked),
+        Command::Size(own) => commands::size::run(own, &asked),
+        Command::Bolt(own) => commands::bolt::run(own, &asked),
+        Command::Catalogue(own) => commands::catalogue::run(own, &asked),
         Command::Fmt(own) => commands::tidy::run(own, &asked),
         Command::Schema(own) => commands::schema::run(own, &asked),
         Command::Completions { shell } => return completions(*shell),

@@ -103,7 +103,8 @@ impl Options {
 
     /// Everything that was wrong, in the order in which it was found.
     pub(crate) fn failure(self) -> Failure {
-        Failure(self.0.join("\n"))
+        // Whoever tells a failure writes `error: ` before the first.
+        Failure(self.0.join("\nerror: "))
     }
 
     fn number(&mut self, option: &str, text: &str, dimension: Dimension) -> Option<f64> {
@@ -154,8 +155,8 @@ mod refusals {
         assert_eq!(
             options.failure().0,
             "`--current 120` has no unit\n  expected a current such as `12 A`\n\
-             `--length 3 A` is a current\n  expected a length such as `0.8 m`\n\
-             `--length 0 m` is not above zero\n  expected a length such as `0.8 m`"
+             error: `--length 3 A` is a current\n  expected a length such as `0.8 m`\n\
+             error: `--length 0 m` is not above zero\n  expected a length such as `0.8 m`"
         );
     }
 

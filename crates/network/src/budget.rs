@@ -211,10 +211,26 @@ impl Network<'_> {
         loads: LoadsAnswer,
         direction: Direction,
     ) -> Option<Linear<'_>> {
+        let laws: Vec<Law> = (self.wiring.devices.iter())
+            .map(|device| self.wiring.law(*device, point.state, &point.conditions))
+            .collect();
+        self.answering_at(&point.siemens, &laws, &point.across, loads, direction)
+    }
+
+    /// The same for any conductances, laws and voltages across devices.
+    pub(crate) fn answering_at(
+        &self,
+        siemens: &[f64],
+        laws: &[Law],
+        across: &[f64],
+        loads: LoadsAnswer,
+        direction: Direction,
+    ) -> Option<Linear<'_>> {
         let mut slopes = Vec::with_capacity(self.wiring.devices.len());
         let mut holding = Vec::new();
-        for (at, (device, volts)) in self.wiring.devices.iter().zip(&point.across).enumerate() {
-            let law = self.wiring.law(*device, point.state, &point.conditions);
+        for (at, (device, (law, volts))) in
+            self.wiring.devices.iter().zip(laws.iter().zip(across)).enumerate()
+        {
             let slope = law.tangent(*volts).slope;
             slopes.push(match device {
                 Device::Load(_) | Device::Input(_) if loads == LoadsAnswer::No => 0.0,
@@ -229,7 +245,7 @@ impl Network<'_> {
                 _ => slope,
             });
         }
-        let mut linear = self.wiring.circuit.linear(&point.siemens, &slopes).ok()?;
+        let mut linear = self.wiring.circuit.linear(siemens, &slopes).ok()?;
         for (device, sense) in holding {
             let ends = self.wiring.circuit.devices[device];
             match direction {

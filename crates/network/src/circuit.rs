@@ -295,12 +295,15 @@ impl Linear<'_> {
     /// What happens when one ampere enters at `into` and leaves at `out_of`; nothing when the two
     /// hang on separate parts.
     pub(crate) fn one_ampere(&mut self, into: usize, out_of: usize) -> Option<Response> {
-        if !self.joined(into, out_of) {
-            return None;
-        }
+        self.joined(into, out_of).then(|| self.respond(&[(into, 1.0), (out_of, -1.0)]))
+    }
+
+    /// What happens when these currents enter at these nodes; within each part they must sum to zero.
+    pub(crate) fn respond(&mut self, currents: &[(usize, f64)]) -> Response {
         let mut volts = vec![0.0; self.circuit.n];
-        volts[into] += 1.0;
-        volts[out_of] -= 1.0;
+        for &(node, amperes) in currents {
+            volts[node] += amperes;
+        }
         self.factor.solve(&self.circuit.pattern, &mut volts);
         let mut held = Vec::with_capacity(self.held.len());
         for Held { device, column, high, low } in &self.held {
@@ -310,7 +313,7 @@ impl Linear<'_> {
             }
             held.push((*device, more));
         }
-        Some(Response { volts, held })
+        Response { volts, held }
     }
 
     /// True when current can pass between the nodes.

@@ -32,6 +32,22 @@ pub(crate) struct Tangent {
 }
 
 impl Law {
+    /// The same law with its current multiplied, for a load that draws more or less than the file says.
+    pub(crate) fn scaled(self, factor: f64) -> Self {
+        match self {
+            Self::Power { amps, rated, exponent, knee } => {
+                Self::Power { amps: amps * factor, rated, exponent, knee }
+            }
+            Self::Starter { amps, rated, follows, stall } => {
+                Self::Starter { amps: amps * factor, rated, follows, stall }
+            }
+            Self::Preheat { cold, settled, rated } => {
+                Self::Preheat { cold: cold * factor, settled: settled * factor, rated }
+            }
+            other => other,
+        }
+    }
+
     /// Current at `v` volts.
     pub(crate) fn amperes(self, v: f64) -> f64 {
         self.at(v).0

@@ -15,6 +15,7 @@ pub mod routes;
 pub mod offsets;
 pub mod update;
 pub mod draws;
+pub mod trial;
 
 pub use budget::{Budget, Side, Term};
 pub use draws::Draws;
@@ -25,6 +26,7 @@ pub use operating_point::{
     SourceMode, SourcePoint,
 };
 pub use routes::{Route, RouteEnd, Routes};
+pub use trial::{Deviations, Gradient, Trial};
 pub use update::Update;
 
 #[cfg(test)]

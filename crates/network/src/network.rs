@@ -1,6 +1,6 @@
 //! A vehicle laid out once, and its operating states solved.
 
-use model::{InlineKind, LoadId, Piece, RegulatedId, StateId, Vehicle};
+use model::{InlineKind, LoadId, Piece, PointId, RegulatedId, StateId, Vehicle};
 use units::{Amperes, Kelvin, Ohms, Volts, Watts};
 
 use crate::circuit::{Ending, Numbers, Parts, Solution, Workspace};
@@ -25,14 +25,21 @@ const SETTLED_SHARE: f64 = 1e-9;
 #[derive(Debug)]
 pub struct Network<'v> {
     pub(crate) wiring: Wiring<'v>,
-    work: Workspace,
+    pub(crate) work: Workspace,
 }
 
 impl<'v> Network<'v> {
     /// Lays out a vehicle.
     #[must_use]
     pub fn new(vehicle: &'v Vehicle) -> Self {
-        let wiring = Wiring::new(vehicle);
+        Self::with_extra_paths(vehicle, &[])
+    }
+
+    /// Lays a vehicle out with places for paths that its file does not show; they conduct nothing
+    /// until [`Deviations`](crate::trial::Deviations) give them a resistance.
+    #[must_use]
+    pub fn with_extra_paths(vehicle: &'v Vehicle, paths: &[(PointId, PointId)]) -> Self {
+        let wiring = Wiring::new(vehicle, paths);
         let work = wiring.circuit.workspace();
         Self { wiring, work }
     }
@@ -135,7 +142,7 @@ impl<'v> Network<'v> {
 
     /// Moves what sources hold and converters take towards what the solution asks; true when
     /// something moved enough to solve again.
-    fn settle_sources(
+    pub(crate) fn settle_sources(
         &self,
         numbers: &Numbers,
         solution: &Solution,

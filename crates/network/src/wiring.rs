@@ -8,6 +8,7 @@ use units::{Amperes, Kelvin, Ohms, Volts};
 
 use crate::circuit::{Circuit, Numbers};
 use crate::law::Law;
+use crate::trial::Deviations;
 
 /// A resistor of the circuit: one piece, or a conductor with the joints at its ends.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -15,11 +16,13 @@ pub(crate) struct Branch {
     pub from: usize,
     pub to: usize,
     pieces: [Option<Piece>; 3],
+    /// Number of the path that the file does not show, for one that is only thought of.
+    pub extra: Option<usize>,
 }
 
 impl Branch {
     fn one(from: PointId, to: PointId, piece: Piece) -> Self {
-        Self { from: from.index(), to: to.index(), pieces: [Some(piece), None, None] }
+        Self { from: from.index(), to: to.index(), pieces: [Some(piece), None, None], extra: None }
     }
 
     /// Its pieces in order from `from` to `to`.
@@ -58,11 +61,20 @@ pub(crate) struct Conditions {
     pub input_watts: Vec<f64>,
     /// Loads that have switched themselves off.
     pub dropped: Vec<bool>,
+    /// How the vehicle is thought to differ from its file.
+    pub deviations: Deviations,
 }
 
 impl<'v> Wiring<'v> {
-    pub(crate) fn new(vehicle: &'v Vehicle) -> Self {
-        let branches = branches(vehicle);
+    /// Lays a vehicle out, with places for paths that its file does not show.
+    pub(crate) fn new(vehicle: &'v Vehicle, extra: &[(PointId, PointId)]) -> Self {
+        let mut branches = branches(vehicle);
+        branches.extend(extra.iter().enumerate().map(|(at, (from, to))| Branch {
+            from: from.index(),
+            to: to.index(),
+            pieces: [None; 3],
+            extra: Some(at),
+        }));
         let devices = devices(vehicle);
         let reference = vehicle.batteries.first().map(|battery| battery.negative);
         let reference =
@@ -82,14 +94,22 @@ impl<'v> Wiring<'v> {
 
     /// Resistance of a piece under the conditions, conducting.
     pub(crate) fn ohms(&self, piece: Piece, conditions: &Conditions) -> Ohms {
-        match piece {
+        let as_written = match piece {
             Piece::Conductor(id) => Ohms(conditions.conductor_ohms[id.index()]),
             other => self.vehicle.piece_resistance(other),
+        };
+        match conditions.deviations.pieces.get(self.vehicle.piece_slot(piece)) {
+            Some(exponent) => as_written * exponent.exp(),
+            None => as_written,
         }
     }
 
     /// Siemens of a branch in a state; zero when a switch in it is open.
     fn siemens(&self, branch: &Branch, state: StateId, conditions: &Conditions) -> f64 {
+        if let Some(extra) = branch.extra {
+            let ohms = conditions.deviations.extra.get(extra).copied().flatten();
+            return ohms.map_or(0.0, |ohms| 1.0 / ohms.0);
+        }
         let open = branch.pieces().any(|piece| match piece {
             Piece::Inline(id) => match &self.vehicle.inline(id).kind {
                 InlineKind::Switch { closed } => !closed.contains(&state),
@@ -120,10 +140,16 @@ impl<'v> Wiring<'v> {
         match device {
             Device::Battery(id) => {
                 let battery = vehicle.battery(id);
+                let deviations = &conditions.deviations;
+                let factor =
+                    deviations.batteries.get(id.index()).map_or(1.0, |exponent| exponent.exp());
                 Law::Battery {
-                    emf: battery.open_circuit[state.index()].0,
-                    discharge: battery.resistance.0,
-                    charge: battery.charge_resistance[state.index()].0,
+                    emf: battery.open_circuit[state.index()].0
+                        + deviations.emf.get(id.index()).map_or(0.0, |volts| volts.0),
+                    discharge: battery.resistance.0 * factor,
+                    charge: battery.charge_resistance[state.index()]
+                        .0
+                        .max(battery.resistance.0 * factor),
                 }
             }
             Device::Regulated(id) => {
@@ -150,7 +176,9 @@ impl<'v> Wiring<'v> {
             Device::Load(id) => {
                 let load = vehicle.load(id);
                 if load.is_on_in(state) && !conditions.dropped[id.index()] {
-                    load_law(load.law)
+                    let exponent =
+                        conditions.deviations.draws.get(id.index()).copied().unwrap_or(0.0);
+                    load_law(load.law).scaled(exponent.exp())
                 } else {
                     Law::Off
                 }
@@ -182,6 +210,7 @@ impl<'v> Wiring<'v> {
             held_volts: vehicle.regulated.iter().map(|source| source.set_point.0).collect(),
             input_watts: vec![0.0; vehicle.regulated.len()],
             dropped: vec![false; vehicle.loads.len()],
+            deviations: Deviations::default(),
         }
     }
 
@@ -237,6 +266,7 @@ fn branches(vehicle: &Vehicle) -> Vec<Branch> {
                 Some(Piece::Conductor(ConductorId::at(at))),
                 Some(Piece::Joint(conductor.to)),
             ],
+            extra: None,
         });
     }
     for (at, joint) in vehicle.joints.iter().enumerate() {

@@ -22,22 +22,23 @@ pub(crate) fn complaints(files: &[TextFile], explained: &str) -> Complaints {
         .collect::<Vec<_>>();
     let mut complaints = Complaints::new();
     let mut codes = BTreeMap::new();
-    let forwarding = sources.iter().flat_map(|(_, text)| forwarding(text)).collect::<BTreeSet<_>>();
-    let calls = ["Problem::error(", "Problem::warning("].map(str::to_owned);
-    let calls = calls.into_iter().chain(forwarding).collect::<Vec<_>>();
+    let everywhere = ["Problem::error(", "Problem::warning("].map(str::to_owned).into_iter();
+    let everywhere = everywhere
+        .chain(sources.iter().flat_map(|(_, text)| forwarding(text, true)))
+        .collect::<BTreeSet<_>>();
     for (path, text) in &sources {
+        let mut calls = everywhere.clone();
+        calls.extend(forwarding(text, false));
         for argument in calls.iter().flat_map(|call| arguments(text, call)) {
-            match literal(argument) {
-                Some(code) => {
-                    codes.entry(code).or_insert(*path);
-                }
-                None if argument.starts_with("code,") => {}
-                None => {
-                    let seen = argument.lines().next().unwrap_or_default();
-                    complaints.push(format!(
-                        "{path}: write the code of a problem as a literal, not `{seen}`"
-                    ));
-                }
+            let literals = literals(argument);
+            if literals.is_empty() && !argument.starts_with("code,") {
+                let seen = argument.lines().next().unwrap_or_default();
+                complaints.push(format!(
+                    "{path}: write the code of a problem as a literal, not `{seen}`"
+                ));
+            }
+            for code in literals {
+                codes.entry(code).or_insert(*path);
             }
         }
     }
@@ -64,16 +65,19 @@ fn run_text(text: &str) -> String {
     run_lines(text).into_iter().flat_map(|(_, line)| [line, "\n"]).collect()
 }
 
-/// Calls of functions that take a code as their first argument and hand it on.
-fn forwarding(text: &str) -> Vec<String> {
+/// Calls of functions that take a code as their first argument and hand it on: the public ones, or
+/// those of one file.
+fn forwarding(text: &str, public: bool) -> Vec<String> {
     let heads = text.match_indices("fn ").filter_map(|(at, found)| {
+        let before = text[..at].lines().next_back().unwrap_or_default();
         let (name, parameters) = text[at + found.len()..].split_once('(')?;
         let mut parameters = parameters.trim_start();
         for receiver in ["&mut self,", "&self,", "self,"] {
             parameters = parameters.strip_prefix(receiver).unwrap_or(parameters).trim_start();
         }
         let plain = name.bytes().all(|byte| byte.is_ascii_alphanumeric() || byte == b'_');
-        (plain && parameters.starts_with("code: &'static str")).then(|| format!("{name}("))
+        let hands_on = plain && parameters.starts_with("code: &'static str");
+        (hands_on && before.contains("pub") == public).then(|| format!("{name}("))
     });
     heads.collect()
 }
@@ -88,8 +92,26 @@ fn arguments<'t>(text: &'t str, call: &str) -> Vec<&'t str> {
     calls.map(|(at, call)| text[at + call.len()..].trim_start()).collect()
 }
 
-fn literal(argument: &str) -> Option<&str> {
-    argument.strip_prefix('"')?.split_once('"').map(|(code, _)| code)
+/// The code that an argument begins with, or the codes that an `if` there chooses among.
+fn literals(argument: &str) -> Vec<&str> {
+    if !argument.starts_with("if ") {
+        return literal(argument).into_iter().collect();
+    }
+    let mut found = Vec::new();
+    let mut rest = argument;
+    while let Some((_, inside)) = rest.split_once('{') {
+        found.extend(literal(inside.trim_start()));
+        let Some((_, after)) = inside.split_once('}') else { break };
+        if !after.trim_start().starts_with("else") {
+            break;
+        }
+        rest = after;
+    }
+    found
+}
+
+fn literal(text: &str) -> Option<&str> {
+    text.strip_prefix('"')?.split_once('"').map(|(code, _)| code)
 }
 
 #[cfg(test)]
@@ -127,6 +149,27 @@ mod tests {
         let code = "fn told(\n    &mut self,\n    code: &'static str,\n) {\n    Problem::error(code, place)\n}\nself.told(\"odd\", text)\n";
         check(code, "## odd\n", &[]);
         check(code, "", &["no section `## odd`"]);
+    }
+
+    #[test]
+    fn a_function_that_hands_codes_on_is_known_where_it_can_be_called() {
+        let call = "//! A.\ntold(\"odd\", text)\n";
+        let own = "fn told(code: &'static str) {}\n";
+        let file = |path: &str, text: &str| TextFile {
+            path: format!("crates/file/src/{path}"),
+            text: text.to_owned(),
+        };
+        let found = |head: &str| {
+            complaints(&[file("a.rs", &format!("{head}{own}")), file("b.rs", call)], "").len()
+        };
+        assert_eq!(found("pub(crate) "), 1);
+        assert_eq!(found(""), 0);
+    }
+
+    #[test]
+    fn a_code_chosen_by_an_if_is_found_on_both_sides() {
+        let code = "Problem::error(\n    if a { \"odd\" } else { \"even\" },\n    { \"text\" })";
+        check(code, "## even\n## odd\n", &[]);
     }
 
     #[test]

@@ -77,23 +77,20 @@ mod published {
         assert_close(number(&answer, "/clamp_newtons/low") / POUND_FORCE, 1436.0, 0.001);
         assert_close(number(&answer, "/clamp_newtons/high") / POUND_FORCE, 2514.0, 0.001);
     }
-
-    /// VDI 2230 shares of the torque on M10 at friction 0.12: 14.6, 38.3 and 47.1 %; the friction
-    /// found for a nut factor near that value gives the same order.
-    #[test]
-    fn about_a_seventh_of_the_torque_stretches_the_bolt() {
-        let asked_for = Arguments { finish: "wax".to_owned(), ..with_torque("M10", "40 N·m") };
-        let answer = run(&asked_for, &asked()).expect("an answer");
-        let parts = ["pitch", "thread", "head"]
-            .map(|part| number(&answer, &format!("/long_form/{part}_newton_metres")));
-        assert_close(parts.iter().sum(), 40.0, 1e-9);
-        // P/2π over K·d: 0.2387 mm of 1.2 mm.
-        assert_close(parts[0] / 40.0, 1.5 / (2.0 * std::f64::consts::PI) / 1.2, 1e-9);
-    }
 }
 
 mod laws {
     use super::*;
+
+    #[test]
+    fn the_slope_of_the_thread_takes_its_share_of_the_torque_and_friction_the_rest() {
+        let answer = run(&with_torque("M10", "40 N·m"), &asked()).expect("an answer");
+        let parts = ["pitch", "thread", "head"]
+            .map(|part| number(&answer, &format!("/long_form/{part}_newton_metres")));
+        assert_close(parts.iter().sum(), 40.0, 1e-9);
+        // P/2π, 0.2387 mm, over K·d, 2.0 mm.
+        assert_close(parts[0] / 40.0, 0.238_73 / 2.0, 1e-4);
+    }
 
     #[test]
     fn torque_to_clamp_force_and_back_is_the_same_torque() {

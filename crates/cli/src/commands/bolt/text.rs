@@ -20,9 +20,9 @@ pub(super) fn text(bolt: &Bolt, found: &Tightening, asked: &Asked) -> String {
     let mut text = String::new();
     let assumed = if bolt.class_assumed { " (assumed: read the head)" } else { "" };
     let title = format!(
-        "{}, {} {}{assumed}, finish {}, {}",
+        "{}, {}{}{assumed}, finish {}, {}",
         bolt.thread.key(),
-        if bolt.class.key().starts_with("grade") { "steel" } else { "class" },
+        if bolt.class.key().starts_with("grade") { "" } else { "class " },
         bolt.class.key(),
         bolt.finish.key(),
         bolt.method.key()

@@ -180,13 +180,13 @@ pub(super) fn warnings(choices: &[Choice], question: &Question, asked: &Asked) -
                     question.insulation.key()
                 ));
             }
+            _ if chosen.warm_drop.is_some_and(|warm| question.allowed < warm) => {
+                lines.push(format!(
+                    "{size} ({family}) keeps the drop at the temperature of the air, not when it \
+                     has settled; for a lasting current look at the next larger."
+                ));
+            }
             _ => {}
-        }
-        if chosen.warm_drop.is_some_and(|warm| question.allowed < warm) {
-            lines.push(format!(
-                "{size} ({family}) keeps the drop at the temperature of the air, not when it has \
-                 settled; for a lasting current take the next larger."
-            ));
         }
     }
     lines

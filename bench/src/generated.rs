@@ -1,0 +1,54 @@
+//! Networks made up by rule: trees with loops, and a sheet.
+
+use rand::RngExt;
+use rand_pcg::Pcg64Mcg;
+
+use crate::linear::Linear;
+
+/// Seed of everything that is drawn.
+pub(crate) const SEED: u128 = 20_260_101;
+
+/// A tree of `n` nodes with `loops` more branches, each between 0.1 mΩ and 1 Ω, fed with 100 A from end to end.
+///
+/// A node hangs on one of the `near` nodes before it, and loops span at most four times as many, as
+/// the parts of a long harness do.
+pub(crate) fn tree_with_loops(n: usize, loops: usize, near: usize) -> Linear {
+    let mut random = Pcg64Mcg::new(SEED);
+    let mut branches: Vec<(usize, usize)> =
+        (1..n).map(|k| (random.random_range(k.saturating_sub(near)..k), k)).collect();
+    while branches.len() < n - 1 + loops {
+        let a = random.random_range(0..n);
+        let b = random.random_range(a.saturating_sub(4 * near)..(a + 4 * near).min(n));
+        if a != b {
+            branches.push((a, b));
+        }
+    }
+    let siemens =
+        branches.iter().map(|_| 10_f64.powf(random.random_range(0.0..4.0))).collect::<Vec<_>>();
+    Linear::anchored(n, branches, siemens, end_to_end(n), 0)
+}
+
+/// A sheet of `wide` by `high` nodes with a siemens between neighbours, fed from corner to corner.
+pub(crate) fn sheet(wide: usize, high: usize) -> Linear {
+    let at = |x: usize, y: usize| y * wide + x;
+    let mut branches = Vec::new();
+    for y in 0..high {
+        for x in 0..wide {
+            if x + 1 < wide {
+                branches.push((at(x, y), at(x + 1, y)));
+            }
+            if y + 1 < high {
+                branches.push((at(x, y), at(x, y + 1)));
+            }
+        }
+    }
+    let siemens = vec![1.0; branches.len()];
+    Linear::anchored(wide * high, branches, siemens, end_to_end(wide * high), 0)
+}
+
+fn end_to_end(n: usize) -> Vec<f64> {
+    let mut injection = vec![0.0; n];
+    injection[0] = -100.0;
+    injection[n - 1] = 100.0;
+    injection
+}
