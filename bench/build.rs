@@ -12,6 +12,7 @@ fn main() {
     if with.is_ok() {
         println!("cargo::rustc-link-lib=klu");
         println!("cargo::rustc-link-lib=cholmod");
+        println!("cargo::rustc-link-lib=suitesparseconfig");
     } else {
         println!("cargo::warning=built without SuiteSparse: apt-get install libsuitesparse-dev");
         cc::Build::new().file(CALLS).compile("suitesparse_calls");

@@ -1,7 +1,10 @@
 //! The example vehicle, and one of its states as a linear network that any solver can be given.
 
+use model::{
+    BatteryId, ConductorId, IncidentalId, InlineId, JointId, LoadId, PointId, RegulatedId,
+    StretchId,
+};
 use model::{InlineKind, JointOf, LoadLaw, Piece, StateId, Vehicle};
-use model::{BatteryId, ConductorId, IncidentalId, InlineId, JointId, LoadId, PointId, RegulatedId, StretchId};
 use network::{LoadStatus, Network, OperatingPoint, SourceMode};
 
 use crate::linear::Linear;
@@ -33,12 +36,17 @@ pub(crate) fn linearised(network: &Network<'_>, point: &OperatingPoint, open: Op
     let (mut branches, pieces): (Vec<_>, Vec<_>) = resistors(vehicle).into_iter().unzip();
     let mut siemens: Vec<f64> = pieces
         .iter()
-        .map(|pieces| match (pieces.iter().all(|piece| network.conducts(*piece, point.state)), open) {
-            (true, _) => {
-                1.0 / pieces.iter().map(|piece| point.piece(vehicle, *piece).resistance.0).sum::<f64>()
+        .map(|pieces| {
+            match (pieces.iter().all(|piece| network.conducts(*piece, point.state)), open) {
+                (true, _) => {
+                    1.0 / pieces
+                        .iter()
+                        .map(|piece| point.piece(vehicle, *piece).resistance.0)
+                        .sum::<f64>()
+                }
+                (false, Open::Nothing) => 0.0,
+                (false, Open::Megohm) => 1e-6,
             }
-            (false, Open::Nothing) => 0.0,
-            (false, Open::Megohm) => 1e-6,
         })
         .collect();
     let volts = point.all_volts();
@@ -120,8 +128,11 @@ fn devices(vehicle: &Vehicle, point: &OperatingPoint) -> Vec<Device> {
     for (at, battery) in vehicle.batteries.iter().enumerate() {
         let now = point.battery(BatteryId::at(at));
         let charging = now.volts >= battery.open_circuit[point.state.index()];
-        let ohms =
-            if charging { battery.charge_resistance[point.state.index()] } else { battery.resistance };
+        let ohms = if charging {
+            battery.charge_resistance[point.state.index()]
+        } else {
+            battery.resistance
+        };
         let (plus, minus) = (battery.positive, battery.negative);
         devices.push(Device { plus, minus, amps: -now.amps.0, slope: 1.0 / ohms.0 });
     }

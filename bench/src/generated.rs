@@ -28,6 +28,19 @@ pub(crate) fn tree_with_loops(n: usize, loops: usize, near: usize) -> Linear {
     Linear::anchored(n, branches, siemens, end_to_end(n), 0)
 }
 
+/// A long tree of `n` nodes with loops, as a harness in a body: a node in a hundred is bonded to node 0.
+///
+/// Besides, a node in ten has a branch to another one nearby.
+pub(crate) fn bonded_tree(n: usize) -> Linear {
+    let mut random = Pcg64Mcg::new(SEED + 1);
+    let mut linear = tree_with_loops(n, n / 10, 10);
+    let bonds = (100..n).step_by(100).map(|at| (0, at));
+    linear.branches.extend(bonds);
+    let more = linear.branches.len() - linear.siemens.len();
+    linear.siemens.extend((0..more).map(|_| 10_f64.powf(random.random_range(0.0..4.0))));
+    linear
+}
+
 /// A sheet of `wide` by `high` nodes with a siemens between neighbours, fed from corner to corner.
 pub(crate) fn sheet(wide: usize, high: usize) -> Linear {
     let at = |x: usize, y: usize| y * wide + x;

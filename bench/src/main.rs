@@ -52,16 +52,19 @@ fn main() -> ExitCode {
 
     let mut table = Table::new();
     questions::reading::measure(&mut table, &bytes);
-    questions::refactor::measure(&mut table, "demo", &demo, Some(8e-6), &scipy);
+    let known: Vec<f64> = point.all_volts().iter().map(|volts| volts.0).collect();
+    questions::refactor::measure(&mut table, "demo", &demo, Some(&known), Some(8e-6), &scipy);
     let tree = generated::tree_with_loops(200, 20, 40);
-    questions::refactor::measure(&mut table, "generated tree", &tree, None, &scipy);
+    questions::refactor::measure(&mut table, "generated tree", &tree, None, None, &scipy);
     questions::states::measure(&mut table, &vehicle, state);
     questions::what_if::measure(&mut table, &vehicle, state);
     questions::draws::measure(&mut table, &vehicle, state);
     let sheet = generated::sheet(400, 250);
     questions::large::measure(&mut table, "generated sheet, 400 by 250", &sheet, &scipy);
-    let long = generated::tree_with_loops(100_000, 10_000, 10);
-    questions::large::measure(&mut table, "generated long tree, 10 000 loops", &long, &scipy);
+    let long = generated::bonded_tree(100_000);
+    let branches = long.branches.len();
+    let name = format!("generated long tree with {} loops", branches + 1 - long.n);
+    questions::large::measure(&mut table, &name, &long, &scipy);
     ExitCode::SUCCESS
 }
 

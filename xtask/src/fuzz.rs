@@ -92,10 +92,12 @@ fn one(
             Ok(())
         }
         _ => {
-            let from = said.lines().position(|line| line.contains("panicked at"));
-            let lines = said.lines().count();
-            let shown = said.lines().skip(from.unwrap_or(lines.saturating_sub(12))).take(12);
-            let shown = shown.collect::<Vec<_>>().join("\n  ");
+            // A panic says what was wrong; anything else is told by the fuzzer's last lines.
+            let lines = said.lines().collect::<Vec<_>>();
+            let panic = lines.iter().position(|line| line.contains("panicked at"));
+            let from = panic.unwrap_or(lines.len().saturating_sub(12));
+            let shown = lines[from..].iter().take_while(|line| !line.starts_with("note: run with"));
+            let shown = shown.copied().collect::<Vec<_>>().join("\n  ");
             Err(format!("{name}: {}; the input is in {artifacts}\n  {shown}", output.status))
         }
     }

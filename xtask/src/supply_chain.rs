@@ -7,8 +7,11 @@ use serde_json::Value;
 use crate::project::{Complaints, Project};
 
 /// Each workspace: what it is called, and where its manifest and lock file are.
-const WORKSPACES: [(&str, &str, &str); 2] =
-    [("program", "Cargo.toml", "Cargo.lock"), ("fuzz", "fuzz/Cargo.toml", "fuzz/Cargo.lock")];
+const WORKSPACES: [(&str, &str, &str); 3] = [
+    ("program", "Cargo.toml", "Cargo.lock"),
+    ("benchmarks", "bench/Cargo.toml", "bench/Cargo.lock"),
+    ("fuzz", "fuzz/Cargo.toml", "fuzz/Cargo.lock"),
+];
 
 /// The licences under which code may be built into the program.
 const LICENCES: &[&str] = &[
@@ -36,7 +39,7 @@ const SEVERAL_VERSIONS: &[(&str, &str)] = &[
     ("syn", "only at build time: faer's build scripts and derives are on older ones"),
 ];
 
-/// Checks every package of both lock files.
+/// Checks every package of every lock file.
 pub(crate) fn supply_chain(project: &Project) -> Complaints {
     let mut complaints = Complaints::new();
     for (name, manifest, lock) in WORKSPACES {

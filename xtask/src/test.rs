@@ -13,8 +13,8 @@ pub(crate) fn everything(project: &Project, run: &mut Run) {
     run.step("house rules", || tidy::tidy(project));
     run.step("supply chain", || supply_chain::supply_chain(project));
     run.step("lints", || {
-        let words = ["clippy", "--workspace", "--all-targets", "--locked", "--", "-D", "warnings"];
-        project.cargo(&words, &[])
+        let words = ["clippy", "--workspace", "--all-targets", "--locked", "--keep-going"];
+        project.cargo(&[&words[..], &["--", "-D", "warnings"]].concat(), &[])
     });
     run.step("tests", || tests(project));
     run.step("examples in the documentation", || {

@@ -28,8 +28,8 @@ void peer_klu_free(struct klu_peer *peer)
     free(peer);
 }
 
-/* Orders and factorises; `start` and `row` must outlive the peer. */
-struct klu_peer *peer_klu_new(int n, int *start, int *row, double *values)
+/* Orders and factorises; `start` and `row` must outlive the peer. Rows are scaled, KLU's default, if asked. */
+struct klu_peer *peer_klu_new(int n, int *start, int *row, double *values, int scaled)
 {
     struct klu_peer *peer = calloc(1, sizeof *peer);
     if (!peer) return NULL;
@@ -37,6 +37,7 @@ struct klu_peer *peer_klu_new(int n, int *start, int *row, double *values)
     peer->start = start;
     peer->row = row;
     klu_defaults(&peer->common);
+    if (!scaled) peer->common.scale = -1;
     peer->symbolic = klu_analyze(n, start, row, &peer->common);
     if (peer->symbolic)
         peer->numeric = klu_factor(start, row, values, peer->symbolic, &peer->common);
@@ -134,7 +135,11 @@ struct klu_peer;
 struct cholmod_peer;
 
 void peer_klu_free(struct klu_peer *peer) { (void)peer; }
-struct klu_peer *peer_klu_new(int n, int *s, int *r, double *v) { (void)n, (void)s, (void)r, (void)v; return NULL; }
+struct klu_peer *peer_klu_new(int n, int *s, int *r, double *v, int k)
+{
+    (void)n, (void)s, (void)r, (void)v, (void)k;
+    return NULL;
+}
 int peer_klu_refactor(struct klu_peer *peer, double *v) { (void)peer, (void)v; return 0; }
 int peer_klu_solve(struct klu_peer *peer, double *r) { (void)peer, (void)r; return 0; }
 void peer_cholmod_free(struct cholmod_peer *peer) { (void)peer; }

@@ -17,8 +17,13 @@ struct CholmodPeer([u8; 0]);
 
 // SAFETY: the signatures are those of `suitesparse.c`, which the build script compiles.
 unsafe extern "C" {
-    fn peer_klu_new(n: c_int, start: *const c_int, row: *const c_int, x: *const f64)
-    -> *mut KluPeer;
+    fn peer_klu_new(
+        n: c_int,
+        start: *const c_int,
+        row: *const c_int,
+        values: *const f64,
+        scaled: c_int,
+    ) -> *mut KluPeer;
     fn peer_klu_refactor(peer: *mut KluPeer, values: *const f64) -> c_int;
     fn peer_klu_solve(peer: *mut KluPeer, right: *mut f64) -> c_int;
     fn peer_klu_free(peer: *mut KluPeer);
@@ -34,6 +39,15 @@ unsafe extern "C" {
     fn peer_versions(numbers: *mut c_int) -> c_int;
 }
 
+/// Whether KLU scales rows before it factorises, which is its default.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Rows {
+    /// As KLU does when not told otherwise.
+    Scaled,
+    /// Quicker, and enough for a conductance matrix, which Groundloom does not scale either.
+    AsTheyAre,
+}
+
 /// A matrix ordered and factorised by KLU. Its columns hold both triangles.
 #[derive(Debug)]
 pub(crate) struct Klu<'c> {
@@ -45,12 +59,19 @@ pub(crate) struct Klu<'c> {
 
 impl<'c> Klu<'c> {
     /// Orders and factorises; nothing when the library is not there.
-    pub(crate) fn new(columns: &'c Columns) -> Option<Self> {
+    pub(crate) fn new(columns: &'c Columns, rows: Rows) -> Option<Self> {
+        let scaled = c_int::from(rows == Rows::Scaled);
         let n = c_int::try_from(columns.n()).ok()?;
         // SAFETY: `Columns` holds n + 1 starts, and as many rows and values as the last start says.
         // The peer keeps pointers to starts and rows, only reads them, and is outlived by them ('c).
         let peer = unsafe {
-            peer_klu_new(n, columns.start.as_ptr(), columns.row.as_ptr(), columns.values.as_ptr())
+            peer_klu_new(
+                n,
+                columns.start.as_ptr(),
+                columns.row.as_ptr(),
+                columns.values.as_ptr(),
+                scaled,
+            )
         };
         let entries = columns.values.len();
         Some(Self { peer: NonNull::new(peer)?, entries, n: columns.n(), columns: PhantomData })
@@ -119,7 +140,10 @@ impl<'c> Cholmod<'c> {
         assert_eq!((values.len(), right.len()), (self.entries, self.n));
         // SAFETY: the peer lives, values and right have the lengths it was made for.
         let answer = unsafe {
-            assert!(peer_cholmod_factor(self.peer.as_ptr(), values.as_ptr()) != 0, "CHOLMOD refused");
+            assert!(
+                peer_cholmod_factor(self.peer.as_ptr(), values.as_ptr()) != 0,
+                "CHOLMOD refused"
+            );
             peer_cholmod_solve(self.peer.as_ptr(), right.as_ptr())
         };
         assert!(!answer.is_null(), "CHOLMOD refused");

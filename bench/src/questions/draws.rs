@@ -13,7 +13,7 @@ use sparse::LANES;
 use crate::demo::{Open, busiest_joint, linearised};
 use crate::generated::SEED;
 use crate::linear::{Linear, assert_equal};
-use crate::peers::suitesparse::{Klu, MISSING};
+use crate::peers::suitesparse::{Klu, MISSING, Rows};
 use crate::table::Table;
 use crate::timer::{Contender, side_by_side};
 
@@ -146,7 +146,7 @@ fn klu(
 ) -> Option<Vec<f64>> {
     let mut columns = linear.both_triangles();
     let shape = columns.clone();
-    let mut klu = Klu::new(&shape)?;
+    let mut klu = Klu::new(&shape, Rows::AsTheyAre)?;
     let mut siemens = linear.siemens.clone();
     let mut volts = linear.injection.clone();
     let mut found = Vec::with_capacity(share.len() * LANES);

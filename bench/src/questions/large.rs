@@ -6,7 +6,7 @@ use sparse::{Factor, Pattern};
 
 use crate::linear::{Linear, assert_equal};
 use crate::peers::scipy::Scipy;
-use crate::peers::suitesparse::{Blocks, Cholmod, Klu, MISSING};
+use crate::peers::suitesparse::{Blocks, Cholmod, Klu, MISSING, Rows};
 use crate::table::Table;
 use crate::timer::{Contender, Time, side_by_side};
 
@@ -23,7 +23,7 @@ pub(crate) fn measure(table: &mut Table, name: &str, linear: &Linear, scipy: &Sc
     };
     let both = linear.both_triangles();
     let klu = || {
-        let mut klu = Klu::new(&both)?;
+        let mut klu = Klu::new(&both, Rows::AsTheyAre)?;
         let mut volts = linear.injection.clone();
         klu.solve(&mut volts);
         Some(volts)

@@ -6,17 +6,19 @@ use sparse::{Factor, Pattern};
 
 use crate::linear::{Linear, assert_equal};
 use crate::peers::scipy::Scipy;
-use crate::peers::suitesparse::{Blocks, Cholmod, Klu, MISSING};
+use crate::peers::suitesparse::{Blocks, Cholmod, Klu, MISSING, Rows};
 use crate::table::Table;
 use crate::timer::{Contender, Time, side_by_side};
 
 /// A branch's conductance goes up and down by this share of itself.
 const SHARE: f64 = 0.25;
 
+/// `known` are the volts that the network is known to have, if they are.
 pub(crate) fn measure(
     table: &mut Table,
     name: &str,
     linear: &Linear,
+    known: Option<&[f64]>,
     wish: Option<f64>,
     scipy: &Scipy,
 ) {
@@ -41,22 +43,27 @@ pub(crate) fn measure(
         volts.clone()
     };
     let (changed, first) = (ours(), ours());
+    if let Some(known) = known {
+        assert_equal("the linear network", known, &first);
+    }
 
-    let mut both = linear.both_triangles();
-    let shape = both.clone();
-    let mut klu = Klu::new(&shape).map(|mut klu| {
+    let shape = linear.both_triangles();
+    let klu = |rows: Rows| {
+        let mut klu = Klu::new(&shape, rows)?;
+        let mut both = shape.clone();
         let mut next = Alternate(change);
         let mut volts = linear.injection.clone();
-        move || {
+        Some(move || {
             both.add(branch, next.turn());
             volts.copy_from_slice(&linear.injection);
             klu.refactor_and_solve(&both.values, black_box(&mut volts));
             volts.clone()
-        }
-    });
+        })
+    };
+    let (mut klu, mut scaled) = (klu(Rows::AsTheyAre), klu(Rows::Scaled));
     let mut upper = linear.upper();
-    let shape = upper.clone();
-    let mut cholmod = Cholmod::new(&shape, Blocks::Never).map(|mut cholmod| {
+    let upper_shape = upper.clone();
+    let mut cholmod = Cholmod::new(&upper_shape, Blocks::Never).map(|mut cholmod| {
         let mut next = Alternate(change);
         move || {
             upper.add(branch, next.turn());
@@ -64,7 +71,7 @@ pub(crate) fn measure(
         }
     });
     for expected in [&changed, &first] {
-        if let Some(klu) = &mut klu {
+        for klu in [&mut klu, &mut scaled].into_iter().flatten() {
             assert_equal("KLU", expected, &klu());
         }
         if let Some(cholmod) = &mut cholmod {
@@ -73,14 +80,16 @@ pub(crate) fn measure(
     }
 
     let (with_klu, with_cholmod) = (klu.is_some(), cholmod.is_some());
-    let [time, klu_time, cholmod_time] = side_by_side([
+    let [time, klu_time, scaled_time, cholmod_time] = side_by_side([
         Contender::new(|| drop(black_box(ours()))),
         Contender::new(|| drop(black_box(klu.as_mut().map(|klu| klu())))),
+        Contender::new(|| drop(black_box(scaled.as_mut().map(|klu| klu())))),
         Contender::new(|| drop(black_box(cholmod.as_mut().map(|cholmod| cholmod())))),
     ]);
     table.ours(&question, time, wish);
     let present = |there: bool, time: Time| there.then_some(time).ok_or(MISSING.to_owned());
     table.peer(&question, "KLU refactor, solve", present(with_klu, klu_time));
+    table.peer(&question, "KLU, rows scaled", present(with_klu, scaled_time));
     table.peer(&question, "CHOLMOD simplicial", present(with_cholmod, cholmod_time));
     table.peer(&question, "SciPy splu, all anew", scipy.splu(linear, &first));
 }

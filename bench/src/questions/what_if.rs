@@ -8,7 +8,7 @@ use units::Ohms;
 
 use crate::demo::{Open, busiest_joint, linearised};
 use crate::linear::assert_equal;
-use crate::peers::suitesparse::{Klu, MISSING};
+use crate::peers::suitesparse::{Klu, MISSING, Rows};
 use crate::table::Table;
 use crate::timer::{Contender, side_by_side};
 
@@ -28,7 +28,7 @@ pub(crate) fn measure(table: &mut Table, vehicle: &Vehicle, state: StateId) {
     let change = 1.0 / (1.0 / old + 1e-3) - old;
     let mut columns = at.linear.both_triangles();
     let shape = columns.clone();
-    let mut klu = Klu::new(&shape);
+    let mut klu = Klu::new(&shape, Rows::AsTheyAre);
     let mut volts = at.linear.injection.clone();
 
     update.apply(resistance, &before, &mut after);

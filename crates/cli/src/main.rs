@@ -5,6 +5,7 @@ mod style;
 mod table;
 mod problems;
 mod names;
+mod measuring;
 mod option;
 mod sources;
 mod vehicle_file;
@@ -59,6 +60,9 @@ enum Command {
     Routes(commands::routes::Arguments),
     Offsets(commands::offsets::Arguments),
     WhatIf(commands::what_if::Arguments),
+    Diagnose(commands::diagnose::Arguments),
+    Next(commands::next::Arguments),
+    Repairs(commands::repairs::Arguments),
     Limits(commands::limits::Arguments),
     Size(commands::size::Arguments),
     Bolt(commands::bolt::Arguments),
@@ -96,6 +100,9 @@ fn main() -> ExitCode {
         Command::Routes(own) => commands::routes::run(own, &asked),
         Command::Offsets(own) => commands::offsets::run(own, &asked),
         Command::WhatIf(own) => commands::what_if::run(own, &asked),
+        Command::Diagnose(own) => commands::diagnose::run(own, &asked),
+        Command::Next(own) => commands::next::run(own, &asked),
+        Command::Repairs(own) => commands::repairs::run(own, &asked),
         Command::Limits(own) => commands::limits::run(own, &asked),
         Command::Size(own) => commands::size::run(own, &asked),
         Command::Bolt(own) => commands::bolt::run(own, &asked),
@@ -154,7 +161,11 @@ fn completions(shell: clap_complete::Shell) -> ExitCode {
 fn manual(folder: &std::path::Path) -> ExitCode {
     match clap_mangen::generate_to(Arguments::command(), folder) {
         Ok(()) => ExitCode::SUCCESS,
-        Err(error) => fail(&format!("{}: {error}", folder.display())),
+        Err(error) => fail(&format!(
+            "{}: {}\n  expected a folder that exists",
+            folder.display(),
+            vehicle_file::why(&error)
+        )),
     }
 }
 

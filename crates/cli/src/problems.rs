@@ -66,21 +66,36 @@ fn within(place: &std::ops::Range<usize>, text: &str) -> std::ops::Range<usize> 
     start..end.min(line_end).max(start)
 }
 
-/// Line and column, both from one, columns in characters.
-pub(crate) fn position(text: &str, byte: usize) -> (usize, usize) {
-    let place = within(&(byte..byte), text);
-    let before = &text[..place.start];
-    let line = before.matches('\n').count() + 1;
-    let column = before.rsplit('\n').next().unwrap_or_default().chars().count() + 1;
-    (line, column)
+/// Bytes at which the lines of a text begin, so that many places are found in one.
+struct Lines<'t> {
+    text: &'t str,
+    begin: Vec<usize>,
+}
+
+impl<'t> Lines<'t> {
+    fn of(text: &'t str) -> Self {
+        let after = text.match_indices('\n').map(|(at, _)| at + 1);
+        Self { text, begin: std::iter::once(0).chain(after).collect() }
+    }
+
+    /// Line and column, both from one, columns in characters.
+    fn position(&self, byte: usize) -> (usize, usize) {
+        let at = within(&(byte..byte), self.text).start;
+        let line = self.begin.partition_point(|begin| *begin <= at);
+        let begin = self.begin.get(line.saturating_sub(1)).copied().unwrap_or(0);
+        // A mark at the beginning of the file is no character of its first line.
+        let before = self.text[begin..at].trim_start_matches('\u{feff}');
+        (line, before.chars().count() + 1)
+    }
 }
 
 /// The same as JSON.
 pub(crate) fn json(problems: &[Problem], text: &str) -> Value {
+    let lines = Lines::of(text);
     problems
         .iter()
         .map(|problem| {
-            let (line, column) = position(text, problem.place.start);
+            let (line, column) = lines.position(problem.place.start);
             json!({
                 "code": problem.code,
                 "severity": if problem.severity == Severity::Error { "error" } else { "warning" },

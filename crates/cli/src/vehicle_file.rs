@@ -1,5 +1,7 @@
 //! Opening a vehicle file: the one place where the command line reads what a person wrote.
 
+use std::fs::File;
+use std::io::{ErrorKind, Read};
 use std::path::{Path, PathBuf};
 
 use model::{LoadId, StateId, Vehicle};
@@ -16,35 +18,44 @@ pub(crate) struct Opened {
 
 /// Reads a file and understands it as far as it goes.
 pub(crate) fn open(path: &Path) -> Result<Opened, Failure> {
-    let bytes = read_bytes(path)?;
-    let reading = file::read(&bytes);
-    let text = String::from_utf8_lossy(&bytes).into_owned();
-    Ok(Opened { path: path.to_owned(), text, reading })
+    Ok(understood(path, &read_bytes(path)?))
 }
 
-/// The bytes of a file, `-` for standard input.
+/// What the bytes of a file mean, as far as it goes.
+pub(crate) fn understood(path: &Path, bytes: &[u8]) -> Opened {
+    let reading = file::read(bytes);
+    let text = String::from_utf8_lossy(bytes).into_owned();
+    Opened { path: path.to_owned(), text, reading }
+}
+
+/// The bytes of a file, `-` for standard input; of a larger one than is ever read, the beginning.
 pub(crate) fn read_bytes(path: &Path) -> Result<Vec<u8>, Failure> {
-    if path == Path::new("-") {
-        let mut bytes = Vec::new();
-        return std::io::Read::read_to_end(&mut std::io::stdin().lock(), &mut bytes)
-            .map(|_| bytes)
-            .map_err(|error| {
-                Failure::new(format!("standard input cannot be read: {error}"), "a vehicle file")
-            });
-    }
-    #[expect(clippy::disallowed_methods, reason = "this is the door through which files come in")]
-    std::fs::read(path).map_err(|error| {
-        let why = match error.kind() {
-            std::io::ErrorKind::NotFound => "there is no such file".to_owned(),
-            std::io::ErrorKind::PermissionDenied => "you may not read it".to_owned(),
-            std::io::ErrorKind::IsADirectory => "it is a folder".to_owned(),
-            _ => error.to_string(),
-        };
+    // A device never ends; one byte too many is enough to be told that there are too many.
+    let most = file::LARGEST_FILE as u64 + 1;
+    let mut bytes = Vec::new();
+    let read = if path == Path::new("-") {
+        std::io::stdin().lock().take(most).read_to_end(&mut bytes)
+    } else {
+        File::open(path).and_then(|opened| opened.take(most).read_to_end(&mut bytes))
+    };
+    read.map(|_| bytes).map_err(|error| {
         Failure::new(
-            format!("{}: {why}", path.display()),
+            format!("{}: {}", path.display(), why(&error)),
             "a vehicle file such as `groundloom new` writes",
         )
     })
+}
+
+/// Why a file cannot be read or written.
+pub(crate) fn why(error: &std::io::Error) -> String {
+    match error.kind() {
+        ErrorKind::NotFound => "there is no such file or folder".to_owned(),
+        ErrorKind::PermissionDenied => "you may not open it".to_owned(),
+        ErrorKind::IsADirectory => "it is a folder".to_owned(),
+        ErrorKind::NotADirectory => "what stands before the last `/` is no folder".to_owned(),
+        ErrorKind::AlreadyExists => "it exists already and is left as it is".to_owned(),
+        _ => error.to_string(),
+    }
 }
 
 impl Opened {

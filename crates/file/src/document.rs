@@ -12,7 +12,7 @@ use toml::de::{DeTable, DeValue};
 use units::{Dimension, WireSize};
 
 use crate::spec::{Domain, FREE_PREFIX, Key, Kind, Listing, Table};
-use crate::suggest::{did_you_mean, listed};
+use crate::suggest::{MOST_SUGGESTIONS, did_you_mean, listed};
 
 /// A table of the file with its description and its place.
 #[derive(Clone)]
@@ -96,7 +96,7 @@ impl<'d> Entry<'d> {
     /// Two lengths.
     pub(crate) fn place_at(&self, key: &str) -> Option<(f64, f64)> {
         let list = self.value(key)?.get_ref().as_array()?;
-        let forward = quantity_of(list.get(0)?.get_ref(), Dimension::Length)?;
+        let forward = quantity_of(list.first()?.get_ref(), Dimension::Length)?;
         let left = quantity_of(list.get(1)?.get_ref(), Dimension::Length)?;
         Some((forward, left))
     }
@@ -190,7 +190,7 @@ fn integer(value: &DeValue<'_>) -> Option<i64> {
     i64::from_str_radix(number.as_str(), number.radix()).ok()
 }
 
-fn quantity_of(value: &DeValue<'_>, dimension: Dimension) -> Option<f64> {
+pub(crate) fn quantity_of(value: &DeValue<'_>, dimension: Dimension) -> Option<f64> {
     match value {
         DeValue::String(text) => units::parse(text, dimension).ok(),
         DeValue::Float(number) if dimension == Dimension::Ratio => {
@@ -241,7 +241,8 @@ impl Checker<'_> {
                     format!("{} has no key `{word}`", spec.name),
                     format!("one of {}", listed(known.iter().copied())),
                 );
-                problem.hint = Some(did_you_mean(word, known).unwrap_or_else(|| {
+                let meant = self.suggests().then(|| did_you_mean(word, known)).flatten();
+                problem.hint = Some(meant.unwrap_or_else(|| {
                     format!(
                         "a key of your own begins with `{FREE_PREFIX}`, as in `{FREE_PREFIX}{word}`"
                     )
@@ -256,7 +257,7 @@ impl Checker<'_> {
                 "missing-key",
                 place.clone(),
                 format!("{} lacks `{name}`", spec.name),
-                format!("`{name}`: {}", lower_first(doc)),
+                format!("`{name}`: {}", lower_first(doc).trim_end_matches('.')),
             ));
         }
     }
@@ -264,9 +265,10 @@ impl Checker<'_> {
     fn value(&mut self, value: &Spanned<DeValue<'_>>, kind: &'static Kind, key: &str) {
         let inner = value.get_ref();
         match kind {
-            Kind::Text | Kind::Point => {
-                self.kind_of(value, inner.is_str(), "a text in quotes", key)
-            }
+            Kind::Text | Kind::Point => match inner.as_str() {
+                Some(text) => self.printable(value, text, key),
+                None => self.kind_of(value, false, "a text in quotes", key),
+            },
             Kind::Flag => self.kind_of(value, inner.is_bool(), "`true` or `false`", key),
             Kind::Count(least, most) => {
                 let right = integer(inner).is_some_and(|number| (*least..=*most).contains(&number));
@@ -279,11 +281,10 @@ impl Checker<'_> {
             }
             Kind::Quantity(dimension, domain) => self.quantity(value, *dimension, *domain, key),
             Kind::Size => match inner.as_str() {
-                Some(text) => {
-                    if let Err(error) = WireSize::parse(text) {
-                        self.unreadable("size-unreadable", value, text, &error);
-                    }
-                }
+                Some(text) => match WireSize::parse(text) {
+                    Err(error) => self.unreadable("size-unreadable", value, text, &error),
+                    Ok(size) => self.area_of(value, size, text, key),
+                },
                 None => self.kind_of(value, false, "a size in quotes such as `\"35 mm²\"`", key),
             },
             Kind::Names(_) => {
@@ -353,13 +354,36 @@ impl Checker<'_> {
             return self.value(value, long, key);
         }
         self.value(value, short, key);
-        if self.problems.len() > before && !matches!(long, Kind::Table(_) | Kind::Names(_)) {
-            let first: Vec<Problem> = self.problems.drain(before..).collect();
+        let unread = |problems: &[Problem]| problems.iter().all(|p| p.code != "out-of-range");
+        if self.problems.len() > before
+            && unread(&self.problems[before..])
+            && !matches!(long, Kind::Table(_) | Kind::Names(_))
+        {
+            let mut first: Vec<Problem> = self.problems.drain(before..).collect();
             self.value(value, long, key);
-            if self.problems.len() > before {
-                self.problems.truncate(before);
+            if self.problems.len() > before && unread(&self.problems[before..]) {
+                for (problem, other) in first.iter_mut().zip(self.problems.drain(before..)) {
+                    problem.expected = format!("{}, or {}", problem.expected, other.expected);
+                }
                 self.problems.extend(first);
             }
+        }
+    }
+
+    /// True while nearest words are still worth looking for.
+    fn suggests(&self) -> bool {
+        self.problems.len() < MOST_SUGGESTIONS
+    }
+
+    /// Control characters in a name would rule the terminal on which it is shown.
+    fn printable(&mut self, value: &Spanned<DeValue<'_>>, text: &str, key: &str) {
+        if let Some(found) = text.chars().find(|c| c.is_control() && !matches!(c, '\n' | '\t')) {
+            self.problems.push(Problem::error(
+                "text-unprintable",
+                value.span(),
+                format!("`{key}` holds the control character U+{:04X}", u32::from(found)),
+                "a text of printable characters",
+            ));
         }
     }
 
@@ -381,7 +405,13 @@ impl Checker<'_> {
         }
     }
 
-    fn kind_of(&mut self, value: &Spanned<DeValue<'_>>, right: bool, expected: &str, key: &str) {
+    pub(crate) fn kind_of(
+        &mut self,
+        value: &Spanned<DeValue<'_>>,
+        right: bool,
+        expected: &str,
+        key: &str,
+    ) {
         if !right {
             let found = match value.get_ref() {
                 DeValue::String(text) => format!("`{text}`"),
@@ -401,72 +431,6 @@ impl Checker<'_> {
         }
     }
 
-    fn quantity(
-        &mut self,
-        value: &Spanned<DeValue<'_>>,
-        dimension: Dimension,
-        domain: Domain,
-        key: &str,
-    ) {
-        let inner = value.get_ref();
-        if let Some(text) = inner.as_str()
-            && let Err(error) = units::parse(text, dimension)
-        {
-            return self.unreadable("quantity-unreadable", value, text, &error);
-        }
-        let Some(number) = quantity_of(inner, dimension) else {
-            let expected = format!(
-                "{} in quotes, with its unit, such as `\"{}\"`",
-                dimension.with_article(),
-                dimension.example()
-            );
-            return self.kind_of(value, false, &expected, key);
-        };
-        let expected = match domain {
-            Domain::Positive if number <= 0.0 => "a value above zero",
-            Domain::NotNegative if number < 0.0 => "zero or a value above it",
-            Domain::Share if !(0.0..=1.0).contains(&number) => "a share from 0 % to 100 %",
-            Domain::Any if dimension == Dimension::Temperature && number < 150.0 => {
-                "a temperature above −120 °C"
-            }
-            Domain::Any if dimension == Dimension::Temperature && number > 1300.0 => {
-                "a temperature below 1000 °C"
-            }
-            _ => return,
-        };
-        let found = inner.as_str().map_or_else(|| number.to_string(), str::to_owned);
-        self.problems.push(Problem::error(
-            "out-of-range",
-            value.span(),
-            format!("`{key}` cannot be `{found}`"),
-            expected,
-        ));
-    }
-
-    fn unreadable(
-        &mut self,
-        code: &'static str,
-        value: &Spanned<DeValue<'_>>,
-        text: &str,
-        error: &units::ParseError,
-    ) {
-        let whole = value.span();
-        // Places inside the text hold only where the text is written without escapes.
-        let plain = whole.len() == text.len() + 2
-            && !self.source.get(whole.clone()).unwrap_or("\\").contains('\\');
-        let place = if plain && !error.place.is_empty() {
-            whole.start + 1 + error.place.start..whole.start + 1 + error.place.end
-        } else {
-            whole
-        };
-        self.problems.push(Problem::error(
-            code,
-            place,
-            format!("`{text}` {}", error.what),
-            error.expected.clone(),
-        ));
-    }
-
     fn word<'w>(
         &mut self,
         value: &Spanned<DeValue<'_>>,
@@ -483,7 +447,7 @@ impl Checker<'_> {
                 format!("`{key}` cannot be `{word}`"),
                 format!("one of {}", listed(words.clone())),
             );
-            problem.hint = did_you_mean(word, words);
+            problem.hint = self.suggests().then(|| did_you_mean(word, words)).flatten();
             self.problems.push(problem);
         }
     }

@@ -1,6 +1,6 @@
 //! Fuses, switches and diodes.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use model::{Inline, InlineKind, PointId, PointOwner, StateId};
 use units::{Amperes, Dimension, Ohms, Seconds, Volts, print};
@@ -30,32 +30,65 @@ impl<'d> Reader<'d> {
                 }
             }
         }
-        // A terminal may be joined to another part's terminal that is itself a second name: two
-        // rounds settle chains of any length the file's order allows, the rest is reported below.
-        for _ in 0..8 {
-            let mut settled = true;
-            for (key, _) in KEYS {
-                for (name, entry) in self.root.clone().tables(key) {
-                    for (side, own) in [("from", "in"), ("to", "out")] {
-                        let alias = format!("{}/{own}", name.name);
-                        if self.names.find(&alias).is_none()
-                            && let Some(point) =
-                                entry.text(side).and_then(|text| self.names.find(text))
-                        {
-                            self.names.alias(alias, point);
-                            settled = false;
-                        }
+        self.second_names();
+    }
+
+    /// Lets each terminal that is joined straight to a point be called by its own name too.
+    ///
+    /// That point may itself be the second name of another, in whatever order they stand.
+    fn second_names(&mut self) {
+        let mut joined: BTreeMap<String, &'d str> = BTreeMap::new();
+        for (key, _) in KEYS {
+            for (name, entry) in self.root.clone().tables(key) {
+                for (side, own) in [("from", "in"), ("to", "out")] {
+                    if let Some(point) = entry.text(side) {
+                        joined.insert(format!("{}/{own}", name.name), point);
                     }
                 }
             }
-            if settled {
-                break;
+        }
+        for first in joined.keys() {
+            let (mut chain, mut here) = (BTreeSet::new(), first.as_str());
+            let found = loop {
+                if let Some(point) = self.names.find(here) {
+                    break Some(point);
+                }
+                let Some(next) = joined.get(here).filter(|_| chain.insert(here)) else {
+                    break None;
+                };
+                here = next;
+            };
+            match found {
+                Some(point) => {
+                    for name in chain {
+                        self.names.alias(name.to_owned(), point);
+                    }
+                }
+                None if chain.contains(here) => {
+                    self.terminals_in_a_ring.extend(chain.into_iter().map(str::to_owned));
+                }
+                None => {}
             }
         }
     }
 
     fn inline_ends(&mut self, name: &Named<&str>, entry: &Entry<'d>) -> Option<(PointId, PointId)> {
         let mut end = |side: &str, own: &str| match entry.text(side) {
+            Some(text) if self.terminals_in_a_ring.contains(text) => {
+                self.problems.push(
+                    model::Problem::error(
+                        "terminals-in-a-ring",
+                        entry.place_of(side),
+                        format!("`{text}` is joined only to terminals that are joined to it again"),
+                        "a point that is there without this part",
+                    )
+                    .hint(format!(
+                        "leave `{side}` out: then `{}/{own}` is a terminal of its own",
+                        name.name
+                    )),
+                );
+                None
+            }
             Some(text) => self.names.point(text, entry.place_of(side), &mut self.problems),
             None => self.names.find(&format!("{}/{own}", name.name)),
         };

@@ -6,6 +6,7 @@
 pub mod spec;
 mod suggest;
 mod document;
+mod quantities;
 mod defaults;
 mod names;
 mod joints;
@@ -21,5 +22,6 @@ pub mod edit;
 pub mod format;
 pub mod schema;
 pub mod reference;
+pub mod readings;
 
-pub use read::{Reading, read};
+pub use read::{LARGEST_FILE, Reading, read};

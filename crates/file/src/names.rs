@@ -8,10 +8,7 @@ use model::{Access, Place, Point, PointId, PointOwner, Problem};
 use units::{Dimension, Metres, Seconds};
 
 use crate::document::{Entry, Named};
-use crate::suggest::did_you_mean;
-
-/// After this many suggestions no further ones are looked for: a file with more slips has one cause.
-const MOST_SUGGESTIONS: usize = 60;
+use crate::suggest::{MOST_SUGGESTIONS, did_you_mean};
 
 /// Points by name, and what else a name may be.
 #[derive(Debug, Default)]

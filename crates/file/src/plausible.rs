@@ -1,6 +1,6 @@
 //! Physical nonsense: what is well written and still cannot be meant.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 use model::{Earth, InlineKind, JointOf, Piece, PointId, PointOwner, Problem, StateId, Vehicle};
@@ -210,9 +210,14 @@ impl Checks<'_> {
         else {
             return;
         };
-        let mut told = Vec::new();
+        let roots: Vec<usize> = (0..vehicle.points.len()).map(|at| parts.root(at)).collect();
+        let mut members: BTreeMap<usize, usize> = BTreeMap::new();
+        for root in &roots {
+            *members.entry(*root).or_default() += 1;
+        }
+        let mut told = BTreeSet::new();
         for (at, point) in vehicle.points.iter().enumerate() {
-            let root = parts.root(at);
+            let root = roots[at];
             let device = matches!(point.owner, PointOwner::Positive | PointOwner::Negative);
             if root == home || told.contains(&root) {
                 continue;
@@ -221,11 +226,8 @@ impl Checks<'_> {
             if device && !self.places.contains_key(name) {
                 continue;
             }
-            told.push(root);
-            let others = (0..vehicle.points.len())
-                .filter(|other| *other != at && parts.root(*other) == root)
-                .count();
-            let company = match others {
+            told.insert(root);
+            let company = match members[&root] - 1 {
                 0 => String::new(),
                 1 => " and one other point".to_owned(),
                 many => format!(" and {many} other points"),

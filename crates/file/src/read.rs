@@ -12,7 +12,7 @@ use crate::document::{Checker, Entry, Named};
 use crate::names::Names;
 use crate::spec::ROOT;
 use crate::states::States;
-use crate::suggest::did_you_mean;
+use crate::suggest::{MOST_SUGGESTIONS, did_you_mean};
 
 /// The largest file that is read.
 pub const LARGEST_FILE: usize = 64 << 20;
@@ -81,7 +81,13 @@ fn text_of(bytes: &[u8]) -> Result<&str, Box<Problem>> {
             "a vehicle file has some tens of kilobytes",
         ));
     }
-    if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
+    // Without its mark at the beginning, UTF-16 shows as a zero beside every letter.
+    let beginning = bytes.get(..64).unwrap_or(bytes);
+    let zeros = beginning.iter().filter(|byte| **byte == 0).count();
+    let halved = beginning.len() > 3
+        && beginning.len().abs_diff(2 * zeros) <= beginning.len() / 8
+        && beginning.chunks(2).all(|pair| pair.iter().any(|byte| *byte != 0));
+    if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) || halved {
         return Err(told(0..0, "the file is written in UTF-16", "save it again as UTF-8"));
     }
     match std::str::from_utf8(bytes) {
@@ -114,6 +120,7 @@ pub(crate) struct Reader<'d> {
     pub vehicle: Vehicle,
     pub battery_names: BTreeSet<String>,
     pub inline_names: BTreeSet<String>,
+    pub terminals_in_a_ring: BTreeSet<String>,
     pub load_positions: BTreeMap<String, usize>,
     piece_names: BTreeSet<String>,
     defaults: Option<Entry<'d>>,
@@ -160,9 +167,35 @@ fn finish(
     places: BTreeMap<String, Range<usize>>,
 ) -> Reading {
     problems.sort_by_key(|problem| problem.place.start);
-    problems.truncate(MOST_PROBLEMS);
     let fit = problems.iter().all(|problem| problem.severity == Severity::Warning);
+    if !fit && problems.len() > MOST_PROBLEMS {
+        // No error may be lost behind warnings.
+        problems.sort_by_key(|problem| problem.severity == Severity::Warning);
+    }
+    problems.truncate(MOST_PROBLEMS);
+    problems.sort_by_key(|problem| problem.place.start);
+    for problem in &mut problems {
+        for text in [&mut problem.what, &mut problem.expected].into_iter().chain(&mut problem.hint) {
+            shorten_quotes(text);
+        }
+    }
     Reading { vehicle: vehicle.filter(|_| fit), problems, places }
+}
+
+/// Cuts what is quoted in a message to a length that can be read; the line itself is shown anyhow.
+fn shorten_quotes(text: &mut String) {
+    const LONGEST_QUOTE: usize = 80;
+    if text.len() <= LONGEST_QUOTE {
+        return;
+    }
+    let parts = text.split('`').enumerate().map(|(at, part)| {
+        let quoted = at % 2 == 1;
+        match part.char_indices().nth(LONGEST_QUOTE).filter(|_| quoted) {
+            Some((end, _)) => format!("{}…", &part[..end]),
+            None => part.to_owned(),
+        }
+    });
+    *text = parts.collect::<Vec<_>>().join("`");
 }
 
 fn syntax_problem(text: &str, error: &toml::de::Error) -> Problem {
@@ -179,6 +212,8 @@ fn syntax_problem(text: &str, error: &toml::de::Error) -> Problem {
         problem.hint(
             "each table and each key is written once; give the second thing a name of its own",
         )
+    } else if message.contains("recurs") {
+        problem.hint("lists and tables stand in each other more than 80 deep; a vehicle file needs four levels")
     } else {
         problem.hint("texts and quantities stand in quotes: `length = \"0.8 m\"`; a table begins with `[kind.name]`")
     }
@@ -200,6 +235,7 @@ fn understand(root: Entry<'_>, checked: &[Problem]) -> Understood {
         vehicle,
         battery_names: BTreeSet::new(),
         inline_names: BTreeSet::new(),
+        terminals_in_a_ring: BTreeSet::new(),
         load_positions: BTreeMap::new(),
         piece_names: BTreeSet::new(),
         defaults,
@@ -363,7 +399,9 @@ impl<'d> Reader<'d> {
                     format!("there is no joint or conductor `{on}`"),
                     "a conductor such as `main-negative`, or one of its joints: `main-negative.from`, `main-negative.to`",
                 );
-                problem.hint = did_you_mean(&on, known.iter().copied());
+                if self.problems.len() < MOST_SUGGESTIONS {
+                    problem.hint = did_you_mean(&on, known.iter().copied());
+                }
                 self.problems.push(problem);
             }
             work.push(Work {

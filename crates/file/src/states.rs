@@ -6,7 +6,7 @@ use model::{AlternatorMode, Problem, State, StateId};
 use units::{Dimension, Kelvin, Ratio, Seconds};
 
 use crate::document::{Entry, Named};
-use crate::suggest::did_you_mean;
+use crate::suggest::{MOST_SUGGESTIONS, did_you_mean};
 
 /// Everything known about one state before it is decided whether it is solved.
 #[derive(Debug, Clone)]
@@ -45,15 +45,17 @@ const AIR_C: f64 = 20.0;
 impl States {
     pub(crate) fn read(root: &Entry<'_>, problems: &mut Vec<Problem>) -> Self {
         let mut known: Vec<KnownState> = TRADE.iter().map(trade_state).collect();
-        for (name, entry) in root.tables("states") {
+        let tables = root.tables("states");
+        for Ordered { table, in_a_ring } in in_order(&tables, problems) {
+            let (name, entry) = &tables[table];
             let at = known.iter().position(|state| state.state.id == name.name);
-            let base = match (entry.text("like"), at) {
+            let base = match (entry.text("like").filter(|_| !in_a_ring), at) {
                 (Some(like), _) => find(&known, like, entry.place_of("like"), problems),
                 (None, Some(at)) => Some(at),
                 (None, None) => known.iter().position(|state| state.state.id == "key-on"),
             };
             let Some(base) = base else { continue };
-            let mut state = changed(&known[base], name.name, &entry);
+            let mut state = changed(&known[base], name.name, entry);
             if at != Some(base) {
                 state.like = Some(known[base].state.id.clone());
             }
@@ -111,12 +113,18 @@ impl States {
         names: impl IntoIterator<Item = &'n str>,
     ) -> BTreeSet<String> {
         let mut all: BTreeSet<String> = names.into_iter().map(str::to_owned).collect();
-        for state in &self.known {
-            if state.like.as_ref().is_some_and(|like| all.contains(like)) {
-                all.insert(state.state.id.clone());
+        // A state may be like one that stands after it: once more as long as that brings any.
+        loop {
+            let before = all.len();
+            for state in &self.known {
+                if state.like.as_ref().is_some_and(|like| all.contains(like)) {
+                    all.insert(state.state.id.clone());
+                }
+            }
+            if all.len() == before {
+                return all;
             }
         }
-        all
     }
 
     /// Positions, among the solved states, of those that `holds` says yes to.
@@ -163,13 +171,69 @@ impl States {
                             format!("there is no {word} `{name}`"),
                             format!("the name of a {word} of this file"),
                         );
-                        problem.hint = did_you_mean(name, candidates);
+                        if problems.len() < MOST_SUGGESTIONS {
+                            problem.hint = did_you_mean(name, candidates);
+                        }
                         problems.push(problem);
                     }
                 }
             }
         }
     }
+}
+
+/// A state's table in the order of reading.
+struct Ordered {
+    table: usize,
+    /// True when what it is like leads back to a state that is like itself.
+    in_a_ring: bool,
+}
+
+/// The tables in such an order that each comes after the one it is like, wherever they stand in the
+/// file. Rings are told.
+fn in_order(tables: &[(Named<&str>, Entry<'_>)], problems: &mut Vec<Problem>) -> Vec<Ordered> {
+    let at: BTreeMap<&str, usize> =
+        tables.iter().enumerate().map(|(at, (name, _))| (name.name, at)).collect();
+    let base = |this: usize| {
+        let (name, entry) = &tables[this];
+        // A trade's own state that says it is like itself only changes what it was.
+        let trade = TRADE.iter().any(|(id, ..)| *id == name.name);
+        entry.text("like").and_then(|like| at.get(like)).copied().filter(|base| {
+            *base != this || !trade
+        })
+    };
+    let mut order = Vec::new();
+    let mut placed = vec![false; tables.len()];
+    for first in 0..tables.len() {
+        // From this one down to the first that is placed already, is like none, or closes a ring.
+        let (mut chain, mut here) = (Vec::new(), Some(first));
+        let mut within = BTreeSet::new();
+        while let Some(next) = here.filter(|next| !placed[*next]) {
+            if !within.insert(next) {
+                break;
+            }
+            chain.push(next);
+            here = base(next);
+        }
+        let closed = here.filter(|next| within.contains(next));
+        if let Some(closing) = closed {
+            let (name, entry) = &tables[closing];
+            problems.push(
+                Problem::error(
+                    "states-in-a-ring",
+                    entry.place_of("like"),
+                    format!("`{}` is like a state that is like `{0}` itself", name.name),
+                    "a state that is complete without this one",
+                )
+                .hint("begin with one of the trade's states: `resting`, `key-on`, `preheat`, `cranking`, `idle`, `running`, `charging`"),
+            );
+        }
+        for next in chain.into_iter().rev() {
+            placed[next] = true;
+            order.push(Ordered { table: next, in_a_ring: closed.is_some() });
+        }
+    }
+    order
 }
 
 fn trade_state(&(id, name, alternators, duration, engine_space, charge): &Trade) -> KnownState {
@@ -248,7 +312,9 @@ fn find(
             format!("there is no state `{name}`"),
             "`resting`, `key-on`, `preheat`, `cranking`, `idle`, `running`, `charging` or a state that the file defines",
         );
-        problem.hint = did_you_mean(name, known.iter().map(|state| state.state.id.as_str()));
+        if problems.len() < MOST_SUGGESTIONS {
+            problem.hint = did_you_mean(name, known.iter().map(|state| state.state.id.as_str()));
+        }
         problems.push(problem);
     }
     found

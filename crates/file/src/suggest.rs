@@ -1,5 +1,9 @@
 //! The nearest known word to one that is not known.
 
+/// A file with more slips than this has one cause, and no further suggestions are looked for:
+/// comparing words takes its time.
+pub(crate) const MOST_SUGGESTIONS: usize = 60;
+
 /// The candidate most like `word`, if one is like enough to be what was meant.
 ///
 /// Distance is counted in letters put in, left out, changed or swapped (Damerau and Levenshtein).
@@ -32,8 +36,11 @@ pub(crate) fn did_you_mean<'c>(
 pub(crate) fn listed<'c>(words: impl IntoIterator<Item = &'c str>) -> String {
     let words: Vec<&str> = words.into_iter().collect();
     let shown: Vec<String> = words.iter().take(12).map(|word| format!("`{word}`")).collect();
-    let more = words.len().saturating_sub(shown.len());
-    if more > 0 { format!("{} or {more} others", shown.join(", ")) } else { shown.join(", ") }
+    match words.len().saturating_sub(shown.len()) {
+        0 => shown.join(", "),
+        1 => format!("{} or 1 other", shown.join(", ")),
+        more => format!("{} or {more} others", shown.join(", ")),
+    }
 }
 
 #[cfg(test)]

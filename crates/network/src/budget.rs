@@ -1,8 +1,8 @@
 //! The volt budget of a load: what every piece on its feed and return side costs it, exactly.
 //!
 //! Push one imaginary ampere from the load's negative terminal home through the metal (no sources,
-//! no loads) to the battery's negative post: a_k in branch k. It obeys Kirchhoff's current law, and
-//! the real voltages v_k obey his voltage law, so by Tellegen's theorem Σ v_k·a_k is exactly the
+//! no loads) to the battery's negative post: `a_k` in branch k. It obeys Kirchhoff's current law, and
+//! the real voltages `v_k` obey his voltage law, so by Tellegen's theorem `Σ v_k·a_k` is exactly the
 //! voltage between the two places, parallel paths included. Likewise on the other side.
 
 use model::{BatteryId, Earth, LoadId, Piece, PointId, RegulatedId};

@@ -1,7 +1,7 @@
 //! What changes when one resistance changes, without solving again: a rank-one update.
 //!
-//! With c = G⁻¹(e_a − e_b) and Δg the change of the branch's conductance,
-//! v = v₀ − c·Δg·(v₀ₐ − v₀_b) / (1 + Δg·(cₐ − c_b)) (Sherman and Morrison 1950), exact for the
+//! With `c = G⁻¹(e_a − e_b)` and Δg the change of the branch's conductance,
+//! `v = v₀ − c·Δg·(v₀_a − v₀_b) / (1 + Δg·(c_a − c_b))` (Sherman and Morrison 1950), exact for the
 //! network linearised at the operating point.
 
 use model::{Piece, PointId};

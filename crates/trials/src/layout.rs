@@ -215,7 +215,7 @@ fn sources(draft: &mut Draft<'_>, plan: &Plan) {
         (false, false) => "body/right-front",
     };
     let main_home = format!("main/{home}");
-    let kind = draft.stud();
+    let kind = draft.heavy();
     let far = if to_metal { end(metal, kind) } else { end(&main_home, "post clamp") };
     draft.cable(
         "second-ground",
@@ -238,7 +238,7 @@ fn grounds(draft: &mut Draft<'_>, plan: &Plan) {
         (false, false) => "body/left-front",
     };
     let to_block = draft.dice.chance(if plan.rear_battery { 0.3 } else { 0.7 });
-    let kind = draft.stud();
+    let kind = draft.heavy();
     if to_block {
         let length = if plan.rear_battery {
             draft.dice.between(3.0, 4.5)
@@ -264,16 +264,9 @@ fn grounds(draft: &mut Draft<'_>, plan: &Plan) {
         );
     } else {
         let length = draft.dice.between(0.3, 0.9);
-        draft.cable(
-            "main-ground",
-            &end(&home, "post clamp"),
-            &end(near, kind),
-            &thick,
-            length,
-            "",
-        );
+        draft.cable("main-ground", &end(&home, "post clamp"), &end(near, kind), &thick, length, "");
         let to = if plan.framed { "frame/front" } else { "body/bulkhead" };
-        let kind = draft.stud();
+        let kind = draft.heavy();
         let from = *draft.dice.pick(&["block/rear", "block/gearbox"]).unwrap_or(&"block/rear");
         draft.cable(
             "engine-ground",
@@ -309,8 +302,7 @@ fn straps(draft: &mut Draft<'_>, plan: &Plan) {
         wanted.push(("gearbox-strap", "block/gearbox", "body/dash-left"));
     }
     for (name, from, to) in wanted {
-        let size =
-            *draft.dice.pick(&["10 mm²", "16 mm²", "25 mm²", "35 mm²"]).unwrap_or(&"16 mm²");
+        let size = *draft.dice.pick(&["10 mm²", "16 mm²", "25 mm²", "35 mm²"]).unwrap_or(&"16 mm²");
         let size = if draft.dice.chance(0.6) { format!("braid {size}") } else { size.to_owned() };
         let length = draft.dice.between(0.25, 0.7);
         let undrawn = if draft.dice.chance(0.2) { ", on-diagram = false" } else { "" };
@@ -377,11 +369,8 @@ fn buses(draft: &mut Draft<'_>, plan: &Plan) {
     let live = format!("main/{}", draft.live);
     let thick = format!("{} mm²", draft.area(plan.cranking, 7.0));
     let scale = 12.0 / plan.nominal;
-    let long = if plan.rear_battery {
-        draft.dice.between(3.0, 4.5)
-    } else {
-        draft.dice.between(0.8, 1.8)
-    };
+    let long =
+        if plan.rear_battery { draft.dice.between(3.0, 4.5) } else { draft.dice.between(0.8, 1.8) };
     draft.put("points", "starter-stud", "access = \"underside\"");
     draft.put("points", "engine-bus", "access = \"bonnet\"");
     draft.put("points", "cabin-bus", "access = \"dash\"");

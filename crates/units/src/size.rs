@@ -48,10 +48,10 @@ impl WireSize {
         if lower.is_empty() {
             return Err(ParseError::new(whole.clone(), "is empty", WAYS));
         }
-        if let Some(rest) = lower.strip_prefix("braid") {
-            let start = text.to_lowercase().find(rest).filter(|_| text.is_ascii()).unwrap_or(0);
-            let area =
-                parse_from(rest.trim(), Dimension::Area).map_err(|error| error.moved(start))?;
+        let lead = text.len() - text.trim_start().len();
+        if text.get(lead..lead + 5).is_some_and(|word| word.eq_ignore_ascii_case("braid")) {
+            let area = parse_from(&text[lead + 5..], Dimension::Area)
+                .map_err(|error| error.moved(lead + 5))?;
             return positive(SquareMetres(area), &whole).map(Self::Braid);
         }
         if lower.starts_with("bar") || lower.ends_with("bar") {

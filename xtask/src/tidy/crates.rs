@@ -13,15 +13,18 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("file", &["units", "model", "catalogue", "physics"]),
     ("sparse", &[]),
     ("network", &["units", "model", "physics", "sparse"]),
-    ("cli", &["units", "model", "catalogue", "physics", "file", "sparse", "network"]),
+    ("diagnosis", &["units", "model", "catalogue", "network"]),
+    ("cli", &["units", "model", "catalogue", "physics", "file", "sparse", "network", "diagnosis"]),
+    ("trials", &["units", "model", "catalogue", "file", "network", "diagnosis"]),
     ("xtask", &[]),
 ];
 
 /// What a crate's tests may use besides: a vehicle in a test is easiest read as a file.
-const ALLOWED_IN_TESTS: &[(&str, &[&str])] = &[("network", &["file", "catalogue"])];
+const ALLOWED_IN_TESTS: &[(&str, &[&str])] =
+    &[("network", &["file", "catalogue"]), ("diagnosis", &["file"])];
 
 /// Libraries that one crate alone may name, so that they can be replaced in one place.
-const SOLE_USER: &[(&str, &str)] = &[("faer", "sparse"), ("toml_edit", "file"), ("clap", "cli")];
+const SOLE_USER: &[(&str, &str)] = &[("faer", "sparse"), ("toml_edit", "file")];
 
 /// Dependencies that go in a direction the table does not allow.
 pub(crate) fn directions(metadata: &Value) -> Complaints {

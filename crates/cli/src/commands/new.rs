@@ -7,6 +7,7 @@ use serde_json::json;
 
 use crate::answer::{Answer, Asked, Exit, Failure};
 use crate::style::bold;
+use crate::vehicle_file;
 
 /// Name, what it is, and the file.
 const LAYOUTS: [(&str, &str, &str); 6] = [
@@ -79,13 +80,8 @@ pub(crate) fn run(arguments: &Arguments, _asked: &Asked) -> Result<Answer, Failu
         .open(path)
         .and_then(|mut opened| std::io::Write::write_all(&mut opened, file.as_bytes()));
     if let Err(error) = written {
-        let why = if error.kind() == std::io::ErrorKind::AlreadyExists {
-            "it exists already and is left as it is".to_owned()
-        } else {
-            error.to_string()
-        };
         return Err(Failure::new(
-            format!("{}: {why}", path.display()),
+            format!("{}: {}", path.display(), vehicle_file::why(&error)),
             "the name of a file that does not exist yet",
         ));
     }

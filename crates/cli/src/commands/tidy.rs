@@ -24,17 +24,17 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     let mut untidy = Vec::new();
     for path in &arguments.files {
         let bytes = vehicle_file::read_bytes(path)?;
-        let before = String::from_utf8(bytes).map_err(|_| {
-            Failure::new(
-                format!("{}: the file holds bytes that are no text", path.display()),
-                "a text file in UTF-8",
-            )
+        // The report of what is wrong, with places, comes from reading the file.
+        let refused =
+            |bytes: &[u8]| Failure(vehicle_file::understood(path, bytes).problems(asked.width));
+        let Ok(before) = std::str::from_utf8(&bytes) else { return Err(refused(&bytes)) };
+        if before.trim().is_empty() {
+            return Err(refused(&bytes));
+        }
+        let tidy = file::format::format(before).map_err(|message| {
+            let report = refused(&bytes);
+            if report.0.is_empty() { Failure::new(message, "TOML 1.0") } else { report }
         })?;
-        let Ok(tidy) = file::format::format(&before) else {
-            // The full report, with places, comes from reading it.
-            let opened = vehicle_file::open(path)?;
-            return Err(Failure(opened.problems(asked.width)));
-        };
         if path == Path::new("-") {
             text.push_str(&tidy);
         } else if tidy != before {
@@ -63,6 +63,9 @@ fn write_whole(path: &Path, text: &str) -> Result<(), Failure> {
     )]
     let written = std::fs::write(&beside, text).and_then(|()| std::fs::rename(&beside, path));
     written.map_err(|error| {
-        Failure::new(format!("{}: {error}", path.display()), "a file that may be written")
+        Failure::new(
+            format!("{}: {}", path.display(), vehicle_file::why(&error)),
+            "a file that may be written",
+        )
     })
 }

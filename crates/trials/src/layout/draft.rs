@@ -68,7 +68,12 @@ impl<'d> Draft<'d> {
             .unwrap_or("95")
     }
 
-    /// How a heavy lug is held to metal.
+    /// How the lug of a battery cable is held to metal.
+    pub(crate) fn heavy(&mut self) -> &'static str {
+        self.dice.either(0.7, "bolted lug", "ring on weld stud")
+    }
+
+    /// How the lug of a strap is held to metal.
     pub(crate) fn stud(&mut self) -> &'static str {
         self.dice
             .pick(&["bolted lug", "bolted lug", "ring on weld stud", "ring on thread-formed stud"])
@@ -91,10 +96,11 @@ impl<'d> Draft<'d> {
 
     /// How a lead meets a device's terminal.
     pub(crate) fn plug(&mut self, amps: f64) -> &'static str {
-        if amps > 25.0 {
-            return "bolted lug";
+        match amps {
+            over if over > 25.0 => "bolted lug",
+            over if over > 10.0 => "spade",
+            _ => self.dice.either(0.5, "spade", "connector pin"),
         }
-        self.dice.pick(&["spade", "connector pin"]).copied().unwrap_or("spade")
     }
 
     /// A count as a number to reckon with.

@@ -81,7 +81,8 @@ pub(super) fn write(draft: &mut Draft<'_>, plan: &Plan) -> Vec<String> {
 
 fn starter(draft: &mut Draft<'_>, plan: &Plan) {
     let back = if draft.dice.chance(0.8) {
-        format!("case = {}", end("block/gearbox", "case mounting"))
+        // Two or three large bolts on machined iron are better than the usual case.
+        format!("case = {}", end("block/gearbox", "bolted lug"))
     } else {
         let area = draft.area(plan.cranking, 7.0);
         format!(
@@ -126,7 +127,7 @@ fn one(draft: &mut Draft<'_>, plan: &Plan, kind: Kind) -> String {
         Zone::Tank => "access = \"underside\"",
     };
     let feed = feed(draft, plan, (zone, bus), (draws, area, plug));
-    let back = back(draft, plan, zone, (word, draws, area, plug));
+    let back = back(draft, plan, zone, (word, area, plug));
     let on = match (with_key, bus) {
         (true, _) => "\"key-on\", \"preheat\", \"cranking\", \"running\"",
         // A relay that opens while cranking takes its lamps with it.
@@ -184,7 +185,7 @@ fn back(
     draft: &mut Draft<'_>,
     plan: &Plan,
     zone: Zone,
-    (word, draws, area, plug): (&str, f64, &str, &str),
+    (word, area, plug): (&str, &str, &str),
 ) -> String {
     if zone == Zone::Engine && word == "motor" && draft.dice.chance(0.5) {
         return format!("case = {}", end("block/front", "case mounting"));

@@ -1,0 +1,362 @@
+//! `groundloom diagnose`: which joint is bad, how sure that is, and what the readings are worth.
+
+use std::fmt::Write;
+use std::path::PathBuf;
+
+use diagnosis::{Diagnosis, Observation, Session, Suspect, SuspectKind, observations};
+use model::{JointId, Vehicle};
+use serde_json::{Value, json};
+use units::{Ratio, print};
+
+use crate::answer::{Answer, Asked, Exit, Failure};
+use crate::measuring::{self, Source, Taken};
+use crate::style::{bold, dim, warning, wrapped};
+use crate::table::{Column, table};
+use crate::vehicle_file;
+
+/// Suspects shown when not everything is asked for, and the least probability of one.
+const MOST_SUSPECTS: usize = 6;
+const LEAST_PROBABLE: f64 = 0.01;
+/// From this probability on a reading is named as one to take again.
+const TAKE_AGAIN: f64 = 0.3;
+/// From this normalised residual on a reading is at odds with the rest (the usual limit of three).
+const AT_ODDS: f64 = 3.0;
+
+/// Which joint is bad, from a few readings with an ordinary meter.
+#[derive(clap::Args, Debug)]
+pub(crate) struct Arguments {
+    /// The vehicle file.
+    file: PathBuf,
+    #[command(flatten)]
+    source: Source,
+    /// Show every suspect and what is believed of every joint.
+    #[arg(long)]
+    all: bool,
+}
+
+pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failure> {
+    let opened = vehicle_file::open(&arguments.file)?;
+    let vehicle = opened.vehicle(asked.width)?;
+    let taken = measuring::taken(&arguments.source, vehicle, asked)?;
+    let seen = observations(vehicle, &taken.readings.readings);
+    let mut session = Session::new(vehicle);
+    let diagnosis = session.diagnose(&seen, taken.complaint);
+    let mut text = String::new();
+    if !taken.problems.is_empty() {
+        text.push_str(&taken.problems);
+        text.push('\n');
+    }
+    let _ = writeln!(text, "{}", bold(&vehicle.name));
+    if let Some(complaint) = taken.complaint {
+        let _ = writeln!(
+            text,
+            "complaint: {} while {}",
+            vehicle.load(complaint.load).id,
+            vehicle.state(complaint.state).name
+        );
+    }
+    text.push('\n');
+    readings_text(&mut text, vehicle, &taken, &seen, &diagnosis, asked);
+    verdict(&mut text, vehicle, &diagnosis, &seen, asked);
+    suspects_text(&mut text, vehicle, &diagnosis, arguments.all, asked);
+    if arguments.all {
+        joints_text(&mut text, vehicle, &diagnosis, asked);
+    }
+    let exit = if diagnosis.nothing_bad < 0.5 { Exit::Finding } else { Exit::Well };
+    Ok(Answer { text, json: json_of(vehicle, &taken, &seen, &diagnosis), exit })
+}
+
+/// What each reading says beside what was expected, and what proves nothing.
+fn readings_text(
+    text: &mut String,
+    vehicle: &Vehicle,
+    taken: &Taken,
+    seen: &[Observation],
+    diagnosis: &Diagnosis,
+    asked: &Asked,
+) {
+    let mut rows = Vec::new();
+    for reading in &taken.readings.readings {
+        let at = seen.iter().position(|own| own.number == reading.number);
+        let (sound, now) = at.map_or((f64::NAN, f64::NAN), |at| diagnosis.expected[at]);
+        let odd =
+            at.is_some_and(|at| diagnosis.residuals.get(at).is_some_and(|z| z.abs() > AT_ODDS));
+        rows.push(vec![
+            reading.number.to_string(),
+            reading.state.map_or_else(String::new, |state| vehicle.state(state).id.clone()),
+            measuring::measured(vehicle, reading.measured),
+            measuring::told(reading),
+            if at.is_some() { measuring::value(reading.measured, sound) } else { String::new() },
+            if at.is_some() { measuring::value(reading.measured, now) } else { String::new() },
+            if odd { "! at odds".to_owned() } else { String::new() },
+        ]);
+    }
+    if rows.is_empty() && taken.readings.worthless.is_empty() {
+        text.push_str("no readings yet; `groundloom next` says what to measure first\n\n");
+        return;
+    }
+    if !rows.is_empty() {
+        let columns = [
+            Column::Right("no."),
+            Column::Left("state"),
+            Column::Left("measured"),
+            Column::Right("reading"),
+            Column::Right("sound"),
+            Column::Right("explained"),
+            Column::Left(""),
+        ];
+        let _ = writeln!(text, "{}", table(&columns, rows, asked.width));
+    }
+    for worthless in &taken.readings.worthless {
+        let words = format!(
+            "reading {} proves nothing: {}. Instead: {}",
+            worthless.number, worthless.why, worthless.instead
+        );
+        let _ = writeln!(text, "{}", wrapped(&words, asked.width, 2));
+    }
+    for kept in &taken.readings.kept {
+        let _ = writeln!(
+            text,
+            "{}",
+            wrapped(
+                &format!("entry {} is kept as written: {}", kept.number, kept.text),
+                asked.width,
+                2
+            )
+        );
+    }
+    if !taken.readings.worthless.is_empty() || !taken.readings.kept.is_empty() {
+        text.push('\n');
+    }
+}
+
+/// Contradictions first, then the finding in a sentence or two.
+fn verdict(
+    text: &mut String,
+    vehicle: &Vehicle,
+    diagnosis: &Diagnosis,
+    seen: &[Observation],
+    asked: &Asked,
+) {
+    for (number, probability) in
+        diagnosis.take_again.iter().take(2).filter(|(_, chance)| *chance > TAKE_AGAIN)
+    {
+        let words = format!(
+            "take reading {number} again: with a probability of {} it is wrong, a probe on another point, a slipped decimal or crossed probes. Without it the others agree.",
+            print::percent(Ratio(*probability))
+        );
+        let _ = writeln!(text, "{}\n", warning(wrapped(&words, asked.width, 0)));
+    }
+    let words = match diagnosis.suspects.first() {
+        _ if diagnosis.nothing_bad > 0.5 => format!(
+            "These readings clear the vehicle as far as they reach: nothing is wrong with a probability of {}.",
+            print::percent(Ratio(diagnosis.nothing_bad))
+        ),
+        Some(first) => finding(vehicle, diagnosis, first),
+        None => "Nothing can be said.".to_owned(),
+    };
+    let _ = writeln!(text, "{}\n", wrapped(&words, asked.width, 0));
+    explanation(text, vehicle, diagnosis, seen, asked);
+}
+
+fn finding(vehicle: &Vehicle, diagnosis: &Diagnosis, first: &Suspect) -> String {
+    let set = diagnosis.sets.first().filter(|set| {
+        set.len() > 1 && matches!(first.kind, SuspectKind::Joint(id) if set.contains(&id))
+    });
+    match set {
+        Some(set) => {
+            let names: Vec<&str> = set.iter().map(|id| vehicle.joint(*id).id.as_str()).collect();
+            let sum: f64 = set.iter().map(|id| diagnosis.joints[id.index()].bad).sum();
+            format!(
+                "Bad with a probability of {}: {}. These readings cannot tell the two apart; a probe on the lug of {} can.",
+                print::percent(Ratio(sum)),
+                names.join(" or "),
+                names[0]
+            )
+        }
+        None => {
+            let ohms = first
+                .ohms
+                .map_or_else(String::new, |ohms| format!(", about {}", print::ohms(ohms)));
+            format!(
+                "{} with a probability of {}{ohms}.",
+                measuring::suspect(vehicle, first.kind),
+                print::percent(Ratio(first.probability))
+            )
+        }
+    }
+}
+
+/// The reading that says most, in words a person can follow.
+fn explanation(
+    text: &mut String,
+    vehicle: &Vehicle,
+    diagnosis: &Diagnosis,
+    seen: &[Observation],
+    asked: &Asked,
+) {
+    let telling = seen.iter().enumerate().max_by(|a, b| {
+        let surprise = |(at, own): &(usize, &Observation)| {
+            ((own.value - diagnosis.expected[*at].0) / own.sigma.max(0.02 * own.value.abs())).abs()
+        };
+        surprise(a).total_cmp(&surprise(b))
+    });
+    if let Some((at, own)) = telling {
+        let (sound, _) = diagnosis.expected[at];
+        let more = own.value.abs() - sound.abs();
+        let direction = if more >= 0.0 { "more" } else { "less" };
+        let words = format!(
+            "Most telling is reading {}: {} while {} shows {}, {} {direction} than a sound vehicle would.",
+            own.number,
+            measuring::measured(vehicle, own.measured),
+            vehicle.state(own.state).name,
+            measuring::value(own.measured, own.value),
+            measuring::value(own.measured, more.abs()),
+        );
+        let _ = writeln!(text, "{}\n", wrapped(&words, asked.width, 0));
+    }
+}
+
+fn suspects_text(
+    text: &mut String,
+    vehicle: &Vehicle,
+    diagnosis: &Diagnosis,
+    all: bool,
+    asked: &Asked,
+) {
+    let shown: Vec<&Suspect> = diagnosis
+        .suspects
+        .iter()
+        .filter(|suspect| all || suspect.probability > LEAST_PROBABLE)
+        .take(if all { usize::MAX } else { MOST_SUSPECTS })
+        .collect();
+    let mut rows: Vec<Vec<String>> = shown
+        .iter()
+        .map(|suspect| {
+            vec![
+                print::percent(Ratio(suspect.probability)),
+                measuring::suspect(vehicle, suspect.kind),
+                suspect.ohms.filter(|ohms| ohms.0 < 1e3).map_or_else(String::new, print::ohms),
+            ]
+        })
+        .collect();
+    rows.push(vec![
+        print::percent(Ratio(diagnosis.nothing_bad)),
+        "nothing is wrong".to_owned(),
+        String::new(),
+    ]);
+    let columns = [Column::Right("probability"), Column::Left("suspect"), Column::Right("if so")];
+    let _ = writeln!(text, "{}", table(&columns, rows, asked.width));
+    let _ = writeln!(
+        text,
+        "{}",
+        dim(wrapped(
+            "Bad means: costs 0.1 V of 12 V at the largest current it carries in any state. Before any reading a joint is bad with a probability that follows its kind, place and protection (our judgement, docs/diagnosis.md).",
+            asked.width,
+            0
+        ))
+    );
+}
+
+fn joints_text(text: &mut String, vehicle: &Vehicle, diagnosis: &Diagnosis, asked: &Asked) {
+    let rows = diagnosis
+        .joints
+        .iter()
+        .enumerate()
+        .map(|(at, belief)| {
+            vec![
+                vehicle.joint(JointId::at(at)).id.clone(),
+                print::ohms(belief.median),
+                format!("{} to {}", print::ohms(belief.low), print::ohms(belief.high)),
+                print::percent(Ratio(belief.bad)),
+            ]
+        })
+        .collect();
+    let columns = [
+        Column::Left("joint"),
+        Column::Right("likely"),
+        Column::Right("nine times of ten"),
+        Column::Right("bad"),
+    ];
+    let _ = writeln!(text, "\n{}", table(&columns, rows, asked.width));
+}
+
+fn suspect_json(vehicle: &Vehicle, kind: SuspectKind) -> Value {
+    match kind {
+        SuspectKind::Joint(id) => json!({ "kind": "joint", "id": vehicle.joint(id).id }),
+        SuspectKind::Conductor(id) => {
+            json!({ "kind": "conductor", "id": vehicle.conductor(id).id })
+        }
+        SuspectKind::Open(id) => json!({ "kind": "open", "id": vehicle.conductor(id).id }),
+        SuspectKind::Inline(id) => json!({ "kind": "inline", "id": vehicle.inline(id).id }),
+        SuspectKind::LoadDrags(id) => json!({ "kind": "load-drags", "id": vehicle.load(id).id }),
+        SuspectKind::LoadOpen(id) => json!({ "kind": "load-open", "id": vehicle.load(id).id }),
+        SuspectKind::BatteryLow(id) => {
+            json!({ "kind": "battery-low", "id": vehicle.battery(id).id })
+        }
+        SuspectKind::BatteryWorn(id) => {
+            json!({ "kind": "battery-worn", "id": vehicle.battery(id).id })
+        }
+        SuspectKind::ExtraPath { from, to } => {
+            json!({ "kind": "extra-path", "from": vehicle.point(from).id, "to": vehicle.point(to).id })
+        }
+    }
+}
+
+fn json_of(vehicle: &Vehicle, taken: &Taken, seen: &[Observation], diagnosis: &Diagnosis) -> Value {
+    let suspects: Vec<Value> = diagnosis
+        .suspects
+        .iter()
+        .map(|suspect| {
+            let mut value = suspect_json(vehicle, suspect.kind);
+            if let Some(object) = value.as_object_mut() {
+                object.insert("probability".to_owned(), json!(suspect.probability));
+                object.insert("ohms".to_owned(), json!(suspect.ohms.map(|ohms| ohms.0)));
+            }
+            value
+        })
+        .collect();
+    let joints: serde_json::Map<String, Value> = diagnosis
+        .joints
+        .iter()
+        .enumerate()
+        .map(|(at, belief)| {
+            let value = json!({
+                "median_ohms": belief.median.0, "low_ohms": belief.low.0, "high_ohms": belief.high.0, "bad": belief.bad,
+            });
+            (vehicle.joint(JointId::at(at)).id.clone(), value)
+        })
+        .collect();
+    let readings: Vec<Value> = seen
+        .iter()
+        .enumerate()
+        .map(|(at, own)| {
+            json!({
+                "number": own.number,
+                "state": vehicle.state(own.state).id,
+                "value": own.value,
+                "uncertainty": own.sigma,
+                "sound": diagnosis.expected[at].0,
+                "explained": diagnosis.expected[at].1,
+                "residual": diagnosis.residuals.get(at),
+            })
+        })
+        .collect();
+    let sets: Vec<Vec<&str>> = diagnosis
+        .sets
+        .iter()
+        .filter(|set| set.len() > 1)
+        .map(|set| set.iter().map(|id| vehicle.joint(*id).id.as_str()).collect())
+        .collect();
+    json!({
+        "format": 1,
+        "nothing_bad": diagnosis.nothing_bad,
+        "suspects": suspects,
+        "inseparable": sets,
+        "take_again": diagnosis.take_again.iter().map(|(number, chance)| json!({ "number": number, "probability": chance })).collect::<Vec<_>>(),
+        "readings": readings,
+        "worthless": taken.readings.worthless.iter().map(|own| json!({ "number": own.number, "why": own.why, "instead": own.instead })).collect::<Vec<_>>(),
+        "kept": taken.readings.kept.iter().map(|own| json!({ "number": own.number, "text": own.text })).collect::<Vec<_>>(),
+        "joints": joints,
+    })
+}

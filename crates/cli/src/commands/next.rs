@@ -1,0 +1,187 @@
+//! `groundloom next`: the reading that tells most per minute, and what each outcome would mean.
+
+use std::fmt::Write;
+use std::path::PathBuf;
+
+use diagnosis::{Proposal, Session, SuspectKind, observations};
+use model::{LoadKind, Measured, Vehicle};
+use serde_json::{Value, json};
+use units::print;
+
+use crate::answer::{Answer, Asked, Exit, Failure};
+use crate::measuring::{self, Source};
+use crate::style::{bold, dim, wrapped};
+use crate::vehicle_file;
+
+/// What to measure next, or a whole first plan for a vehicle that nobody has measured.
+#[derive(clap::Args, Debug)]
+pub(crate) struct Arguments {
+    /// The vehicle file.
+    file: PathBuf,
+    #[command(flatten)]
+    source: Source,
+    /// How many readings to propose.
+    #[arg(long, default_value_t = 3)]
+    most: usize,
+    /// A first plan of readings on the shared feed and return, to print and fill in.
+    #[arg(long)]
+    plan: bool,
+}
+
+pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failure> {
+    let opened = vehicle_file::open(&arguments.file)?;
+    let vehicle = opened.vehicle(asked.width)?;
+    let mut session = Session::new(vehicle);
+    if arguments.plan {
+        let plan = session.survey(arguments.most.max(20));
+        let json = json!({ "format": 1, "plan": plan.iter().map(|own| proposal_json(vehicle, own)).collect::<Vec<_>>() });
+        return Ok(Answer { text: sheet(vehicle, &plan, asked), json, exit: Exit::Well });
+    }
+    let taken = measuring::taken(&arguments.source, vehicle, asked)?;
+    let seen = observations(vehicle, &taken.readings.readings);
+    let diagnosis = session.diagnose(&seen, taken.complaint);
+    let mut proposals = session.next(&diagnosis, &seen, taken.complaint);
+    proposals.truncate(arguments.most);
+    let mut text = taken.problems.clone();
+    let _ = writeln!(text, "{}\n", bold(&vehicle.name));
+    if diagnosis.surer_than(0.95) {
+        text.push_str(&wrapped(
+            "The readings at hand say enough: `groundloom diagnose` names what they point to. Further readings would only confirm it:\n",
+            asked.width,
+            0,
+        ));
+        text.push_str("\n\n");
+    }
+    for (rank, own) in proposals.iter().enumerate() {
+        proposal_text(&mut text, vehicle, rank + 1, own, asked);
+    }
+    caution(&mut text, vehicle, &proposals, asked);
+    let json = json!({ "format": 1, "next": proposals.iter().map(|own| proposal_json(vehicle, own)).collect::<Vec<_>>() });
+    Ok(Answer { text, json, exit: Exit::Well })
+}
+
+fn proposal_text(text: &mut String, vehicle: &Vehicle, rank: usize, own: &Proposal, asked: &Asked) {
+    let state = vehicle.state(own.state);
+    let place = match own.measured {
+        Measured::Volts { high, low } => {
+            format!(
+                "red on {}, black on {}",
+                measuring::probe(vehicle, high),
+                measuring::probe(vehicle, low)
+            )
+        }
+        other => measuring::measured(vehicle, other),
+    };
+    let _ = writeln!(text, "{}", bold(format!("{rank}. {}, {}", place, state.name)));
+    let _ = writeln!(
+        text,
+        "   a sound vehicle shows {}; about {} of work",
+        measuring::value(own.measured, own.sound),
+        print::duration(own.time)
+    );
+    // The two outcomes that tell most apart.
+    let mut outcomes: Vec<(String, f64, f64)> = Vec::new();
+    for (faults, value, weight) in &own.outcomes {
+        let words = if faults.is_empty() {
+            "nothing here is wrong".to_owned()
+        } else {
+            faults.iter().map(|kind| short(vehicle, *kind)).collect::<Vec<_>>().join(" and ")
+        };
+        match outcomes
+            .iter_mut()
+            .find(|(_, known, _)| (known.abs() - value.abs()).abs() < 0.03 * value.abs() + 0.004)
+        {
+            Some((known, _, sum)) => {
+                if !known.contains(&words) && known.len() < 90 {
+                    known.push_str(", or ");
+                    known.push_str(&words);
+                }
+                *sum += weight;
+            }
+            None => outcomes.push((words, *value, *weight)),
+        }
+    }
+    for (words, value, _) in outcomes.iter().take(4) {
+        let line = format!("near {}: {words}", measuring::value(own.measured, *value));
+        let _ = writeln!(text, "   {}", wrapped(&line, asked.width.saturating_sub(5), 5));
+    }
+    let _ = writeln!(text, "   {}\n", dim(format!("as a reading: {}", line_to_type(vehicle, own))));
+}
+
+fn short(vehicle: &Vehicle, kind: SuspectKind) -> String {
+    match kind {
+        SuspectKind::Joint(id) => vehicle.joint(id).id.clone(),
+        other => measuring::suspect(vehicle, other),
+    }
+}
+
+/// The reading as a person would type it, its value left open.
+fn line_to_type(vehicle: &Vehicle, own: &Proposal) -> String {
+    let state = &vehicle.state(own.state).id;
+    match own.measured {
+        Measured::Volts { high, low } => {
+            format!(
+                "{state}: {} to {} … V",
+                measuring::probe_name(vehicle, high),
+                measuring::probe_name(vehicle, low)
+            )
+        }
+        Measured::Amps { conductor } => format!("{state} {} … A", vehicle.conductor(conductor).id),
+        _ => String::new(),
+    }
+}
+
+fn caution(text: &mut String, vehicle: &Vehicle, proposals: &[Proposal], asked: &Asked) {
+    let cranking = proposals.iter().any(|own| {
+        vehicle.loads.iter().any(|load| load.kind == LoadKind::Starter && load.is_on_in(own.state))
+    });
+    let words = if cranking {
+        "Cranking: out of gear, parking brake on, fuel or ignition off as the maker says, hands and leads clear of belts and fans; a few seconds at a time, since cables and starter heat in seconds. Rings off; no spark near a battery."
+    } else {
+        "Rings off; no spark near a battery; keep leads clear of moving parts."
+    };
+    let _ = writeln!(text, "{}", dim(wrapped(words, asked.width, 0)));
+}
+
+/// A sheet to print and take along.
+fn sheet(vehicle: &Vehicle, plan: &[Proposal], asked: &Asked) -> String {
+    let mut text = format!("{}: first readings\n\n", bold(&vehicle.name));
+    let mut state = None;
+    for (number, own) in plan.iter().enumerate() {
+        if state != Some(own.state) {
+            state = Some(own.state);
+            let _ = writeln!(text, "{}", bold(&vehicle.state(own.state).name));
+        }
+        let Measured::Volts { high, low } = own.measured else { continue };
+        let _ = writeln!(
+            text,
+            "  {:>2}  {:<28} {:<28} sound {:>8}  ______ V",
+            number + 1,
+            measuring::probe_name(vehicle, high),
+            measuring::probe_name(vehicle, low),
+            measuring::value(own.measured, own.sound)
+        );
+    }
+    text.push('\n');
+    caution(&mut text, vehicle, plan, asked);
+    text
+}
+
+fn proposal_json(vehicle: &Vehicle, own: &Proposal) -> Value {
+    let measured = match own.measured {
+        Measured::Volts { high, low } => json!({
+            "from": measuring::probe_name(vehicle, high), "to": measuring::probe_name(vehicle, low), "unit": "V",
+        }),
+        Measured::Amps { conductor } => {
+            json!({ "through": vehicle.conductor(conductor).id, "unit": "A" })
+        }
+        _ => Value::Null,
+    };
+    json!({
+        "state": vehicle.state(own.state).id,
+        "reading": measured,
+        "sound": own.sound,
+        "seconds": own.time.0,
+        "information": own.gain,
+    })
+}

@@ -1,0 +1,176 @@
+//! Readings, suspects and probes in words, shared by `diagnose`, `next` and `repairs`.
+
+use std::path::PathBuf;
+
+use diagnosis::{Complaint, SuspectKind};
+use file::readings::Readings;
+use model::{Measured, Probe, Reading, Told, Vehicle};
+use units::{Amperes, Volts, print};
+
+use crate::answer::{Asked, Failure};
+use crate::names;
+use crate::problems::rendered;
+use crate::vehicle_file;
+
+/// Where the readings and the complaint come from.
+#[derive(clap::Args, Debug)]
+pub(crate) struct Source {
+    /// The readings file: TOML, CSV or one reading a line.
+    pub readings: Option<PathBuf>,
+    /// One reading as a person would write it: `cranking: block/front to main/- 0.41 V`. May be repeated.
+    #[arg(long = "reading", value_name = "WORDS")]
+    pub lines: Vec<String>,
+    /// The load that does not do its job, and the state: `starter@cranking`.
+    #[arg(long, value_name = "LOAD@STATE")]
+    pub complaint: Option<String>,
+}
+
+/// Readings with what was said about them.
+pub(crate) struct Taken {
+    pub readings: Readings,
+    pub complaint: Option<Complaint>,
+    /// Problems of the readings file, rendered; empty when there are none.
+    pub problems: String,
+}
+
+/// Reads everything that was given.
+pub(crate) fn taken(source: &Source, vehicle: &Vehicle, asked: &Asked) -> Result<Taken, Failure> {
+    let mut readings = Readings::default();
+    let mut problems = String::new();
+    if let Some(path) = &source.readings {
+        let bytes = vehicle_file::read_bytes(path)?;
+        readings = file::readings::read(&bytes, vehicle);
+        let text = String::from_utf8_lossy(&bytes);
+        problems = rendered(&readings.problems, &path.display().to_string(), &text, asked.width);
+    }
+    if !source.lines.is_empty() {
+        // Typed lines are a small file of their own, numbered on from the other one.
+        let text = source.lines.join("\n");
+        let typed = file::readings::read(text.as_bytes(), vehicle);
+        problems.push_str(&rendered(&typed.problems, "--reading", &text, asked.width));
+        let last = readings.readings.len() + readings.worthless.len() + readings.kept.len();
+        let on = u32::try_from(last).unwrap_or(u32::MAX / 2);
+        readings.readings.extend(typed.readings.into_iter().map(|mut own| {
+            own.number += on;
+            own
+        }));
+        readings.worthless.extend(typed.worthless.into_iter().map(|mut own| {
+            own.number += on;
+            own
+        }));
+        readings.kept.extend(typed.kept.into_iter().map(|mut own| {
+            own.number += on;
+            own
+        }));
+    }
+    let complaint = match &source.complaint {
+        Some(words) => Some(complaint(words, vehicle)?),
+        None => readings
+            .complaint
+            .as_ref()
+            .and_then(|own| Some(Complaint { load: own.load?, state: own.state? })),
+    };
+    Ok(Taken { readings, complaint, problems })
+}
+
+fn complaint(words: &str, vehicle: &Vehicle) -> Result<Complaint, Failure> {
+    let (load, state) = words.split_once('@').ok_or_else(|| {
+        Failure::new(
+            format!("`--complaint {words}` names no state"),
+            "a load and a state, such as `starter@cranking`",
+        )
+    })?;
+    Ok(Complaint {
+        load: vehicle_file::load(vehicle, load.trim())?,
+        state: vehicle_file::state(vehicle, state.trim())?,
+    })
+}
+
+/// A probe's place in words.
+pub(crate) fn probe(vehicle: &Vehicle, probe: Probe) -> String {
+    match probe {
+        Probe::Point(id) => vehicle.point(id).id.clone(),
+        Probe::Lug(id) => format!("the lug of {}", vehicle.joint(id).id),
+    }
+}
+
+/// A probe as written in a readings file.
+pub(crate) fn probe_name(vehicle: &Vehicle, probe: Probe) -> String {
+    match probe {
+        Probe::Point(id) => vehicle.point(id).id.clone(),
+        Probe::Lug(id) => vehicle.joint(id).id.clone(),
+    }
+}
+
+/// What was or is to be measured.
+pub(crate) fn measured(vehicle: &Vehicle, measured: Measured) -> String {
+    match measured {
+        Measured::Volts { high, low } => {
+            format!("{} to {}", probe(vehicle, high), probe(vehicle, low))
+        }
+        Measured::Amps { conductor } => format!("clamp round {}", vehicle.conductor(conductor).id),
+        Measured::Ohms { from, to } => {
+            format!("ohms from {} to {}", probe(vehicle, from), probe(vehicle, to))
+        }
+        Measured::JumpLead { from, to, load } => format!(
+            "jump lead from {} to {}, watching {}",
+            vehicle.point(from).id,
+            vehicle.point(to).id,
+            vehicle.load(load).id
+        ),
+        Measured::Moved { joint } => format!("pushing on {}", vehicle.joint(joint).id),
+    }
+}
+
+/// A value in the unit of what was measured.
+pub(crate) fn value(what: Measured, number: f64) -> String {
+    if number.is_nan() {
+        return "unknown".to_owned();
+    }
+    match what {
+        Measured::Amps { .. } => print::amperes(Amperes(number)),
+        _ => print::loss(Volts(number)),
+    }
+}
+
+/// A reading's value as it was told.
+pub(crate) fn told(reading: &Reading) -> String {
+    let one = |number: f64| value(reading.measured, number);
+    match reading.told {
+        Told::Value(number) => one(number),
+        Told::Between(low, high) => format!("{} to {}", one(low), one(high)),
+        Told::About(number) => format!("about {}", one(number)),
+        Told::Nothing => "no drop".to_owned(),
+        Told::Held(number) => format!("{} held", one(number)),
+        Told::Gauge(number) => format!("{} by a gauge", one(number)),
+        Told::Change(change) if change > 0 => "better".to_owned(),
+        Told::Change(0) => "the same".to_owned(),
+        Told::Change(_) => "worse".to_owned(),
+    }
+}
+
+/// A suspect in words.
+pub(crate) fn suspect(vehicle: &Vehicle, kind: SuspectKind) -> String {
+    match kind {
+        SuspectKind::Joint(id) => names::piece(vehicle, model::Piece::Joint(id)),
+        SuspectKind::Conductor(id) => format!("{}, rotten inside", vehicle.conductor(id).id),
+        SuspectKind::Open(id) => format!("{}, open or not there", vehicle.conductor(id).id),
+        SuspectKind::Inline(id) => {
+            format!("{} ({})", vehicle.inline(id).id, vehicle.inline(id).make)
+        }
+        SuspectKind::LoadDrags(id) => format!("{} draws too much", vehicle.load(id).id),
+        SuspectKind::LoadOpen(id) => format!("{} draws next to nothing", vehicle.load(id).id),
+        SuspectKind::BatteryLow(id) => format!("battery {} is low", vehicle.battery(id).id),
+        SuspectKind::BatteryWorn(id) => format!("battery {} is worn", vehicle.battery(id).id),
+        SuspectKind::ExtraPath { from, to } => format!(
+            "a path that the file does not show, between {} and {}",
+            body(vehicle, from),
+            body(vehicle, to)
+        ),
+    }
+}
+
+fn body(vehicle: &Vehicle, point: model::PointId) -> String {
+    let id = &vehicle.point(point).id;
+    id.split('/').next().unwrap_or(id).to_owned()
+}

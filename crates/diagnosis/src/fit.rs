@@ -1,0 +1,221 @@
+//! The most probable vehicle under one hypothesis, and how well it explains the readings.
+//!
+//! Gauss–Newton in the space of readings: with prior mean μ and variances P, values h(θ) and slopes J,
+//! θ ← μ + P Jᵀ (J P Jᵀ + R)⁻¹ (y − h + J(θ − μ)), each step shortened until the misfit falls. The
+//! evidence is Laplace's: log p(y|H) ≈ −misfit − ½ log det(J P Jᵀ + R) − (m/2) log 2π.
+
+use model::{Measured, StateId};
+
+use crate::dense::Cholesky;
+use crate::forward::{Forward, Guess, states_of};
+use crate::observation::Observation;
+
+const MOST_STEPS: usize = 15;
+/// The longest step of one logarithm.
+const LONGEST: f64 = 2.0;
+/// A step that lowers the misfit by less has found the bottom.
+const SETTLED: f64 = 1e-4;
+/// What no model is better than: a share of the value, and a floor.
+const MODEL_SHARE: f64 = 0.004;
+const MODEL_FLOOR: f64 = 0.000_3;
+
+/// Belief about everything unknown before the readings.
+#[derive(Debug, Clone)]
+pub(crate) struct Belief {
+    pub mean: Vec<f64>,
+    pub spread: Vec<f64>,
+    /// The extra paths that are there.
+    pub present: Vec<usize>,
+}
+
+/// The outcome of a fit.
+#[derive(Debug, Clone)]
+pub(crate) struct Fit {
+    pub unknowns: Vec<f64>,
+    pub guess: Guess,
+    pub evidence: f64,
+    /// Readings less what the fit expects.
+    pub residuals: Vec<f64>,
+    rows: Vec<Vec<f64>>,
+    system: Cholesky,
+    pub settled: bool,
+}
+
+pub(crate) fn variance(observation: &Observation) -> f64 {
+    let model = MODEL_SHARE * observation.value.abs() + MODEL_FLOOR;
+    observation.sigma * observation.sigma + model * model
+}
+
+pub(crate) fn questions(observations: &[Observation]) -> Vec<(StateId, Measured)> {
+    observations.iter().map(|observation| (observation.state, observation.measured)).collect()
+}
+
+fn misfit(
+    belief: &Belief,
+    unknowns: &[f64],
+    residuals: &[f64],
+    observations: &[Observation],
+) -> f64 {
+    let readings: f64 = residuals.iter().zip(observations).map(|(r, o)| r * r / variance(o)).sum();
+    let beliefs: f64 = unknowns
+        .iter()
+        .zip(belief.mean.iter().zip(&belief.spread))
+        .map(|(x, (mean, spread))| ((x - mean) / spread).powi(2))
+        .sum();
+    0.5 * (readings + beliefs)
+}
+
+/// `J P Jᵀ + R`, factorised.
+pub(crate) fn system(
+    rows: &[Vec<f64>],
+    spread: &[f64],
+    observations: &[Observation],
+) -> Option<Cholesky> {
+    let m = rows.len();
+    let scaled: Vec<Vec<f64>> = rows
+        .iter()
+        .map(|row| row.iter().zip(spread).map(|(slope, spread)| slope * spread).collect())
+        .collect();
+    let mut matrix = vec![0.0; m * m];
+    for i in 0..m {
+        for j in 0..=i {
+            let dot: f64 = scaled[i].iter().zip(&scaled[j]).map(|(a, b)| a * b).sum();
+            matrix[i * m + j] = dot;
+            matrix[j * m + i] = dot;
+        }
+        matrix[i * m + i] += variance(&observations[i]);
+    }
+    Cholesky::new(m, &matrix)
+}
+
+/// Fits; nothing when the network cannot be solved there.
+pub(crate) fn fit(
+    forward: &mut Forward<'_>,
+    observations: &[Observation],
+    belief: &Belief,
+    start: &[f64],
+    states: &[StateId],
+) -> Option<Fit> {
+    let asked = questions(observations);
+    let mut all_states = states_of(observations);
+    all_states.extend(states);
+    all_states.sort_unstable();
+    all_states.dedup();
+    let mut unknowns = start.to_vec();
+    let mut guess = forward.guess(&unknowns, &belief.present, &all_states, None)?;
+    let residuals_at = |forward: &Forward<'_>, guess: &Guess| -> Option<Vec<f64>> {
+        observations
+            .iter()
+            .map(|o| forward.value(guess, o.state, o.measured).map(|value| o.value - value))
+            .collect()
+    };
+    let mut residuals = residuals_at(forward, &guess)?;
+    let mut cost = misfit(belief, &unknowns, &residuals, observations);
+    let mut settled = false;
+    let mut rows = forward.rows(&guess, &asked)?;
+    for _ in 0..MOST_STEPS {
+        let system = system(&rows, &belief.spread, observations)?;
+        let right: Vec<f64> = rows
+            .iter()
+            .zip(&residuals)
+            .map(|(row, residual)| {
+                let moved: f64 = row
+                    .iter()
+                    .zip(unknowns.iter().zip(&belief.mean))
+                    .map(|(slope, (x, mean))| slope * (x - mean))
+                    .sum();
+                residual + moved
+            })
+            .collect();
+        let weights = system.solve(&right);
+        let target: Vec<f64> = (0..unknowns.len())
+            .map(|at| {
+                let pull: f64 =
+                    rows.iter().zip(&weights).map(|(row, weight)| row[at] * weight).sum();
+                belief.mean[at] + belief.spread[at] * belief.spread[at] * pull
+            })
+            .collect();
+        let longest =
+            target.iter().zip(&unknowns).map(|(to, from)| (to - from).abs()).fold(0.0, f64::max);
+        let mut share = if longest > LONGEST { LONGEST / longest } else { 1.0 };
+        let mut moved = false;
+        for _ in 0..8 {
+            let next: Vec<f64> =
+                unknowns.iter().zip(&target).map(|(from, to)| from + share * (to - from)).collect();
+            if let Some(there) = forward.guess(&next, &belief.present, &all_states, Some(&guess))
+                && let Some(left) = residuals_at(forward, &there)
+            {
+                let now = misfit(belief, &next, &left, observations);
+                if now < cost {
+                    settled = cost - now < SETTLED && share > 0.99;
+                    (unknowns, guess, residuals, cost) = (next, there, left, now);
+                    moved = true;
+                    break;
+                }
+            }
+            share *= 0.4;
+        }
+        rows = forward.rows(&guess, &asked)?;
+        if !moved || settled {
+            settled = true;
+            break;
+        }
+    }
+    let system = system(&rows, &belief.spread, observations)?;
+    let m = observations.len() as f64;
+    let evidence =
+        -cost - 0.5 * system.log_determinant() - 0.5 * m * (2.0 * std::f64::consts::PI).ln();
+    Some(Fit { unknowns, guess, evidence, residuals, rows, system, settled })
+}
+
+impl Fit {
+    /// Standard deviation of one unknown after the readings.
+    pub(crate) fn spread_of(&self, at: usize, prior: f64) -> f64 {
+        let column: Vec<f64> = self.rows.iter().map(|row| row[at] * prior * prior).collect();
+        let solved = self.system.solve(&column);
+        let less: f64 = column.iter().zip(&solved).map(|(a, b)| a * b).sum();
+        (prior * prior - less).max(1e-12).sqrt()
+    }
+
+    /// Variance that the unknowns still leave in a value with these slopes.
+    pub(crate) fn variance_of(&self, slopes: &[f64], spread: &[f64]) -> f64 {
+        let prior: f64 =
+            slopes.iter().zip(spread).map(|(slope, spread)| (slope * spread).powi(2)).sum();
+        let cross: Vec<f64> = self
+            .rows
+            .iter()
+            .map(|row| {
+                row.iter().zip(slopes.iter().zip(spread)).map(|(a, (b, s))| a * b * s * s).sum()
+            })
+            .collect();
+        let solved = self.system.solve(&cross);
+        let less: f64 = cross.iter().zip(&solved).map(|(a, b)| a * b).sum();
+        (prior - less).max(0.0)
+    }
+
+    /// Normalised residuals: each reading's misfit over its own standard deviation when it is
+    /// foretold by all the others.
+    pub(crate) fn foretold(&self, belief: &Belief) -> Vec<f64> {
+        let right: Vec<f64> = self
+            .rows
+            .iter()
+            .zip(&self.residuals)
+            .map(|(row, residual)| {
+                residual
+                    + row
+                        .iter()
+                        .zip(self.unknowns.iter().zip(&belief.mean))
+                        .map(|(slope, (x, mean))| slope * (x - mean))
+                        .sum::<f64>()
+            })
+            .collect();
+        let weighted = self.system.solve(&right);
+        (0..right.len())
+            .map(|at| {
+                let mut unit = vec![0.0; right.len()];
+                unit[at] = 1.0;
+                weighted[at] / self.system.solve(&unit)[at].max(1e-300).sqrt()
+            })
+            .collect()
+    }
+}

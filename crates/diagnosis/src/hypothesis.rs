@@ -1,0 +1,191 @@
+//! What may be wrong: one belief about one unknown replaced by that of a fault.
+
+use model::{InlineKind, JointId, LoadId, LoadKind, Piece, PointId, PointOwner, Vehicle};
+
+use crate::diagnose::SuspectKind;
+use crate::fit::Belief;
+use crate::forward::Forward;
+use crate::prior::{bad_from, bad_probability, battery_spread, draw_spread, piece_spread};
+
+/// A bad piece has several times the resistance from which it counts as bad: middle and spread of
+/// the logarithm of that multiple. Nine of ten lie between 0.5 and 70 times.
+const BAD_MULTIPLE: (f64, f64) = (1.8, 1.3);
+/// Chances of faults other than joints, before any reading (our judgement).
+const CONDUCTOR_ROTTEN: f64 = 0.000_7;
+const INLINE_BAD: f64 = 0.003;
+const OPEN: f64 = 0.001;
+const LOAD_DRAGS: f64 = 0.003;
+const LOAD_OPEN: f64 = 0.002;
+const BATTERY_LOW: f64 = 0.01;
+const BATTERY_WORN: f64 = 0.01;
+const EXTRA_PATH: f64 = 0.02;
+/// Belief about a path that the file lacks: logarithm of its ohms.
+const EXTRA_OHMS: (f64, f64) = (-6.2, 1.3);
+
+/// One way in which a vehicle may be faulty.
+#[derive(Debug, Clone)]
+pub(crate) struct Hypothesis {
+    pub kind: SuspectKind,
+    /// The unknown that it is about.
+    pub at: usize,
+    /// Belief about that unknown when this is so.
+    pub mean: f64,
+    pub spread: f64,
+    /// Logarithm of its chance against that of nothing being wrong.
+    pub log_odds: f64,
+    /// The extra path that is there, if it is about one.
+    pub present: Option<usize>,
+}
+
+impl Hypothesis {
+    /// The belief with this fault in it.
+    pub(crate) fn belief(&self, sound: &Belief) -> Belief {
+        let mut belief = sound.clone();
+        belief.mean[self.at] = self.mean;
+        belief.spread[self.at] = self.spread;
+        belief.present.extend(self.present);
+        belief
+    }
+}
+
+/// What is believed of a vehicle in which nothing is wrong.
+pub(crate) fn sound(forward: &Forward<'_>) -> Belief {
+    let vehicle = forward.vehicle();
+    let layout = forward.layout;
+    let mut belief = Belief {
+        mean: vec![0.0; layout.len()],
+        spread: vec![1.0; layout.len()],
+        present: Vec::new(),
+    };
+    for piece in vehicle.pieces() {
+        belief.spread[vehicle.piece_slot(piece)] = piece_spread(vehicle, piece);
+    }
+    for (at, load) in vehicle.loads.iter().enumerate() {
+        belief.spread[layout.draw(at)] = draw_spread(load.kind);
+    }
+    for (at, battery) in vehicle.batteries.iter().enumerate() {
+        let (emf, resistance) = battery_spread(battery.nominal);
+        belief.spread[layout.emf(at)] = emf;
+        belief.spread[layout.battery(at)] = resistance;
+    }
+    for path in 0..layout.extra {
+        belief.mean[layout.extra(path)] = EXTRA_OHMS.0;
+        // Where the path is not there, its resistance moves nothing.
+        belief.spread[layout.extra(path)] = EXTRA_OHMS.1;
+    }
+    belief
+}
+
+/// Pairs of structures between which a path may be that the file lacks: their nearest points, or
+/// their first ones.
+pub(crate) fn extra_paths(vehicle: &Vehicle) -> Vec<(PointId, PointId)> {
+    let mut paths = Vec::new();
+    for (at, first) in vehicle.structures.iter().enumerate() {
+        for second in &vehicle.structures[at + 1..] {
+            let nearest = first
+                .points
+                .iter()
+                .flat_map(|a| second.points.iter().map(move |b| (*a, *b)))
+                .min_by(|x, y| distance(vehicle, *x).total_cmp(&distance(vehicle, *y)));
+            paths.extend(nearest);
+        }
+    }
+    paths.truncate(24);
+    paths
+}
+
+/// Straps that might be added: from each battery's earthed post to the nearest point of each body of
+/// metal.
+pub(crate) fn straps(vehicle: &Vehicle) -> Vec<(PointId, PointId)> {
+    let posts = (0..vehicle.batteries.len())
+        .map(|at| vehicle.battery_terminals(model::BatteryId::at(at)).1);
+    posts
+        .flat_map(|post| {
+            vehicle.structures.iter().filter_map(move |structure| {
+                structure
+                    .points
+                    .iter()
+                    .map(|point| (post, *point))
+                    .min_by(|x, y| distance(vehicle, *x).total_cmp(&distance(vehicle, *y)))
+            })
+        })
+        .take(12)
+        .collect()
+}
+
+fn distance(vehicle: &Vehicle, (a, b): (PointId, PointId)) -> f64 {
+    match (vehicle.point(a).place, vehicle.point(b).place) {
+        (Some(a), Some(b)) => (a.forward - b.forward).0.hypot((a.left - b.left).0),
+        _ => f64::MAX,
+    }
+}
+
+/// Every single fault that is considered.
+pub(crate) fn single_faults(forward: &Forward<'_>) -> Vec<Hypothesis> {
+    let vehicle = forward.vehicle();
+    let layout = forward.layout;
+    let mut faults = Vec::new();
+    let mut add = |kind, at, mean, spread, chance: f64, present| {
+        faults.push(Hypothesis { kind, at, mean, spread, log_odds: chance.ln(), present });
+    };
+    for piece in vehicle.pieces() {
+        let Some(threshold) = bad_from(vehicle, piece, &forward.points) else { continue };
+        let at = vehicle.piece_slot(piece);
+        let written = vehicle.piece_resistance(piece).0;
+        let mean = (threshold.0 / written).ln().max(1.0) + BAD_MULTIPLE.0;
+        match piece {
+            Piece::Joint(id) => {
+                let chance = bad_probability(vehicle, vehicle.joint(id));
+                add(SuspectKind::Joint(id), at, mean, BAD_MULTIPLE.1, chance, None);
+            }
+            Piece::Conductor(id) => {
+                add(SuspectKind::Conductor(id), at, mean, BAD_MULTIPLE.1, CONDUCTOR_ROTTEN, None);
+                add(SuspectKind::Open(id), at, (1e3 / written).ln(), 1.5, OPEN, None);
+            }
+            Piece::Inline(id) if !matches!(vehicle.inline(id).kind, InlineKind::Diode { .. }) => {
+                add(SuspectKind::Inline(id), at, mean, BAD_MULTIPLE.1, INLINE_BAD, None);
+            }
+            Piece::Inline(_) | Piece::Stretch(_) | Piece::Incidental(_) => {}
+        }
+    }
+    for (at, load) in vehicle.loads.iter().enumerate().filter(|(_, load)| !load.on.is_empty()) {
+        let id = LoadId::at(at);
+        let drags = matches!(load.kind, LoadKind::Motor | LoadKind::Starter);
+        let chance = if drags { LOAD_DRAGS } else { LOAD_DRAGS / 3.0 };
+        add(SuspectKind::LoadDrags(id), layout.draw(at), 0.6, 0.3, chance, None);
+        add(SuspectKind::LoadOpen(id), layout.draw(at), -4.0, 1.0, LOAD_OPEN, None);
+    }
+    for (at, battery) in vehicle.batteries.iter().enumerate() {
+        let blocks = battery.nominal.0 / 12.0;
+        let id = model::BatteryId::at(at);
+        add(
+            SuspectKind::BatteryLow(id),
+            layout.emf(at),
+            -0.9 * blocks,
+            0.4 * blocks,
+            BATTERY_LOW,
+            None,
+        );
+        add(SuspectKind::BatteryWorn(id), layout.battery(at), 1.2, 0.5, BATTERY_WORN, None);
+    }
+    for (path, (from, to)) in forward.paths.iter().enumerate().take(forward.suspected) {
+        let kind = SuspectKind::ExtraPath { from: *from, to: *to };
+        add(kind, layout.extra(path), EXTRA_OHMS.0, EXTRA_OHMS.1, EXTRA_PATH, Some(path));
+    }
+    faults
+}
+
+/// The joints, other than this one, that lie in the same conductor: only a probe on a lug tells
+/// them apart.
+pub(crate) fn same_conductor(vehicle: &Vehicle, joint: JointId) -> Option<JointId> {
+    match vehicle.joint(joint).of {
+        model::JointOf::From(id) => Some(vehicle.conductor(id).to),
+        model::JointOf::To(id) => Some(vehicle.conductor(id).from),
+        model::JointOf::LoadCase(_) | model::JointOf::SourceCase(_) => None,
+    }
+}
+
+/// True for a point that is metal of a structure, which can be touched almost anywhere.
+pub(crate) fn is_metal(vehicle: &Vehicle, point: PointId) -> bool {
+    matches!(vehicle.point(point).owner, PointOwner::Structure(_))
+}

@@ -1,0 +1,364 @@
+//! What to measure next: the reading that tells most for a minute of work.
+
+use model::{
+    ConductorId, JointId, LoadKind, Measured, Piece, PointId, PointOwner, Probe, StateId, Vehicle,
+};
+use units::Seconds;
+
+use crate::diagnose::{Complaint, Diagnosis, Explanation, Session};
+use crate::fit::Fit;
+use crate::hypothesis::is_metal;
+use crate::observation::Observation;
+
+/// A reading worth taking.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Proposal {
+    /// The state to hold.
+    pub state: StateId,
+    /// Where the probes go.
+    pub measured: Measured,
+    /// Work it takes.
+    pub time: Seconds,
+    /// Expected loss of doubt, in natural units of information.
+    pub gain: f64,
+    /// What to expect when nothing is wrong, in volts or amperes.
+    pub sound: f64,
+    /// What to expect under the likeliest explanations, with their weights.
+    pub outcomes: Vec<(Vec<crate::SuspectKind>, f64, f64)>,
+}
+
+/// Explanations that a reading is to tell apart.
+const MOST_EXPLANATIONS: usize = 24;
+/// Readings that are looked at closely.
+const MOST_CLOSE: usize = 40;
+/// Minutes for one reading by one person, probes at hand (our judgement).
+const ONE_READING_MIN: f64 = 1.0;
+/// Minutes more for cranking, which wants a second person or a remote switch.
+const CRANKING_MIN: f64 = 1.5;
+/// Minutes more for a probe on a lug under a boot or nut.
+const LUG_MIN: f64 = 0.7;
+/// Accuracy that is foreseen: ±(1 % + 3 mV) for volts, ±(3 % + 0.5 A) for a clamp.
+const VOLTS: (f64, f64) = (0.006, 0.002);
+const AMPS: (f64, f64) = (0.018, 0.3);
+
+/// A candidate with what each explanation foretells.
+struct Candidate {
+    state: StateId,
+    measured: Measured,
+    minutes: f64,
+    foretold: Vec<f64>,
+}
+
+/// The readings that tell most per minute, best first.
+#[must_use]
+pub fn next(
+    vehicle: &Vehicle,
+    diagnosis: &Diagnosis,
+    observations: &[Observation],
+    complaint: Option<Complaint>,
+) -> Vec<Proposal> {
+    Session::new(vehicle).next(diagnosis, observations, complaint)
+}
+
+/// A first plan for a vehicle that nobody has measured: the shared feed and return, body by body.
+#[must_use]
+pub fn survey(vehicle: &Vehicle, most: usize) -> Vec<Proposal> {
+    Session::new(vehicle).survey(most)
+}
+
+impl Session<'_> {
+    /// The readings that tell most per minute, best first; those taken already are left out.
+    #[must_use]
+    pub fn next(
+        &mut self,
+        diagnosis: &Diagnosis,
+        observations: &[Observation],
+        complaint: Option<Complaint>,
+    ) -> Vec<Proposal> {
+        let explanations: Vec<&Explanation> = diagnosis
+            .explanations
+            .iter()
+            .filter(|own| own.without.is_none() && own.weight > 1e-5)
+            .take(MOST_EXPLANATIONS)
+            .collect();
+        let states = self.worth_holding(complaint);
+        let mut weights = Vec::new();
+        let mut guesses = Vec::new();
+        for own in &explanations {
+            let unknowns = own
+                .fit
+                .as_ref()
+                .map_or_else(|| own.belief.mean.clone(), |fit| fit.unknowns.clone());
+            if let Some(guess) = self.forward.guess(&unknowns, &own.belief.present, &states, None) {
+                guesses.push(guess);
+                weights.push(own.weight);
+            }
+        }
+        let total: f64 = weights.iter().sum();
+        for weight in &mut weights {
+            *weight /= total;
+        }
+        let taken = |state: StateId, measured: Measured| {
+            observations.iter().any(|own| own.state == state && own.measured == measured)
+        };
+        let mut candidates: Vec<(f64, Candidate)> = Vec::new();
+        for state in &states {
+            for (measured, minutes) in self.questions(*state) {
+                if taken(*state, measured) {
+                    continue;
+                }
+                let foretold: Vec<f64> = guesses
+                    .iter()
+                    .filter_map(|guess| self.forward.value(guess, *state, measured))
+                    .collect();
+                if foretold.len() != guesses.len() {
+                    continue;
+                }
+                let rough = information(&foretold, &weights, &vec![0.0; foretold.len()], measured);
+                candidates.push((
+                    rough / minutes,
+                    Candidate { state: *state, measured, minutes, foretold },
+                ));
+            }
+        }
+        candidates.sort_by(|a, b| b.0.total_cmp(&a.0));
+        candidates.truncate(MOST_CLOSE);
+        let mut proposals: Vec<Proposal> = candidates
+            .into_iter()
+            .map(|(_, own)| self.proposal(own, &explanations, &weights))
+            .collect();
+        proposals.sort_by(|a, b| (b.gain / b.time.0).total_cmp(&(a.gain / a.time.0)));
+        proposals
+    }
+
+    /// With the doubt that each explanation still leaves in the value.
+    fn proposal(&self, own: Candidate, explanations: &[&Explanation], weights: &[f64]) -> Proposal {
+        let spreads: Vec<f64> = explanations
+            .iter()
+            .zip(weights)
+            .map(|(explanation, weight)| match &explanation.fit {
+                Some(fit) if *weight > 0.003 => self.left_doubt(fit, explanation, &own),
+                _ => 0.05 * own.foretold.first().copied().unwrap_or(0.0).abs(),
+            })
+            .collect();
+        let gain = information(&own.foretold, weights, &spreads, own.measured);
+        let outcomes = explanations
+            .iter()
+            .zip(own.foretold.iter().zip(weights))
+            .take(6)
+            .map(|(explanation, (value, weight))| (explanation.faults.clone(), *value, *weight))
+            .collect();
+        let sound = self.forward_sound(own.state, own.measured);
+        Proposal {
+            state: own.state,
+            measured: own.measured,
+            time: Seconds(own.minutes * 60.0),
+            gain,
+            sound,
+            outcomes,
+        }
+    }
+
+    fn left_doubt(&self, fit: &Fit, explanation: &Explanation, own: &Candidate) -> f64 {
+        let rows = self.forward.rows(&fit.guess, &[(own.state, own.measured)]);
+        match rows.and_then(|mut rows| rows.pop()) {
+            Some(slopes) => fit.variance_of(&slopes, &explanation.belief.spread).sqrt(),
+            // The state was not solved in that fit: a tenth of what is foretold.
+            None => 0.1 * own.foretold.first().copied().unwrap_or(0.0).abs(),
+        }
+    }
+
+    fn forward_sound(&self, state: StateId, measured: Measured) -> f64 {
+        let observation = Observation { number: 0, state, measured, value: 0.0, sigma: 1.0 };
+        self.sound_value(&observation).unwrap_or(f64::NAN)
+    }
+
+    /// States in which something flows and that a person can hold: that of the complaint first.
+    fn worth_holding(&self, complaint: Option<Complaint>) -> Vec<StateId> {
+        let vehicle = self.vehicle();
+        let mut states: Vec<StateId> = complaint.iter().map(|complaint| complaint.state).collect();
+        let mut others: Vec<(f64, StateId)> = (0..vehicle.states.len())
+            .map(StateId::at)
+            .filter_map(|state| {
+                let point = self.forward.points[state.index()].as_ref()?;
+                let amps: f64 = point.loads.iter().map(|load| load.amps.0).sum();
+                (amps > 1.0).then_some((amps, state))
+            })
+            .collect();
+        others.sort_by(|a, b| b.0.total_cmp(&a.0));
+        for (_, state) in others {
+            if !states.contains(&state) && states.len() < 3 {
+                states.push(state);
+            }
+        }
+        states
+    }
+
+    /// Readings that can be taken in a state, with the minutes each takes.
+    fn questions(&self, state: StateId) -> Vec<(Measured, f64)> {
+        let vehicle = self.vehicle();
+        let cranking =
+            vehicle.loads.iter().any(|load| load.kind == LoadKind::Starter && load.is_on_in(state));
+        let held = if cranking { CRANKING_MIN } else { 0.0 };
+        let Some(point) = self.forward.points[state.index()].as_ref() else { return Vec::new() };
+        let reach = |point: PointId| -> Option<f64> {
+            let access = &vehicle.point(point).access;
+            (!access.out_of_reach).then_some(access.time.0 / 60.0)
+        };
+        let mut questions = Vec::new();
+        let mut ask = |high: Probe, low: Probe, points: [PointId; 2], extra: f64| {
+            if high != low
+                && let (Some(a), Some(b)) = (reach(points[0]), reach(points[1]))
+            {
+                questions
+                    .push((Measured::Volts { high, low }, ONE_READING_MIN + held + extra + a + b));
+            }
+        };
+        let homes: Vec<(PointId, PointId)> =
+            vehicle.batteries.iter().map(|battery| (battery.positive, battery.negative)).collect();
+        for (at, place) in vehicle.points.iter().enumerate() {
+            let id = PointId::at(at);
+            if point.point(id).is_none() {
+                continue;
+            }
+            for (positive, negative) in &homes {
+                ask(Probe::Point(id), Probe::Point(*negative), [id, *negative], 0.0);
+                if !is_metal(vehicle, id) && !matches!(place.owner, PointOwner::Negative) {
+                    ask(Probe::Point(*positive), Probe::Point(id), [*positive, id], 0.0);
+                }
+            }
+        }
+        for load in &vehicle.loads {
+            if load.is_on_in(state) {
+                ask(
+                    Probe::Point(load.positive),
+                    Probe::Point(load.negative),
+                    [load.positive, load.negative],
+                    0.0,
+                );
+            }
+        }
+        for (at, conductor) in vehicle.conductors.iter().enumerate() {
+            let ends = [vehicle.joint(conductor.from).point, vehicle.joint(conductor.to).point];
+            let amps = point.piece(vehicle, Piece::Conductor(ConductorId::at(at))).amps.0.abs();
+            if amps < 0.3 {
+                continue;
+            }
+            ask(Probe::Point(ends[0]), Probe::Point(ends[1]), ends, 0.0);
+            for (joint, end) in [(conductor.from, ends[0]), (conductor.to, ends[1])] {
+                ask(Probe::Lug(joint), Probe::Point(end), [end, end], LUG_MIN);
+            }
+        }
+        for (at, conductor) in vehicle.conductors.iter().enumerate() {
+            let amps = point.piece(vehicle, Piece::Conductor(ConductorId::at(at))).amps.0.abs();
+            let ends = [vehicle.joint(conductor.from).point, vehicle.joint(conductor.to).point];
+            if amps > 2.0 && reach(ends[0]).or(reach(ends[1])).is_some() {
+                questions.push((
+                    Measured::Amps { conductor: ConductorId::at(at) },
+                    ONE_READING_MIN + held,
+                ));
+            }
+        }
+        questions
+    }
+
+    /// A first plan: for each state worth holding, what each shared piece of feed and return loses.
+    ///
+    /// Pieces through which most current passes come first; one reading spans a conductor with its
+    /// two joints.
+    #[must_use]
+    pub fn survey(&mut self, most: usize) -> Vec<Proposal> {
+        let vehicle = self.vehicle();
+        let mut plan: Vec<(f64, Proposal)> = Vec::new();
+        for (at, conductor) in vehicle.conductors.iter().enumerate() {
+            let id = ConductorId::at(at);
+            let ends = [vehicle.joint(conductor.from).point, vehicle.joint(conductor.to).point];
+            if ends.iter().any(|end| vehicle.point(*end).access.out_of_reach) {
+                continue;
+            }
+            // The state in which it carries most shows its joints best.
+            let best = (0..vehicle.states.len())
+                .map(StateId::at)
+                .filter_map(|state| {
+                    let point = self.forward.points[state.index()].as_ref()?;
+                    Some((point.piece(vehicle, Piece::Conductor(id)).amps.0.abs(), state))
+                })
+                .max_by(|a, b| a.0.total_cmp(&b.0));
+            let Some((amps, state)) = best.filter(|(amps, _)| *amps > 0.5) else { continue };
+            let measured =
+                Measured::Volts { high: Probe::Point(ends[0]), low: Probe::Point(ends[1]) };
+            let sound = self.forward_sound(state, measured);
+            let shared = self.loads_through(conductor.from, state);
+            plan.push((
+                amps.ln() + 2.0 * (1.0 + shared as f64).ln(),
+                Proposal {
+                    state,
+                    measured,
+                    time: Seconds(60.0 * ONE_READING_MIN),
+                    gain: 0.0,
+                    sound,
+                    outcomes: Vec::new(),
+                },
+            ));
+        }
+        plan.sort_by(|a, b| b.0.total_cmp(&a.0));
+        plan.truncate(most);
+        // One state after the other, so that each is held once.
+        plan.sort_by_key(|(_, own)| own.state);
+        plan.into_iter().map(|(_, own)| own).collect()
+    }
+
+    /// Loads a good part of whose current passes a joint in any state.
+    fn loads_through(&self, joint: JointId, _state: StateId) -> usize {
+        let vehicle = self.vehicle();
+        let at = self.forward.points.iter().flatten();
+        let most = at
+            .map(|point| {
+                let amps = point.piece(vehicle, Piece::Joint(joint)).amps.0.abs();
+                point.loads.iter().filter(|load| load.amps.0 > 0.0 && load.amps.0 < amps).count()
+            })
+            .max();
+        most.unwrap_or(0)
+    }
+}
+
+/// Mutual information between a value and which explanation holds, each foretelling a normal
+/// distribution: by summing over a grid.
+fn information(foretold: &[f64], weights: &[f64], spreads: &[f64], measured: Measured) -> f64 {
+    let (share, floor) = if matches!(measured, Measured::Amps { .. }) { AMPS } else { VOLTS };
+    let sigmas: Vec<f64> = foretold
+        .iter()
+        .zip(spreads)
+        .map(|(value, spread)| (share * value.abs() + floor).hypot(*spread))
+        .collect();
+    // Entropy of the mixture less the mean entropy of its parts.
+    let mut doubt = 0.0;
+    for ((value, sigma), weight) in foretold.iter().zip(&sigmas).zip(weights) {
+        if *weight < 1e-6 {
+            continue;
+        }
+        // Gauss–Hermite with five places for each part.
+        for (place, part) in [
+            (-2.856_97, 0.011_257),
+            (-1.355_63, 0.222_076),
+            (0.0, 0.533_333),
+            (1.355_63, 0.222_076),
+            (2.856_97, 0.011_257),
+        ] {
+            let x = value + place * sigma;
+            let mixture: f64 = foretold
+                .iter()
+                .zip(&sigmas)
+                .zip(weights)
+                .map(|((value, sigma), weight)| weight * density(x, *value, *sigma))
+                .sum();
+            doubt += weight * part * (density(x, *value, *sigma) / mixture.max(1e-300)).ln();
+        }
+    }
+    doubt.max(0.0)
+}
+
+fn density(x: f64, middle: f64, sigma: f64) -> f64 {
+    let z = (x - middle) / sigma;
+    (-0.5 * z * z).exp() / (sigma * (2.0 * std::f64::consts::PI).sqrt())
+}

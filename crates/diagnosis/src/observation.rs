@@ -1,0 +1,73 @@
+//! Readings as numbers with a standard uncertainty.
+
+use model::{Measured, Reading, StateId, Told, Vehicle};
+
+/// What a reading says, as a value and its standard uncertainty.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Observation {
+    /// The reading's number.
+    pub number: u32,
+    /// The state it was taken in.
+    pub state: StateId,
+    /// What was measured: volts or amperes.
+    pub measured: Measured,
+    /// Value, in volts or amperes.
+    pub value: f64,
+    /// Standard uncertainty, in the same unit.
+    pub sigma: f64,
+}
+
+/// Share by which a word like "about" may be off, as a standard uncertainty (our judgement).
+const ABOUT: f64 = 0.15;
+/// A gauge on the dashboard, as a standard uncertainty in volts (our judgement).
+const GAUGE: f64 = 0.4;
+/// A caught minimum or maximum belongs to a moment, not to the steady state (our judgement).
+const HELD: f64 = 0.05;
+/// What a person calls no drop may be so many volts (our judgement).
+const NOTHING: f64 = 0.02;
+
+/// A promised interval without a distribution is taken as rectangular: u = a/√3 (GUM 4.3.7).
+#[must_use]
+pub fn standard_uncertainty_of_limit(limit: f64) -> f64 {
+    limit / 3.0_f64.sqrt()
+}
+
+/// Every reading that is a voltage or a current in a known state, as an observation.
+///
+/// Ohms, jump leads and pushes are no numbers of the network under load; they count otherwise.
+#[must_use]
+pub fn observations(_vehicle: &Vehicle, readings: &[Reading]) -> Vec<Observation> {
+    readings
+        .iter()
+        .filter_map(|reading| {
+            let state = reading.state?;
+            if !matches!(reading.measured, Measured::Volts { .. } | Measured::Amps { .. }) {
+                return None;
+            }
+            let meter = |value: f64| standard_uncertainty_of_limit(reading.accuracy.limit(value));
+            let (value, sigma) = match reading.told {
+                Told::Value(value) => (value, meter(value)),
+                Told::Between(low, high) => {
+                    let middle = f64::midpoint(low, high);
+                    (
+                        middle,
+                        meter(middle)
+                            .hypot(standard_uncertainty_of_limit((high - low).abs() / 2.0)),
+                    )
+                }
+                Told::About(value) => (value, meter(value).hypot(ABOUT * value.abs())),
+                Told::Nothing => (0.0, meter(0.0).hypot(NOTHING)),
+                Told::Held(value) => (value, meter(value).hypot(HELD * value.abs())),
+                Told::Gauge(value) => (value, GAUGE),
+                Told::Change(_) => return None,
+            };
+            Some(Observation {
+                number: reading.number,
+                state,
+                measured: reading.measured,
+                value,
+                sigma,
+            })
+        })
+        .collect()
+}

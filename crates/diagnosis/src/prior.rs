@@ -1,0 +1,109 @@
+//! What is believed before any reading, and why.
+//!
+//! Spreads are standard deviations of natural logarithms unless said otherwise. Those of joints come
+//! from the catalogue's clean ranges (unconfirmed there); the rest is our judgement and says so.
+
+use catalogue::Catalogue;
+use model::{InlineKind, Joint, LoadKind, Piece, Vehicle};
+use network::OperatingPoint;
+use units::{Amperes, Ohms, Volts};
+
+/// A clean range holds nine joints of ten: its ends are 1.645 standard deviations away.
+const NINE_OF_TEN: f64 = 2.0 * 1.645;
+
+/// Spread of a resistance that the file states (it was measured).
+const STATED: f64 = 0.25;
+/// Spread of a conductor's resistance: length by eye, size by name.
+const CONDUCTOR: f64 = 0.08;
+/// Spread of a structure's metal.
+const STRETCH: f64 = 0.7;
+/// Spread of a fuse's or switch's contacts.
+const INLINE: f64 = 0.5;
+/// Spread of what loads draw, and of what starters do.
+const DRAW: f64 = 0.10;
+const STARTER_DRAW: f64 = 0.15;
+/// Spread of a 12 V battery's voltage at rest, in volts, and of its resistance.
+const EMF_12_V: f64 = 0.12;
+const BATTERY: f64 = 0.30;
+
+/// A joint is bad when it costs so much of a 12 V vehicle's voltage at the largest current that it
+/// carries in any state. Ours: a third of the common 0.3 V for a whole ground side.
+pub const BAD_DROP_12_V: Volts = Volts(0.1);
+
+/// Spread of a clean joint, from its kind's clean range.
+#[must_use]
+pub fn joint_spread(joint: &Joint) -> f64 {
+    if joint.stated {
+        return STATED;
+    }
+    let kind = Catalogue::standard().joint_kinds.find(&joint.kind);
+    kind.map_or(0.7, |kind| ((kind.clean_high / kind.clean_low).ln() / NINE_OF_TEN).clamp(0.3, 1.0))
+}
+
+/// Spread of any piece as it is in a sound vehicle.
+pub(crate) fn piece_spread(vehicle: &Vehicle, piece: Piece) -> f64 {
+    match piece {
+        Piece::Joint(id) => joint_spread(vehicle.joint(id)),
+        Piece::Conductor(_) => CONDUCTOR,
+        Piece::Stretch(_) => STRETCH,
+        Piece::Incidental(id) => {
+            let kind = Catalogue::standard().incidental_paths.find(&vehicle.incidental(id).kind);
+            kind.map_or(1.0, |kind| (kind.high / kind.low).ln() / NINE_OF_TEN)
+        }
+        Piece::Inline(id) => match vehicle.inline(id).kind {
+            InlineKind::Diode { .. } => 0.01,
+            InlineKind::Fuse { .. } | InlineKind::Switch { .. } => INLINE,
+        },
+    }
+}
+
+/// Spread of a load's draw.
+pub(crate) fn draw_spread(kind: LoadKind) -> f64 {
+    if kind == LoadKind::Starter { STARTER_DRAW } else { DRAW }
+}
+
+/// Spread of a battery's voltage, in volts, and of its resistance.
+pub(crate) fn battery_spread(nominal: Volts) -> (f64, f64) {
+    (EMF_12_V * nominal.0 / 12.0, BATTERY)
+}
+
+/// How likely a joint is bad before anything is known, from its kind, age, environment, protection.
+///
+/// Our judgement, scaled so that a vehicle of a hundred joints has about one bad one when it is old
+/// and unprotected on a salted road.
+#[must_use]
+pub fn bad_probability(vehicle: &Vehicle, joint: &Joint) -> f64 {
+    let place = match vehicle.environment.as_str() {
+        "dry" => 0.5,
+        "salted roads" | "coast" => 1.5,
+        "sea" => 2.0,
+        _ => 1.0,
+    };
+    let kind = match joint.kind.as_str() {
+        "post clamp" | "ring on thread-formed stud" | "self-tapping screw" => 1.5,
+        "soldered splice" | "welded seam" => 0.3,
+        _ => 1.0,
+    };
+    let protection = match joint.protection.as_deref() {
+        Some("none") => 1.5,
+        Some(_) => 0.7,
+        None => 1.0,
+    };
+    (0.004_f64 * place * kind * protection).min(0.05)
+}
+
+/// The resistance from which a piece counts as bad: what costs [`BAD_DROP_12_V`], in proportion to
+/// the vehicle's voltage, at the largest current it carries in the points given.
+pub(crate) fn bad_from(
+    vehicle: &Vehicle,
+    piece: Piece,
+    points: &[Option<OperatingPoint>],
+) -> Option<Ohms> {
+    let largest = points
+        .iter()
+        .flatten()
+        .map(|point| point.piece(vehicle, piece).amps.abs())
+        .fold(Amperes::ZERO, Amperes::max);
+    // What never carries anything cannot be found out by its loss.
+    (largest > Amperes(0.02)).then(|| BAD_DROP_12_V * (vehicle.nominal.0 / 12.0) / largest)
+}

@@ -1,0 +1,105 @@
+//! What proves nothing or looks odd, why, and what to do instead.
+
+use model::{Probe, Problem, StateId};
+use units::{Volts, print};
+
+use super::meaning::{Context, Outcome, Remarks};
+use super::value::{Value, most};
+
+/// No voltage of a vehicle is this many times the highest voltage of its sources.
+const IMPLAUSIBLE: f64 = 2.5;
+
+/// That an entry proves nothing.
+pub(super) fn worthless(why: impl Into<String>, instead: impl Into<String>) -> Outcome {
+    Outcome::Worthless { why: why.into(), instead: instead.into() }
+}
+
+impl Context<'_> {
+    pub(super) fn second_unknown(&self, probe: Probe) -> Outcome {
+        let home = self.vehicle.batteries.first().map_or("the battery's post", |battery| {
+            self.vehicle.point(battery.negative).id.as_str()
+        });
+        let mut instead =
+            format!("hold the second probe to a named point such as `{home}`, and say so");
+        if let Probe::Lug(joint) = probe {
+            let point = &self.vehicle.point(self.vehicle.joint(joint).point).id;
+            instead.push_str(&format!("; for the joint alone, to `{point}`"));
+        }
+        worthless(
+            format!(
+                "unknown second point: against what `{}` was measured is not told, and a \"good ground\" may itself be on the bad path",
+                self.name(probe)
+            ),
+            instead,
+        )
+    }
+
+    pub(super) fn no_state(&self, what: &str) -> Outcome {
+        let states = self.vehicle.states.iter().map(|state| state.id.as_str());
+        worthless(
+            format!("no state is told: {what} mean something else at rest and while cranking"),
+            format!("say what was switched on: one of {}", crate::suggest::listed(states)),
+        )
+    }
+
+    pub(super) fn no_current(&self, state: StateId, a: Probe, b: Probe) -> Outcome {
+        let busy = self.busy_states(a, b);
+        let instead = if busy.is_empty() {
+            "no state of the file sends a current through there: switch on a load that does, and add it to the file".to_owned()
+        } else {
+            format!("take it while a current flows there: {}", busy.join(", "))
+        };
+        worthless(
+            format!(
+                "no load: in `{}` nothing flows between `{}` and `{}`, and without a current even a bad joint loses no volts",
+                self.vehicle.state(state).id,
+                self.name(a),
+                self.name(b)
+            ),
+            instead,
+        )
+    }
+
+    /// A value where the file lets nothing flow proves that something else is going on.
+    pub(super) fn flows_unexplained(
+        &self,
+        state: StateId,
+        value: &Value,
+        a: Probe,
+        b: Probe,
+    ) -> Problem {
+        Problem::warning(
+            "flow-unexplained",
+            value.place.clone(),
+            format!(
+                "by the file nothing flows between `{}` and `{}` in `{}`, and yet there is this value",
+                self.name(a),
+                self.name(b),
+                self.vehicle.state(state).id
+            ),
+            "nothing, within the meter's accuracy",
+        )
+        .hint("was it another state, or is something on that the file does not show?")
+    }
+
+    pub(super) fn check_plausible(&self, value: &Value, remarks: &mut Remarks) {
+        let vehicle = self.vehicle;
+        let batteries: f64 = vehicle.batteries.iter().map(|battery| battery.nominal.0).sum();
+        let sources = vehicle.regulated.iter().map(|source| source.set_point.0);
+        let highest = sources.fold(batteries.max(vehicle.nominal.0), f64::max);
+        if most(value.told) > IMPLAUSIBLE * highest {
+            remarks.warnings.push(
+                Problem::warning(
+                    "value-implausible",
+                    value.place.clone(),
+                    format!(
+                        "{} is more than anything in this vehicle gives",
+                        print::volts(Volts(most(value.told)))
+                    ),
+                    format!("at most some {}", print::volts(Volts(highest))),
+                )
+                .hint("millivolts are written `mV`"),
+            );
+        }
+    }
+}

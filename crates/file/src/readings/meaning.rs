@@ -1,0 +1,316 @@
+//! What one entry means: a reading, or something that proves nothing, or a problem.
+
+use std::cell::OnceCell;
+use std::ops::Range;
+
+use model::{Accuracy, Filled, Measured, Probe, Problem, Reading, StateId, Told, Vehicle};
+use units::Dimension;
+
+use super::accuracy::Instruments;
+use super::flow::Flow;
+use super::known::{Known, Said, Thing};
+use super::meter::unit_missing;
+use super::value::{Value, most};
+use super::{BesideWork, Complaint, Side};
+
+/// What an entry is about, as far as its form tells.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) enum About {
+    /// Volts, amperes or ohms; the unit or the names decide.
+    #[default]
+    Meter,
+    /// The current in the conductor that is named.
+    Through,
+    /// A jump lead was held to two points.
+    JumpLead,
+    /// A joint was moved.
+    Moved,
+}
+
+/// One entry, its words found but not yet understood. Names are in order, the red probe's first.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Account {
+    pub number: u32,
+    pub text: String,
+    pub place: Range<usize>,
+    pub about: About,
+    pub state: Option<StateId>,
+    pub names: Vec<Said>,
+    pub value: Option<Value>,
+    pub load: Option<Said>,
+    pub instrument: Option<Said>,
+    pub time: Option<String>,
+    pub note: Option<String>,
+    pub work: Option<(Side, Said)>,
+    pub unread: Vec<Said>,
+}
+
+/// What came of an entry.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Outcome {
+    Reading(Reading),
+    Worthless { why: String, instead: String },
+}
+
+/// What was said and taken on the way.
+#[derive(Debug, Default)]
+pub(super) struct Remarks {
+    pub warnings: Vec<Problem>,
+    pub filled: Vec<Filled>,
+    pub work: Option<BesideWork>,
+}
+
+/// What entries are read against.
+pub(super) struct Context<'v> {
+    pub vehicle: &'v Vehicle,
+    pub known: Known<'v>,
+    pub instruments: Instruments,
+    pub complaint: Option<Complaint>,
+    flows: Vec<OnceCell<Flow>>,
+    metal: OnceCell<Flow>,
+}
+
+impl<'v> Context<'v> {
+    pub(super) fn new(vehicle: &'v Vehicle) -> Self {
+        Self {
+            vehicle,
+            known: Known::new(vehicle),
+            instruments: Instruments::default(),
+            complaint: None,
+            flows: vehicle.states.iter().map(|_| OnceCell::new()).collect(),
+            metal: OnceCell::new(),
+        }
+    }
+
+    /// True when nothing can flow in the state between two places that metal joins.
+    pub(super) fn still(&self, state: StateId, a: Probe, b: Probe) -> bool {
+        self.flows.get(state.index()).is_some_and(|flow| {
+            flow.get_or_init(|| Flow::in_state(self.vehicle, state)).joins(self.vehicle, a, b)
+        })
+    }
+
+    pub(super) fn joined_by_metal(&self, a: Probe, b: Probe) -> bool {
+        self.metal.get_or_init(|| Flow::metal(self.vehicle)).joins(self.vehicle, a, b)
+    }
+
+    /// States in which something flows between the two places, for advice.
+    pub(super) fn busy_states(&self, a: Probe, b: Probe) -> Vec<String> {
+        let states = (0..self.vehicle.states.len()).map(StateId::at);
+        let busy = states.filter(|state| !self.still(*state, a, b)).take(4);
+        busy.map(|state| format!("`{}`", self.vehicle.state(state).id)).collect()
+    }
+
+    pub(super) fn name(&self, probe: Probe) -> &'v str {
+        match probe {
+            Probe::Point(point) => &self.vehicle.point(point).id,
+            Probe::Lug(joint) => &self.vehicle.joint(joint).id,
+        }
+    }
+
+    /// Understands an entry.
+    pub(super) fn understand(
+        &self,
+        account: &Account,
+        remarks: &mut Remarks,
+    ) -> Result<Outcome, Problem> {
+        if let Some((side, piece)) = &account.work {
+            remarks.work = Some(self.beside_work(account.number, *side, piece, remarks)?);
+        }
+        let Some(value) = &account.value else {
+            return Err(self.first_unknown(account).unwrap_or_else(|| value_missing(account)));
+        };
+        let outcome = match account.about {
+            About::JumpLead => self.jump_lead(account, value),
+            About::Moved => self.moved(account, value),
+            About::Through => self.amps(account, value, remarks),
+            About::Meter => match self.dimension(account, value, remarks)? {
+                Dimension::Current => self.amps(account, value, remarks),
+                Dimension::Resistance => self.ohms(account, value, remarks),
+                _ => self.volts(account, value, remarks),
+            },
+        };
+        let lacking = ["load-missing", "joint-missing", "two-points-wanted"];
+        if outcome.as_ref().is_err_and(|problem| lacking.contains(&problem.code))
+            && let Some(problem) = self.first_unknown(account)
+        {
+            return Err(problem);
+        }
+        let outcome = outcome?;
+        if matches!(outcome, Outcome::Worthless { .. })
+            && let Some(problem) = self.first_unknown(account)
+        {
+            // Most likely the word that was not understood is what is missing.
+            return Err(problem);
+        }
+        if let Some(first) = account.unread.first() {
+            let words: Vec<&str> = account.unread.iter().map(|said| said.text.as_str()).collect();
+            remarks.warnings.push(Problem::warning(
+                "words-unread",
+                first.place.clone(),
+                format!("`{}` was not understood and is kept as a note", words.join(" ")),
+                "places, a state, a value; a remark stands behind `#`",
+            ));
+        }
+        Ok(outcome)
+    }
+
+    fn first_unknown(&self, account: &Account) -> Option<Problem> {
+        let unknown = account.names.iter().find(|said| !self.known.knows(&said.text));
+        unknown
+            .map(|said| self.known.unknown("unknown-point", said, "point"))
+            .or_else(|| account.unread.iter().find_map(|said| self.known.nearly(said)))
+    }
+
+    /// The quantity: by its unit, else by what is named, with a warning when volts are guessed.
+    fn dimension(
+        &self,
+        account: &Account,
+        value: &Value,
+        remarks: &mut Remarks,
+    ) -> Result<Dimension, Problem> {
+        if let Some(dimension) = value.dimension {
+            return Ok(dimension);
+        }
+        if let Told::Change(_) = value.told {
+            return Err(Problem::error(
+                "value-unreadable",
+                value.place.clone(),
+                "better, worse or the same: by what?",
+                "`better with a jump lead from … to …: load`, or `cured by pushing on` a joint",
+            ));
+        }
+        let conductor = match account.names.as_slice() {
+            [only] => matches!(self.known.place(&only.text), Some(Thing::Conductor(_))),
+            _ => false,
+        };
+        match (conductor, value.told) {
+            (true, Told::Nothing) => Ok(Dimension::Current),
+            (true, _) => Err(unit_missing(value)),
+            (false, Told::Nothing) => Ok(Dimension::Voltage),
+            (false, _) => {
+                remarks.warnings.push(Problem::warning(
+                    "unit-assumed",
+                    value.place.clone(),
+                    "the value has no unit; volts are assumed",
+                    "a unit: `V`, `mV`, `A`, `Ω`",
+                ));
+                Ok(Dimension::Voltage)
+            }
+        }
+    }
+
+    /// The state that was told, or the only one there is.
+    pub(super) fn state(&self, account: &Account, remarks: &mut Remarks) -> Option<StateId> {
+        if account.state.is_some() || self.vehicle.states.len() != 1 {
+            return account.state;
+        }
+        remarks.warnings.push(Problem::warning(
+            "state-assumed",
+            account.place.clone(),
+            format!(
+                "no state is told; the vehicle's only one, `{}`, is assumed",
+                self.vehicle.states[0].id
+            ),
+            "the state in which it was taken",
+        ));
+        Some(StateId::at(0))
+    }
+
+    pub(super) fn accuracy(
+        &self,
+        account: &Account,
+        dimension: Dimension,
+        value: &Value,
+        remarks: &mut Remarks,
+    ) -> Accuracy {
+        let name = account.instrument.as_ref().map(|said| said.text.as_str());
+        let shown = most(value.told);
+        let (accuracy, filled) = self.instruments.accuracy(name, dimension, shown);
+        remarks.filled.extend(filled);
+        let Some(said) = &account.instrument else { return accuracy };
+        if !self.instruments.has(&said.text) && self.instruments.names().next().is_some() {
+            let mut problem = Problem::warning(
+                "unknown-instrument",
+                said.place.clone(),
+                format!("there is no instrument `{}`; some multimeter is assumed", said.text),
+                "one of the tables `[instruments.NAME]`",
+            );
+            problem.hint = crate::suggest::did_you_mean(&said.text, self.instruments.names());
+            remarks.warnings.push(problem);
+        }
+        if self.instruments.largest(&said.text, dimension).is_some_and(|most| shown > most) {
+            remarks.warnings.push(Problem::warning(
+                "above-every-range",
+                value.place.clone(),
+                format!(
+                    "`{}` has no range for this value; the accuracy of its largest is taken",
+                    said.text
+                ),
+                "a value inside the ranges of the instrument",
+            ));
+        }
+        accuracy
+    }
+
+    fn beside_work(
+        &self,
+        number: u32,
+        side: Side,
+        said: &Said,
+        remarks: &mut Remarks,
+    ) -> Result<BesideWork, Problem> {
+        let mut words = said.text.split_whitespace();
+        let on = words.next().unwrap_or_default();
+        let date = words.next();
+        if self.known.joint(on).is_none()
+            && self.known.conductor(on).is_none()
+            && !matches!(self.known.place(on), Some(Thing::Inline(_)))
+        {
+            let said = Said { text: on.to_owned(), place: said.place.clone() };
+            return Err(self.known.unknown("unknown-piece", &said, "joint"));
+        }
+        let work = self.vehicle.work.iter().rposition(|work| {
+            work.on == on && date.is_none_or(|date| work.date.as_deref() == Some(date))
+        });
+        if work.is_none() && date.is_some() {
+            remarks.warnings.push(Problem::warning(
+                "unknown-work",
+                said.place.clone(),
+                format!("no work on `{on}` with this date is written in the vehicle file"),
+                "a piece, and a date of one of its `[[work]]` entries if there are several",
+            ));
+        }
+        Ok(BesideWork { number, side, on: on.to_owned(), work })
+    }
+}
+
+/// The reading that an entry is.
+pub(super) fn reading(
+    account: &Account,
+    state: Option<StateId>,
+    measured: Measured,
+    value: &Value,
+    accuracy: Accuracy,
+) -> Reading {
+    let unread: Vec<&str> = account.unread.iter().map(|said| said.text.as_str()).collect();
+    let note = [unread.join(" "), account.note.clone().unwrap_or_default()];
+    let note: Vec<String> = note.into_iter().filter(|part| !part.is_empty()).collect();
+    Reading {
+        number: account.number,
+        state,
+        measured,
+        told: value.told,
+        accuracy,
+        time: account.time.clone(),
+        note: (!note.is_empty()).then(|| note.join("; ")),
+    }
+}
+
+fn value_missing(account: &Account) -> Problem {
+    Problem::error(
+        "value-missing",
+        account.place.clone(),
+        "no value is told",
+        "a value such as `0.41 V`, `about 0.4 V`, `no drop`, `better`, `cured`",
+    )
+}

@@ -1,0 +1,249 @@
+//! Readings of a meter: volts between two places, amperes in a conductor, ohms.
+
+use model::{Accuracy, ConductorId, Measured, Probe, Problem, Told};
+use units::{Dimension, Ohms, print};
+
+use super::advice::worthless;
+use super::known::Said;
+use super::meaning::{Account, Context, Outcome, Remarks, reading};
+use super::value::{Value, most};
+
+/// Below this a hand meter with its leads cannot tell ohms (common practice: the leads alone have
+/// 0.2 Ω to 0.5 Ω, the last digit is 0.1 Ω).
+const REACH_OF_A_HAND_METER: Ohms = Ohms(1.0);
+
+impl Context<'_> {
+    pub(super) fn volts(
+        &self,
+        account: &Account,
+        value: &Value,
+        remarks: &mut Remarks,
+    ) -> Result<Outcome, Problem> {
+        let gauge = matches!(value.told, Told::Gauge(_));
+        let (high, low) = match (account.names.as_slice(), self.vehicle.batteries.first()) {
+            ([], Some(battery)) if gauge => {
+                remarks.warnings.push(Problem::warning(
+                    "gauge-assumed",
+                    value.place.clone(),
+                    format!(
+                        "where the gauge gets its volts is not told; the posts of `{}` are assumed",
+                        battery.id
+                    ),
+                    "the gauge or module that shows it, or two points",
+                ));
+                (Probe::Point(battery.positive), Probe::Point(battery.negative))
+            }
+            _ => match self.two_places(account)? {
+                Ok(places) => places,
+                Err(nothing) => return Ok(nothing),
+            },
+        };
+        if high == low {
+            return Ok(worthless(
+                format!(
+                    "both probes are at `{}`: a meter shows nothing there, whatever is wrong",
+                    self.name(high)
+                ),
+                "put the second probe on the other side of what you want to test",
+            ));
+        }
+        let Some(state) = self.state(account, remarks) else {
+            return Ok(self.no_state("volts"));
+        };
+        self.check_plausible(value, remarks);
+        let accuracy = self.accuracy(account, Dimension::Voltage, value, remarks);
+        if self.still(state, high, low) {
+            if is_nothing(value.told, accuracy) {
+                return Ok(self.no_current(state, high, low));
+            }
+            remarks.warnings.push(self.flows_unexplained(state, value, high, low));
+        }
+        Ok(Outcome::Reading(reading(
+            account,
+            Some(state),
+            Measured::Volts { high, low },
+            value,
+            accuracy,
+        )))
+    }
+
+    pub(super) fn amps(
+        &self,
+        account: &Account,
+        value: &Value,
+        remarks: &mut Remarks,
+    ) -> Result<Outcome, Problem> {
+        match value.dimension {
+            None if value.told != Told::Nothing => return Err(unit_missing(value)),
+            Some(other) if other != Dimension::Current => {
+                return Err(Problem::error(
+                    "value-unreadable",
+                    value.place.clone(),
+                    format!("{} does not flow through a conductor", other.with_article()),
+                    "amperes, such as `38 A`",
+                ));
+            }
+            _ => {}
+        }
+        let conductor = match account.names.as_slice() {
+            [] => {
+                return Ok(worthless(
+                    "in which conductor it flowed is not told",
+                    "name the conductor that was inside the clamp, as in `preheat main-negative 38 A`",
+                ));
+            }
+            [name] => self.clamped(name)?,
+            [_, second, ..] => return Err(one_conductor(second)),
+        };
+        let Some(state) = self.state(account, remarks) else {
+            return Ok(self.no_state("amperes"));
+        };
+        let accuracy = self.accuracy(account, Dimension::Current, value, remarks);
+        let ends = self.vehicle.conductor(conductor);
+        let (a, b) = (Probe::Lug(ends.from), Probe::Lug(ends.to));
+        if self.still(state, a, b) {
+            if is_nothing(value.told, accuracy) {
+                return Ok(self.no_current(state, a, b));
+            }
+            remarks.warnings.push(self.flows_unexplained(state, value, a, b));
+        }
+        Ok(Outcome::Reading(reading(
+            account,
+            Some(state),
+            Measured::Amps { conductor },
+            value,
+            accuracy,
+        )))
+    }
+
+    /// The conductor that a clamp sat on: by its own name, or a load's own lead.
+    fn clamped(&self, said: &Said) -> Result<ConductorId, Problem> {
+        let known = &self.known;
+        if let Some(conductor) = known.conductor(&said.text) {
+            return Ok(conductor);
+        }
+        if let Some(load) = known.load(&said.text) {
+            let load = &self.vehicle.load(load).id;
+            let leads = ["feed", "return"].map(|lead| known.conductor(&format!("{load}.{lead}")));
+            if let Some(lead) = leads.into_iter().flatten().next() {
+                return Ok(lead);
+            }
+        }
+        let mut problem = known.unknown("unknown-conductor", said, "conductor");
+        if problem.hint.is_none() && known.knows(&said.text) {
+            problem.hint =
+                Some("a clamp sits on a conductor: name the cable or strap itself".to_owned());
+        }
+        Err(problem)
+    }
+
+    pub(super) fn ohms(
+        &self,
+        account: &Account,
+        value: &Value,
+        remarks: &mut Remarks,
+    ) -> Result<Outcome, Problem> {
+        let (from, to) = match self.two_places(account)? {
+            Ok(places) => places,
+            Err(nothing) => return Ok(nothing),
+        };
+        let busy = self.busy_states(from, to);
+        let advice = if busy.is_empty() {
+            "measure the volts between the same two places while a current flows there".to_owned()
+        } else {
+            format!(
+                "measure the volts between `{}` and `{}` under load: {}",
+                self.name(from),
+                self.name(to),
+                busy.join(", ")
+            )
+        };
+        if !self.joined_by_metal(from, to) {
+            return Ok(worthless(
+                "a battery or loads lie between the two places: an ohmmeter there reads their volts, not a resistance",
+                advice,
+            ));
+        }
+        if let Some(state) = account.state
+            && !self.still(state, from, to)
+        {
+            return Ok(worthless(
+                format!(
+                    "ohms on a live network: in `{}` a current flows between the two places, and its volts spoil the reading",
+                    self.vehicle.state(state).id
+                ),
+                advice,
+            ));
+        }
+        if most(value.told) < REACH_OF_A_HAND_METER.0 {
+            return Ok(worthless(
+                format!(
+                    "below {} a hand meter reads its own leads; a joint that loses volts while cranking has a hundredth of that",
+                    print::ohms(REACH_OF_A_HAND_METER)
+                ),
+                advice,
+            ));
+        }
+        let accuracy = self.accuracy(account, Dimension::Resistance, value, remarks);
+        Ok(Outcome::Reading(reading(
+            account,
+            account.state,
+            Measured::Ohms { from, to },
+            value,
+            accuracy,
+        )))
+    }
+
+    /// The places of both probes, or what a reading without them is worth.
+    fn two_places(&self, account: &Account) -> Result<Result<(Probe, Probe), Outcome>, Problem> {
+        match account.names.as_slice() {
+            [] => Ok(Err(worthless(
+                "where the probes were is not told",
+                "name both places, as in `cranking: block/front to main/-  0.41 V`",
+            ))),
+            [only] => {
+                if let Some(sides) =
+                    self.known.place(&only.text).and_then(|thing| self.known.sides(thing))
+                {
+                    return Ok(Ok((Probe::Point(sides.0), Probe::Point(sides.1))));
+                }
+                let probe = self.known.probe(only)?;
+                Ok(Err(self.second_unknown(probe)))
+            }
+            [first, second] => Ok(Ok((self.known.probe(first)?, self.known.probe(second)?))),
+            [_, _, third, ..] => Err(Problem::error(
+                "too-many-places",
+                third.place.clone(),
+                format!("`{}` is a third place", third.text),
+                "the places of two probes",
+            )),
+        }
+    }
+}
+
+/// True when the meter may as well have shown nothing.
+fn is_nothing(told: Told, accuracy: Accuracy) -> bool {
+    match told {
+        Told::Nothing => true,
+        Told::Between(a, b) => a <= accuracy.limit(a) && b >= -accuracy.limit(b),
+        other => most(other) <= accuracy.limit(most(other)),
+    }
+}
+
+pub(super) fn unit_missing(value: &Value) -> Problem {
+    Problem::error(
+        "unit-missing",
+        value.place.clone(),
+        "the value has no unit",
+        "amperes in a conductor, `38 A`, or volts between two points, `0.41 V`",
+    )
+}
+
+fn one_conductor(second: &Said) -> Problem {
+    Problem::error(
+        "too-many-places",
+        second.place.clone(),
+        format!("`{}` is a second name, and a current flows in one conductor", second.text),
+        "the one conductor that was inside the clamp",
+    )
+}

@@ -1,0 +1,350 @@
+//! Values as people tell them: `0.41 V`, `0.3 to 0.8 V`, `about 0.4`, `no drop`, `min 8.9 V`, `better`.
+
+use std::ops::Range;
+
+use model::{Problem, Told};
+use units::Dimension;
+
+use super::words::{Sort, Token, tokens};
+
+/// What was told, and of what kind if a unit or a word says so.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Value {
+    pub told: Told,
+    pub dimension: Option<Dimension>,
+    pub place: Range<usize>,
+}
+
+const ABOUT: &[&str] = &[
+    "about",
+    "around",
+    "roughly",
+    "approx",
+    "approximately",
+    "circa",
+    "ca",
+    "nearly",
+    "almost",
+    "~",
+    "≈",
+];
+const LEAST: &[&str] = &["<", "≤", "<=", "under", "below", "less"];
+const MOST: &[&str] = &[">", "≥", ">=", "over", "above", "more"];
+const HELD: &[&str] = &[
+    "min", "minimum", "max", "maximum", "lowest", "highest", "peak", "hold", "held", "min-hold",
+    "max-hold",
+];
+const GAUGE: &[&str] = &["gauge", "dash", "dashboard"];
+const RANGE: &[&str] = &["to", "-", "–", "—", "−", "..", "...", "…"];
+/// Words between a qualifier and its number that carry nothing.
+const FILLING: &[&str] = &["of", "than", "a", "bit", "little", "just", "value"];
+const BETTER: &[&str] = &[
+    "better", "cured", "cures", "fixed", "gone", "improved", "improves", "helped", "helps",
+    "brighter", "faster",
+];
+const WORSE: &[&str] =
+    &["worse", "came", "comes", "caused", "causes", "failed", "appeared", "dimmer", "slower"];
+const SAME: &[&str] = &["same", "unchanged"];
+const CHANGES: &[&str] = &["change", "difference", "effect", "better", "improvement"];
+const DROPS: &[&str] = &["drop", "volts", "voltage", "reading", "loss"];
+
+const EXPECTED: &str =
+    "a value such as `0.41 V`, `0.3 to 0.8 V`, `about 0.4 V`, `no drop`, `min 8.9 V` or `< 10 mV`";
+
+/// The largest magnitude that was told.
+pub(super) fn most(told: Told) -> f64 {
+    match told {
+        Told::Value(value) | Told::About(value) | Told::Held(value) | Told::Gauge(value) => {
+            value.abs()
+        }
+        Told::Between(a, b) => a.abs().max(b.abs()),
+        Told::Nothing | Told::Change(_) => 0.0,
+    }
+}
+
+/// The value of a text that holds nothing else.
+///
+/// Places count from the beginning of the text.
+pub(super) fn of_text(text: &str) -> Result<Value, Problem> {
+    let mut words = tokens(text, &|_| false);
+    let value = take(&mut words)?;
+    words.retain(|word| !word.is(&["a", "so", "or", "reading", "is", "was"]));
+    let unread = words.first().map(|word| word.place.clone());
+    match (value, unread) {
+        (Some(value), None) => Ok(value),
+        (None, _) => Err(unreadable(0..text.len(), format!("`{}` is no value", text.trim()))),
+        (Some(_), Some(place)) => {
+            let what = format!("`{}` in the value was not understood", &text[place.clone()]);
+            Err(unreadable(place, what))
+        }
+    }
+}
+
+fn unreadable(place: Range<usize>, what: String) -> Problem {
+    Problem::error("value-unreadable", place, what, EXPECTED)
+}
+
+/// Takes the value out of a line's words; the words that are left say where and when.
+pub(super) fn take(words: &mut Vec<Token<'_>>) -> Result<Option<Value>, Problem> {
+    let gauge = remove(words, GAUGE).is_some();
+    let Some(at) = words.iter().position(|word| word.sort == Sort::Number) else {
+        return Ok(without_a_number(words));
+    };
+    let first = one(words, at)?;
+    let mut end = first.end;
+    let mut second = None;
+    let joined = words.get(end);
+    let next_is_number = words.get(end + 1).is_some_and(|word| word.sort == Sort::Number);
+    let spread = joined.is_some_and(|word| word.is(&["±", "+/-", "+-"]));
+    if next_is_number && (spread || joined.is_some_and(|word| word.is(RANGE))) {
+        let other = one(words, end + 1)?;
+        end = other.end;
+        second = Some(other);
+    }
+    let (mut begin, mut marks) = before(words, at);
+    while let Some(word) = words.get(end).filter(|word| word.is(HELD)) {
+        marks.held |= word.is(HELD);
+        end += 1;
+    }
+    if words.get(end).is_some_and(|word| word.is(&["or"]))
+        && words.get(end + 1).is_some_and(|word| word.is(&["so"]))
+    {
+        marks.about = true;
+        end += 2;
+    }
+    let mut dimension = match &second {
+        Some(second) => second.unit.or(first.unit).map(|(dimension, _)| dimension),
+        None => first.unit.map(|(dimension, _)| dimension),
+    };
+    if dimension.is_none()
+        && let Some(word) = begin.checked_sub(1).and_then(|at| words.get(at))
+        && let Some(named) = spelled_out(word)
+    {
+        dimension = Some(named);
+        begin -= 1;
+    }
+    let place = words[begin].place.start..words[end - 1].place.end;
+    // A range has one unit for both numbers unless each has its own.
+    let unit = dimension.map_or("V", unit_of);
+    let a =
+        first.si(second.as_ref().and_then(|second| second.unit_text.as_deref()).unwrap_or(unit))?;
+    let b = second
+        .as_ref()
+        .map(|second| second.si(first.unit_text.as_deref().unwrap_or(unit)))
+        .transpose()?;
+    if let (Some(second), Some((own, _))) = (&second, first.unit)
+        && second.unit.is_none_or(|(other, _)| other != own)
+    {
+        return Err(unreadable(
+            place,
+            "the second value has another unit than the first".to_owned(),
+        )
+        .hint("one unit behind both, or one behind each: `0.3 to 0.8 V`, `300 mV to 0.8 V`"));
+    }
+    let told = marks.told(gauge, spread, a, b).ok_or_else(|| {
+        unreadable(place.clone(), "a value with one open end says too little".to_owned())
+            .hint("write what the meter showed, as a range or as `about`")
+    })?;
+    words.drain(begin..end);
+    if let Some(extra) = words.iter().find(|word| word.sort == Sort::Number) {
+        return Err(Problem::error(
+            "two-values",
+            extra.place.clone(),
+            format!("`{}` is a second value", extra.text),
+            "one reading a line; a range is written `0.3 to 0.8 V`",
+        ));
+    }
+    let dimension = dimension.or_else(|| remove_spelled_out(words));
+    Ok(Some(Value { told, dimension, place }))
+}
+
+/// What the words around a number make of it.
+#[derive(Default)]
+struct Marks {
+    about: bool,
+    held: bool,
+    least: bool,
+    most: bool,
+}
+
+impl Marks {
+    fn told(&self, gauge: bool, spread: bool, a: f64, b: Option<f64>) -> Option<Told> {
+        if let Some(b) = b {
+            let (a, b) = if spread { (a - b.abs(), a + b.abs()) } else { (a, b) };
+            return (!self.least && !self.most).then_some(Told::Between(a.min(b), a.max(b)));
+        }
+        match self {
+            // "A bit over half a volt" is roughly half a volt.
+            Self { about: true, .. } => Some(Told::About(a)),
+            Self { most: true, .. } => None,
+            // Below a value means between nothing and it, whichever way round the probes were.
+            Self { least: true, .. } => Some(Told::Between(a.min(0.0), a.max(0.0))),
+            _ if gauge => Some(Told::Gauge(a)),
+            Self { held: true, .. } => Some(Told::Held(a)),
+            _ => Some(Told::Value(a)),
+        }
+    }
+}
+
+/// The qualifiers in front of a number, and where they begin.
+fn before(words: &[Token<'_>], at: usize) -> (usize, Marks) {
+    let mut marks = Marks::default();
+    let mut begin = at;
+    let mut filling = 0;
+    for word in words[..at].iter().rev() {
+        if word.is(ABOUT) || (word.is(&["bit", "little", "just"]) && (marks.most || marks.least)) {
+            marks.about = true;
+        } else if word.is(HELD) {
+            marks.held = true;
+        } else if word.is(LEAST) {
+            marks.least = true;
+        } else if word.is(MOST) {
+            marks.most = true;
+        } else if word.is(FILLING) {
+            filling += 1;
+            continue;
+        } else {
+            break;
+        }
+        begin -= 1 + filling;
+        filling = 0;
+    }
+    (begin, marks)
+}
+
+/// A number with the unit behind it.
+struct One<'t> {
+    digits: &'t str,
+    place: Range<usize>,
+    unit: Option<(Dimension, f64)>,
+    unit_text: Option<String>,
+    /// The word after it.
+    end: usize,
+}
+
+impl One<'_> {
+    /// The value in its SI unit, with this unit if it has none of its own.
+    fn si(&self, otherwise: &str) -> Result<f64, Problem> {
+        if let Some((_, value)) = self.unit {
+            return Ok(value);
+        }
+        let dimension = electrical(otherwise).unwrap_or(Dimension::Voltage);
+        units::parse(&format!("{}{otherwise}", self.digits), dimension)
+            .map_err(|error| told_by(&error, self.digits, self.place.clone()))
+    }
+}
+
+fn told_by(error: &units::ParseError, text: &str, place: Range<usize>) -> Problem {
+    Problem::error(
+        "value-unreadable",
+        place,
+        format!("`{text}` {}", error.what),
+        error.expected.clone(),
+    )
+}
+
+fn one<'t>(words: &[Token<'t>], at: usize) -> Result<One<'t>, Problem> {
+    let number = &words[at];
+    let mut found = One {
+        digits: number.text,
+        place: number.place.clone(),
+        unit: None,
+        unit_text: None,
+        end: at + 1,
+    };
+    let Some(word) = words.get(at + 1).filter(|word| word.sort == Sort::Word) else {
+        return Ok(found);
+    };
+    let whole = || number.place.start..word.place.end;
+    let text = format!("{} {}", number.text, word.text);
+    match electrical(word.text) {
+        Some(dimension) => {
+            let value =
+                units::parse(&text, dimension).map_err(|error| told_by(&error, &text, whole()))?;
+            found.unit = Some((dimension, value));
+            found.unit_text = Some(word.text.to_owned());
+            found.end = at + 2;
+        }
+        None if word.attached || is_another_unit(word.text) => {
+            if let Err(error) = units::parse(&text, Dimension::Voltage) {
+                return Err(told_by(&error, &text, whole()));
+            }
+        }
+        None => {}
+    }
+    Ok(found)
+}
+
+/// Volts, amperes or ohms, if the word is such a unit.
+pub(super) fn electrical(word: &str) -> Option<Dimension> {
+    [Dimension::Voltage, Dimension::Current, Dimension::Resistance]
+        .into_iter()
+        .find(|dimension| units::parse(&format!("1 {word}"), *dimension).is_ok())
+}
+
+fn is_another_unit(word: &str) -> bool {
+    [Dimension::Power, Dimension::Charge, Dimension::Ratio, Dimension::Torque]
+        .into_iter()
+        .any(|dimension| units::parse(&format!("1 {word}"), dimension).is_ok())
+}
+
+fn unit_of(dimension: Dimension) -> &'static str {
+    match dimension {
+        Dimension::Current => "A",
+        Dimension::Resistance => "ohm",
+        _ => "V",
+    }
+}
+
+/// A quantity named by a word of its own: `ohms 0.3`, `volts 12.4`.
+fn spelled_out(word: &Token<'_>) -> Option<Dimension> {
+    if word.is(&["volts", "volt", "voltage"]) {
+        Some(Dimension::Voltage)
+    } else if word.is(&["amps", "amp", "amperes", "ampere", "current"]) {
+        Some(Dimension::Current)
+    } else if word.is(&["ohms", "ohm", "Ω", "resistance", "continuity"]) {
+        Some(Dimension::Resistance)
+    } else {
+        None
+    }
+}
+
+fn remove_spelled_out(words: &mut Vec<Token<'_>>) -> Option<Dimension> {
+    let at = words.iter().position(|word| spelled_out(word).is_some())?;
+    spelled_out(&words.remove(at))
+}
+
+fn remove(words: &mut Vec<Token<'_>>, any: &[&str]) -> Option<Range<usize>> {
+    let at = words.iter().position(|word| word.is(any))?;
+    Some(words.remove(at).place)
+}
+
+/// `no drop`, `nothing`, `better`, `no difference`, `came back`.
+fn without_a_number(words: &mut Vec<Token<'_>>) -> Option<Value> {
+    let no = words.windows(2).position(|pair| pair[0].is(&["no"]) && pair[1].is(CHANGES));
+    let none = words.windows(2).position(|pair| pair[0].is(&["no"]) && pair[1].is(DROPS));
+    let (at, count, told) = if let Some(at) = no {
+        (at, 2, Told::Change(0))
+    } else if let Some(at) = none {
+        (at, 2, Told::Nothing)
+    } else {
+        let single = |set: &[&str]| words.iter().position(|word| word.is(set));
+        if let Some(at) = single(&["nothing", "nil", "none"]) {
+            (at, 1, Told::Nothing)
+        } else if let Some(at) = single(SAME) {
+            (at, 1, Told::Change(0))
+        } else if let Some(at) = single(BETTER) {
+            (at, 1, Told::Change(1))
+        } else {
+            let at = single(WORSE)?;
+            let back = words.get(at + 1).is_some_and(|word| word.is(&["back", "on"]));
+            (at, 1 + usize::from(back), Told::Change(-1))
+        }
+    };
+    let volts =
+        none == Some(at) && no.is_none() && words[at + 1].is(&["drop", "volts", "voltage", "loss"]);
+    let place = words[at].place.start..words[at + count - 1].place.end;
+    words.drain(at..at + count);
+    let dimension = if volts { Some(Dimension::Voltage) } else { remove_spelled_out(words) };
+    Some(Value { told, dimension, place })
+}
