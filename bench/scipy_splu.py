@@ -12,7 +12,7 @@ import scipy.sparse
 import scipy.sparse.linalg
 
 BATCHES = 31
-BATCHES_OF_SLOW = 7
+BATCHES_OF_SLOW = 15
 SLOW = 0.05
 SHORTEST_BATCH = 0.005
 

@@ -45,6 +45,7 @@ fn main() -> ExitCode {
     println!("{}", suitesparse::versions().unwrap_or_else(|| "SuiteSparse not here".to_owned()));
     println!("{}\n", scipy.versions());
 
+    let begin = Moment::now();
     let state = busiest(&vehicle);
     let mut network = Network::new(&vehicle);
     let point = network.operating_point(state);
@@ -65,18 +66,49 @@ fn main() -> ExitCode {
     let branches = long.branches.len();
     let name = format!("generated long tree with {} loops", branches + 1 - long.n);
     questions::large::measure(&mut table, &name, &long, &scipy);
+    if let Some(others) = begin.and_then(taken_by_others) {
+        println!("\nOther programs took {others:.0} % of the processors' time.");
+    }
     ExitCode::SUCCESS
 }
 
-/// Processor, threads and load at the beginning, as far as the system tells.
+/// Processor and threads, as far as the system tells.
 fn machine() -> String {
     let processor = std::fs::read_to_string("/proc/cpuinfo").unwrap_or_default();
     let model = processor.lines().find_map(|line| line.strip_prefix("model name\t: "));
-    let load = std::fs::read_to_string("/proc/loadavg").unwrap_or_default();
-    format!(
-        "{}, {} threads, load in the minute before {}",
-        model.unwrap_or("unknown processor"),
-        rayon::current_num_threads(),
-        load.split(' ').next().unwrap_or("unknown")
-    )
+    let threads = rayon::current_num_threads();
+    format!("{}, {threads} threads", model.unwrap_or("unknown processor"))
+}
+
+/// Share of the processors' time since the `earlier` moment that other programs took, in per cent.
+fn taken_by_others(earlier: Moment) -> Option<f64> {
+    let now = Moment::now()?;
+    let others = (now.busy - earlier.busy) - (now.own - earlier.own);
+    Some(100.0 * others.max(0.0) / (now.all - earlier.all))
+}
+
+/// Clock ticks since the system began, of all processors together.
+#[derive(Debug, Clone, Copy)]
+struct Moment {
+    all: f64,
+    busy: f64,
+    /// Of this program and of those that it ran.
+    own: f64,
+}
+
+impl Moment {
+    /// Nothing where the system does not tell.
+    fn now() -> Option<Self> {
+        let numbers = |text: &str| -> Vec<f64> {
+            text.split_whitespace().filter_map(|word| word.parse().ok()).collect()
+        };
+        let system = std::fs::read_to_string("/proc/stat").ok()?;
+        let counts = numbers(system.lines().next()?);
+        let all = counts.iter().take(8).sum::<f64>();
+        let idle = counts.get(3)? + counts.get(4)?;
+        let own = std::fs::read_to_string("/proc/self/stat").ok()?;
+        // After the name in brackets and the state, which is a letter: fields 14 to 17 of proc(5).
+        let own = numbers(own.rsplit_once(')')?.1).get(10..14)?.iter().sum();
+        Some(Self { all, busy: all - idle, own })
+    }
 }

@@ -31,14 +31,14 @@ impl Table {
         self.row(question, "Groundloom", time, "", "");
     }
 
-    /// A peer's answer, or why there is none.
-    pub(crate) fn peer(&mut self, question: &str, who: &str, time: Result<Time, String>) {
+    /// A peer's answer to the question before it, or why there is none.
+    pub(crate) fn peer(&mut self, who: &str, time: Result<Time, String>) {
         match (time, self.ours) {
             (Ok(time), Some(ours)) => {
-                self.row(question, who, time, &format!("{:.2}", ours / time.median), "");
+                self.row("", who, time, &format!("{:.2}", ours / time.median), "");
             }
-            (Ok(time), None) => self.row(question, who, time, "", ""),
-            (Err(why), _) => println!("| {question} | {who} | {why} | | | |"),
+            (Ok(time), None) => self.row("", who, time, "", ""),
+            (Err(why), _) => println!("|  | {who} | {why} | | | |"),
         }
     }
 

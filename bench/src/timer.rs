@@ -10,7 +10,7 @@ fn batches(once: f64) -> usize {
     match once {
         _ if once < 2e-3 => 101,
         _ if once < 0.05 => 31,
-        _ => 7,
+        _ => 15,
     }
 }
 

@@ -109,9 +109,9 @@ pub(crate) fn measure(table: &mut Table, vehicle: &Vehicle, state: StateId) {
         Some(0.1),
     );
     let peer = |time| if present { Ok(time) } else { Err(MISSING.to_owned()) };
-    table.peer(&format!("{question}, {threads} threads"), "KLU refactor, solve", peer(klu_two));
+    table.peer("KLU refactor, solve", peer(klu_two));
     table.ours(&format!("… one thread ({})", per_second(one.median, 1.0)), one, None);
-    table.peer("… one thread", "KLU refactor, solve", peer(klu_one));
+    table.peer("KLU refactor, solve", peer(klu_one));
     table.aside(&format!("… every factor drawn anew, {threads} threads"), anew_two);
 }
 

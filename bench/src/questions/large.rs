@@ -61,9 +61,9 @@ pub(crate) fn measure(table: &mut Table, name: &str, linear: &Linear, scipy: &Sc
     let present = |volts: &Option<Vec<f64>>, time: Time| {
         volts.as_ref().map(|_| time).ok_or(MISSING.to_owned())
     };
-    table.peer(&question, "KLU", present(&klu_volts, klu_time));
-    table.peer(&question, "CHOLMOD", present(&cholmod_volts, cholmod_time));
-    table.peer(&question, "SciPy splu", scipy.splu(linear, &expected));
+    table.peer("KLU", present(&klu_volts, klu_time));
+    table.peer("CHOLMOD", present(&cholmod_volts, cholmod_time));
+    table.peer("SciPy splu", scipy.splu(linear, &expected));
     table.aside("… of this, order and lay out", symbolic);
     table.aside(&format!("… of this, factorise ({} entries)", pattern.factor_entries()), numeric);
     table.aside("… of this, solve", once);

@@ -88,10 +88,10 @@ pub(crate) fn measure(
     ]);
     table.ours(&question, time, wish);
     let present = |there: bool, time: Time| there.then_some(time).ok_or(MISSING.to_owned());
-    table.peer(&question, "KLU refactor, solve", present(with_klu, klu_time));
-    table.peer(&question, "KLU, rows scaled", present(with_klu, scaled_time));
-    table.peer(&question, "CHOLMOD simplicial", present(with_cholmod, cholmod_time));
-    table.peer(&question, "SciPy splu, all anew", scipy.splu(linear, &first));
+    table.peer("KLU refactor, solve", present(with_klu, klu_time));
+    table.peer("KLU, rows scaled", present(with_klu, scaled_time));
+    table.peer("CHOLMOD simplicial", present(with_cholmod, cholmod_time));
+    table.peer("SciPy splu, all anew", scipy.splu(linear, &first));
 }
 
 /// Up, down, up, down.

@@ -18,8 +18,8 @@ pub(crate) fn measure(table: &mut Table, vehicle: &Vehicle, state: StateId) {
     let point = Network::new(vehicle).operating_point(state);
     let joint = busiest_joint(vehicle, &point);
     let worse = with_worse_joint(vehicle, joint);
-    // A network borrows its vehicle, so the changed joint needs a network of its own; that has the
-    // same layout, and the known point is one of its starting points too.
+    // A network borrows its vehicle, so the changed joint needs a network of its own. Its layout is
+    // the same, so that the known point can be handed to it.
     let mut network = Network::new(&worse);
     let mut same = Network::new(vehicle);
     let [again, unchanged, anew] = side_by_side([
@@ -37,8 +37,8 @@ pub(crate) fn measure(table: &mut Table, vehicle: &Vehicle, state: StateId) {
         again,
         Some(50e-6),
     );
-    table.aside("… the same with nothing changed (one Newton step)", unchanged);
-    table.aside("… the same with the layout, which a changed vehicle needs today", anew);
+    table.aside("… the same with nothing changed", unchanged);
+    table.aside("… the same with the layout of the changed vehicle", anew);
 }
 
 /// Without temperature coefficients a warm solve holds nothing that a cold one would not find.

@@ -53,6 +53,6 @@ pub(crate) fn measure(table: &mut Table, vehicle: &Vehicle, state: StateId) {
     let question = "demo: what if a joint had another resistance, volts of all points";
     table.ours(question, apply, Some(2e-6));
     let peer = present.then_some(peer).ok_or(MISSING.to_owned());
-    table.peer(question, "KLU refactor, solve", peer);
+    table.peer("KLU refactor, solve", peer);
     table.aside("… preparing it for one joint", prepare);
 }

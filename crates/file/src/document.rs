@@ -12,7 +12,7 @@ use toml::de::{DeTable, DeValue};
 use units::{Dimension, WireSize};
 
 use crate::spec::{Domain, FREE_PREFIX, Key, Kind, Listing, Table};
-use crate::suggest::{MOST_SUGGESTIONS, did_you_mean, listed};
+use crate::suggest::{did_you_mean, listed, worthwhile};
 
 /// A table of the file with its description and its place.
 #[derive(Clone)]
@@ -372,7 +372,7 @@ impl Checker<'_> {
 
     /// True while nearest words are still worth looking for.
     fn suggests(&self) -> bool {
-        self.problems.len() < MOST_SUGGESTIONS
+        worthwhile(self.problems.len(), 0)
     }
 
     /// Control characters in a name would rule the terminal on which it is shown.

@@ -22,6 +22,10 @@ pub fn format(text: &str) -> Result<String, String> {
     if !tidy.ends_with('\n') {
         tidy.push('\n');
     }
+    if text.contains("\r\n") {
+        // Lines end as they did; inside long texts the ends are kept by the reader already.
+        tidy = tidy.replace("\r\n", "\n").replace('\n', "\r\n");
+    }
     Ok(tidy)
 }
 
@@ -132,5 +136,12 @@ mod tests {
         let expected = "# my van\nformat = 1\n[vehicle]\nname = 'Van' # the old one\nnominal = \"12 V\"\n\n[conductors.main]\nto = {point = 'block/rear',torque = \"18 lbf·ft\"}\nfrom = 'main/-'\nsize = \"35 mm²\"\nlength = \"0.8 m\" # by eye\n";
         assert_eq!(tidy, expected);
         assert_eq!(format(&tidy).as_deref(), Ok(expected));
+    }
+
+    #[test]
+    fn lines_end_as_they_did() {
+        let rough = "format=1\r\n# mine\r\n[vehicle]\r\nnote = \"\"\"a\r\nb\"\"\"\r\n";
+        let tidy = format(rough).expect("TOML");
+        assert_eq!(tidy, rough.replace("format=1", "format = 1"));
     }
 }

@@ -8,7 +8,7 @@ use model::{Access, Place, Point, PointId, PointOwner, Problem};
 use units::{Dimension, Metres, Seconds};
 
 use crate::document::{Entry, Named};
-use crate::suggest::{MOST_SUGGESTIONS, did_you_mean};
+use crate::suggest::{did_you_mean, worthwhile};
 
 /// Points by name, and what else a name may be.
 #[derive(Debug, Default)]
@@ -115,11 +115,11 @@ impl Names {
     }
 
     fn suggest_point(&mut self, name: &str) -> Option<String> {
-        self.suggestions += 1;
-        if self.suggestions > MOST_SUGGESTIONS {
+        let points = &self.point_at;
+        if !worthwhile(self.suggestions, points.len()) {
             return None;
         }
-        let points = &self.point_at;
+        self.suggestions += 1;
         did_you_mean(name, points.keys().map(String::as_str)).or_else(|| {
             let inside = format!("{name}/");
             let terminals: Vec<String> = points

@@ -81,7 +81,13 @@ impl Checker<'_> {
     }
 
     /// Checks the section of a size that is given in millimetres or circular mils.
-    pub(crate) fn area_of(&mut self, value: &Spanned<DeValue<'_>>, size: WireSize, text: &str, key: &str) {
+    pub(crate) fn area_of(
+        &mut self,
+        value: &Spanned<DeValue<'_>>,
+        size: WireSize,
+        text: &str,
+        key: &str,
+    ) {
         let area = match size {
             WireSize::Area(area) | WireSize::Braid(area) => area.0,
             WireSize::Bar { width, thickness } => width.0 * thickness.0,

@@ -12,7 +12,7 @@ use crate::document::{Checker, Entry, Named};
 use crate::names::Names;
 use crate::spec::ROOT;
 use crate::states::States;
-use crate::suggest::{MOST_SUGGESTIONS, did_you_mean};
+use crate::suggest::{did_you_mean, worthwhile};
 
 /// The largest file that is read.
 pub const LARGEST_FILE: usize = 64 << 20;
@@ -148,10 +148,12 @@ fn read_text(text: &str) -> Reading {
     let mut checker = Checker { source: text, problems: Vec::new() };
     checker.table(table.get_ref(), &ROOT, &(0..0));
     let broken = !problems.is_empty();
-    // Where the text itself is broken, missing keys are most likely in the broken part.
-    problems.extend(
-        checker.problems.into_iter().filter(|problem| !broken || problem.code != "missing-key"),
-    );
+    // Where the text itself is broken, missing keys are most likely in the broken part, and what
+    // stands at the break has been told.
+    let breaks: BTreeSet<usize> = problems.iter().map(|problem| problem.place.start).collect();
+    problems.extend(checker.problems.into_iter().filter(|problem| {
+        !broken || (problem.code != "missing-key" && !breaks.contains(&problem.place.start))
+    }));
     if broken {
         return finish(None, problems, BTreeMap::new());
     }
@@ -175,7 +177,8 @@ fn finish(
     problems.truncate(MOST_PROBLEMS);
     problems.sort_by_key(|problem| problem.place.start);
     for problem in &mut problems {
-        for text in [&mut problem.what, &mut problem.expected].into_iter().chain(&mut problem.hint) {
+        for text in [&mut problem.what, &mut problem.expected].into_iter().chain(&mut problem.hint)
+        {
             shorten_quotes(text);
         }
     }
@@ -399,7 +402,7 @@ impl<'d> Reader<'d> {
                     format!("there is no joint or conductor `{on}`"),
                     "a conductor such as `main-negative`, or one of its joints: `main-negative.from`, `main-negative.to`",
                 );
-                if self.problems.len() < MOST_SUGGESTIONS {
+                if worthwhile(self.problems.len(), known.len()) {
                     problem.hint = did_you_mean(&on, known.iter().copied());
                 }
                 self.problems.push(problem);

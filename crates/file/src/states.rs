@@ -6,7 +6,7 @@ use model::{AlternatorMode, Problem, State, StateId};
 use units::{Dimension, Kelvin, Ratio, Seconds};
 
 use crate::document::{Entry, Named};
-use crate::suggest::{MOST_SUGGESTIONS, did_you_mean};
+use crate::suggest::{did_you_mean, worthwhile};
 
 /// Everything known about one state before it is decided whether it is solved.
 #[derive(Debug, Clone)]
@@ -171,7 +171,7 @@ impl States {
                             format!("there is no {word} `{name}`"),
                             format!("the name of a {word} of this file"),
                         );
-                        if problems.len() < MOST_SUGGESTIONS {
+                        if worthwhile(problems.len(), candidates.len()) {
                             problem.hint = did_you_mean(name, candidates);
                         }
                         problems.push(problem);
@@ -198,9 +198,11 @@ fn in_order(tables: &[(Named<&str>, Entry<'_>)], problems: &mut Vec<Problem>) ->
         let (name, entry) = &tables[this];
         // A trade's own state that says it is like itself only changes what it was.
         let trade = TRADE.iter().any(|(id, ..)| *id == name.name);
-        entry.text("like").and_then(|like| at.get(like)).copied().filter(|base| {
-            *base != this || !trade
-        })
+        entry
+            .text("like")
+            .and_then(|like| at.get(like))
+            .copied()
+            .filter(|base| *base != this || !trade)
     };
     let mut order = Vec::new();
     let mut placed = vec![false; tables.len()];
@@ -312,7 +314,7 @@ fn find(
             format!("there is no state `{name}`"),
             "`resting`, `key-on`, `preheat`, `cranking`, `idle`, `running`, `charging` or a state that the file defines",
         );
-        if problems.len() < MOST_SUGGESTIONS {
+        if worthwhile(problems.len(), known.len()) {
             problem.hint = did_you_mean(name, known.iter().map(|state| state.state.id.as_str()));
         }
         problems.push(problem);

@@ -1,8 +1,12 @@
 //! The nearest known word to one that is not known.
 
-/// A file with more slips than this has one cause, and no further suggestions are looked for:
-/// comparing words takes its time.
-pub(crate) const MOST_SUGGESTIONS: usize = 60;
+/// True while nearest words are worth looking for: comparing takes its time, and a file with very
+/// many slips has one cause.
+pub(crate) fn worthwhile(slips: usize, candidates: usize) -> bool {
+    const MOST_SUGGESTIONS: usize = 60;
+    const MOST_COMPARISONS: usize = 200_000;
+    slips < MOST_SUGGESTIONS && slips.saturating_mul(candidates) < MOST_COMPARISONS
+}
 
 /// The candidate most like `word`, if one is like enough to be what was meant.
 ///

@@ -13,8 +13,6 @@ use crate::meter::{self, Slip};
 pub const SURE: f64 = 0.95;
 /// Joints that are reported as not to be told apart count as one place up to this number.
 pub const LARGEST_SET: usize = 2;
-/// A further reading that promises less is not worth taking, in natural units of information.
-const LEAST_GAIN: f64 = 0.01;
 
 /// An examination of one vehicle by one meter.
 #[derive(Debug)]
@@ -96,7 +94,7 @@ impl<'v> Examination<'v> {
         self.ask_until(complaint, most, |diagnosis| diagnosis.surer_than(SURE))
     }
 
-    /// The same, but goes on when one fault is sure, until a reading promises next to nothing.
+    /// The same, but goes on when one fault is sure, until all readings are used.
     pub fn ask_on(&mut self, complaint: Option<(LoadId, StateId)>, most: usize) -> Verdict {
         self.ask_until(complaint, most, |_| false)
     }
@@ -115,15 +113,7 @@ impl<'v> Examination<'v> {
                 return Verdict { diagnosis };
             }
             let proposals = self.session.next(&diagnosis, &observations, complaint);
-            let worth = proposals.iter().filter(|proposal| proposal.gain >= LEAST_GAIN);
-            let mut taken = false;
-            for proposal in worth {
-                taken = self.take(proposal);
-                if taken {
-                    break;
-                }
-            }
-            if !taken {
+            if !proposals.iter().any(|proposal| self.take(proposal)) {
                 return Verdict { diagnosis };
             }
         }

@@ -18,7 +18,7 @@ pub fn wilson(hits: usize, of: usize) -> (f64, f64) {
     let middle = share + z * z / (2.0 * of);
     let half = z * (share * (1.0 - share) / of + z * z / (4.0 * of * of)).sqrt();
     let whole = 1.0 + z * z / of;
-    ((middle - half) / whole, (middle + half) / whole)
+    (((middle - half) / whole).max(0.0), ((middle + half) / whole).min(1.0))
 }
 
 /// A count as a number to reckon with.

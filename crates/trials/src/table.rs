@@ -205,6 +205,7 @@ pub fn rows(name: &str, outcomes: &Outcomes) -> Vec<Row> {
         .into_iter()
         .flatten()
         .collect(),
+        // Two readings that agree on nothing cannot say which of them is wrong.
         "corrupted" => [
             Some(share(
                 "corrupted",
@@ -214,6 +215,13 @@ pub fn rows(name: &str, outcomes: &Outcomes) -> Vec<Row> {
                 Wanted::AtLeast(0.90),
             )),
             Some(share("corrupted", "and called wrong (> 50 %)", also.0, also.1, Wanted::Nothing)),
+            Some({
+                let long = |own: &scenario::Outcome| own.readings >= 4;
+                let of = count(outcomes, long).0;
+                let hits = count(outcomes, |own| long(own) && own.right).0;
+                let what = "first, where four readings or more were taken";
+                share("corrupted", what, hits, of, Wanted::Nothing)
+            }),
             Some(mean_readings("corrupted", outcomes)),
             left_out("corrupted", "left out: no slip would move a reading", outcomes),
         ]
@@ -330,7 +338,7 @@ pub fn assumptions() -> Vec<String> {
         ),
         "Meter: ±(1 % + 3 counts) volts, ±(3 % + 5 counts) amperes, errors independent, never outside; readings are where and in the state asked for; every lug and terminal can be touched unless its point is out of reach.".to_owned(),
         format!(
-            "Measuring stops when the diagnosis is surer than {} %, asks nothing worth while, or the readings are used up; the complaint is the load and state that lost most against its rated volts.",
+            "Measuring stops when the diagnosis is surer than {} %, asks nothing more, or the readings are used up; the complaint is the load and state that lost most against its rated volts.",
             100.0 * run::SURE
         ),
         format!(

@@ -159,32 +159,41 @@ fn verdict(
     explanation(text, vehicle, diagnosis, seen, asked);
 }
 
+/// The finding in a sentence: a whole conductor when its pieces share the suspicion.
 fn finding(vehicle: &Vehicle, diagnosis: &Diagnosis, first: &Suspect) -> String {
-    let set = diagnosis.sets.first().filter(|set| {
-        set.len() > 1 && matches!(first.kind, SuspectKind::Joint(id) if set.contains(&id))
-    });
-    match set {
-        Some(set) => {
-            let names: Vec<&str> = set.iter().map(|id| vehicle.joint(*id).id.as_str()).collect();
-            let sum: f64 = set.iter().map(|id| diagnosis.joints[id.index()].bad).sum();
-            format!(
-                "Bad with a probability of {}: {}. These readings cannot tell the two apart; a probe on the lug of {} can.",
-                print::percent(Ratio(sum)),
-                names.join(" or "),
-                names[0]
-            )
-        }
-        None => {
-            let ohms = first
-                .ohms
-                .map_or_else(String::new, |ohms| format!(", about {}", print::ohms(ohms)));
-            format!(
-                "{} with a probability of {}{ohms}.",
-                measuring::suspect(vehicle, first.kind),
-                print::percent(Ratio(first.probability))
-            )
-        }
+    let of = |kind: SuspectKind| match kind {
+        SuspectKind::Conductor(id) | SuspectKind::Open(id) => Some(id),
+        SuspectKind::Joint(id) => match vehicle.joint(id).of {
+            model::JointOf::From(id) | model::JointOf::To(id) => Some(id),
+            model::JointOf::LoadCase(_) | model::JointOf::SourceCase(_) => None,
+        },
+        _ => None,
+    };
+    let pieces: Vec<&Suspect> = diagnosis
+        .suspects
+        .iter()
+        .filter(|own| {
+            own.probability > 0.05 && of(own.kind).is_some() && of(own.kind) == of(first.kind)
+        })
+        .collect();
+    if pieces.len() > 1 {
+        let sum: f64 = pieces.iter().map(|own| own.probability).sum();
+        let names: Vec<String> =
+            pieces.iter().map(|own| measuring::suspect(vehicle, own.kind)).collect();
+        return format!(
+            "It lies in {} with a probability of {}: {}. These readings cannot tell them apart; a probe on a lug can (`groundloom next`).",
+            of(first.kind).map_or_else(String::new, |id| vehicle.conductor(id).id.clone()),
+            print::percent(Ratio(sum.min(1.0))),
+            names.join("; or ")
+        );
     }
+    let ohms = first.ohms.filter(|ohms| ohms.0 < 1e3);
+    let ohms = ohms.map_or_else(String::new, |ohms| format!(", about {}", print::ohms(ohms)));
+    format!(
+        "Bad with a probability of {}: {}{ohms}.",
+        print::percent(Ratio(first.probability)),
+        measuring::suspect(vehicle, first.kind)
+    )
 }
 
 /// The reading that says most, in words a person can follow.

@@ -34,6 +34,27 @@ impl Context<'_> {
         )
     }
 
+    /// Both probes at the same metal.
+    pub(super) fn one_place(&self, a: Probe, b: Probe) -> Outcome {
+        let other = [a, b].into_iter().find_map(|probe| match probe {
+            Probe::Lug(joint) => Some(self.vehicle.joint(joint).point),
+            Probe::Point(_) => None,
+        });
+        let instead = match other {
+            Some(point) => format!(
+                "for the joint itself, hold the second probe to `{}`",
+                self.vehicle.point(point).id
+            ),
+            None => "put the second probe on the other side of what you want to test".to_owned(),
+        };
+        let (a, b) = (self.name(a), self.name(b));
+        let at = if a == b { format!("`{a}`") } else { format!("`{a}` and `{b}`, the same metal") };
+        worthless(
+            format!("both probes are at {at}: a meter shows nothing there, whatever is wrong"),
+            instead,
+        )
+    }
+
     pub(super) fn no_state(&self, what: &str) -> Outcome {
         let states = self.vehicle.states.iter().map(|state| state.id.as_str());
         worthless(

@@ -44,6 +44,11 @@ fn lug(vehicle: &Vehicle, joint: JointId) -> usize {
     }
 }
 
+/// True when two probes touch the same metal: a case's own side of its joint is the device's terminal.
+pub(super) fn one_metal(vehicle: &Vehicle, a: Probe, b: Probe) -> bool {
+    node(vehicle, a) == node(vehicle, b)
+}
+
 /// Metal that conducts in the state; every switch closed when no state is asked for.
 fn metal(vehicle: &Vehicle, state: Option<StateId>) -> Vec<Edge> {
     let mut edges: Vec<Edge> = Vec::new();

@@ -9,7 +9,10 @@ use model::{
     StateId, Vehicle,
 };
 
-use crate::suggest::{MOST_SUGGESTIONS, did_you_mean, listed};
+use crate::suggest::{did_you_mean, listed};
+
+/// After this many suggestions no further ones are looked for: a file with more slips has one cause.
+const MOST_SUGGESTIONS: usize = 60;
 
 /// Something written, and where.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -43,6 +46,7 @@ const OTHER_WORDS: &[(&str, &str)] = &[
     ("glowing", "preheat"),
     ("preheating", "preheat"),
     ("crank", "cranking"),
+    ("cranks", "cranking"),
     ("starting", "cranking"),
     ("idling", "idle"),
     ("engine-idling", "idle"),
@@ -155,6 +159,10 @@ impl<'v> Known<'v> {
             Thing::Load(id) => Some(*id),
             _ => None,
         })
+    }
+
+    pub(super) fn is_battery(&self, name: &str) -> bool {
+        matches!(self.place(name), Some(Thing::Battery(_)))
     }
 
     pub(super) fn joint(&self, name: &str) -> Option<JointId> {

@@ -55,6 +55,13 @@ const FILLING: &[&str] = &[
     "got",
     "there",
     "via",
+    "during",
+    "made",
+    "makes",
+    "voltage",
+    "volts",
+    "drops",
+    "dropped",
 ];
 const MOVING: &[&str] =
     &["push", "pull", "tap", "wiggl", "jiggl", "tug", "mov", "touch", "shak", "press", "squeez"];
@@ -83,6 +90,7 @@ pub(super) fn account(text: &str, number: u32, context: &Context<'_>) -> Result<
     account.state = take_state(&mut words, context)?;
     account.value = value::take(&mut words)?;
     take_names(&mut account, words);
+    the_only_battery(&mut account, context);
     Ok(account)
 }
 
@@ -190,4 +198,23 @@ fn take_names(account: &mut Account, words: Vec<Token<'_>>) {
         account.names.insert(0, red);
     }
     account.names.extend(black);
+}
+
+/// "The battery" is the only one; beside its name the word carries nothing.
+fn the_only_battery(account: &mut Account, context: &Context<'_>) {
+    let Some(at) = account.unread.iter().position(|said| said.text.eq_ignore_ascii_case("battery"))
+    else {
+        return;
+    };
+    let battery = || account.names.iter().any(|said| context.known.is_battery(&said.text));
+    match context.vehicle.batteries.as_slice() {
+        [only] if account.names.is_empty() => {
+            let place = account.unread.remove(at).place;
+            account.names.push(Said { text: only.id.clone(), place });
+        }
+        _ if battery() => {
+            account.unread.remove(at);
+        }
+        _ => {}
+    }
 }

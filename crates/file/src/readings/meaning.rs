@@ -307,10 +307,16 @@ pub(super) fn reading(
 }
 
 fn value_missing(account: &Account) -> Problem {
-    Problem::error(
+    let problem = Problem::error(
         "value-missing",
         account.place.clone(),
         "no value is told",
         "a value such as `0.41 V`, `about 0.4 V`, `no drop`, `better`, `cured`",
-    )
+    );
+    let open =
+        |said: &Said| ["ol", "open", "infinite"].contains(&said.text.to_lowercase().as_str());
+    if account.unread.iter().any(open) {
+        return problem.hint("an open way shows under load: measure the volts across it");
+    }
+    problem
 }

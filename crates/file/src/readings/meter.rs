@@ -4,6 +4,7 @@ use model::{Accuracy, ConductorId, Measured, Probe, Problem, Told};
 use units::{Dimension, Ohms, print};
 
 use super::advice::worthless;
+use super::flow::one_metal;
 use super::known::Said;
 use super::meaning::{Account, Context, Outcome, Remarks, reading};
 use super::value::{Value, most};
@@ -38,14 +39,8 @@ impl Context<'_> {
                 Err(nothing) => return Ok(nothing),
             },
         };
-        if high == low {
-            return Ok(worthless(
-                format!(
-                    "both probes are at `{}`: a meter shows nothing there, whatever is wrong",
-                    self.name(high)
-                ),
-                "put the second probe on the other side of what you want to test",
-            ));
+        if one_metal(self.vehicle, high, low) {
+            return Ok(self.one_place(high, low));
         }
         let Some(state) = self.state(account, remarks) else {
             return Ok(self.no_state("volts"));
@@ -178,8 +173,8 @@ impl Context<'_> {
         if most(value.told) < REACH_OF_A_HAND_METER.0 {
             return Ok(worthless(
                 format!(
-                    "below {} a hand meter reads its own leads; a joint that loses volts while cranking has a hundredth of that",
-                    print::ohms(REACH_OF_A_HAND_METER)
+                    "below {} Ω a hand meter reads its own leads; three thousandths of an ohm lose a volt at 300 A",
+                    print::plain(REACH_OF_A_HAND_METER.0, 2)
                 ),
                 advice,
             ));

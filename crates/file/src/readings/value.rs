@@ -252,7 +252,8 @@ fn one<'t>(words: &[Token<'t>], at: usize) -> Result<One<'t>, Problem> {
         unit_text: None,
         end: at + 1,
     };
-    let Some(word) = words.get(at + 1).filter(|word| word.sort == Sort::Word) else {
+    let unit = |word: &&Token<'_>| word.sort == Sort::Word || word.text == "%";
+    let Some(word) = words.get(at + 1).filter(unit) else {
         return Ok(found);
     };
     let whole = || number.place.start..word.place.end;

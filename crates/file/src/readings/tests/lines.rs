@@ -12,6 +12,7 @@ fn a_line_names_the_state_two_places_and_a_value_in_any_order() {
         ("Cranking: Block/Front to Main/-, 410 mV", "cranking", block, Told::Value(0.41)),
         ("crank block/front -> main/- = 0,41 V", "cranking", block, Told::Value(0.41)),
         ("cranking:block/front→main/-:0.41V", "cranking", block, Told::Value(0.41)),
+        ("cranking main/- and red on block/front 0.41 V", "cranking", block, Told::Value(0.41)),
         ("cranking black main/- red block/front 0.41 V", "cranking", block, Told::Value(0.41)),
         ("cranking from block/front to main/- -0.41 V", "cranking", block, Told::Value(-0.41)),
         (
@@ -32,6 +33,13 @@ fn a_line_names_the_state_two_places_and_a_value_in_any_order() {
             "cranking",
             volts(&v, "engine-module/+", "engine-module/-"),
             Told::Held(8.9),
+        ),
+        ("12,6V battery resting", "resting", volts(&v, "main/+", "main/-"), Told::Value(12.6)),
+        (
+            "the main battery drops to 9.5 V when it cranks",
+            "cranking",
+            volts(&v, "main/+", "main/-"),
+            Told::Value(9.5),
         ),
         ("main 12.6 V resting", "resting", volts(&v, "main/+", "main/-"), Told::Value(12.6)),
         (

@@ -17,15 +17,23 @@ fn without_a_current_no_joint_loses_volts() {
     }
 }
 
-/// Nothing in the body's strap returns through the block.
+/// The module's current comes home through the body; the block's rear carries none of it.
 #[test]
 fn a_current_beside_the_path_is_no_current_in_it() {
     let v = vehicle();
-    let found = worthless("preheat: body/left to body/left 0 V", &v);
-    assert!(found.why.contains("both probes"), "{}", found.why);
     assert_eq!(reading("running: body/right to main/- 0.00 V", &v).told, Told::Value(0.0));
     let found = worthless("running: block/rear to block/front 0.00 V", &v);
     assert!(found.why.starts_with("no load"), "{}", found.why);
+}
+
+#[test]
+fn two_probes_on_the_same_metal_show_nothing() {
+    let v = vehicle();
+    let found = worthless("preheat: body/left to body/left 0 V", &v);
+    assert!(found.why.contains("both probes"), "{}", found.why);
+    let found = worthless("cranking: starter.case to starter/- 56 mV", &v);
+    assert!(found.why.contains("the same metal"), "{}", found.why);
+    assert!(found.instead.contains("`block/rear`"), "{}", found.instead);
 }
 
 #[test]

@@ -38,6 +38,7 @@ fn a_value_that_cannot_be_read_is_told_with_its_place() {
         ("1,200 V", "1,200 V", "value-unreadable"),
         ("0.41 W", "0.41 W", "value-unreadable"),
         ("0.41X", "0.41X", "value-unreadable"),
+        ("5 %", "5 %", "value-unreadable"),
         ("1e3 V", "1e", "value-unreadable"),
         ("9999999999999999999 V", "9999999999999999999 V", "value-unreadable"),
         ("> 5 V", "> 5 V", "value-unreadable"),
@@ -56,6 +57,7 @@ fn what_is_missing_or_too_much_is_named() {
     let v = vehicle();
     for (text, code) in [
         ("cranking: block/front to main/-", "value-missing"),
+        ("block/front to main/- OL", "value-missing"),
         ("preheat main-negative 38", "unit-missing"),
         ("cranking running block/front main/- 1 V", "two-states"),
         ("cranking block/front main/- body/left 1 V", "too-many-places"),
