@@ -113,6 +113,8 @@ pub(crate) struct Explanation {
     pub faults: Vec<SuspectKind>,
     pub weight: f64,
     pub belief: Belief,
+    /// The most probable vehicle if it is so: fitted, or roughly.
+    pub unknowns: Vec<f64>,
     pub fit: Option<Fit>,
     /// The observation that is taken for wrong.
     pub without: Option<usize>,
@@ -126,7 +128,7 @@ const ROUGH: f64 = 0.35;
 /// Faults this much less likely than the best are not looked at closely.
 const WORTH_FITTING: f64 = 9.0;
 const MOST_FITTED: usize = 28;
-const MOST_PAIRS: usize = 12;
+const MOST_PAIRS: usize = 20;
 /// Chance that a reading is wrong: another point, a slipped decimal, crossed probes.
 const WRONG_READING: f64 = 0.01;
 /// Explanations that are tried without each reading.
@@ -159,6 +161,10 @@ struct Tried {
     fault: usize,
     best: f64,
     log_weight: f64,
+    /// Logarithm of the chance of the complaint at the tried value that makes it likeliest.
+    complained: f64,
+    /// That value.
+    complained_at: f64,
 }
 
 impl<'v> Session<'v> {
@@ -185,7 +191,7 @@ impl<'v> Session<'v> {
         complaint: Option<Complaint>,
     ) -> Diagnosis {
         let mut explanations = self.explanations(observations, complaint);
-        if observations.len() >= 3 {
+        if !observations.is_empty() {
             let wrong = self.without_each(observations, complaint, &explanations);
             explanations.extend(wrong);
         }
@@ -232,7 +238,8 @@ impl<'v> Session<'v> {
         let weight = fit.evidence + log_odds + self.complaint_log(complaint, volts);
         // A fit that has not settled says too much of its evidence: it is only a lower bound.
         debug_assert!(weight.is_finite() || !fit.settled);
-        Some(Explanation { faults, weight, belief, fit: Some(fit), without: None })
+        let unknowns = fit.unknowns.clone();
+        Some(Explanation { faults, weight, belief, unknowns, fit: Some(fit), without: None })
     }
 
     /// Nothing wrong, every single fault worth a look, and pairs where they explain more.
@@ -255,29 +262,31 @@ impl<'v> Session<'v> {
         let mut explanations = Vec::new();
         for tried in &tried {
             let fault = self.faults[tried.fault].clone();
+            let mut unknowns = base.clone();
+            unknowns[fault.at] = tried.best;
+            let belief = fault.belief(&self.sound);
             let fitted = close.contains(&tried.fault).then(|| {
-                let mut start = base.clone();
-                start[fault.at] = tried.best;
-                let belief = fault.belief(&self.sound);
+                let kinds = vec![fault.kind];
                 self.explain(
                     observations,
                     complaint,
-                    belief,
-                    &start,
-                    vec![fault.kind],
+                    belief.clone(),
+                    &unknowns,
+                    kinds,
                     fault.log_odds,
                 )
             });
             explanations.push(fitted.flatten().unwrap_or_else(|| Explanation {
                 faults: vec![fault.kind],
                 weight: tried.log_weight,
-                belief: fault.belief(&self.sound),
+                belief,
+                unknowns,
                 fit: None,
                 without: None,
             }));
         }
         explanations.sort_by(|a, b| b.weight.total_cmp(&a.weight));
-        let pairs = self.pairs(observations, complaint, &explanations);
+        let pairs = self.pairs(observations, complaint, &explanations, &tried);
         explanations.extend(pairs);
         explanations.push(nothing);
         explanations
@@ -325,6 +334,7 @@ impl<'v> Session<'v> {
         let faults = self.faults.clone();
         for (number, fault) in faults.iter().enumerate() {
             let mut scores = Vec::new();
+            let mut complained = (f64::MIN, fault.mean);
             for step in TRIED {
                 let mut unknowns = base.unknowns.clone();
                 unknowns[fault.at] = fault.mean + step * fault.spread;
@@ -338,7 +348,11 @@ impl<'v> Session<'v> {
                 };
                 let volts =
                     complaint.and_then(|c| self.forward.load_volts(&guess, c.state, c.load));
-                let said = self.complaint_log(complaint, volts) - 0.5 * step * step;
+                let chance = self.complaint_log(complaint, volts);
+                if chance > complained.0 {
+                    complained = (chance, unknowns[fault.at]);
+                }
+                let said = chance - 0.5 * step * step;
                 let Some(fits) = self.rough_fit(observations, base, &rows, &guess, fault.at) else {
                     continue;
                 };
@@ -355,6 +369,8 @@ impl<'v> Session<'v> {
                 fault: number,
                 best: at,
                 log_weight: fault.log_odds + best + (sum / weights).ln(),
+                complained: complained.0,
+                complained_at: complained.1,
             });
         }
         tried.sort_by(|a, b| b.log_weight.total_cmp(&a.log_weight));
@@ -403,6 +419,7 @@ impl<'v> Session<'v> {
         observations: &[Observation],
         complaint: Option<Complaint>,
         singles: &[Explanation],
+        tried: &[Tried],
     ) -> Vec<Explanation> {
         let mut promising: Vec<(usize, usize, f64)> = Vec::new();
         for (first, single) in singles.iter().enumerate().take(4) {
@@ -425,7 +442,11 @@ impl<'v> Session<'v> {
                 .collect();
             let solved = system.solve(&right);
             let left: f64 = right.iter().zip(&solved).map(|(a, b)| a * b).sum();
-            for (second, fault) in self.faults.iter().enumerate() {
+            let volts =
+                complaint.and_then(|c| self.forward.load_volts(&fit.guess, c.state, c.load));
+            let said = self.complaint_log(complaint, volts);
+            for own in tried {
+                let (second, fault, answers) = (own.fault, &self.faults[own.fault], own.complained);
                 if single.faults.contains(&fault.kind) || fault.present.is_some() {
                     continue;
                 }
@@ -433,10 +454,11 @@ impl<'v> Session<'v> {
                 let column: Vec<f64> = rows.iter().map(|row| row[fault.at]).collect();
                 let pull: f64 = column.iter().zip(&solved).map(|(a, b)| a * b).sum();
                 let own: f64 = column.iter().zip(system.solve(&column)).map(|(a, b)| a * b).sum();
-                if own <= 0.0 || (pull < 0.0 && fault.mean > 0.0) {
-                    continue;
-                }
-                let gain = (0.5 * pull * pull / own).min(0.5 * left) + fault.log_odds;
+                let towards = own > 0.0 && (pull > 0.0 || fault.mean < 0.0);
+                let explains =
+                    if towards { (0.5 * pull * pull / own).min(0.5 * left) } else { 0.0 };
+                // The first fault may leave the complaint unexplained, which this one may explain.
+                let gain = explains + (answers - said).max(0.0) + fault.log_odds;
                 if gain > -1.0 {
                     promising.push((first, second, single.weight + gain));
                 }
@@ -466,7 +488,10 @@ impl<'v> Session<'v> {
                 .find(|own| single.faults.contains(&own.kind))
                 .map_or(0.0, |own| own.log_odds);
             let mut start = fit.unknowns.clone();
-            start[fault.at] = fault.mean - fault.spread;
+            start[fault.at] = tried
+                .iter()
+                .find(|own| own.fault == second)
+                .map_or(fault.mean - fault.spread, |own| own.complained_at);
             let pair = self.explain(
                 observations,
                 complaint,

@@ -18,7 +18,7 @@ const LOAD_DRAGS: f64 = 0.003;
 const LOAD_OPEN: f64 = 0.002;
 const BATTERY_LOW: f64 = 0.01;
 const BATTERY_WORN: f64 = 0.01;
-const EXTRA_PATH: f64 = 0.02;
+const EXTRA_PATH: f64 = 0.03;
 /// Belief about a path that the file lacks: logarithm of its ohms.
 const EXTRA_OHMS: (f64, f64) = (-6.2, 1.3);
 

@@ -28,9 +28,11 @@ pub struct Proposal {
 }
 
 /// Explanations that a reading is to tell apart.
-const MOST_EXPLANATIONS: usize = 24;
+const MOST_EXPLANATIONS: usize = 40;
 /// Readings that are looked at closely.
-const MOST_CLOSE: usize = 40;
+const MOST_CLOSE: usize = 60;
+/// Doubt that loads and clean joints leave in a value, before it is worked out: a share of it.
+const ROUGH_DOUBT: f64 = 0.1;
 /// Minutes for one reading by one person, probes at hand (our judgement).
 const ONE_READING_MIN: f64 = 1.0;
 /// Minutes more for cranking, which wants a second person or a remote switch.
@@ -85,11 +87,9 @@ impl Session<'_> {
         let mut weights = Vec::new();
         let mut guesses = Vec::new();
         for own in &explanations {
-            let unknowns = own
-                .fit
-                .as_ref()
-                .map_or_else(|| own.belief.mean.clone(), |fit| fit.unknowns.clone());
-            if let Some(guess) = self.forward.guess(&unknowns, &own.belief.present, &states, None) {
+            if let Some(guess) =
+                self.forward.guess(&own.unknowns, &own.belief.present, &states, None)
+            {
                 guesses.push(guess);
                 weights.push(own.weight);
             }
@@ -114,7 +114,9 @@ impl Session<'_> {
                 if foretold.len() != guesses.len() {
                     continue;
                 }
-                let rough = information(&foretold, &weights, &vec![0.0; foretold.len()], measured);
+                let doubts: Vec<f64> =
+                    foretold.iter().map(|value| ROUGH_DOUBT * value.abs()).collect();
+                let rough = information(&foretold, &weights, &doubts, measured);
                 candidates.push((
                     rough / minutes,
                     Candidate { state: *state, measured, minutes, foretold },

@@ -145,8 +145,7 @@ impl Session<'_> {
         action: Option<Action>,
     ) -> Option<Vec<Vec<Volts>>> {
         let vehicle = self.vehicle();
-        let mut unknowns =
-            own.fit.as_ref().map_or_else(|| own.belief.mean.clone(), |fit| fit.unknowns.clone());
+        let mut unknowns = own.unknowns.clone();
         let mut present = own.belief.present.clone();
         let mut sound = |joint: JointId| {
             let at = vehicle.piece_slot(Piece::Joint(joint));
