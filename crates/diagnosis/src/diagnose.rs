@@ -183,6 +183,12 @@ impl<'v> Session<'v> {
         self.forward.vehicle()
     }
 
+    /// The single fault of a kind, if this vehicle can have it.
+    #[cfg(test)]
+    pub(crate) fn faults_named(&self, kind: SuspectKind) -> Option<Hypothesis> {
+        self.faults.iter().find(|own| own.kind == kind).cloned()
+    }
+
     /// What the readings say, with a complaint or without one.
     #[must_use]
     pub fn diagnose(

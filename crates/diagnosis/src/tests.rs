@@ -1,7 +1,8 @@
-//! Diagnosis on the example: a hidden fault, and what readings say.
+//! Diagnosis on the example: a hidden fault, what readings say, and laws that hold for any of them.
 
-use model::{JointId, Measured, Probe, Vehicle};
+use model::{JointId, Measured, PointId, Probe, Vehicle};
 use network::Network;
+use proptest::prelude::*;
 use units::Ohms;
 
 use crate::{Complaint, Observation, Session, SuspectKind};
@@ -12,89 +13,214 @@ fn vehicle() -> Vehicle {
     file::read(FILE.as_bytes()).vehicle.expect("the example is sound")
 }
 
-/// What a meter would show in a vehicle whose one joint has this resistance.
-fn measured(truth: &Vehicle, state: &str, measured: Measured) -> f64 {
-    let state = truth.state_named(state).expect("in the file");
-    let point = Network::new(truth).operating_point(state);
+fn joint(vehicle: &Vehicle, name: &str) -> JointId {
+    JointId::at(vehicle.joints.iter().position(|joint| joint.id == name).expect("in the file"))
+}
+
+fn point(vehicle: &Vehicle, name: &str) -> PointId {
+    vehicle.point_named(name).expect("in the file")
+}
+
+fn complaint(vehicle: &Vehicle) -> Complaint {
+    Complaint {
+        load: vehicle.load_named("starter").expect("in the file"),
+        state: vehicle.state_named("cranking").expect("in the file"),
+    }
+}
+
+/// What a good meter shows in this vehicle.
+fn reading(truth: &Vehicle, state: model::StateId, measured: Measured, number: u32) -> Observation {
+    let solved = Network::new(truth).operating_point(state);
     let probe = |probe: Probe| match probe {
-        Probe::Point(id) => point.point(id).expect("joined").0,
-        Probe::Lug(_) => panic!("not asked here"),
+        Probe::Point(id) => solved.point(id).expect("joined").0,
+        Probe::Lug(id) => {
+            let joint = truth.joint(id);
+            let lost = solved.piece(truth, model::Piece::Joint(id)).volts.0;
+            let stud = solved.point(joint.point).expect("joined").0;
+            if matches!(joint.of, model::JointOf::From(_)) { stud - lost } else { stud + lost }
+        }
     };
-    match measured {
+    let value = match measured {
         Measured::Volts { high, low } => probe(high) - probe(low),
-        Measured::Amps { conductor } => point.pieces[conductor.index()].amps.0,
+        Measured::Amps { conductor } => solved.pieces[conductor.index()].amps.0,
         _ => panic!("not asked here"),
+    };
+    Observation { number, state, measured, value, sigma: 0.006 * value.abs() + 0.002 }
+}
+
+#[test]
+fn readings_chosen_step_by_step_find_the_bad_joint_of_the_example() {
+    let vehicle = vehicle();
+    let mut truth = vehicle.clone();
+    let bad = joint(&vehicle, "main-negative.to");
+    truth.joints[bad.index()].resistance = Ohms(2e-3);
+    let complaint = Some(complaint(&vehicle));
+    let mut session = Session::new(&vehicle);
+    let mut observations: Vec<Observation> = Vec::new();
+    for number in 1..=10 {
+        let diagnosis = session.diagnose(&observations, complaint);
+        if diagnosis.surer_than(0.95) {
+            break;
+        }
+        let Some(best) = session.next(&diagnosis, &observations, complaint).into_iter().next()
+        else {
+            break;
+        };
+        observations.push(reading(&truth, best.state, best.measured, number));
+    }
+    let diagnosis = session.diagnose(&observations, complaint);
+    assert!(
+        diagnosis.sets.first().is_some_and(|set| set.contains(&bad)),
+        "{:?}",
+        diagnosis.suspects.first()
+    );
+    let belief = diagnosis.joints[bad.index()];
+    assert!(
+        belief.low < Ohms(2e-3) && Ohms(2e-3) < belief.high || diagnosis.sets[0].len() > 1,
+        "{belief:?}"
+    );
+}
+
+#[test]
+fn a_sound_vehicle_is_cleared_by_its_readings() {
+    let vehicle = vehicle();
+    let cranking = complaint(&vehicle).state;
+    let post = Probe::Point(vehicle.batteries[0].negative);
+    let mut session = Session::new(&vehicle);
+    let observations: Vec<Observation> =
+        ["block/front", "block/rear", "frame/middle", "body/left-front"]
+            .into_iter()
+            .zip(1..)
+            .map(|(name, number)| {
+                let measured =
+                    Measured::Volts { high: Probe::Point(point(&vehicle, name)), low: post };
+                reading(&vehicle, cranking, measured, number)
+            })
+            .collect();
+    let before = session.diagnose(&[], None).nothing_bad;
+    let diagnosis = session.diagnose(&observations, None);
+    assert!(diagnosis.nothing_bad > before, "{} {before}", diagnosis.nothing_bad);
+    let first = &diagnosis.suspects[0];
+    assert!(first.probability < 0.05, "{first:?}");
+}
+
+#[test]
+fn without_readings_and_complaint_every_suspect_keeps_its_first_chance() {
+    let vehicle = vehicle();
+    let diagnosis = Session::new(&vehicle).diagnose(&[], None);
+    let ratio = |name: &str| {
+        let id = joint(&vehicle, name);
+        let found = diagnosis.joints[id.index()].bad;
+        let first = crate::prior::bad_probability(&vehicle, vehicle.joint(id));
+        found / (first * diagnosis.nothing_bad)
+    };
+    for name in ["main-negative.from", "main-negative.to", "main-body.to", "starter.case"] {
+        assert!((ratio(name) - 1.0).abs() < 0.05, "{name}: {}", ratio(name));
     }
 }
 
 #[test]
-fn readings_step_by_step_find_the_bad_joint_of_the_example() {
+fn a_slipped_decimal_is_named_as_the_reading_to_take_again() {
+    let vehicle = vehicle();
+    let cranking = complaint(&vehicle).state;
+    let post = Probe::Point(vehicle.batteries[0].negative);
+    let mut observations: Vec<Observation> = [
+        "block/front",
+        "block/rear",
+        "block/gearbox",
+        "frame/middle",
+        "body/left-front",
+        "body/bulkhead",
+    ]
+    .into_iter()
+    .zip(1..)
+    .map(|(name, number)| {
+        let measured = Measured::Volts { high: Probe::Point(point(&vehicle, name)), low: post };
+        reading(&vehicle, cranking, measured, number)
+    })
+    .collect();
+    observations[1].value *= 10.0;
+    let diagnosis = Session::new(&vehicle).diagnose(&observations, None);
+    let (number, chance) = diagnosis.take_again[0];
+    assert_eq!(number, 2, "{:?}", diagnosis.take_again);
+    assert!(chance > 0.5, "{chance}");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(8))]
+
+    /// The trap of a fit that has not settled: two ends of one lead, which no reading has touched
+    /// apart, must come out in the ratio of their first chances, whatever the readings.
+    #[test]
+    fn joints_that_no_reading_separates_come_out_in_the_ratio_of_their_chances(
+        exponent in -3.2_f64..-1.8,
+        name in prop_oneof![Just("main-negative.to"), Just("main-body.from"), Just("block-body.to")],
+        others in proptest::collection::btree_set(0_usize..5, 1..5),
+    ) {
+        let vehicle = vehicle();
+        let bad = joint(&vehicle, name);
+        let mut truth = vehicle.clone();
+        truth.joints[bad.index()].resistance = Ohms(10_f64.powf(exponent));
+        let state = complaint(&vehicle).state;
+        let post = Probe::Point(vehicle.batteries[0].negative);
+        let places = ["block/front", "block/rear", "frame/middle", "body/left-front", "body/bulkhead"];
+        let observations: Vec<Observation> = others
+            .iter()
+            .zip(1..)
+            .map(|(at, number)| {
+                let measured = Measured::Volts { high: Probe::Point(point(&vehicle, places[*at])), low: post };
+                reading(&truth, state, measured, number)
+            })
+            .collect();
+        let diagnosis = Session::new(&vehicle).diagnose(&observations, None);
+        let twin = crate::hypothesis::same_conductor(&vehicle, bad).expect("a conductor has two ends");
+        let chance = |id: JointId| crate::prior::bad_probability(&vehicle, vehicle.joint(id));
+        // The two ends count as bad from different resistances unless they are of one kind; their
+        // beliefs differ then in more than the chance.
+        let alike = vehicle.joint(bad).resistance == vehicle.joint(twin).resistance;
+        let (found, other) = (diagnosis.joints[bad.index()].bad, diagnosis.joints[twin.index()].bad);
+        if alike && found > 0.01 {
+            let expected = chance(bad) / chance(twin);
+            prop_assert!((found / other / expected - 1.0).abs() < 0.1, "{found} {other} {expected}");
+        }
+    }
+}
+
+/// Laplace's evidence of a fit against plain summing over the fault's own unknown: on an easy case
+/// the two differ by less than a third of a unit.
+#[test]
+fn evidence_agrees_with_summing_over_the_faults_resistance() {
     let vehicle = vehicle();
     let mut truth = vehicle.clone();
-    let joint =
-        truth.joints.iter().position(|joint| joint.id == "main-negative.to").expect("in the file");
-    truth.joints[joint].resistance = Ohms(2e-3);
-    let complaint = Complaint {
-        load: vehicle.load_named("starter").expect("in the file"),
-        state: vehicle.state_named("cranking").expect("in the file"),
+    let bad = joint(&vehicle, "main-negative.to");
+    truth.joints[bad.index()].resistance = Ohms(1.5e-3);
+    let state = complaint(&vehicle).state;
+    let measured = Measured::Volts {
+        high: Probe::Point(point(&vehicle, "block/front")),
+        low: Probe::Point(vehicle.batteries[0].negative),
     };
+    let observations = vec![reading(&truth, state, measured, 1)];
     let mut session = Session::new(&vehicle);
-    let mut observations: Vec<Observation> = Vec::new();
-    for step in 0..10 {
-        let clock = std::time::Duration::ZERO;
-        let diagnosis = session.diagnose(&observations, Some(complaint));
-        let _ = clock;
-        println!("step {step} nothing {:.3}", diagnosis.nothing_bad);
-        for suspect in diagnosis.suspects.iter().take(4) {
-            let name = match suspect.kind {
-                SuspectKind::Joint(id) => vehicle.joint(id).id.clone(),
-                other => format!("{other:?}"),
-            };
-            println!("   {name} {:.3} {:?}", suspect.probability, suspect.ohms);
-        }
-        for e in diagnosis.explanations.iter().filter(|e| e.without.is_none()).take(40) {
-            if e.faults.iter().any(|k| matches!(k, SuspectKind::Joint(id) if vehicle.joint(*id).id.starts_with("main-negative."))) {
-                println!("      {:?} w {:.2e} fit {:?}", e.faults, e.weight, e.fit.as_ref().map(|f| (f.evidence, f.settled)));
-            }
-        }
-        if diagnosis.surer_than(0.95) {
-            break;
-        }
-        let proposals = session.next(&diagnosis, &observations, Some(complaint));
-        let Some(best) = proposals.iter().find(|own| match own.measured {
-            Measured::Volts { high: Probe::Point(_), low: Probe::Point(_) }
-            | Measured::Amps { .. } => true,
-            _ => false,
-        }) else {
-            break;
-        };
-        let state = &vehicle.state(best.state).id;
-        let value = measured(&truth, state, best.measured);
-        let name = |probe: Probe| match probe {
-            Probe::Point(id) => vehicle.point(id).id.clone(),
-            Probe::Lug(id) => vehicle.joint(id).id.clone(),
-        };
-        if let Measured::Volts { high, low } = best.measured {
-            println!(
-                " ask {state}: {} to {} -> {value:.3} (sound {:.3}) gain {:.3}",
-                name(high),
-                name(low),
-                best.sound,
-                best.gain
-            );
-        } else {
-            println!(" ask {state} {:?} {value}", best.measured);
-        }
-        observations.push(Observation {
-            number: step + 1,
-            state: best.state,
-            measured: best.measured,
-            value,
-            sigma: 0.006 * value.abs() + 0.002,
-        });
+    let fault = session.faults_named(SuspectKind::Joint(bad)).expect("it carries current");
+    let whole = fault.belief(&session.sound);
+    let start = whole.mean.clone();
+    let laplace = crate::fit::fit(&mut session.forward, &observations, &whole, &start, &[])
+        .expect("a fit")
+        .evidence;
+    // Slices in which the fault's resistance is held, everything else fitted by itself.
+    let (slices, reach) = (81, 5.0);
+    let mut total = 0.0;
+    for slice in 0..slices {
+        let z = reach * (2.0 * f64::from(slice) / f64::from(slices - 1) - 1.0);
+        let mut held = whole.clone();
+        held.mean[fault.at] = fault.mean + z * fault.spread;
+        held.spread[fault.at] = 1e-6;
+        let start = held.mean.clone();
+        let fit = crate::fit::fit(&mut session.forward, &observations, &held, &start, &[])
+            .expect("a fit");
+        let weight = (-0.5 * z * z).exp() / (2.0 * std::f64::consts::PI).sqrt() * 2.0 * reach
+            / f64::from(slices - 1);
+        total += weight * fit.evidence.exp();
     }
-    let diagnosis = session.diagnose(&observations, Some(complaint));
-    let joint = JointId::at(joint);
-    let first = diagnosis.sets.first().expect("a suspect");
-    assert!(first.contains(&joint), "{:?}", diagnosis.suspects.iter().take(3).collect::<Vec<_>>());
+    assert!((laplace - total.ln()).abs() < 0.35, "{laplace} {}", total.ln());
 }

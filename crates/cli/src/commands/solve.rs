@@ -195,8 +195,7 @@ fn points(text: &mut String, vehicle: &Vehicle, point: &OperatingPoint, asked: &
         .iter()
         .zip(&point.points)
         .map(|(place, volts)| {
-            let volts =
-                volts.map_or_else(|| "joined to nothing".to_owned(), |volts| print::loss(volts));
+            let volts = volts.map_or_else(|| "joined to nothing".to_owned(), print::loss);
             vec![place.id.clone(), volts]
         })
         .collect();
