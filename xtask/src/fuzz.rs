@@ -17,13 +17,14 @@ struct Target {
     seeds: &'static [&'static str],
 }
 
-const TARGETS: [Target; 2] = [
+const TARGETS: [Target; 3] = [
     Target { name: "quantity", longest: 64, seeds: &["fuzz/corpus/quantity"] },
     Target {
         name: "vehicle_file",
         longest: 16_384,
         seeds: &["fuzz/corpus/vehicle_file", "crates/cli/layouts", "examples"],
     },
+    Target { name: "readings", longest: 4_096, seeds: &["fuzz/corpus/readings"] },
 ];
 
 /// Tells the compiler to count which branches an input takes, which is what the fuzzer steers by.

@@ -203,10 +203,8 @@ impl Session<'_> {
             vehicle.loads.iter().any(|load| load.kind == LoadKind::Starter && load.is_on_in(state));
         let held = if cranking { CRANKING_MIN } else { 0.0 };
         let Some(point) = self.forward.points[state.index()].as_ref() else { return Vec::new() };
-        let reach = |point: PointId| -> Option<f64> {
-            let access = &vehicle.point(point).access;
-            (!access.out_of_reach).then_some(access.time.0 / 60.0)
-        };
+        let reach =
+            |point: PointId| -> Option<f64> { vehicle.reach_time(point).map(|time| time.0 / 60.0) };
         let mut questions = Vec::new();
         let mut ask = |high: Probe, low: Probe, points: [PointId; 2], extra: f64| {
             if high != low

@@ -133,8 +133,8 @@ impl Session<'_> {
     }
 
     fn minutes_at(&self, joint: JointId) -> f64 {
-        let access = &self.vehicle().point(self.vehicle().joint(joint).point).access;
-        CLEAN_MIN + access.time.0 / 60.0
+        let reach = self.vehicle().reach_time(self.vehicle().joint(joint).point);
+        CLEAN_MIN + reach.map_or(0.0, |time| time.0 / 60.0)
     }
 
     /// Volts across every load in every state asked for, after an action.

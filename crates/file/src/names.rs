@@ -19,6 +19,8 @@ pub(crate) struct Names {
     pub places: BTreeMap<String, Range<usize>>,
     structures: BTreeMap<String, Vec<String>>,
     suggestions: usize,
+    /// Access groups that points name, with the places where they do.
+    pub access: Vec<(String, Range<usize>)>,
 }
 
 impl Names {
@@ -63,6 +65,10 @@ impl Names {
         });
         let note =
             entry.filter(|entry| entry.has_key("note")).and_then(|entry| entry.owned("note"));
+        if let Some(group) = &access.group {
+            let place = entry.map_or(0..0, |entry| entry.place_of("access"));
+            self.access.push((group.clone(), place));
+        }
         let at = PointId::at(self.points.len());
         self.points.push(Point { id: id.clone(), owner, place, access, note });
         self.point_at.insert(id, at);

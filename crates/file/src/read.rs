@@ -3,9 +3,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
-use model::{Earth, Problem, Severity, Vehicle, Work};
+use model::{AccessGroup, Earth, Problem, Severity, Vehicle, Work};
 use toml::de::DeTable;
-use units::{Dimension, NewtonMetres, Volts};
+use units::{Dimension, NewtonMetres, Seconds, Volts};
 
 use crate::defaults::Fills;
 use crate::document::{Checker, Entry, Named};
@@ -244,6 +244,7 @@ fn understand(root: Entry<'_>, checked: &[Problem]) -> Understood {
         defaults,
     };
     reader.points();
+    reader.access_groups();
     let on = reader.choose_states();
     reader.batteries();
     reader.regulated();
@@ -284,6 +285,7 @@ fn empty_vehicle(root: &Entry<'_>) -> Vehicle {
         },
         environment: text("environment").unwrap_or_else(|| "inland".to_owned()),
         note: text("note"),
+        access_groups: Vec::new(),
         points: Vec::new(),
         structures: Vec::new(),
         stretches: Vec::new(),
@@ -311,6 +313,32 @@ impl<'d> Reader<'d> {
             self.names.add_point(name.name.to_owned(), model::PointOwner::Free, Some(&entry));
         }
         self.inline_points();
+    }
+
+    /// Adds the access groups, and checks that those which points name are there.
+    fn access_groups(&mut self) {
+        for (name, entry) in self.root.clone().tables("access") {
+            self.vehicle.access_groups.push(AccessGroup {
+                id: name.name.to_owned(),
+                name: entry.owned("name").unwrap_or_else(|| name.name.replace('-', " ")),
+                time: Seconds(entry.quantity("time", Dimension::Time).unwrap_or(0.0)),
+            });
+        }
+        let groups: Vec<String> =
+            self.vehicle.access_groups.iter().map(|group| group.id.clone()).collect();
+        for (name, place) in std::mem::take(&mut self.names.access) {
+            if groups.contains(&name) {
+                continue;
+            }
+            let mut problem = Problem::error(
+                "unknown-access-group",
+                place,
+                format!("there is no access group `{name}`"),
+                "the name of a table `[access.NAME]` of this file",
+            );
+            problem.hint = did_you_mean(&name, groups.iter().map(String::as_str));
+            self.problems.push(problem);
+        }
     }
 
     /// Decides which states are solved, and gives for each load the names of those it is on in.

@@ -25,7 +25,7 @@ pub use id::{
 pub use inline::{Inline, InlineKind};
 pub use joint::{Joint, JointOf};
 pub use load::{Importance, Load, LoadKind, LoadLaw};
-pub use point::{Access, Place, Point, PointOwner};
+pub use point::{Access, AccessGroup, Place, Point, PointOwner};
 pub use problem::{Problem, Severity};
 pub use reading::{Accuracy, Measured, Probe, Reading, Told};
 pub use source::{Battery, Converter, Regulated, RegulatedKind};

@@ -49,3 +49,14 @@ pub struct Point {
     /// A remark for people.
     pub note: Option<String>,
 }
+
+/// A cover or part whose removal opens several points at once.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AccessGroup {
+    /// The name that points refer to.
+    pub id: String,
+    /// What has to come off, in words.
+    pub name: String,
+    /// Time to take it off and put it back.
+    pub time: Seconds,
+}

@@ -1,6 +1,6 @@
 //! The vehicle: every list in one place, and the pieces that carry current.
 
-use units::{Ohms, Volts};
+use units::{Ohms, Seconds, Volts};
 
 use crate::conductor::Conductor;
 use crate::id::{
@@ -10,7 +10,7 @@ use crate::id::{
 use crate::inline::Inline;
 use crate::joint::Joint;
 use crate::load::Load;
-use crate::point::Point;
+use crate::point::{AccessGroup, Point};
 use crate::source::{Battery, Regulated};
 use crate::state::State;
 use crate::structure::{Incidental, Stretch, Structure};
@@ -64,6 +64,8 @@ pub struct Vehicle {
     pub environment: String,
     /// A remark for people.
     pub note: Option<String>,
+    /// Covers whose removal opens several points at once.
+    pub access_groups: Vec<AccessGroup>,
     /// All points, terminals of devices included.
     pub points: Vec<Point>,
     /// Bodies of metal.
@@ -204,6 +206,18 @@ impl Vehicle {
     #[must_use]
     pub fn piece_named(&self, name: &str) -> Option<Piece> {
         self.pieces().find(|piece| self.piece_name(*piece) == name)
+    }
+
+    /// Time to get a meter on a point, the cover of its access group included; nothing when no meter
+    /// reaches it.
+    #[must_use]
+    pub fn reach_time(&self, id: PointId) -> Option<Seconds> {
+        let access = &self.point(id).access;
+        let group = access
+            .group
+            .as_deref()
+            .and_then(|name| self.access_groups.iter().find(|own| own.id == name));
+        (!access.out_of_reach).then(|| access.time + group.map_or(Seconds::ZERO, |own| own.time))
     }
 
     /// The terminal of a load that is fed, and the one from which its current goes home.
