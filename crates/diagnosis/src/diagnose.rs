@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use model::{BatteryId, ConductorId, InlineId, JointId, LoadId, PointId, StateId, Vehicle};
 use units::{Ohms, Volts};
 
-use crate::fit::{Belief, Fit, fit, questions, system};
+use crate::fit::{Belief, Fit, fit, questions, system, variance};
 use crate::forward::{Forward, states_of};
 use crate::hypothesis::{Hypothesis, extra_paths, single_faults, sound, straps};
 use crate::observation::Observation;
@@ -121,13 +121,16 @@ pub(crate) struct Explanation {
 }
 
 /// Values of an unknown, in spreads from its middle, at which a fault is first tried.
-const TRIED: [f64; 6] = [-1.8, -1.1, -0.4, 0.3, 1.0, 1.7];
+const TRIED: [f64; 7] = [-1.8, -1.1, -0.4, 0.3, 1.0, 1.7, 2.4];
 /// Between two tried values a loss changes by about this share, so that a rough look must not be
 /// sharper.
 const ROUGH: f64 = 0.35;
 /// Faults this much less likely than the best are not looked at closely.
 const WORTH_FITTING: f64 = 9.0;
 const MOST_FITTED: usize = 28;
+/// The likeliest faults are fitted from other values too, when a first fit leaves readings unexplained.
+const MOST_STARTED_AGAIN: usize = 8;
+const STARTED_AGAIN: [f64; 3] = [-0.8, 0.6, 2.0];
 const MOST_PAIRS: usize = 20;
 /// Chance that a reading is wrong: another point, a slipped decimal, crossed probes.
 const WRONG_READING: f64 = 0.01;
@@ -266,22 +269,36 @@ impl<'v> Session<'v> {
         let base = nothing.fit.as_ref().map_or_else(|| start.clone(), |fit| fit.unknowns.clone());
         let close = self.worth_fitting(&tried, best);
         let mut explanations = Vec::new();
-        for tried in &tried {
+        for (rank, tried) in tried.iter().enumerate() {
             let fault = self.faults[tried.fault].clone();
             let mut unknowns = base.clone();
             unknowns[fault.at] = tried.best;
             let belief = fault.belief(&self.sound);
+            let others: &[f64] = if rank < MOST_STARTED_AGAIN { &STARTED_AGAIN } else { &[] };
+            let starts: Vec<f64> = std::iter::once(tried.best)
+                .chain(others.iter().map(|step| fault.mean + step * fault.spread))
+                .collect();
             let fitted = close.contains(&tried.fault).then(|| {
-                let kinds = vec![fault.kind];
-                self.explain(
-                    observations,
-                    complaint,
-                    belief.clone(),
-                    &unknowns,
-                    kinds,
-                    fault.log_odds,
-                )
+                let mut fits: Vec<Explanation> = Vec::new();
+                for start in starts {
+                    unknowns[fault.at] = start;
+                    let (kinds, odds) = (vec![fault.kind], fault.log_odds);
+                    let belief = belief.clone();
+                    fits.extend(self.explain(
+                        observations,
+                        complaint,
+                        belief,
+                        &unknowns,
+                        kinds,
+                        odds,
+                    ));
+                    if fits.last().is_some_and(|own| explains_all(own, observations)) {
+                        break;
+                    }
+                }
+                fits.into_iter().max_by(|a, b| a.weight.total_cmp(&b.weight))
             });
+            unknowns[fault.at] = tried.best;
             explanations.push(fitted.flatten().unwrap_or_else(|| Explanation {
                 faults: vec![fault.kind],
                 weight: tried.log_weight,
@@ -559,6 +576,14 @@ impl<'v> Session<'v> {
         }
         wrong
     }
+}
+
+/// True when no reading is further from what the fit expects than chance would have it.
+fn explains_all(explanation: &Explanation, observations: &[Observation]) -> bool {
+    explanation.fit.as_ref().is_some_and(|fit| {
+        let pairs = fit.residuals.iter().zip(observations);
+        pairs.into_iter().all(|(residual, own)| residual * residual < 16.0 * variance(own))
+    })
 }
 
 /// Turns logarithms into weights that sum to one.

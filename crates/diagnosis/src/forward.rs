@@ -6,12 +6,13 @@ use units::{Ohms, Volts};
 
 use crate::observation::Observation;
 
-/// Everything unknown as one list: pieces, draws, battery voltages, battery resistances, extra paths.
+/// Everything unknown as one list: pieces, draws, battery voltages, battery resistances, regulators, extra paths.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct Layout {
     pub pieces: usize,
     pub loads: usize,
     pub batteries: usize,
+    pub regulated: usize,
     pub extra: usize,
 }
 
@@ -28,12 +29,16 @@ impl Layout {
         self.pieces + self.loads + self.batteries + battery
     }
 
+    pub(crate) fn held(&self, source: usize) -> usize {
+        self.pieces + self.loads + 2 * self.batteries + source
+    }
+
     pub(crate) fn extra(&self, path: usize) -> usize {
-        self.pieces + self.loads + 2 * self.batteries + path
+        self.held(self.regulated) + path
     }
 
     pub(crate) fn len(&self) -> usize {
-        self.pieces + self.loads + 2 * self.batteries + self.extra
+        self.extra(self.extra)
     }
 
     /// As the network wants it. Extra paths not in `present` conduct nothing.
@@ -44,6 +49,7 @@ impl Layout {
             draws: from(self.draw(0), self.loads),
             emf: from(self.emf(0), self.batteries).into_iter().map(Volts).collect(),
             batteries: from(self.battery(0), self.batteries),
+            held: from(self.held(0), self.regulated).into_iter().map(Volts).collect(),
             extra: (0..self.extra)
                 .map(|path| present.contains(&path).then(|| Ohms(unknowns[self.extra(path)].exp())))
                 .collect(),
@@ -56,6 +62,7 @@ impl Layout {
         flat.extend(&gradient.draws);
         flat.extend(&gradient.emf);
         flat.extend(&gradient.batteries);
+        flat.extend(&gradient.held);
         flat.extend(&gradient.extra);
         flat
     }
@@ -94,6 +101,7 @@ impl<'v> Forward<'v> {
             pieces: vehicle.pieces().count(),
             loads: vehicle.loads.len(),
             batteries: vehicle.batteries.len(),
+            regulated: vehicle.regulated.len(),
             extra: paths.len(),
         };
         Self { network, points, layout, paths, suspected }

@@ -5,7 +5,9 @@ use model::{InlineKind, JointId, LoadId, LoadKind, Piece, PointId, PointOwner, V
 use crate::diagnose::SuspectKind;
 use crate::fit::Belief;
 use crate::forward::Forward;
-use crate::prior::{bad_from, bad_probability, battery_spread, draw_spread, piece_spread};
+use crate::prior::{
+    REGULATOR_12_V, bad_from, bad_probability, battery_spread, draw_spread, piece_spread,
+};
 
 /// A bad piece has several times the resistance from which it counts as bad: middle and spread of
 /// the logarithm of that multiple. Nine of ten lie between 0.5 and 70 times.
@@ -67,6 +69,9 @@ pub(crate) fn sound(forward: &Forward<'_>) -> Belief {
         let (emf, resistance) = battery_spread(battery.nominal);
         belief.spread[layout.emf(at)] = emf;
         belief.spread[layout.battery(at)] = resistance;
+    }
+    for at in 0..vehicle.regulated.len() {
+        belief.spread[layout.held(at)] = REGULATOR_12_V * vehicle.nominal.0 / 12.0;
     }
     for path in 0..layout.extra {
         belief.mean[layout.extra(path)] = EXTRA_OHMS.0;

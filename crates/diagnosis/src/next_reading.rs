@@ -31,8 +31,9 @@ pub struct Proposal {
 const MOST_EXPLANATIONS: usize = 40;
 /// Readings that are looked at closely.
 const MOST_CLOSE: usize = 60;
-/// Doubt that loads and clean joints leave in a value, before it is worked out: a share of it.
-const ROUGH_DOUBT: f64 = 0.1;
+/// Doubt that loads and clean joints leave in a value, before it is worked out: a share of it, and
+/// of a voltage at most so many volts, because supply voltages are better known than losses.
+const ROUGH_DOUBT: (f64, f64) = (0.1, 0.2);
 /// Minutes for one reading by one person, probes at hand (our judgement).
 const ONE_READING_MIN: f64 = 1.0;
 /// Minutes more for cranking, which wants a second person or a remote switch.
@@ -115,7 +116,7 @@ impl Session<'_> {
                     continue;
                 }
                 let doubts: Vec<f64> =
-                    foretold.iter().map(|value| ROUGH_DOUBT * value.abs()).collect();
+                    foretold.iter().map(|value| rough_doubt(*value, measured)).collect();
                 let rough = information(&foretold, &weights, &doubts, measured);
                 candidates.push((
                     rough / minutes,
@@ -123,14 +124,35 @@ impl Session<'_> {
                 ));
             }
         }
-        candidates.sort_by(|a, b| b.0.total_cmp(&a.0));
+        let loop_first = self.loop_of(complaint);
+        let first = |own: &Candidate| {
+            loop_first
+                .iter()
+                .position(|asked| (own.state, own.measured) == *asked)
+                .unwrap_or(usize::MAX)
+        };
+        candidates.sort_by(|a, b| first(&a.1).cmp(&first(&b.1)).then(b.0.total_cmp(&a.0)));
         candidates.truncate(MOST_CLOSE);
-        let mut proposals: Vec<Proposal> = candidates
+        let mut proposals: Vec<(usize, Proposal)> = candidates
             .into_iter()
-            .map(|(_, own)| self.proposal(own, &explanations, &weights))
+            .map(|(_, own)| (first(&own), self.proposal(own, &explanations, &weights)))
             .collect();
-        proposals.sort_by(|a, b| (b.gain / b.time.0).total_cmp(&(a.gain / a.time.0)));
-        proposals
+        let rate = |own: &Proposal| own.gain / own.time.0;
+        proposals.sort_by(|a, b| a.0.cmp(&b.0).then(rate(&b.1).total_cmp(&rate(&a.1))));
+        proposals.into_iter().map(|(_, own)| own).collect()
+    }
+
+    /// The two readings that any complaint begins with: what its load loses on the feed side and on
+    /// the return side. Whatever else is thought, they divide the question in two.
+    fn loop_of(&self, complaint: Option<Complaint>) -> Vec<(StateId, Measured)> {
+        let Some(Complaint { load, state }) = complaint else { return Vec::new() };
+        let load = self.vehicle().load(load);
+        let Some(battery) = self.vehicle().batteries.first() else { return Vec::new() };
+        [(battery.positive, load.positive), (load.negative, battery.negative)]
+            .map(|(high, low)| {
+                (state, Measured::Volts { high: Probe::Point(high), low: Probe::Point(low) })
+            })
+            .to_vec()
     }
 
     /// With the doubt that each explanation still leaves in the value.
@@ -140,7 +162,7 @@ impl Session<'_> {
             .zip(weights)
             .map(|(explanation, weight)| match &explanation.fit {
                 Some(fit) if *weight > 0.003 => self.left_doubt(fit, explanation, &own),
-                _ => 0.05 * own.foretold.first().copied().unwrap_or(0.0).abs(),
+                _ => rough_doubt(own.foretold.first().copied().unwrap_or(0.0), own.measured),
             })
             .collect();
         let gain = information(&own.foretold, weights, &spreads, own.measured);
@@ -165,8 +187,8 @@ impl Session<'_> {
         let rows = self.forward.rows(&fit.guess, &[(own.state, own.measured)]);
         match rows.and_then(|mut rows| rows.pop()) {
             Some(slopes) => fit.variance_of(&slopes, &explanation.belief.spread).sqrt(),
-            // The state was not solved in that fit: a tenth of what is foretold.
-            None => 0.1 * own.foretold.first().copied().unwrap_or(0.0).abs(),
+            // The state was not solved in that fit.
+            None => rough_doubt(own.foretold.first().copied().unwrap_or(0.0), own.measured),
         }
     }
 
@@ -320,6 +342,12 @@ impl Session<'_> {
             .max();
         most.unwrap_or(0)
     }
+}
+
+/// Doubt in a value before it is worked out.
+fn rough_doubt(value: f64, measured: Measured) -> f64 {
+    let share = ROUGH_DOUBT.0 * value.abs();
+    if matches!(measured, Measured::Volts { .. }) { share.min(ROUGH_DOUBT.1) } else { share }
 }
 
 /// Mutual information between a value and which explanation holds, each foretelling a normal

@@ -25,6 +25,8 @@ const STARTER_DRAW: f64 = 0.15;
 /// Spread of a 12 V battery's voltage at rest, in volts, and of its resistance.
 const EMF_12_V: f64 = 0.12;
 const BATTERY: f64 = 0.30;
+/// Spread of what a 12 V regulator holds, in volts: printed tolerances are ±0.3 to ±0.5 V.
+pub(crate) const REGULATOR_12_V: f64 = 0.2;
 
 /// A joint is bad when it costs so much of a 12 V vehicle's voltage at the largest current that it
 /// carries in any state. Ours: a third of the common 0.3 V for a whole ground side.

@@ -159,7 +159,8 @@ impl<'v> Network<'v> {
             let law = numbers.laws[device];
             if let (Some((high, low)), Law::Regulated { set, droop, limit }) = (source.sense, law) {
                 let sensed = solution.volts[high.index()] - solution.volts[low.index()];
-                let short = source.set_point.0 - sensed;
+                let more = conditions.deviations.held.get(at).map_or(0.0, |volts| volts.0);
+                let short = source.set_point.0 + more - sensed;
                 let delivered = -law.amperes(own);
                 let regulating = delivered > 0.0 && delivered < limit;
                 if regulating && short.abs() > SENSE_TOLERANCE {

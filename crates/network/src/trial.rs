@@ -8,7 +8,7 @@ use model::{JointOf, Measured, Piece, PointId, Probe, StateId, Vehicle};
 use units::{Ohms, Volts};
 
 use crate::budget::{Direction, LoadsAnswer};
-use crate::circuit::{Ending, Linear};
+use crate::circuit::{Ending, Linear, Response};
 use crate::law::Law;
 use crate::network::Network;
 use crate::operating_point::OperatingPoint;
@@ -25,6 +25,8 @@ pub struct Deviations {
     pub emf: Vec<Volts>,
     /// Natural logarithm of each battery's resistance over that of the file.
     pub batteries: Vec<f64>,
+    /// What each regulated source holds more than the file says.
+    pub held: Vec<Volts>,
     /// Resistance of each path that the file does not show; nothing where there is none.
     pub extra: Vec<Option<Ohms>>,
 }
@@ -38,6 +40,7 @@ impl Deviations {
             draws: vec![0.0; vehicle.loads.len()],
             emf: vec![Volts::ZERO; vehicle.batteries.len()],
             batteries: vec![0.0; vehicle.batteries.len()],
+            held: vec![Volts::ZERO; vehicle.regulated.len()],
             extra: vec![None; extra],
         }
     }
@@ -67,6 +70,8 @@ pub struct Gradient {
     pub emf: Vec<f64>,
     /// For the logarithm of each battery's resistance.
     pub batteries: Vec<f64>,
+    /// For each volt that a regulated source holds more.
+    pub held: Vec<f64>,
     /// For the logarithm of each extra path's resistance; zero where there is none.
     pub extra: Vec<f64>,
 }
@@ -95,8 +100,14 @@ impl Network<'_> {
     ) -> Option<Trial> {
         let mut conditions = base.conditions.clone();
         conditions.deviations = deviations.clone();
+        for (held, more) in conditions.held_volts.iter_mut().zip(&deviations.held) {
+            *held += more.0;
+        }
         if let Some(start) = start {
-            conditions.held_volts.clone_from(&start.conditions.held_volts);
+            let before = &start.conditions.deviations.held;
+            let known = start.conditions.held_volts.iter().zip(before).zip(&deviations.held);
+            conditions.held_volts =
+                known.map(|((held, before), now)| held - before.0 + now.0).collect();
             conditions.input_watts.clone_from(&start.conditions.input_watts);
         }
         let mut across = start.map_or_else(|| base.across.clone(), |start| start.across.clone());
@@ -181,12 +192,13 @@ impl Network<'_> {
     ) -> Option<Gradient> {
         let vehicle = self.vehicle();
         let functional = self.functional(trial, measured)?;
-        let answer = adjoint.respond(&functional.weights).volts;
+        let Response { volts: answer, held } = adjoint.respond(&functional.weights);
         let mut gradient = Gradient {
             pieces: vec![0.0; vehicle.pieces().count()],
             draws: vec![0.0; vehicle.loads.len()],
             emf: vec![0.0; vehicle.batteries.len()],
             batteries: vec![0.0; vehicle.batteries.len()],
+            held: vec![0.0; vehicle.regulated.len()],
             extra: vec![0.0; trial.conditions.deviations.extra.len()],
         };
         for (at, (branch, siemens)) in self.wiring.branches.iter().zip(&trial.siemens).enumerate() {
@@ -221,7 +233,16 @@ impl Network<'_> {
                         }
                     }
                 }
-                Device::Regulated(_) | Device::Input(_) | Device::Diode(_) => {}
+                Device::Regulated(id) => {
+                    // Where it senses elsewhere, the multiplier of what it holds is the slope.
+                    let slope = law.tangent(trial.across[at]).slope;
+                    gradient.held[id.index()] += match held.iter().find(|(own, _)| *own == at) {
+                        Some((_, more)) => -more,
+                        None if slope > 1.0 => lift * slope,
+                        None => 0.0,
+                    };
+                }
+                Device::Input(_) | Device::Diode(_) => {}
             }
         }
         Some(gradient)
@@ -324,6 +345,7 @@ mod tests {
         near(gradient.draws[load], moved(&|d| d.draws[load] += step), "draw");
         near(gradient.emf[0], moved(&|d| d.emf[0].0 += step), "emf");
         near(gradient.batteries[0], moved(&|d| d.batteries[0] += step), "battery");
+        near(gradient.held[0], moved(&|d| d.held[0].0 += step), "held");
     }
 
     proptest! {
@@ -334,8 +356,9 @@ mod tests {
             b in any::<proptest::sample::Index>(),
             piece in any::<proptest::sample::Index>(),
             kind in 0_u8..3,
-            cranking in any::<bool>(),
+            which in 0_u8..3,
         ) {
+            let cranking = which == 0;
             let vehicle = file::read(FILE.as_bytes()).vehicle.expect("the example is sound");
             let on = vehicle.load_named(if cranking { "starter" } else { "engine-module" }).expect("in the file");
             let point = |index: &proptest::sample::Index| {
@@ -350,7 +373,7 @@ mod tests {
                 _ => Measured::Amps { conductor: model::ConductorId::at(a.index(8)) },
             };
             let slot = piece.index(vehicle.pieces().count());
-            check(&vehicle, if cranking { "cranking" } else { "key-on" }, measured, slot, LoadId::index(on));
+            check(&vehicle, ["cranking", "key-on", "running"][usize::from(which)], measured, slot, LoadId::index(on));
             let _ = JointId(0);
         }
     }
