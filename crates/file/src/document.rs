@@ -282,7 +282,7 @@ impl Checker<'_> {
             Kind::Quantity(dimension, domain) => self.quantity(value, *dimension, *domain, key),
             Kind::Size => match inner.as_str() {
                 Some(text) => match WireSize::parse(text) {
-                    Err(error) => self.unreadable("size-unreadable", value, text, &error),
+                    Err(error) => self.report_unreadable("size-unreadable", value, text, &error),
                     Ok(size) => self.area_of(value, size, text, key),
                 },
                 None => self.kind_of(value, false, "a size in quotes such as `\"35 mm²\"`", key),

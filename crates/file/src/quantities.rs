@@ -47,7 +47,7 @@ impl Checker<'_> {
         if let Some(text) = inner.as_str()
             && let Err(error) = units::parse(text, dimension)
         {
-            return self.unreadable("quantity-unreadable", value, text, &error);
+            return self.report_unreadable("quantity-unreadable", value, text, &error);
         }
         let Some(number) = quantity_of(inner, dimension) else {
             let expected = format!(
@@ -115,7 +115,7 @@ impl Checker<'_> {
         ));
     }
 
-    pub(crate) fn unreadable(
+    pub(crate) fn report_unreadable(
         &mut self,
         code: &'static str,
         value: &Spanned<DeValue<'_>>,

@@ -5,6 +5,8 @@ use crate::project::{Complaints, TextFile};
 
 /// Beyond this a file no longer fits in a head.
 const LONGEST_FILE: usize = 600;
+/// The description of the vehicle file is one long table, like data: dividing it would hide it.
+const TABLES: [&str; 1] = ["crates/file/src/spec.rs"];
 /// Beyond this the first page is no first page.
 const LONGEST_README: usize = 220;
 
@@ -39,7 +41,8 @@ pub(crate) fn complaints(file: &TextFile, is_test: bool) -> Complaints {
         complain(1, "does not begin with `//!` and a sentence that says what it is for".to_owned());
     }
     let length = file.text.lines().count();
-    if (rust || file.path.ends_with(".py")) && length > LONGEST_FILE {
+    let table = TABLES.contains(&file.path.as_str());
+    if (rust || file.path.ends_with(".py")) && !table && length > LONGEST_FILE {
         complain(length, format!("has {length} lines, expected at most {LONGEST_FILE}"));
     }
     if file.path.ends_with("/mod.rs") {
