@@ -60,7 +60,10 @@ fn cases() -> Vec<PathBuf> {
 fn every_case_is_answered_as_recorded() {
     let cases = cases();
     assert!(cases.len() > 30, "{} cases", cases.len());
-    #[expect(clippy::disallowed_methods, reason = "the person who runs the test may ask for an update")]
+    #[expect(
+        clippy::disallowed_methods,
+        reason = "the person who runs the test may ask for an update"
+    )]
     let update = std::env::var("UPDATE").is_ok();
     let mut wrong = Vec::new();
     for case in cases {

@@ -5,10 +5,11 @@ use std::collections::BTreeSet;
 use model::{BatteryId, ConductorId, InlineId, JointId, LoadId, PointId, StateId, Vehicle};
 use units::{Ohms, Volts};
 
-use crate::fit::{Belief, Fit, fit, questions, system, variance};
+use crate::fit::{Belief, Fit, fit, questions, system};
 use crate::forward::{Forward, states_of};
 use crate::hypothesis::{Hypothesis, extra_paths, single_faults, sound, straps};
 use crate::observation::Observation;
+use crate::weights::{doubtful, explains_all, normalise};
 
 /// What somebody complains of: a load that does not do its job in a state.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -544,7 +545,8 @@ impl<'v> Session<'v> {
             chosen.push(nothing);
         }
         let mut wrong = Vec::new();
-        for (at, observation) in observations.iter().enumerate() {
+        for at in doubtful(observations, chosen.first().copied()) {
+            let observation = &observations[at];
             let mut rest = observations.to_vec();
             rest.remove(at);
             let span = if matches!(observation.measured, model::Measured::Volts { .. }) {
@@ -575,25 +577,5 @@ impl<'v> Session<'v> {
             }
         }
         wrong
-    }
-}
-
-/// True when no reading is further from what the fit expects than chance would have it.
-fn explains_all(explanation: &Explanation, observations: &[Observation]) -> bool {
-    explanation.fit.as_ref().is_some_and(|fit| {
-        let pairs = fit.residuals.iter().zip(observations);
-        pairs.into_iter().all(|(residual, own)| residual * residual < 16.0 * variance(own))
-    })
-}
-
-/// Turns logarithms into weights that sum to one.
-fn normalise(explanations: &mut [Explanation]) {
-    let best = explanations.iter().map(|own| own.weight).fold(f64::MIN, f64::max);
-    for explanation in explanations.iter_mut() {
-        explanation.weight = (explanation.weight - best).exp();
-    }
-    let sum: f64 = explanations.iter().map(|own| own.weight).sum();
-    for explanation in explanations {
-        explanation.weight /= sum;
     }
 }

@@ -12,6 +12,7 @@ mod forward;
 mod fit;
 mod hypothesis;
 pub mod diagnose;
+mod weights;
 mod conclude;
 mod belief;
 pub mod next_reading;

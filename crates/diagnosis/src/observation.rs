@@ -35,8 +35,49 @@ pub fn standard_uncertainty_of_limit(limit: f64) -> f64 {
 /// Every reading that is a voltage or a current in a known state, as an observation.
 ///
 /// Ohms, jump leads and pushes are no numbers of the network under load; they count otherwise.
+///
+/// Beyond some dozens, readings of the same thing in the same state count together, as their
+/// weighted mean, under the number of the first; beyond some hundreds the rest does not count.
 #[must_use]
 pub fn observations(_vehicle: &Vehicle, readings: &[Reading]) -> Vec<Observation> {
+    let all = each(readings);
+    if all.len() > MOST_APART { together(all) } else { all }
+}
+
+/// Up to so many readings each counts for itself, so that one of two can be called wrong.
+const MOST_APART: usize = 48;
+/// More different readings than this would take minutes and say nothing new.
+const MOST: usize = 160;
+
+fn together(all: Vec<Observation>) -> Vec<Observation> {
+    let mut groups: Vec<Vec<Observation>> = Vec::new();
+    for own in all {
+        let known = groups
+            .iter()
+            .position(|group| group[0].state == own.state && group[0].measured == own.measured);
+        match known {
+            Some(at) => groups[at].push(own),
+            None if groups.len() < MOST => groups.push(vec![own]),
+            None => {}
+        }
+    }
+    groups
+        .into_iter()
+        .map(|group| {
+            let weights: f64 = group.iter().map(|own| 1.0 / (own.sigma * own.sigma)).sum();
+            let mean =
+                group.iter().map(|own| own.value / (own.sigma * own.sigma)).sum::<f64>() / weights;
+            // One meter's error does not shrink by repeating; scatter beyond it widens the mean.
+            let number = f64::from(u32::try_from(group.len()).unwrap_or(u32::MAX));
+            let scatter =
+                (group.iter().map(|own| (own.value - mean).powi(2)).sum::<f64>() / number).sqrt();
+            let own = group.iter().map(|own| own.sigma).fold(f64::MAX, f64::min);
+            Observation { value: mean, sigma: own.hypot(scatter), ..group[0] }
+        })
+        .collect()
+}
+
+fn each(readings: &[Reading]) -> Vec<Observation> {
     readings
         .iter()
         .filter_map(|reading| {

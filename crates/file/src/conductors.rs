@@ -417,7 +417,8 @@ impl Reader<'_> {
     /// Warns of a conductor whose length looks like a slip of the unit.
     pub(crate) fn check_length(&mut self, entry: &Entry<'_>, id: &str) {
         let Some(length) = entry.quantity("length", Dimension::Length).map(Metres) else { return };
-        if length > LONGEST || length < Metres(0.01) {
+        // What is not above zero has been told already.
+        if length > LONGEST || (Metres::ZERO < length && length < Metres(0.01)) {
             let problem = Problem::warning(
                 "length-unlikely",
                 entry.place_of("length"),

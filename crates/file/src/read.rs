@@ -145,6 +145,16 @@ fn read_text(text: &str) -> Reading {
     let (table, errors) = DeTable::parse_recoverable(text);
     let mut problems: Vec<Problem> =
         errors.iter().take(MOST_PROBLEMS).map(|error| syntax_problem(text, error)).collect();
+    // The keys of a table that is there twice are there twice too; the table is told, they are not.
+    let mut table_end = None;
+    problems.retain(|problem| {
+        let twice = problem.what.contains("duplicate key");
+        let same_table = table_end
+            .and_then(|end: usize| text.get(end..problem.place.start))
+            .is_some_and(|between| !between.contains("\n["));
+        table_end = twice.then_some(problem.place.end);
+        !(twice && same_table)
+    });
     let mut checker = Checker { source: text, problems: Vec::new() };
     checker.table(table.get_ref(), &ROOT, &(0..0));
     let broken = !problems.is_empty();

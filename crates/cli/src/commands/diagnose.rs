@@ -91,7 +91,8 @@ fn readings_text(
             if odd { "! at odds".to_owned() } else { String::new() },
         ]);
     }
-    if rows.is_empty() && taken.readings.worthless.is_empty() {
+    let nothing = taken.readings.worthless.is_empty() && taken.readings.kept.is_empty();
+    if rows.is_empty() && nothing {
         text.push_str("no readings yet; `groundloom next` says what to measure first\n\n");
         return;
     }
@@ -148,6 +149,10 @@ fn verdict(
         let _ = writeln!(text, "{}\n", warning(wrapped(&words, asked.width, 0)));
     }
     let words = match diagnosis.suspects.first() {
+        _ if seen.is_empty() => {
+            "Nothing was measured that counts; what follows is believed before any reading."
+                .to_owned()
+        }
         _ if diagnosis.nothing_bad > 0.5 => format!(
             "These readings clear the vehicle as far as they reach: nothing is wrong with a probability of {}.",
             print::percent(Ratio(diagnosis.nothing_bad))

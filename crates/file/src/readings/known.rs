@@ -197,7 +197,7 @@ impl<'v> Known<'v> {
             Some(Thing::Point(point)) => Ok(Probe::Point(point)),
             Some(Thing::Lug(joint)) => Ok(Probe::Lug(joint)),
             Some(thing) => Err(self.too_little(said, thing)),
-            None => Err(self.unknown("unknown-point", said, "point")),
+            None => Err(self.not_known("unknown-point", said, "point")),
         }
     }
 
@@ -230,7 +230,7 @@ impl<'v> Known<'v> {
     }
 
     /// A name that nothing has, with the nearest one that something has.
-    pub(super) fn unknown(&self, code: &'static str, said: &Said, what: &str) -> Problem {
+    pub(super) fn not_known(&self, code: &'static str, said: &Said, what: &str) -> Problem {
         let mut problem = Problem::error(
             code,
             said.place.clone(),

@@ -157,7 +157,7 @@ impl<'v> Context<'v> {
     fn first_unknown(&self, account: &Account) -> Option<Problem> {
         let unknown = account.names.iter().find(|said| !self.known.knows(&said.text));
         unknown
-            .map(|said| self.known.unknown("unknown-point", said, "point"))
+            .map(|said| self.known.not_known("unknown-point", said, "point"))
             .or_else(|| account.unread.iter().find_map(|said| self.known.nearly(said)))
     }
 
@@ -267,7 +267,7 @@ impl<'v> Context<'v> {
             && !matches!(self.known.place(on), Some(Thing::Inline(_)))
         {
             let said = Said { text: on.to_owned(), place: said.place.clone() };
-            return Err(self.known.unknown("unknown-piece", &said, "joint"));
+            return Err(self.known.not_known("unknown-piece", &said, "joint"));
         }
         let work = self.vehicle.work.iter().rposition(|work| {
             work.on == on && date.is_none_or(|date| work.date.as_deref() == Some(date))

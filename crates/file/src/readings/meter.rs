@@ -124,7 +124,7 @@ impl Context<'_> {
                 return Ok(lead);
             }
         }
-        let mut problem = known.unknown("unknown-conductor", said, "conductor");
+        let mut problem = known.not_known("unknown-conductor", said, "conductor");
         if problem.hint.is_none() && known.knows(&said.text) {
             problem.hint =
                 Some("a clamp sits on a conductor: name the cable or strap itself".to_owned());

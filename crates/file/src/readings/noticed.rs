@@ -33,7 +33,7 @@ impl Context<'_> {
             (Some(said), _) => self
                 .known
                 .load(&said.text)
-                .ok_or_else(|| self.known.unknown("unknown-load", said, "load"))?,
+                .ok_or_else(|| self.known.not_known("unknown-load", said, "load"))?,
             (None, Some(load)) => load,
             (None, None) => {
                 return Err(Problem::error(
@@ -141,7 +141,7 @@ impl Context<'_> {
             _ => Vec::new(),
         };
         if joints.is_empty() {
-            return self.known.unknown("unknown-joint", said, "joint");
+            return self.known.not_known("unknown-joint", said, "joint");
         }
         Problem::error(
             "which-joint",

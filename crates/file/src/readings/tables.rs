@@ -290,7 +290,7 @@ fn complaint(
     let load = said("load").and_then(|said| {
         let found = context.known.load(&said.text);
         if found.is_none() {
-            problems.push(context.known.unknown("unknown-load", &said, "load"));
+            problems.push(context.known.not_known("unknown-load", &said, "load"));
         }
         found
     });
