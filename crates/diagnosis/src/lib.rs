@@ -2,7 +2,7 @@
 //!
 //! Everything unknown about a vehicle (the logarithm of every resistance, every load's draw, every
 //! battery) has a belief before any reading ([`prior`]). A *hypothesis* replaces the belief about
-//! one of them by that of a fault. [`fit`] finds the most probable vehicle under a hypothesis and how
+//! one of them by that of a fault. A fit finds the most probable vehicle under a hypothesis and how
 //! well it explains the readings; [`diagnose`](diagnose::diagnose) weighs the hypotheses.
 
 pub mod observation;
