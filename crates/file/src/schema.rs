@@ -84,7 +84,8 @@ fn kind(kind_of: &Kind) -> Value {
         Kind::Table(spec) => table(spec),
         Kind::Named(spec) => json!({
             "type": "object",
-            "propertyNames": { "pattern": r"^[\p{L}\p{N}_-]+$" },
+            // Not every validator knows letters of all languages; the reader is stricter.
+            "propertyNames": { "pattern": r"^[^\s/.]+$" },
             "additionalProperties": table(spec),
         }),
         Kind::Many(spec) => json!({ "type": "array", "items": table(spec) }),
