@@ -54,7 +54,7 @@ pub(crate) fn run(arguments: &Arguments, _asked: &Asked) -> Result<Answer, Failu
     let Some(wanted) = &arguments.layout else {
         let mut text = String::from("layouts to begin with:\n\n");
         for (name, what, _) in LAYOUTS {
-            let _ = writeln!(text, "  {:<14} {what}", bold(name));
+            let _ = writeln!(text, "  {} {what}", bold(format!("{name:<14}")));
         }
         text.push_str("\ngroundloom new --layout front-engine --output my-vehicle.toml\n");
         let json = json!({ "format": 1, "layouts": LAYOUTS.map(|(name, what, _)| json!({ "name": name, "what": what })) });
