@@ -4,12 +4,13 @@ use std::path::PathBuf;
 
 use diagnosis::{Complaint, SuspectKind};
 use file::readings::Readings;
-use model::{Measured, Probe, Reading, Told, Vehicle};
+use model::{Measured, Probe, Problem, Reading, Severity, Told, Vehicle};
+use serde_json::Value;
 use units::{Amperes, Volts, print};
 
-use crate::answer::{Asked, Failure};
+use crate::answer::{Asked, Exit, Failure};
 use crate::names;
-use crate::problems::rendered;
+use crate::problems::{json, rendered};
 use crate::vehicle_file;
 
 /// Where the readings and the complaint come from.
@@ -29,25 +30,42 @@ pub(crate) struct Source {
 pub(crate) struct Taken {
     pub readings: Readings,
     pub complaint: Option<Complaint>,
-    /// Problems of the readings file, rendered; empty when there are none.
+    /// Problems of the readings, rendered; empty when there are none.
     pub problems: String,
+    /// The same for programs.
+    pub problems_json: Vec<Value>,
+    /// True when a reading could not be used.
+    errors: bool,
+}
+
+impl Taken {
+    /// How a command went that has answered: readings that could not be used want attention.
+    pub(crate) fn exit(&self) -> Exit {
+        if self.errors { Exit::Finding } else { Exit::Well }
+    }
 }
 
 /// Reads everything that was given.
 pub(crate) fn taken(source: &Source, vehicle: &Vehicle, asked: &Asked) -> Result<Taken, Failure> {
     let mut readings = Readings::default();
-    let mut problems = String::new();
+    let (mut problems, mut problems_json) = (String::new(), Vec::new());
+    let mut errors = false;
+    let mut tell = |told: &[Problem], path: &str, text: &str| {
+        problems.push_str(&rendered(told, path, text, asked.width));
+        problems_json.extend(json(told, text));
+        errors |= told.iter().any(|problem| problem.severity == Severity::Error);
+    };
     if let Some(path) = &source.readings {
-        let bytes = vehicle_file::read_bytes(path)?;
+        let bytes = vehicle_file::read_bytes(path, "a file with one reading a line")?;
         readings = file::readings::read(&bytes, vehicle);
         let text = String::from_utf8_lossy(&bytes);
-        problems = rendered(&readings.problems, &path.display().to_string(), &text, asked.width);
+        tell(&readings.problems, &path.display().to_string(), &text);
     }
     if !source.lines.is_empty() {
         // Typed lines are a small file of their own, numbered on from the other one.
         let text = source.lines.join("\n");
         let typed = file::readings::read(text.as_bytes(), vehicle);
-        problems.push_str(&rendered(&typed.problems, "--reading", &text, asked.width));
+        tell(&typed.problems, "--reading", &text);
         let last = readings.readings.len() + readings.worthless.len() + readings.kept.len();
         let on = u32::try_from(last).unwrap_or(u32::MAX / 2);
         readings.readings.extend(typed.readings.into_iter().map(|mut own| {
@@ -70,7 +88,7 @@ pub(crate) fn taken(source: &Source, vehicle: &Vehicle, asked: &Asked) -> Result
             .as_ref()
             .and_then(|own| Some(Complaint { load: own.load?, state: own.state? })),
     };
-    Ok(Taken { readings, complaint, problems })
+    Ok(Taken { readings, complaint, problems, problems_json, errors })
 }
 
 fn complaint(words: &str, vehicle: &Vehicle) -> Result<Complaint, Failure> {

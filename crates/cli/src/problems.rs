@@ -7,17 +7,25 @@ use serde_json::{Value, json};
 /// More than this many are not shown; they have one cause.
 const MOST_SHOWN: usize = 50;
 
+/// What some editors write at the beginning of a file in UTF-8.
+const MARK: char = '\u{feff}';
+
 /// Every problem with its line, and a count at the end.
 pub(crate) fn rendered(problems: &[Problem], path: &str, text: &str, width: usize) -> String {
     let renderer = Renderer::styled().term_width(width);
+    // A mark at the beginning of the file is no character of its first line.
+    let shown = text.trim_start_matches(MARK);
+    let mark = text.len() - shown.len();
     let mut all = String::new();
     for problem in problems.iter().take(MOST_SHOWN) {
         let level = match problem.severity {
             Severity::Error => Level::ERROR,
             Severity::Warning => Level::WARNING,
         };
-        let place = within(&problem.place, text);
-        let snippet = Snippet::source(text).path(path).annotation(
+        let place = &problem.place;
+        let place = place.start.saturating_sub(mark)..place.end.saturating_sub(mark);
+        let place = within(&place, shown);
+        let snippet = Snippet::source(shown).path(path).annotation(
             AnnotationKind::Primary.span(place).label(format!("expected {}", problem.expected)),
         );
         let mut groups = vec![level.primary_title(&problem.what).id(problem.code).element(snippet)];
@@ -83,14 +91,13 @@ impl<'t> Lines<'t> {
         let at = within(&(byte..byte), self.text).start;
         let line = self.begin.partition_point(|begin| *begin <= at);
         let begin = self.begin.get(line.saturating_sub(1)).copied().unwrap_or(0);
-        // A mark at the beginning of the file is no character of its first line.
-        let before = self.text[begin..at].trim_start_matches('\u{feff}');
+        let before = self.text[begin..at].trim_start_matches(MARK);
         (line, before.chars().count() + 1)
     }
 }
 
 /// The same as JSON.
-pub(crate) fn json(problems: &[Problem], text: &str) -> Value {
+pub(crate) fn json(problems: &[Problem], text: &str) -> Vec<Value> {
     let lines = Lines::of(text);
     problems
         .iter()

@@ -16,9 +16,12 @@ pub(crate) struct Opened {
     pub reading: file::Reading,
 }
 
+/// What is expected where a vehicle file is wanted.
+pub(crate) const VEHICLE_FILE: &str = "a vehicle file such as `groundloom new` writes";
+
 /// Reads a file and understands it as far as it goes.
 pub(crate) fn open(path: &Path) -> Result<Opened, Failure> {
-    Ok(understood(path, &read_bytes(path)?))
+    Ok(understood(path, &read_bytes(path, VEHICLE_FILE)?))
 }
 
 /// What the bytes of a file mean, as far as it goes.
@@ -29,7 +32,9 @@ pub(crate) fn understood(path: &Path, bytes: &[u8]) -> Opened {
 }
 
 /// The bytes of a file, `-` for standard input; of a larger one than is ever read, the beginning.
-pub(crate) fn read_bytes(path: &Path) -> Result<Vec<u8>, Failure> {
+///
+/// `expected` says what kind of file is wanted.
+pub(crate) fn read_bytes(path: &Path, expected: &str) -> Result<Vec<u8>, Failure> {
     // A device never ends; one byte too many is enough to be told that there are too many.
     let most = file::LARGEST_FILE as u64 + 1;
     let mut bytes = Vec::new();
@@ -38,12 +43,8 @@ pub(crate) fn read_bytes(path: &Path) -> Result<Vec<u8>, Failure> {
     } else {
         File::open(path).and_then(|opened| opened.take(most).read_to_end(&mut bytes))
     };
-    read.map(|_| bytes).map_err(|error| {
-        Failure::new(
-            format!("{}: {}", path.display(), why(&error)),
-            "a vehicle file such as `groundloom new` writes",
-        )
-    })
+    read.map(|_| bytes)
+        .map_err(|error| Failure::new(format!("{}: {}", path.display(), why(&error)), expected))
 }
 
 /// Why a file cannot be read or written.

@@ -78,3 +78,16 @@ fn every_case_is_answered_as_recorded() {
     }
     assert!(wrong.is_empty(), "{} cases answer otherwise:\n{}", wrong.len(), wrong.join("\n"));
 }
+
+#[test]
+fn every_problem_that_is_explained_has_a_case() {
+    // That every code of the program is explained is looked at by `cargo xtask tidy`.
+    let explained = include_str!("../../../docs/problems.md");
+    let codes: Vec<&str> = explained.lines().filter_map(|line| line.strip_prefix("## ")).collect();
+    assert!(codes.len() > 50, "{} codes", codes.len());
+    let recorded = cases().into_iter().map(|case| case.join("expected"));
+    let answers: String = recorded.filter(|path| path.exists()).map(|path| read(&path)).collect();
+    let unseen = |code: &&&str| !answers.contains(&format!("[{code}]"));
+    let without: Vec<&&str> = codes.iter().filter(unseen).collect();
+    assert!(without.is_empty(), "no case shows {without:?}");
+}

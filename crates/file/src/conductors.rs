@@ -15,6 +15,7 @@ use crate::defaults::{
 };
 use crate::document::Entry;
 use crate::joints::Seat;
+use crate::quantities::beyond;
 use crate::read::Reader;
 
 /// One end as written: its point, and the table with its joint in the long form.
@@ -417,8 +418,9 @@ impl Reader<'_> {
     /// Warns of a conductor whose length looks like a slip of the unit.
     pub(crate) fn check_length(&mut self, entry: &Entry<'_>, id: &str) {
         let Some(length) = entry.quantity("length", Dimension::Length).map(Metres) else { return };
-        // What is not above zero has been told already.
-        if length > LONGEST || (Metres::ZERO < length && length < Metres(0.01)) {
+        // What no vehicle can have has been told already.
+        let told = beyond(length.0, Dimension::Length).is_some();
+        if !told && (length > LONGEST || length < Metres(0.01)) {
             let problem = Problem::warning(
                 "length-unlikely",
                 entry.place_of("length"),

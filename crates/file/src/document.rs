@@ -283,7 +283,7 @@ impl Checker<'_> {
             Kind::Size => match inner.as_str() {
                 Some(text) => match WireSize::parse(text) {
                     Err(error) => self.report_unreadable("size-unreadable", value, text, &error),
-                    Ok(size) => self.area_of(value, size, text, key),
+                    Ok(size) => self.area_of(value, &size, text, key),
                 },
                 None => self.kind_of(value, false, "a size in quotes such as `\"35 mm²\"`", key),
             },

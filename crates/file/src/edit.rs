@@ -9,6 +9,7 @@ use model::{
 };
 use units::{Dimension, Metres, Ohms, PerKelvin, WireSize};
 
+use crate::quantities::{beyond, stated_area};
 use crate::suggest::{did_you_mean, listed};
 
 /// Why a change cannot be tried.
@@ -70,12 +71,9 @@ pub fn set_resistance(vehicle: &mut Vehicle, text: &str) -> Result<Piece, EditEr
             )
         })?
     };
-    if ohms <= Ohms::ZERO {
-        return Err(EditError::new(
-            offset..text.len(),
-            format!("`{value}` is not above zero"),
-            "a resistance above zero, or `open`",
-        ));
+    if let Some(range) = beyond(ohms.0, Dimension::Resistance) {
+        let what = format!("a resistance cannot be `{value}`");
+        return Err(EditError::new(offset..text.len(), what, format!("{range}, or `open`")));
     }
     match piece {
         Piece::Conductor(id) => {
@@ -140,12 +138,13 @@ pub fn add_conductor(vehicle: &mut Vehicle, text: &str) -> Result<ConductorId, E
     let wire = WireSize::parse(size).map_err(|error| unreadable(size, &places[2], &error))?;
     let metres = units::parse(length, Dimension::Length)
         .map_err(|error| unreadable(length, &places[3], &error))?;
-    if metres <= 0.0 {
-        return Err(EditError::new(
-            places[3].clone(),
-            format!("`{}` is not above zero", length.trim()),
-            "a length such as `0.6 m`",
-        ));
+    if let Some(range) = beyond(metres, Dimension::Length) {
+        let what = format!("a length cannot be `{}`", length.trim());
+        return Err(EditError::new(places[3].clone(), what, range));
+    }
+    if let Some(range) = stated_area(&wire).and_then(|area| beyond(area, Dimension::Area)) {
+        let what = format!("a size cannot be `{}`", size.trim());
+        return Err(EditError::new(places[2].clone(), what, range));
     }
     let catalogue = Catalogue::standard();
     let material = catalogue

@@ -35,6 +35,22 @@ fn bounds(dimension: Dimension) -> Option<Bounds> {
     Some(Bounds { least: least * (1.0 - 1e-9), most: most * (1.0 + 1e-9), words })
 }
 
+/// What would be right, when a positive value lies outside the bounds of its dimension.
+pub(crate) fn beyond(value: f64, dimension: Dimension) -> Option<&'static str> {
+    bounds(dimension)
+        .filter(|bounds| !(bounds.least..=bounds.most).contains(&value))
+        .map(|bounds| bounds.words)
+}
+
+/// The section of a size that names one; the gauges of a list are all within bounds.
+pub(crate) fn stated_area(size: &WireSize) -> Option<f64> {
+    match size {
+        WireSize::Area(area) | WireSize::Braid(area) => Some(area.0),
+        WireSize::Bar { width, thickness } => Some(width.0 * thickness.0),
+        WireSize::Awg(_) | WireSize::Sae(_) => None,
+    }
+}
+
 impl Checker<'_> {
     pub(crate) fn quantity(
         &mut self,
@@ -84,19 +100,12 @@ impl Checker<'_> {
     pub(crate) fn area_of(
         &mut self,
         value: &Spanned<DeValue<'_>>,
-        size: WireSize,
+        size: &WireSize,
         text: &str,
         key: &str,
     ) {
-        let area = match size {
-            WireSize::Area(area) | WireSize::Braid(area) => area.0,
-            WireSize::Bar { width, thickness } => width.0 * thickness.0,
-            WireSize::Awg(_) | WireSize::Sae(_) => return,
-        };
-        if let Some(Bounds { least, most, words }) = bounds(Dimension::Area)
-            && !(least..=most).contains(&area)
-        {
-            self.out_of_range(value, text, key, words);
+        if let Some(range) = stated_area(size).and_then(|area| beyond(area, Dimension::Area)) {
+            self.out_of_range(value, text, key, range);
         }
     }
 

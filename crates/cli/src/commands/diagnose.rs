@@ -62,7 +62,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     if arguments.all {
         joints_text(&mut text, vehicle, &diagnosis, asked);
     }
-    let exit = if diagnosis.nothing_bad < 0.5 { Exit::Finding } else { Exit::Well };
+    let exit = if diagnosis.nothing_bad < 0.5 { Exit::Finding } else { taken.exit() };
     Ok(Answer { text, json: json_of(vehicle, &taken, &seen, &diagnosis), exit })
 }
 
@@ -371,6 +371,7 @@ fn json_of(vehicle: &Vehicle, taken: &Taken, seen: &[Observation], diagnosis: &D
         "readings": readings,
         "worthless": taken.readings.worthless.iter().map(|own| json!({ "number": own.number, "why": own.why, "instead": own.instead })).collect::<Vec<_>>(),
         "kept": taken.readings.kept.iter().map(|own| json!({ "number": own.number, "text": own.text })).collect::<Vec<_>>(),
+        "problems": taken.problems_json,
         "joints": joints,
     })
 }

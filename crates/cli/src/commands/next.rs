@@ -56,8 +56,8 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
         proposal_text(&mut text, vehicle, rank + 1, own, asked);
     }
     caution(&mut text, vehicle, &proposals, asked);
-    let json = json!({ "format": 1, "next": proposals.iter().map(|own| proposal_json(vehicle, own)).collect::<Vec<_>>() });
-    Ok(Answer { text, json, exit: Exit::Well })
+    let json = json!({ "format": 1, "next": proposals.iter().map(|own| proposal_json(vehicle, own)).collect::<Vec<_>>(), "problems": taken.problems_json });
+    Ok(Answer { text, json, exit: taken.exit() })
 }
 
 fn proposal_text(text: &mut String, vehicle: &Vehicle, rank: usize, own: &Proposal, asked: &Asked) {

@@ -8,7 +8,7 @@ use model::Vehicle;
 use serde_json::{Value, json};
 use units::{Ratio, UnitSystem, print};
 
-use crate::answer::{Answer, Asked, Exit, Failure};
+use crate::answer::{Answer, Asked, Failure};
 use crate::measuring::{self, Source};
 use crate::style::{bold, dim, wrapped};
 use crate::table::{Column, table};
@@ -77,8 +77,8 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
             0
         ))
     );
-    let json = json!({ "format": 1, "repairs": repairs.iter().map(|own| repair_json(vehicle, own)).collect::<Vec<_>>() });
-    Ok(Answer { text, json, exit: Exit::Well })
+    let json = json!({ "format": 1, "repairs": repairs.iter().map(|own| repair_json(vehicle, own)).collect::<Vec<_>>(), "problems": taken.problems_json });
+    Ok(Answer { text, json, exit: taken.exit() })
 }
 
 fn action(vehicle: &Vehicle, action: Action, units: UnitSystem) -> String {

@@ -23,7 +23,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     let mut text = String::new();
     let mut untidy = Vec::new();
     for path in &arguments.files {
-        let bytes = vehicle_file::read_bytes(path)?;
+        let bytes = vehicle_file::read_bytes(path, vehicle_file::VEHICLE_FILE)?;
         // The report of what is wrong, with places, comes from reading the file.
         let refused =
             |bytes: &[u8]| Failure(vehicle_file::understood(path, bytes).problems(asked.width));

@@ -102,7 +102,7 @@ fn changed(vehicle: &Vehicle, arguments: &Arguments) -> Result<(Vehicle, Vec<Str
             Err(error) => wrong.push(failed("--set", text, &error)),
         }
     }
-    if wrong.is_empty() { Ok((changed, told)) } else { Err(Failure(wrong.join("\n"))) }
+    if wrong.is_empty() { Ok((changed, told)) } else { Err(Failure(wrong.join("\nerror: "))) }
 }
 
 fn failed(option: &str, text: &str, error: &EditError) -> String {

@@ -271,6 +271,9 @@ impl<'v> Known<'v> {
             "conductor" => matches!(thing, Thing::Conductor(_)),
             "load" => matches!(thing, Thing::Load(_)),
             "joint" => matches!(thing, Thing::Lug(_)),
+            "joint or conductor" => {
+                matches!(thing, Thing::Lug(_) | Thing::Conductor(_) | Thing::Inline(_))
+            }
             _ => !matches!(thing, Thing::Conductor(_) | Thing::Structure(_)),
         };
         let names = self.things.iter().filter(|(_, things)| things.iter().any(fits));

@@ -267,7 +267,7 @@ impl<'v> Context<'v> {
             && !matches!(self.known.place(on), Some(Thing::Inline(_)))
         {
             let said = Said { text: on.to_owned(), place: said.place.clone() };
-            return Err(self.known.not_known("unknown-piece", &said, "joint"));
+            return Err(self.known.not_known("unknown-piece", &said, "joint or conductor"));
         }
         let work = self.vehicle.work.iter().rposition(|work| {
             work.on == on && date.is_none_or(|date| work.date.as_deref() == Some(date))
