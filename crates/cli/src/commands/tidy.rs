@@ -1,6 +1,7 @@
 //! `groundloom fmt`: tidy writing, with comments and order kept.
 
-use std::fmt::Write;
+use std::fmt::Write as _;
+use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 
 use serde_json::json;
@@ -56,16 +57,26 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
 
 /// Puts the new text in place of the old in one step, so that a file is never half written.
 fn write_whole(path: &Path, text: &str) -> Result<(), Failure> {
-    let beside = path.with_extension("toml.tidy");
-    #[expect(
-        clippy::disallowed_methods,
-        reason = "this command writes the file that it was asked to write"
-    )]
-    let written = std::fs::write(&beside, text).and_then(|()| std::fs::rename(&beside, path));
-    written.map_err(|error| {
+    replaced(path, text).map_err(|error| {
         Failure::new(
             format!("{}: {}", path.display(), vehicle_file::why(&error)),
             "a file that may be written",
         )
     })
+}
+
+fn replaced(path: &Path, text: &str) -> io::Result<()> {
+    // Of a link, the file that it leads to; replacing the link would leave that file behind.
+    let own = path.canonicalize()?;
+    let folder = own.parent().unwrap_or(Path::new("."));
+    let permissions = own.metadata()?.permissions();
+    if permissions.readonly() {
+        return Err(io::ErrorKind::PermissionDenied.into());
+    }
+    let mut beside = tempfile::NamedTempFile::new_in(folder)?;
+    beside.write_all(text.as_bytes())?;
+    beside.as_file().set_permissions(permissions)?;
+    beside.as_file().sync_all()?;
+    beside.persist(&own)?;
+    Ok(())
 }
