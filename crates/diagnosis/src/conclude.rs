@@ -4,9 +4,11 @@ use model::{JointId, Piece, Vehicle};
 use units::Ohms;
 
 use crate::belief::{View, mixed};
-use crate::diagnose::{Diagnosis, Explanation, Session, Suspect, SuspectKind};
+use crate::diagnose::{Diagnosis, Explanation, Suspect, SuspectKind};
 use crate::hypothesis::same_conductor;
 use crate::observation::Observation;
+use crate::paths::same_bodies;
+use crate::session::Session;
 
 impl Session<'_> {
     pub(crate) fn conclude(
@@ -19,7 +21,7 @@ impl Session<'_> {
         let mut suspects: Vec<Suspect> = Vec::new();
         for explanation in &explanations {
             for kind in &explanation.faults {
-                match suspects.iter_mut().find(|suspect| suspect.kind == *kind) {
+                match suspects.iter_mut().find(|suspect| same(vehicle, suspect.kind, *kind)) {
                     Some(suspect) => suspect.probability += explanation.weight,
                     None => suspects.push(Suspect {
                         kind: *kind,
@@ -45,6 +47,14 @@ impl Session<'_> {
             .map(|at| mixed(&self.views(JointId::at(at), &explanations), bad(JointId::at(at))))
             .collect();
         let take_again = wrong_readings(observations, &explanations);
+        let alike = |a: &Observation, b: &Observation| {
+            a.number != b.number && a.state == b.state && a.measured == b.measured
+        };
+        let repeated = observations
+            .iter()
+            .filter(|own| observations.iter().any(|other| alike(own, other)))
+            .map(|own| own.number)
+            .collect();
         let best = explanations.iter().find(|own| own.fit.is_some() && own.without.is_none());
         let residuals = best
             .and_then(|own| own.fit.as_ref().map(|fit| fit.foretold(&own.belief)))
@@ -65,6 +75,7 @@ impl Session<'_> {
             sets,
             joints,
             take_again,
+            repeated,
             nothing_bad,
             residuals,
             expected,
@@ -144,6 +155,17 @@ impl Session<'_> {
             views.push(View { weight: 1.0, middle: written, spread: self.sound.spread[at] });
         }
         views
+    }
+}
+
+/// True for one suspect: a path between two bodies is one, wherever its ends may be.
+fn same(vehicle: &Vehicle, one: SuspectKind, other: SuspectKind) -> bool {
+    match (one, other) {
+        (
+            SuspectKind::ExtraPath { from, to },
+            SuspectKind::ExtraPath { from: other_from, to: other_to },
+        ) => same_bodies(vehicle, (from, to), (other_from, other_to)),
+        _ => one == other,
     }
 }
 

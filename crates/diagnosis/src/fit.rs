@@ -6,7 +6,7 @@
 
 use model::{Measured, StateId};
 
-use crate::dense::Cholesky;
+use crate::dense::{ByTheRest, Cholesky};
 use crate::forward::{Forward, Guess, states_of};
 use crate::observation::Observation;
 
@@ -38,7 +38,6 @@ pub(crate) struct Fit {
     pub residuals: Vec<f64>,
     rows: Vec<Vec<f64>>,
     system: Cholesky,
-    pub settled: bool,
 }
 
 pub(crate) fn variance(observation: &Observation) -> f64 {
@@ -115,18 +114,7 @@ pub(crate) fn fit(
     let mut rows = forward.rows(&guess, &asked)?;
     for _ in 0..MOST_STEPS {
         let system = system(&rows, &belief.spread, observations)?;
-        let right: Vec<f64> = rows
-            .iter()
-            .zip(&residuals)
-            .map(|(row, residual)| {
-                let moved: f64 = row
-                    .iter()
-                    .zip(unknowns.iter().zip(&belief.mean))
-                    .map(|(slope, (x, mean))| slope * (x - mean))
-                    .sum();
-                residual + moved
-            })
-            .collect();
+        let right = innovation(&rows, &residuals, &unknowns, belief);
         let weights = system.solve(&right);
         let target: Vec<f64> = (0..unknowns.len())
             .map(|at| {
@@ -157,7 +145,6 @@ pub(crate) fn fit(
         }
         rows = forward.rows(&guess, &asked)?;
         if !moved || settled {
-            settled = true;
             break;
         }
     }
@@ -165,7 +152,7 @@ pub(crate) fn fit(
     let m = observations.len() as f64;
     let evidence =
         -cost - 0.5 * system.log_determinant() - 0.5 * m * (2.0 * std::f64::consts::PI).ln();
-    Some(Fit { unknowns, guess, evidence, residuals, rows, system, settled })
+    Some(Fit { unknowns, guess, evidence, residuals, rows, system })
 }
 
 impl Fit {
@@ -193,29 +180,29 @@ impl Fit {
         (prior - less).max(0.0)
     }
 
+    /// Readings less what the belief alone foretells of them, along straight lines from the fit.
+    pub(crate) fn innovation(&self, belief: &Belief) -> Vec<f64> {
+        innovation(&self.rows, &self.residuals, &self.unknowns, belief)
+    }
+
+    /// Each reading beside what it is foretold to be by all the others.
+    pub(crate) fn foretold_by_the_rest(&self, belief: &Belief) -> Vec<ByTheRest> {
+        self.system.foretold_by_the_rest(&self.system.solve(&self.innovation(belief)))
+    }
+
     /// Normalised residuals: each reading's misfit over its own standard deviation when it is
     /// foretold by all the others.
     pub(crate) fn foretold(&self, belief: &Belief) -> Vec<f64> {
-        let right: Vec<f64> = self
-            .rows
-            .iter()
-            .zip(&self.residuals)
-            .map(|(row, residual)| {
-                residual
-                    + row
-                        .iter()
-                        .zip(self.unknowns.iter().zip(&belief.mean))
-                        .map(|(slope, (x, mean))| slope * (x - mean))
-                        .sum::<f64>()
-            })
-            .collect();
-        let weighted = self.system.solve(&right);
-        (0..right.len())
-            .map(|at| {
-                let mut unit = vec![0.0; right.len()];
-                unit[at] = 1.0;
-                weighted[at] / self.system.solve(&unit)[at].max(1e-300).sqrt()
-            })
-            .collect()
+        self.foretold_by_the_rest(belief).iter().map(|own| own.off / own.spread).collect()
     }
+}
+
+fn innovation(rows: &[Vec<f64>], residuals: &[f64], unknowns: &[f64], belief: &Belief) -> Vec<f64> {
+    let moved: Vec<f64> = unknowns.iter().zip(&belief.mean).map(|(x, mean)| x - mean).collect();
+    rows.iter()
+        .zip(residuals)
+        .map(|(row, residual)| {
+            residual + row.iter().zip(&moved).map(|(slope, moved)| slope * moved).sum::<f64>()
+        })
+        .collect()
 }

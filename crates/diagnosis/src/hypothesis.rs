@@ -5,6 +5,7 @@ use model::{InlineKind, JointId, LoadId, LoadKind, Piece, PointId, PointOwner, V
 use crate::diagnose::SuspectKind;
 use crate::fit::Belief;
 use crate::forward::Forward;
+use crate::paths::same_bodies;
 use crate::prior::{
     REGULATOR_12_V, bad_from, bad_probability, battery_spread, draw_spread, piece_spread,
 };
@@ -81,50 +82,6 @@ pub(crate) fn sound(forward: &Forward<'_>) -> Belief {
     belief
 }
 
-/// Pairs of structures between which a path may be that the file lacks: their nearest points, or
-/// their first ones.
-pub(crate) fn extra_paths(vehicle: &Vehicle) -> Vec<(PointId, PointId)> {
-    let mut paths = Vec::new();
-    for (at, first) in vehicle.structures.iter().enumerate() {
-        for second in &vehicle.structures[at + 1..] {
-            let nearest = first
-                .points
-                .iter()
-                .flat_map(|a| second.points.iter().map(move |b| (*a, *b)))
-                .min_by(|x, y| distance(vehicle, *x).total_cmp(&distance(vehicle, *y)));
-            paths.extend(nearest);
-        }
-    }
-    paths.truncate(24);
-    paths
-}
-
-/// Straps that might be added: from each battery's earthed post to the nearest point of each body of
-/// metal.
-pub(crate) fn straps(vehicle: &Vehicle) -> Vec<(PointId, PointId)> {
-    let posts = (0..vehicle.batteries.len())
-        .map(|at| vehicle.battery_terminals(model::BatteryId::at(at)).1);
-    posts
-        .flat_map(|post| {
-            vehicle.structures.iter().filter_map(move |structure| {
-                structure
-                    .points
-                    .iter()
-                    .map(|point| (post, *point))
-                    .min_by(|x, y| distance(vehicle, *x).total_cmp(&distance(vehicle, *y)))
-            })
-        })
-        .take(12)
-        .collect()
-}
-
-fn distance(vehicle: &Vehicle, (a, b): (PointId, PointId)) -> f64 {
-    match (vehicle.point(a).place, vehicle.point(b).place) {
-        (Some(a), Some(b)) => (a.forward - b.forward).0.hypot((a.left - b.left).0),
-        _ => f64::MAX,
-    }
-}
-
 /// Every single fault that is considered.
 pub(crate) fn single_faults(forward: &Forward<'_>) -> Vec<Hypothesis> {
     let vehicle = forward.vehicle();
@@ -173,9 +130,12 @@ pub(crate) fn single_faults(forward: &Forward<'_>) -> Vec<Hypothesis> {
         );
         add(SuspectKind::BatteryWorn(id), layout.battery(at), 1.2, 0.5, BATTERY_WORN, None);
     }
-    for (path, (from, to)) in forward.paths.iter().enumerate().take(forward.suspected) {
-        let kind = SuspectKind::ExtraPath { from: *from, to: *to };
-        add(kind, layout.extra(path), EXTRA_OHMS.0, EXTRA_OHMS.1, EXTRA_PATH, Some(path));
+    let suspected = &forward.paths[..forward.suspected];
+    for (path, ends) in suspected.iter().enumerate() {
+        let kind = SuspectKind::ExtraPath { from: ends.0, to: ends.1 };
+        let alike = suspected.iter().filter(|own| same_bodies(vehicle, **own, *ends)).count();
+        let chance = EXTRA_PATH / alike.max(1) as f64;
+        add(kind, layout.extra(path), EXTRA_OHMS.0, EXTRA_OHMS.1, chance, Some(path));
     }
     faults
 }

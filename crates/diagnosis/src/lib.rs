@@ -3,7 +3,7 @@
 //! Everything unknown about a vehicle (the logarithm of every resistance, every load's draw, every
 //! battery) has a belief before any reading ([`prior`]). A *hypothesis* replaces the belief about
 //! one of them by that of a fault. A fit finds the most probable vehicle under a hypothesis and how
-//! well it explains the readings; [`diagnose`](diagnose::diagnose) weighs the hypotheses.
+//! well it explains the readings; [`Session`] weighs the hypotheses.
 
 pub mod observation;
 pub mod prior;
@@ -11,17 +11,28 @@ mod dense;
 mod forward;
 mod fit;
 mod hypothesis;
+pub mod clue;
 pub mod diagnose;
+mod pairs;
+mod paths;
+pub mod session;
+pub mod survey;
+mod slip;
+mod tried;
+mod wrong;
 mod weights;
 mod conclude;
 mod belief;
 pub mod next_reading;
 pub mod repairs;
 
-pub use diagnose::{Complaint, Diagnosis, JointBelief, Session, Suspect, SuspectKind, diagnose};
-pub use next_reading::{Proposal, next, survey};
+pub use clue::{Change, Clue, clues};
+pub use diagnose::{Complaint, Diagnosis, JointBelief, Suspect, SuspectKind};
+pub use next_reading::{Proposal, next};
 pub use observation::{Observation, observations};
 pub use repairs::{Action, Gain, Repair};
+pub use session::{Session, diagnose};
+pub use survey::survey;
 
 #[cfg(test)]
 mod tests;

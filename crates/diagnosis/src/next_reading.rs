@@ -5,10 +5,11 @@ use model::{
 };
 use units::Seconds;
 
-use crate::diagnose::{Complaint, Diagnosis, Explanation, Session};
+use crate::diagnose::{Complaint, Diagnosis, Explanation};
 use crate::fit::Fit;
 use crate::hypothesis::is_metal;
 use crate::observation::Observation;
+use crate::session::Session;
 
 /// A reading worth taking.
 #[derive(Debug, Clone, PartialEq)]
@@ -35,7 +36,7 @@ const MOST_CLOSE: usize = 60;
 /// of a voltage at most so many volts, because supply voltages are better known than losses.
 const ROUGH_DOUBT: (f64, f64) = (0.1, 0.2);
 /// Minutes for one reading by one person, probes at hand (our judgement).
-const ONE_READING_MIN: f64 = 1.0;
+pub(crate) const ONE_READING_MIN: f64 = 1.0;
 /// Minutes more for cranking, which wants a second person or a remote switch.
 const CRANKING_MIN: f64 = 1.5;
 /// Minutes more for a probe on a lug under a boot or nut.
@@ -63,14 +64,9 @@ pub fn next(
     Session::new(vehicle).next(diagnosis, observations, complaint)
 }
 
-/// A first plan for a vehicle that nobody has measured: the shared feed and return, body by body.
-#[must_use]
-pub fn survey(vehicle: &Vehicle, most: usize) -> Vec<Proposal> {
-    Session::new(vehicle).survey(most)
-}
-
 impl Session<'_> {
-    /// The readings that tell most per minute, best first; those taken already are left out.
+    /// The readings that tell most per minute, best first. One in doubt comes before all others;
+    /// those taken already are left out.
     #[must_use]
     pub fn next(
         &mut self,
@@ -84,7 +80,10 @@ impl Session<'_> {
             .filter(|own| own.without.is_none() && own.weight > 1e-5)
             .take(MOST_EXPLANATIONS)
             .collect();
-        let states = self.worth_holding(complaint);
+        let doubted = diagnosis.in_doubt();
+        let doubted = observations.iter().find(|own| Some(own.number) == doubted);
+        let mut states = self.worth_holding(complaint);
+        states.extend(doubted.map(|again| again.state).filter(|state| !states.contains(state)));
         let mut weights = Vec::new();
         let mut guesses = Vec::new();
         for own in &explanations {
@@ -100,11 +99,17 @@ impl Session<'_> {
             *weight /= total;
         }
         let taken = |state: StateId, measured: Measured| {
-            observations.iter().any(|own| own.state == state && own.measured == measured)
+            observations.iter().any(|own| {
+                own.state == state
+                    && own.measured == measured
+                    && doubted.is_none_or(|again| again.number != own.number)
+            })
         };
         let mut candidates: Vec<(f64, Candidate)> = Vec::new();
         for state in &states {
-            for (measured, minutes) in self.questions(*state) {
+            let again = doubted.filter(|again| again.state == *state);
+            let again = again.map(|again| (again.measured, ONE_READING_MIN));
+            for (measured, minutes) in again.into_iter().chain(self.questions(*state)) {
                 if taken(*state, measured) {
                     continue;
                 }
@@ -124,7 +129,10 @@ impl Session<'_> {
                 ));
             }
         }
-        let loop_first = self.loop_of(complaint);
+        let mut loop_first = self.loop_of(complaint);
+        if let Some(again) = doubted {
+            loop_first.insert(0, (again.state, again.measured));
+        }
         let first = |own: &Candidate| {
             loop_first
                 .iter()
@@ -192,13 +200,13 @@ impl Session<'_> {
         }
     }
 
-    fn forward_sound(&self, state: StateId, measured: Measured) -> f64 {
+    pub(crate) fn forward_sound(&self, state: StateId, measured: Measured) -> f64 {
         let observation = Observation { number: 0, state, measured, value: 0.0, sigma: 1.0 };
         self.sound_value(&observation).unwrap_or(f64::NAN)
     }
 
     /// States in which something flows and that a person can hold: that of the complaint first.
-    fn worth_holding(&self, complaint: Option<Complaint>) -> Vec<StateId> {
+    pub(crate) fn worth_holding(&self, complaint: Option<Complaint>) -> Vec<StateId> {
         let vehicle = self.vehicle();
         let mut states: Vec<StateId> = complaint.iter().map(|complaint| complaint.state).collect();
         let mut others: Vec<(f64, StateId)> = (0..vehicle.states.len())
@@ -219,7 +227,7 @@ impl Session<'_> {
     }
 
     /// Readings that can be taken in a state, with the minutes each takes.
-    fn questions(&self, state: StateId) -> Vec<(Measured, f64)> {
+    pub(crate) fn questions(&self, state: StateId) -> Vec<(Measured, f64)> {
         let vehicle = self.vehicle();
         let cranking =
             vehicle.loads.iter().any(|load| load.kind == LoadKind::Starter && load.is_on_in(state));
@@ -283,65 +291,6 @@ impl Session<'_> {
         }
         questions
     }
-
-    /// A first plan: for each state worth holding, what each shared piece of feed and return loses.
-    ///
-    /// Pieces through which most current passes come first; one reading spans a conductor with its
-    /// two joints.
-    #[must_use]
-    pub fn survey(&mut self, most: usize) -> Vec<Proposal> {
-        let vehicle = self.vehicle();
-        let mut plan: Vec<(f64, Proposal)> = Vec::new();
-        for (at, conductor) in vehicle.conductors.iter().enumerate() {
-            let id = ConductorId::at(at);
-            let ends = [vehicle.joint(conductor.from).point, vehicle.joint(conductor.to).point];
-            if ends.iter().any(|end| vehicle.point(*end).access.out_of_reach) {
-                continue;
-            }
-            // The state in which it carries most shows its joints best.
-            let best = (0..vehicle.states.len())
-                .map(StateId::at)
-                .filter_map(|state| {
-                    let point = self.forward.points[state.index()].as_ref()?;
-                    Some((point.piece(vehicle, Piece::Conductor(id)).amps.0.abs(), state))
-                })
-                .max_by(|a, b| a.0.total_cmp(&b.0));
-            let Some((amps, state)) = best.filter(|(amps, _)| *amps > 0.5) else { continue };
-            let measured =
-                Measured::Volts { high: Probe::Point(ends[0]), low: Probe::Point(ends[1]) };
-            let sound = self.forward_sound(state, measured);
-            let shared = self.loads_through(conductor.from, state);
-            plan.push((
-                amps.ln() + 2.0 * (1.0 + shared as f64).ln(),
-                Proposal {
-                    state,
-                    measured,
-                    time: Seconds(60.0 * ONE_READING_MIN),
-                    gain: 0.0,
-                    sound,
-                    outcomes: Vec::new(),
-                },
-            ));
-        }
-        plan.sort_by(|a, b| b.0.total_cmp(&a.0));
-        plan.truncate(most);
-        // One state after the other, so that each is held once.
-        plan.sort_by_key(|(_, own)| own.state);
-        plan.into_iter().map(|(_, own)| own).collect()
-    }
-
-    /// Loads a good part of whose current passes a joint in any state.
-    fn loads_through(&self, joint: JointId, _state: StateId) -> usize {
-        let vehicle = self.vehicle();
-        let at = self.forward.points.iter().flatten();
-        let most = at
-            .map(|point| {
-                let amps = point.piece(vehicle, Piece::Joint(joint)).amps.0.abs();
-                point.loads.iter().filter(|load| load.amps.0 > 0.0 && load.amps.0 < amps).count()
-            })
-            .max();
-        most.unwrap_or(0)
-    }
 }
 
 /// Doubt in a value before it is worked out.
@@ -350,14 +299,19 @@ fn rough_doubt(value: f64, measured: Measured) -> f64 {
     if matches!(measured, Measured::Volts { .. }) { share.min(ROUGH_DOUBT.1) } else { share }
 }
 
+/// Standard uncertainty that a reading is foreseen to have.
+pub(crate) fn foreseen(value: f64, measured: Measured) -> f64 {
+    let (share, floor) = if matches!(measured, Measured::Amps { .. }) { AMPS } else { VOLTS };
+    share * value.abs() + floor
+}
+
 /// Mutual information between a value and which explanation holds, each foretelling a normal
 /// distribution: by summing over a grid.
 fn information(foretold: &[f64], weights: &[f64], spreads: &[f64], measured: Measured) -> f64 {
-    let (share, floor) = if matches!(measured, Measured::Amps { .. }) { AMPS } else { VOLTS };
     let sigmas: Vec<f64> = foretold
         .iter()
         .zip(spreads)
-        .map(|(value, spread)| (share * value.abs() + floor).hypot(*spread))
+        .map(|(value, spread)| foreseen(*value, measured).hypot(*spread))
         .collect();
     // Entropy of the mixture less the mean entropy of its parts.
     let mut doubt = 0.0;

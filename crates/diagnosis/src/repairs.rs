@@ -3,8 +3,9 @@
 use model::{ConductorId, JointId, LoadId, Piece, PointId, StateId};
 use units::{Metres, Ohms, Seconds, Volts};
 
-use crate::diagnose::{Complaint, Diagnosis, Explanation, Session};
+use crate::diagnose::{Complaint, Diagnosis, Explanation};
 use crate::prior::BAD_DROP_12_V;
+use crate::session::Session;
 
 /// One thing that could be done.
 #[derive(Debug, Clone, Copy, PartialEq)]

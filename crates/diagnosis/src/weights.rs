@@ -1,25 +1,8 @@
-//! Weights of explanations, and which readings are worth doubting.
+//! Weights of explanations.
 
 use crate::diagnose::Explanation;
 use crate::fit::variance;
 use crate::observation::Observation;
-
-/// Readings that are tried as wrong, the oddest first.
-const MOST_DOUBTED: usize = 12;
-
-/// The readings that are tried as wrong: all of a few, or of many those that the best explanation
-/// finds oddest.
-pub(crate) fn doubtful(observations: &[Observation], best: Option<&Explanation>) -> Vec<usize> {
-    let mut doubtful: Vec<usize> = (0..observations.len()).collect();
-    if let Some((fit, own)) = best.and_then(|own| Some((own.fit.as_ref()?, own)))
-        && observations.len() > MOST_DOUBTED
-    {
-        let odd = fit.foretold(&own.belief);
-        doubtful.sort_by(|a, b| odd[*b].abs().total_cmp(&odd[*a].abs()));
-        doubtful.truncate(MOST_DOUBTED);
-    }
-    doubtful
-}
 
 /// True when no reading is further from what the fit expects than chance would have it.
 pub(crate) fn explains_all(explanation: &Explanation, observations: &[Observation]) -> bool {

@@ -225,7 +225,12 @@ impl<'v> Network<'v> {
     /// Switches off the one load that is furthest below its dropout; true when there was one.
     ///
     /// One at a time, because the others may recover when it goes.
-    fn drop_loads(&self, state: StateId, solution: &Solution, conditions: &mut Conditions) -> bool {
+    pub(crate) fn drop_loads(
+        &self,
+        state: StateId,
+        solution: &Solution,
+        conditions: &mut Conditions,
+    ) -> bool {
         let vehicle = self.vehicle();
         let mut worst: Option<(usize, f64)> = None;
         for (at, load) in vehicle.loads.iter().enumerate() {

@@ -89,8 +89,9 @@ const MOST_ROUNDS: usize = 20;
 impl Network<'_> {
     /// Solves a state again under deviations, from a solved point of the same state.
     ///
-    /// Temperatures, and which loads have switched themselves off, stay those of `base`. Nothing
-    /// when no operating point is found.
+    /// Temperatures stay those of `base`; which loads switch themselves off is found anew, so that
+    /// the answer does not depend on where the search began. Nothing when no operating point is
+    /// found.
     #[must_use]
     pub fn trial(
         &mut self,
@@ -100,6 +101,7 @@ impl Network<'_> {
     ) -> Option<Trial> {
         let mut conditions = base.conditions.clone();
         conditions.deviations = deviations.clone();
+        conditions.dropped.fill(false);
         for (held, more) in conditions.held_volts.iter_mut().zip(&deviations.held) {
             *held += more.0;
         }
@@ -111,7 +113,7 @@ impl Network<'_> {
             conditions.input_watts.clone_from(&start.conditions.input_watts);
         }
         let mut across = start.map_or_else(|| base.across.clone(), |start| start.across.clone());
-        for _ in 0..MOST_ROUNDS {
+        for _ in 0..MOST_ROUNDS + self.vehicle().loads.len() {
             let numbers = self.wiring.numbers(base.state, &conditions);
             self.wiring.circuit.prepare(&numbers, &mut self.work);
             let solution = self.wiring.circuit.solve(&numbers.laws, &across, &mut self.work);
@@ -119,7 +121,9 @@ impl Network<'_> {
                 return None;
             }
             across = self.across(&solution.volts);
-            if !self.settle_sources(&numbers, &solution, &mut conditions) {
+            if !self.settle_sources(&numbers, &solution, &mut conditions)
+                && !self.drop_loads(base.state, &solution, &mut conditions)
+            {
                 return Some(Trial {
                     state: base.state,
                     conditions,

@@ -5,7 +5,7 @@ use std::process::ExitCode;
 
 use clap::Parser;
 use trials::dice::Dice;
-use trials::scenario::{self, Outcomes};
+use trials::scenario::{self, Case, One, Outcomes};
 use trials::table::{self, Row, SCENARIOS};
 use trials::vehicle;
 
@@ -25,6 +25,9 @@ struct Arguments {
     /// Also print what was hidden and what was said where the answer was wrong.
     #[arg(long)]
     failures: bool,
+    /// Tell every step of the examination of the vehicle with this number, and stop.
+    #[arg(long, requires = "scenario")]
+    walk: Option<u64>,
     /// Print the file of the vehicle with this number in the scenario, and stop.
     #[arg(long, requires = "scenario")]
     file: Option<u64>,
@@ -45,6 +48,12 @@ fn told(arguments: &Arguments, out: &mut impl Write) -> std::io::Result<bool> {
         if let Some(subject) = vehicle::draw(&mut dice) {
             write!(out, "{}", subject.text)?;
         }
+        return Ok(true);
+    }
+    if let (Some(number), Some(name)) = (arguments.walk, &arguments.scenario) {
+        let case = Case { seed: arguments.seed, number, told: true };
+        let words = scenario_of(name)(case).map(|own| own.words);
+        writeln!(out, "{}", words.unwrap_or_else(|| "left out".to_owned()))?;
         return Ok(true);
     }
     writeln!(out, "{} vehicles for each scenario, seed {}", arguments.vehicles, arguments.seed)?;
@@ -81,15 +90,18 @@ fn told(arguments: &Arguments, out: &mut impl Write) -> std::io::Result<bool> {
 }
 
 fn outcomes(name: &str, arguments: &Arguments) -> Outcomes {
-    let one = match name {
+    scenario::run(scenario_of(name), arguments.seed, arguments.vehicles)
+}
+
+fn scenario_of(name: &str) -> One {
+    match name {
         "pair" => scenario::pair,
         "survey" => scenario::survey,
         "healthy" => scenario::healthy,
         "extra-path" => scenario::extra_path,
         "corrupted" => scenario::corrupted,
         _ => scenario::single,
-    };
-    scenario::run(one, arguments.seed, arguments.vehicles)
+    }
 }
 
 fn print(rows: &[Row], out: &mut impl Write) -> std::io::Result<bool> {

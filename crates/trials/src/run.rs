@@ -2,12 +2,15 @@
 //!
 //! The only file that calls the diagnosis.
 
+use std::fmt::Write;
+
 use diagnosis::{Complaint, Diagnosis, JointBelief, Observation, Proposal, Session, SuspectKind};
-use model::{JointId, LoadId, PointId, Reading, StateId, Vehicle};
+use model::{JointId, LoadId, Measured, PointId, Probe, Reading, StateId, Vehicle};
 
 use crate::dice::Dice;
 use crate::fault::Faulty;
 use crate::meter::{self, Slip};
+use crate::scenario::Case;
 
 /// A person stops measuring when something is surer than this.
 pub const SURE: f64 = 0.95;
@@ -20,13 +23,14 @@ pub struct Examination<'v> {
     session: Session<'v>,
     known: &'v Vehicle,
     faulty: &'v Faulty,
-    seed: u64,
-    number: u64,
+    case: Case,
     slip_at: Option<u32>,
     /// The slip that was made, if any.
     pub slip: Option<Slip>,
     /// The readings taken.
     pub readings: Vec<Reading>,
+    /// What was measured and then thought, step by step, when that is wanted.
+    pub told: Option<String>,
 }
 
 /// What an examination came to.
@@ -38,16 +42,16 @@ pub struct Verdict {
 impl<'v> Examination<'v> {
     /// Begins; the meter's errors follow from the seed and the vehicle's number.
     #[must_use]
-    pub fn new(known: &'v Vehicle, faulty: &'v Faulty, seed: u64, number: u64) -> Self {
+    pub fn new(known: &'v Vehicle, faulty: &'v Faulty, case: Case) -> Self {
         Self {
             session: Session::new(known),
             known,
             faulty,
-            seed,
-            number,
+            case,
             slip_at: None,
             slip: None,
             readings: Vec::new(),
+            told: case.told.then(String::new),
         }
     }
 
@@ -68,7 +72,8 @@ impl<'v> Examination<'v> {
 
     fn take(&mut self, proposal: &Proposal) -> bool {
         let number = u32::try_from(self.readings.len() + 1).unwrap_or(u32::MAX);
-        let mut dice = Dice::new(self.seed, "reading", self.number * 1000 + u64::from(number));
+        let mut dice =
+            Dice::new(self.case.seed, "reading", self.case.number * 1000 + u64::from(number));
         let real = (&self.faulty.real, self.faulty.points.as_slice());
         let (state, measured) = (proposal.state, proposal.measured);
         let Some(right) = meter::read(real, number, state, measured, &mut dice) else {
@@ -86,6 +91,24 @@ impl<'v> Examination<'v> {
             None => right,
         });
         true
+    }
+
+    /// Notes the last reading and what is thought after it.
+    fn tell(&mut self, observations: &[Observation], diagnosis: &Diagnosis) {
+        let Some(told) = &mut self.told else { return };
+        let last = observations.last().zip(diagnosis.expected.last());
+        let reading = last.map_or_else(String::new, |(own, (sound, explained))| {
+            format!(
+                "{} {} {}: {:.4} ± {:.4}, sound {sound:.4}, explained {explained:.4}",
+                own.number,
+                self.known.state(own.state).id,
+                measured(self.known, own.measured),
+                own.value,
+                own.sigma,
+            )
+        });
+        let words = Verdict { diagnosis: diagnosis.clone() }.words(self.known);
+        let _ = writeln!(told, "    {reading}\n      {words}");
     }
 
     /// Takes what the program asks for, step by step, until it is sure, asks nothing more, or so many
@@ -109,6 +132,7 @@ impl<'v> Examination<'v> {
         loop {
             let observations = self.observations();
             let diagnosis = self.session.diagnose(&observations, complaint);
+            self.tell(&observations, &diagnosis);
             if self.readings.len() >= most || enough(&diagnosis) {
                 return Verdict { diagnosis };
             }
@@ -123,6 +147,11 @@ impl<'v> Examination<'v> {
     pub fn survey(&mut self, most: usize) -> Verdict {
         for proposal in self.session.survey(most) {
             self.take(&proposal);
+            if self.told.is_some() {
+                let observations = self.observations();
+                let diagnosis = self.session.diagnose(&observations, None);
+                self.tell(&observations, &diagnosis);
+            }
         }
         let observations = self.observations();
         Verdict { diagnosis: self.session.diagnose(&observations, None) }
@@ -216,5 +245,18 @@ impl Verdict {
             words.push(format!("{name} {:.0} %", 100.0 * suspect.probability));
         }
         format!("{}; nothing {:.0} %", words.join(", "), 100.0 * self.diagnosis.nothing_bad)
+    }
+}
+
+/// A question in words.
+fn measured(vehicle: &Vehicle, measured: Measured) -> String {
+    let probe = |probe: Probe| match probe {
+        Probe::Point(id) => vehicle.point(id).id.clone(),
+        Probe::Lug(id) => format!("lug {}", vehicle.joint(id).id),
+    };
+    match measured {
+        Measured::Volts { high, low } => format!("{} to {}", probe(high), probe(low)),
+        Measured::Amps { conductor } => format!("clamp {}", vehicle.conductor(conductor).id),
+        _ => String::new(),
     }
 }

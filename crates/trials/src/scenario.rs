@@ -46,20 +46,33 @@ pub struct Outcomes {
     pub left_out: usize,
 }
 
-/// What a scenario does with one vehicle, by seed and number.
-pub type One = fn(u64, u64) -> Option<Outcome>;
+/// One vehicle of a scenario.
+#[derive(Debug, Clone, Copy)]
+pub struct Case {
+    /// Where chance begins.
+    pub seed: u64,
+    /// The vehicle's number.
+    pub number: u64,
+    /// Whether every step is to be told.
+    pub told: bool,
+}
+
+/// What a scenario does with one vehicle.
+pub type One = fn(Case) -> Option<Outcome>;
 
 /// Runs a scenario over so many vehicles, on all cores; the answer does not depend on how many.
 #[must_use]
 pub fn run(one: One, seed: u64, vehicles: u64) -> Outcomes {
-    let all: Vec<Option<Outcome>> =
-        (0..vehicles).into_par_iter().map(|number| one(seed, number)).collect();
+    let all: Vec<Option<Outcome>> = (0..vehicles)
+        .into_par_iter()
+        .map(|number| one(Case { seed, number, told: false }))
+        .collect();
     let left_out = all.iter().filter(|own| own.is_none()).count();
     Outcomes { outcomes: all.into_iter().flatten().collect(), left_out }
 }
 
-fn subject(seed: u64, scenario: &str, number: u64) -> Option<(Subject, Dice)> {
-    let mut dice = Dice::new(seed, scenario, number);
+fn subject(case: Case, scenario: &str) -> Option<(Subject, Dice)> {
+    let mut dice = Dice::new(case.seed, scenario, case.number);
     vehicle::draw(&mut dice).map(|subject| (subject, dice))
 }
 
@@ -85,34 +98,38 @@ fn words(subject: &Subject, faulty: &Faulty, readings: usize, verdict: &Verdict)
 }
 
 fn outcome(
-    number: u64,
+    case: Case,
     (subject, faulty): (&Subject, &Faulty),
-    readings: usize,
+    examination: &Examination<'_>,
     verdict: &Verdict,
     (right, also): (bool, bool),
 ) -> Outcome {
+    let readings = examination.readings.len();
+    let mut words = words(subject, faulty, readings, verdict);
+    if let Some(told) = &examination.told {
+        words = format!("{words}\n{told}");
+    }
     Outcome {
-        number,
+        number: case.number,
         right,
         also,
         readings,
         calibration: Calibration::of(verdict.beliefs(), &faulty.real, &hidden(faulty)),
-        words: words(subject, faulty, readings, verdict),
+        words,
     }
 }
 
 /// One bad joint; right when it is the first suspect, or one of two that stand there together.
 /// Also: a reading was called wrong although none was.
 #[must_use]
-pub fn single(seed: u64, number: u64) -> Option<Outcome> {
-    let (subject, mut dice) = subject(seed, "single", number)?;
+pub fn single(case: Case) -> Option<Outcome> {
+    let (subject, mut dice) = subject(case, "single")?;
     let faulty = fault::joints(&fault::all_joints(&subject.known), 1, &subject, &mut dice)?;
-    let mut examination = Examination::new(&subject.known, &faulty, seed, number);
+    let mut examination = Examination::new(&subject.known, &faulty, case);
     let verdict = examination.ask(faulty.complaint, SINGLE);
     let right = verdict.place(faulty.faults[0].joint) == Some(0);
     let doubted = verdict.take_again().is_some_and(|(_, probability)| probability > 0.5);
-    let readings = examination.readings.len();
-    Some(outcome(number, (&subject, &faulty), readings, &verdict, (right, doubted)))
+    Some(outcome(case, (&subject, &faulty), &examination, &verdict, (right, doubted)))
 }
 
 /// Two bad joints; right when both are among the first three suspects. Also: one of them is.
@@ -120,10 +137,10 @@ pub fn single(seed: u64, number: u64) -> Option<Outcome> {
 /// The customer tells first of what suffers most, and when the first fault is named or half of the
 /// readings are taken, of what the other fault hurts most.
 #[must_use]
-pub fn pair(seed: u64, number: u64) -> Option<Outcome> {
-    let (subject, mut dice) = subject(seed, "pair", number)?;
+pub fn pair(case: Case) -> Option<Outcome> {
+    let (subject, mut dice) = subject(case, "pair")?;
     let faulty = fault::joints(&fault::all_joints(&subject.known), 2, &subject, &mut dice)?;
-    let mut examination = Examination::new(&subject.known, &faulty, seed, number);
+    let mut examination = Examination::new(&subject.known, &faulty, case);
     let first = faulty.complaint;
     let second = (faulty.faults.iter().map(|fault| fault.hurts))
         .find(|hurts| first.is_some_and(|(load, _)| load != hurts.0))
@@ -132,34 +149,32 @@ pub fn pair(seed: u64, number: u64) -> Option<Outcome> {
     let verdict = examination.ask_on(second, PAIR);
     let among = |joint: JointId| verdict.place(joint).is_some_and(|place| place < 3);
     let found = faulty.faults.iter().filter(|fault| among(fault.joint)).count();
-    let readings = examination.readings.len();
-    Some(outcome(number, (&subject, &faulty), readings, &verdict, (found == 2, found >= 1)))
+    Some(outcome(case, (&subject, &faulty), &examination, &verdict, (found == 2, found >= 1)))
 }
 
 /// A bad shared joint, no complaint, a first plan; right as for one bad joint. Also: it is among
 /// the first three.
 #[must_use]
-pub fn survey(seed: u64, number: u64) -> Option<Outcome> {
-    let (subject, mut dice) = subject(seed, "survey", number)?;
+pub fn survey(case: Case) -> Option<Outcome> {
+    let (subject, mut dice) = subject(case, "survey")?;
     let shared = fault::shared_joints(&subject.known);
     let faulty = fault::joints(&shared, 1, &subject, &mut dice)?;
-    let mut examination = Examination::new(&subject.known, &faulty, seed, number);
+    let mut examination = Examination::new(&subject.known, &faulty, case);
     let verdict = examination.survey(PLAN);
     let place = verdict.place(faulty.faults[0].joint);
     let senses = (place == Some(0), place.is_some_and(|place| place < 3));
-    let readings = examination.readings.len();
-    Some(outcome(number, (&subject, &faulty), readings, &verdict, senses))
+    Some(outcome(case, (&subject, &faulty), &examination, &verdict, senses))
 }
 
 /// Nothing bad; right when no joint is called bad with more than one half. Every second vehicle has
 /// a customer who complains of some load all the same, the others get a first plan. Also: it had the
 /// complaint.
 #[must_use]
-pub fn healthy(seed: u64, number: u64) -> Option<Outcome> {
-    let (subject, mut dice) = subject(seed, "healthy", number)?;
+pub fn healthy(case: Case) -> Option<Outcome> {
+    let (subject, mut dice) = subject(case, "healthy")?;
     let faulty = fault::nothing(&subject);
-    let mut examination = Examination::new(&subject.known, &faulty, seed, number);
-    let complains = number.is_multiple_of(2);
+    let mut examination = Examination::new(&subject.known, &faulty, case);
+    let complains = case.number.is_multiple_of(2);
     let verdict = if complains {
         let at = dice.count(0, subject.known.loads.len() - 1);
         let state = *dice.pick(&subject.known.loads[at].on)?;
@@ -168,8 +183,7 @@ pub fn healthy(seed: u64, number: u64) -> Option<Outcome> {
         examination.survey(PLAN)
     };
     let right = verdict.worst_joint().is_none_or(|(_, probability)| probability <= 0.5);
-    let readings = examination.readings.len();
-    let mut own = outcome(number, (&subject, &faulty), readings, &verdict, (right, complains));
+    let mut own = outcome(case, (&subject, &faulty), &examination, &verdict, (right, complains));
     if let Some((joint, probability)) = verdict.worst_joint() {
         let known = &subject.known;
         let real = 1e3 * faulty.real.joint(joint).resistance.0;
@@ -186,13 +200,13 @@ pub fn healthy(seed: u64, number: u64) -> Option<Outcome> {
 /// A path that the file does not show, where a reading could show it; right when paths that are not
 /// shown have more than one half together. Also: the one between the right two structures has.
 #[must_use]
-pub fn extra_path(seed: u64, number: u64) -> Option<Outcome> {
-    let (subject, mut dice) = subject(seed, "extra-path", number)?;
+pub fn extra_path(case: Case) -> Option<Outcome> {
+    let (subject, mut dice) = subject(case, "extra-path")?;
     let (faulty, path) = fault::undrawn_path(&subject, &mut dice)?;
     if !shows(&subject, &faulty) {
         return None;
     }
-    let mut examination = Examination::new(&subject.known, &faulty, seed, number);
+    let mut examination = Examination::new(&subject.known, &faulty, case);
     let _ = examination.survey(PLAN);
     let verdict = examination.ask(None, PLAN + AFTER_PLAN);
     let owner = |point: PointId| match subject.known.point(point).owner {
@@ -204,9 +218,8 @@ pub fn extra_path(seed: u64, number: u64) -> Option<Outcome> {
         let own = [owner(from), owner(to)];
         own == wanted || own == [wanted[1], wanted[0]]
     });
-    let readings = examination.readings.len();
     let mut own =
-        outcome(number, (&subject, &faulty), readings, &verdict, (any > 0.5, right > 0.5));
+        outcome(case, (&subject, &faulty), &examination, &verdict, (any > 0.5, right > 0.5));
     own.words = format!(
         "{} to {} {:.2} mΩ; {}",
         subject.known.point(path.from).id,
@@ -265,23 +278,22 @@ fn practicable(known: &Vehicle, points: &[OperatingPoint], state: StateId) -> Ve
 ///
 /// Which reading: any of those that the same examination takes when all go well.
 #[must_use]
-pub fn corrupted(seed: u64, number: u64) -> Option<Outcome> {
-    let (subject, mut dice) = subject(seed, "corrupted", number)?;
+pub fn corrupted(case: Case) -> Option<Outcome> {
+    let (subject, mut dice) = subject(case, "corrupted")?;
     let faulty = fault::joints(&fault::all_joints(&subject.known), 1, &subject, &mut dice)?;
-    let mut well = Examination::new(&subject.known, &faulty, seed, number);
+    let mut well = Examination::new(&subject.known, &faulty, case);
     let _ = well.ask(faulty.complaint, SINGLE);
     let taken = well.readings.len();
     if taken == 0 {
         return None;
     }
-    let mut examination = Examination::new(&subject.known, &faulty, seed, number);
+    let mut examination = Examination::new(&subject.known, &faulty, case);
     examination.slip_at(u32::try_from(dice.count(1, taken)).ok()?);
     let verdict = examination.ask(faulty.complaint, SINGLE);
     let slipped = examination.slipped()?;
     let named = verdict.take_again().filter(|(reading, _)| *reading == slipped);
     let senses = (named.is_some(), named.is_some_and(|(_, probability)| probability > 0.5));
-    let readings = examination.readings.len();
-    let mut own = outcome(number, (&subject, &faulty), readings, &verdict, senses);
+    let mut own = outcome(case, (&subject, &faulty), &examination, &verdict, senses);
     own.words = format!(
         "reading {slipped} {:?}, called wrong {:?}; {}",
         examination.slip,

@@ -1,0 +1,188 @@
+//! A vehicle laid out for being diagnosed again and again, and the weighing of explanations.
+
+use model::{StateId, Vehicle};
+
+use crate::clue::{self, Clue};
+use crate::diagnose::{Complaint, Diagnosis, Explanation, SuspectKind};
+use crate::fit::{Belief, fit};
+use crate::forward::{Forward, Guess, states_of};
+use crate::hypothesis::{Hypothesis, single_faults, sound};
+use crate::observation::Observation;
+use crate::paths::{extra_paths, straps};
+use crate::weights::normalise;
+
+/// A vehicle ready to be asked again and again as readings come in.
+#[derive(Debug)]
+pub struct Session<'v> {
+    pub(crate) forward: Forward<'v>,
+    pub(crate) sound: Belief,
+    pub(crate) faults: Vec<Hypothesis>,
+    clues: Vec<Heard>,
+}
+
+/// What is to be explained.
+#[derive(Debug)]
+pub(crate) struct Asked<'a> {
+    pub observations: &'a [Observation],
+    pub complaint: Option<Complaint>,
+    /// The states that are to be solved for it.
+    pub states: Vec<StateId>,
+}
+
+/// A clue, with the place of its jump lead among the paths.
+#[derive(Debug, Clone, Copy)]
+struct Heard {
+    clue: Clue,
+    path: usize,
+}
+
+/// Diagnoses once; see [`Session`] for asking again.
+#[must_use]
+pub fn diagnose(
+    vehicle: &Vehicle,
+    observations: &[Observation],
+    complaint: Option<Complaint>,
+) -> Diagnosis {
+    Session::new(vehicle).diagnose(observations, complaint)
+}
+
+impl<'v> Session<'v> {
+    /// Lays a vehicle out.
+    #[must_use]
+    pub fn new(vehicle: &'v Vehicle) -> Self {
+        Self::with_clues(vehicle, &[])
+    }
+
+    /// Lays a vehicle out of which something was noticed without a meter.
+    #[must_use]
+    pub fn with_clues(vehicle: &'v Vehicle, clues: &[Clue]) -> Self {
+        let suspected = extra_paths(vehicle);
+        let mut added = straps(vehicle);
+        let mut heard = Vec::new();
+        for clue in clues {
+            let path = suspected.len() + added.len();
+            if let Clue::JumpLead { from, to, .. } = clue {
+                added.push((*from, *to));
+            }
+            heard.push(Heard { clue: *clue, path });
+        }
+        let forward = Forward::new(vehicle, suspected, added);
+        let sound = sound(&forward);
+        let faults = single_faults(&forward);
+        Self { forward, sound, faults, clues: heard }
+    }
+
+    /// The vehicle.
+    #[must_use]
+    pub fn vehicle(&self) -> &'v Vehicle {
+        self.forward.vehicle()
+    }
+
+    /// The single fault of a kind, if this vehicle can have it.
+    #[cfg(test)]
+    pub(crate) fn faults_named(&self, kind: SuspectKind) -> Option<Hypothesis> {
+        self.faults.iter().find(|own| own.kind == kind).cloned()
+    }
+
+    /// What the readings say, with a complaint or without one.
+    #[must_use]
+    pub fn diagnose(
+        &mut self,
+        observations: &[Observation],
+        complaint: Option<Complaint>,
+    ) -> Diagnosis {
+        let states = self.states(observations, complaint);
+        let asked = &Asked { observations, complaint, states };
+        let tried = self.try_faults(asked);
+        let mut explanations = self.explanations(asked, &tried);
+        if !observations.is_empty() {
+            let wrong = self.with_one_wrong(asked, &explanations, &tried);
+            explanations.extend(wrong);
+        }
+        normalise(&mut explanations);
+        self.conclude(observations, explanations)
+    }
+
+    /// The states in which something was measured or noticed.
+    fn states(&self, observations: &[Observation], complaint: Option<Complaint>) -> Vec<StateId> {
+        let mut states = states_of(observations);
+        states.extend(complaint.map(|complaint| complaint.state));
+        states.extend(self.clues.iter().filter_map(|heard| match heard.clue {
+            Clue::JumpLead { state, .. } => Some(state),
+            Clue::Moved { .. } => None,
+        }));
+        states.sort_unstable();
+        states.dedup();
+        states
+    }
+
+    /// Logarithm of the chance of the complaint and of all clues when the vehicle is like this.
+    pub(crate) fn heard(
+        &mut self,
+        complaint: Option<Complaint>,
+        guess: &Guess,
+        (unknowns, present): (&[f64], &[usize]),
+        faults: &[SuspectKind],
+    ) -> f64 {
+        let mut log = self.complained(complaint, guess);
+        for at in 0..self.clues.len() {
+            let Heard { clue, path } = self.clues[at];
+            log += match clue {
+                Clue::Moved { joint, change } => {
+                    clue::moved_log(self.vehicle(), joint, change, faults)
+                }
+                Clue::JumpLead { load, state, change, .. } => {
+                    let mut with = unknowns.to_vec();
+                    with[self.forward.layout.extra(path)] = clue::LEAD_OHMS.ln();
+                    let present: Vec<usize> = present.iter().copied().chain([path]).collect();
+                    let joined = self.forward.guess(&with, &present, &[state], Some(guess));
+                    let before = self.forward.load_volts(guess, state, load);
+                    let after = joined.and_then(|own| self.forward.load_volts(&own, state, load));
+                    let gain = before.zip(after).map(|(before, after)| after - before);
+                    gain.map_or(0.0, |gain| clue::lead_log(change, gain / self.blocks()))
+                }
+            };
+        }
+        log
+    }
+
+    /// Logarithm of the chance of the complaint in such a vehicle.
+    pub(crate) fn complained(&self, complaint: Option<Complaint>, guess: &Guess) -> f64 {
+        let Some(Complaint { load, state }) = complaint else { return 0.0 };
+        let sound = self.forward.points.get(state.index()).and_then(Option::as_ref);
+        let volts = self.forward.load_volts(guess, state, load);
+        sound.zip(volts).map_or(0.0, |(point, volts)| {
+            clue::complaint_log((point.load(load).volts - volts) / self.blocks())
+        })
+    }
+
+    /// How many times 12 V the vehicle has.
+    fn blocks(&self) -> f64 {
+        self.vehicle().nominal.0 / 12.0
+    }
+
+    /// Fits one belief and weighs it.
+    pub(crate) fn explain(
+        &mut self,
+        asked: &Asked<'_>,
+        belief: Belief,
+        start: &[f64],
+        faults: Vec<SuspectKind>,
+        log_odds: f64,
+    ) -> Option<Explanation> {
+        let fit = fit(&mut self.forward, asked.observations, &belief, start, &asked.states)?;
+        let heard =
+            self.heard(asked.complaint, &fit.guess, (&fit.unknowns, &belief.present), &faults);
+        let weight = fit.evidence + log_odds + heard;
+        let unknowns = fit.unknowns.clone();
+        Some(Explanation { faults, weight, belief, unknowns, fit: Some(fit), without: None })
+    }
+
+    /// Logarithm of the chance of these faults together, against nothing being wrong.
+    pub(crate) fn log_odds(&self, faults: &[SuspectKind]) -> f64 {
+        let odds = |kind: &SuspectKind| {
+            self.faults.iter().find(|own| own.kind == *kind).map_or(0.0, |own| own.log_odds)
+        };
+        faults.iter().map(odds).sum()
+    }
+}

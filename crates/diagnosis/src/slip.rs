@@ -1,0 +1,82 @@
+//! How likely a value is when a reading was taken wrongly.
+//!
+//! The ways in which readings go wrong are few: probes or clamp the wrong way round, a decimal point
+//! or prefix slipped, a probe at another place. Each foretells what was written down, so that a value
+//! which is exactly the negative of what the rest foretells is far better explained than by "anything".
+
+/// Chance that a reading is wrong at all (our judgement).
+pub(crate) const WRONG_READING: f64 = 0.01;
+
+/// Shares of the ways of going wrong (our judgement); what is left is a value from anywhere.
+const REVERSED: f64 = 0.3;
+const SLIPPED: f64 = 0.15;
+const ELSEWHERE: f64 = 0.35;
+const ANYTHING: f64 = 1.0 - REVERSED - 2.0 * SLIPPED - ELSEWHERE;
+
+/// What a wrong reading may have shown, whatever is foretold for the right one.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Wild {
+    /// Density of its value when a probe or the clamp was at another place.
+    pub elsewhere: f64,
+    /// Width of the range in which any value at all may lie.
+    pub span: f64,
+}
+
+impl Wild {
+    /// Logarithm of the density of a shown value, with the chance of being wrong, when the right
+    /// reading is foretold to lie at `middle` with the standard deviation `spread`.
+    pub(crate) fn log_chance(&self, shown: f64, middle: f64, spread: f64) -> f64 {
+        let density = REVERSED * normal(-shown, middle, spread)
+            + SLIPPED * 10.0 * normal(10.0 * shown, middle, spread)
+            + SLIPPED * 0.1 * normal(0.1 * shown, middle, spread)
+            + ELSEWHERE * self.elsewhere
+            + ANYTHING / self.span;
+        (WRONG_READING * density).ln()
+    }
+}
+
+/// Density of a value that any of these places may have shown, each blurred by what is not known of it.
+pub(crate) fn density_elsewhere(shown: f64, sigma: f64, places: &[f64]) -> f64 {
+    let sum: f64 = places
+        .iter()
+        .map(|place| normal(shown, *place, sigma.hypot(BLUR.0 * place.abs()).hypot(BLUR.1)))
+        .sum();
+    sum / places.len().max(1) as f64
+}
+
+/// What is not known of a value at another place: a share of it, and a floor in its unit.
+const BLUR: (f64, f64) = (0.1, 0.01);
+
+fn normal(x: f64, middle: f64, spread: f64) -> f64 {
+    let z = (x - middle) / spread;
+    (-0.5 * z * z).exp() / (spread * (2.0 * std::f64::consts::PI).sqrt())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Whatever is foretold, the ways of going wrong share out the chance and no more.
+    #[test]
+    fn chances_of_all_values_together_are_the_chance_of_a_wrong_reading() {
+        let wild = Wild { elsewhere: 0.0, span: 48.0 };
+        let step = 1e-4;
+        let sum: f64 = (-240_000..240_000)
+            .map(|at| wild.log_chance((f64::from(at) + 0.5) * step, 0.4, 0.01).exp() * step)
+            .sum();
+        assert!((sum - WRONG_READING * (1.0 - ELSEWHERE)).abs() < 1e-4, "{sum}");
+        let places = [0.0, 0.4, 12.0];
+        let sum: f64 = (-240_000..240_000)
+            .map(|at| density_elsewhere(f64::from(at) * step, 0.01, &places) * step)
+            .sum();
+        assert!((sum - 1.0).abs() < 1e-3, "{sum}");
+    }
+
+    #[test]
+    fn crossed_probes_are_likelier_than_any_other_wrong_value() {
+        let wild = Wild { elsewhere: 0.05, span: 48.0 };
+        let at = |shown| wild.log_chance(shown, 0.4, 0.01);
+        assert!(at(-0.4) > at(-0.3) + 3.0 && at(-0.4) > at(5.0) + 3.0);
+        assert!(at(4.0) > at(3.0) + 1.0 && at(0.04) > at(0.2) + 3.0);
+    }
+}

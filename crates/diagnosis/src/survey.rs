@@ -1,0 +1,228 @@
+//! A first plan of readings for a vehicle that nobody has measured.
+//!
+//! Most of the plan are the losses over the conductors that carry most for most loads. The rest is
+//! chosen for what those leave hidden: each time the reading that shows most of what may be wrong,
+//! the clean vehicle's own spread and the readings chosen so far being allowed for.
+
+use model::{ConductorId, JointId, Measured, Piece, Probe, StateId, Vehicle};
+use units::Seconds;
+
+use crate::next_reading::{ONE_READING_MIN, Proposal, foreseen};
+use crate::session::Session;
+
+/// Of the plan so much is chosen for what the losses over conductors leave hidden.
+const FOR_THE_HIDDEN: f64 = 0.35;
+/// Values at which a fault is to be seen, in spreads from its middle: a moderate one, a plain one.
+const SEEN_AT: [f64; 2] = [-0.8, 0.2];
+/// Squared multiple of its own uncertainty at which half of a fault counts as seen: the square of
+/// some three and a half, which outweighs the small chance that any one fault has beforehand.
+const HALF_SEEN: f64 = 12.0;
+
+/// A first plan for a vehicle that nobody has measured: the shared feed and return, body by body.
+#[must_use]
+pub fn survey(vehicle: &Vehicle, most: usize) -> Vec<Proposal> {
+    Session::new(vehicle).survey(most)
+}
+
+/// Everything that might be read, with what each fault would change in it.
+struct Field {
+    asked: Vec<(StateId, Measured)>,
+    minutes: Vec<f64>,
+    /// Change of each value with each unknown, in that unknown's spreads.
+    rows: Vec<Vec<f64>>,
+    /// Variance of each value in a clean vehicle, the meter's included, as far as the chosen
+    /// readings leave it.
+    variance: Vec<f64>,
+    /// For each fault: its chance, what it changes in each value beyond what the chosen readings
+    /// foretell, and how far it is seen by those.
+    faults: Vec<(f64, Vec<f64>, f64)>,
+    /// Covariance of each value with each chosen reading, as columns of a triangular factor.
+    factor: Vec<Vec<f64>>,
+}
+
+impl Field {
+    /// Takes a reading into the plan.
+    fn choose(&mut self, chosen: usize) {
+        let scale = self.variance[chosen].sqrt();
+        let column: Vec<f64> = (0..self.asked.len())
+            .map(|at| {
+                let all: f64 =
+                    self.rows[at].iter().zip(&self.rows[chosen]).map(|(a, b)| a * b).sum();
+                let known: f64 = self.factor.iter().map(|own| own[at] * own[chosen]).sum();
+                (all - known) / scale
+            })
+            .collect();
+        for (_, change, seen) in &mut self.faults {
+            let whitened = change[chosen] / scale;
+            *seen += whitened * whitened;
+            for (change, column) in change.iter_mut().zip(&column) {
+                *change -= column * whitened;
+            }
+        }
+        for (variance, column) in self.variance.iter_mut().zip(&column) {
+            *variance = (*variance - column * column).max(1e-12);
+        }
+        self.factor.push(column);
+    }
+
+    /// How much of all that may be wrong a reading would show more.
+    fn gain(&self, at: usize) -> f64 {
+        let part = |seen: f64| seen / (seen + HALF_SEEN);
+        self.faults
+            .iter()
+            .map(|(chance, change, seen)| {
+                let more = change[at] * change[at] / self.variance[at];
+                chance * (part(seen + more) - part(*seen))
+            })
+            .sum()
+    }
+}
+
+impl Session<'_> {
+    /// A first plan of at most so many readings, one state after the other.
+    #[must_use]
+    pub fn survey(&mut self, most: usize) -> Vec<Proposal> {
+        let hidden = (most as f64 * FOR_THE_HIDDEN).floor() as usize;
+        let mut plan = self.losses(most - hidden);
+        let left = most - plan.len();
+        plan.extend(self.hidden(&plan, left));
+        // So that each state is held once.
+        plan.sort_by_key(|own| own.state);
+        plan
+    }
+
+    /// What the conductors lose that carry most for most loads, each in the state in which it
+    /// carries most; one reading spans a conductor with its two joints.
+    fn losses(&self, most: usize) -> Vec<Proposal> {
+        let vehicle = self.vehicle();
+        let mut plan: Vec<(f64, Proposal)> = Vec::new();
+        for (at, conductor) in vehicle.conductors.iter().enumerate() {
+            let id = ConductorId::at(at);
+            let ends = [vehicle.joint(conductor.from).point, vehicle.joint(conductor.to).point];
+            if ends.iter().any(|end| vehicle.point(*end).access.out_of_reach) {
+                continue;
+            }
+            let best = (0..vehicle.states.len())
+                .map(StateId::at)
+                .filter_map(|state| {
+                    let point = self.forward.points[state.index()].as_ref()?;
+                    Some((point.piece(vehicle, Piece::Conductor(id)).amps.0.abs(), state))
+                })
+                .max_by(|a, b| a.0.total_cmp(&b.0));
+            let Some((amps, state)) = best.filter(|(amps, _)| *amps > 0.5) else { continue };
+            let [high, low] = ends.map(Probe::Point);
+            let shared = self.loads_through(conductor.from);
+            plan.push((
+                amps.ln() + 2.0 * (1.0 + shared as f64).ln(),
+                self.planned(state, Measured::Volts { high, low }, ONE_READING_MIN),
+            ));
+        }
+        plan.sort_by(|a, b| b.0.total_cmp(&a.0));
+        plan.truncate(most);
+        plan.into_iter().map(|(_, own)| own).collect()
+    }
+
+    fn planned(&self, state: StateId, measured: Measured, minutes: f64) -> Proposal {
+        Proposal {
+            state,
+            measured,
+            time: Seconds(60.0 * minutes),
+            gain: 0.0,
+            sound: self.forward_sound(state, measured),
+            outcomes: Vec::new(),
+        }
+    }
+
+    /// Readings for what a plan leaves hidden.
+    fn hidden(&mut self, plan: &[Proposal], most: usize) -> Vec<Proposal> {
+        let Some(mut field) = self.field(plan) else { return Vec::new() };
+        for own in plan {
+            let at = field.asked.iter().position(|asked| *asked == (own.state, own.measured));
+            if let Some(at) = at {
+                field.choose(at);
+            }
+        }
+        let mut more: Vec<Proposal> = Vec::new();
+        for _ in 0..most {
+            let best = (0..field.asked.len())
+                .map(|at| (at, field.gain(at) / field.minutes[at]))
+                .max_by(|a, b| a.1.total_cmp(&b.1));
+            let Some((at, _)) = best.filter(|(_, gain)| *gain > 0.0) else { break };
+            field.choose(at);
+            let (state, measured) = field.asked[at];
+            more.push(self.planned(state, measured, field.minutes[at]));
+        }
+        more
+    }
+
+    fn field(&mut self, plan: &[Proposal]) -> Option<Field> {
+        let mut states = self.worth_holding(None);
+        states.extend(plan.iter().map(|own| own.state));
+        states.sort_unstable();
+        states.dedup();
+        let mut asked: Vec<(StateId, Measured)> =
+            plan.iter().map(|own| (own.state, own.measured)).collect();
+        let mut minutes = vec![ONE_READING_MIN; asked.len()];
+        for state in &states {
+            for (measured, took) in self.questions(*state) {
+                if !asked.contains(&(*state, measured)) {
+                    asked.push((*state, measured));
+                    minutes.push(took);
+                }
+            }
+        }
+        let guess = self.forward.guess(&self.sound.mean.clone(), &[], &states, None)?;
+        let value = |forward: &crate::forward::Forward<'_>, guess: &crate::forward::Guess| {
+            asked
+                .iter()
+                .map(|(state, measured)| forward.value(guess, *state, *measured))
+                .collect::<Option<Vec<f64>>>()
+        };
+        let sound = value(&self.forward, &guess)?;
+        let mut rows = self.forward.rows(&guess, &asked)?;
+        for row in &mut rows {
+            for (slope, spread) in row.iter_mut().zip(&self.sound.spread) {
+                *slope *= spread;
+            }
+        }
+        let variance = rows
+            .iter()
+            .zip(sound.iter().zip(&asked))
+            .map(|(row, (value, (_, measured)))| {
+                let clean: f64 = row.iter().map(|slope| slope * slope).sum();
+                clean + foreseen(*value, *measured).powi(2)
+            })
+            .collect();
+        let mut faults = Vec::new();
+        for fault in self.faults.clone() {
+            for step in SEEN_AT {
+                let mut unknowns = self.sound.mean.clone();
+                unknowns[fault.at] = fault.mean + step * fault.spread;
+                let present = fault.present.as_slice();
+                let Some(changed) = self
+                    .forward
+                    .guess(&unknowns, present, &states, Some(&guess))
+                    .and_then(|guess| value(&self.forward, &guess))
+                else {
+                    continue;
+                };
+                let change = changed.iter().zip(&sound).map(|(now, sound)| now - sound).collect();
+                faults.push((fault.log_odds.exp() / SEEN_AT.len() as f64, change, 0.0));
+            }
+        }
+        Some(Field { asked, minutes, rows, variance, faults, factor: Vec::new() })
+    }
+
+    /// Loads a good part of whose current passes a joint in any state.
+    fn loads_through(&self, joint: JointId) -> usize {
+        let vehicle = self.vehicle();
+        let at = self.forward.points.iter().flatten();
+        let most = at
+            .map(|point| {
+                let amps = point.piece(vehicle, Piece::Joint(joint)).amps.0.abs();
+                point.loads.iter().filter(|load| load.amps.0 > 0.0 && load.amps.0 < amps).count()
+            })
+            .max();
+        most.unwrap_or(0)
+    }
+}

@@ -1,0 +1,300 @@
+//! A rough look at every single fault, and a close one at those that may be it.
+
+use std::collections::BTreeSet;
+
+use model::JointOf;
+
+use crate::diagnose::{Explanation, SuspectKind};
+use crate::fit::{questions, system};
+use crate::forward::Guess;
+use crate::observation::Observation;
+use crate::session::{Asked, Session};
+use crate::slip::Wild;
+use crate::weights::explains_all;
+
+/// Values of an unknown, in spreads from its middle, at which a fault is first tried.
+const TRIED: [f64; 7] = [-1.8, -1.1, -0.4, 0.3, 1.0, 1.7, 2.4];
+/// Between two tried values a loss changes by about this share, so that a rough look must not be
+/// sharper.
+const ROUGH: f64 = 0.35;
+/// Faults this much less likely than the best are not looked at closely.
+pub(crate) const WORTH_FITTING: f64 = 9.0;
+const MOST_FITTED: usize = 28;
+/// Of paths that the file does not show so many, because they are alike.
+const MOST_PATHS_FITTED: usize = 6;
+/// The likeliest faults are fitted from other values too, when a first fit leaves readings unexplained.
+const MOST_STARTED_AGAIN: usize = 8;
+const STARTED_AGAIN: [f64; 3] = [-0.8, 0.6, 2.0];
+/// With more readings than this none is left out in the rough look.
+const MOST_LEFT_OUT: usize = 48;
+
+/// A fault that was tried roughly.
+pub(crate) struct Tried {
+    /// Its number among the session's faults.
+    pub fault: usize,
+    /// The value that explains best.
+    pub best: f64,
+    pub log_weight: f64,
+    /// Logarithm of the chance of what was noticed at the value that makes it likeliest.
+    pub heard: f64,
+    /// That value.
+    pub heard_at: f64,
+    /// For each reading, the weight when that one is taken for wrong, and the value that explains best.
+    pub without: Vec<(f64, f64)>,
+}
+
+/// The sound vehicle of the file: what it would show, and how that changes.
+struct Base {
+    guess: Guess,
+    rows: Vec<Vec<f64>>,
+    values: Vec<f64>,
+    wild: Vec<Wild>,
+}
+
+/// How well one value of one fault explains the readings.
+struct Rough {
+    all: f64,
+    without: Vec<f64>,
+}
+
+impl Session<'_> {
+    fn base(&mut self, asked: &Asked<'_>) -> Option<Base> {
+        let Asked { observations, states, .. } = asked;
+        let guess = self.forward.guess(&self.sound.mean, &[], states, None)?;
+        let rows = self.forward.rows(&guess, &questions(observations))?;
+        let values = observations
+            .iter()
+            .map(|own| self.forward.value(&guess, own.state, own.measured))
+            .collect::<Option<Vec<f64>>>()?;
+        let wild = observations.iter().map(|own| self.wild(&guess, own)).collect();
+        Some(Base { guess, rows, values, wild })
+    }
+
+    /// Tries every fault at a few values, everything else as the file has it and free to follow;
+    /// the likeliest first.
+    ///
+    /// Not as fitted without the fault: what is bent out of shape to explain a fault away leaves
+    /// nothing for the fault to explain.
+    pub(crate) fn try_faults(&mut self, asked: &Asked<'_>) -> Vec<Tried> {
+        let Some(base) = self.base(asked) else { return Vec::new() };
+        let mut tried: Vec<Tried> = (0..self.faults.len())
+            .filter_map(|fault| self.try_fault(fault, asked, &base))
+            .collect();
+        tried.sort_by(|a, b| b.log_weight.total_cmp(&a.log_weight));
+        tried
+    }
+
+    fn try_fault(&mut self, number: usize, asked: &Asked<'_>, base: &Base) -> Option<Tried> {
+        let fault = self.faults[number].clone();
+        let present = fault.present.as_slice();
+        let mut heard = (f64::MIN, fault.mean);
+        let mut all = Sum::default();
+        let mut without = vec![Sum::default(); asked.observations.len()];
+        for step in TRIED {
+            let mut unknowns = self.sound.mean.clone();
+            unknowns[fault.at] = fault.mean + step * fault.spread;
+            let at = unknowns[fault.at];
+            let guess = self.forward.guess(&unknowns, present, &asked.states, Some(&base.guess));
+            let Some(guess) = guess else { continue };
+            let told = self.heard(asked.complaint, &guess, (&unknowns, present), &[fault.kind]);
+            if told > heard.0 {
+                heard = (told, at);
+            }
+            let said = told - 0.5 * step * step;
+            let Some(rough) = self.rough_fit(asked.observations, base, &guess, fault.at) else {
+                continue;
+            };
+            all.add(said + rough.all, at);
+            for (sum, own) in without.iter_mut().zip(&rough.without) {
+                sum.add(said + own, at);
+            }
+        }
+        let weights: f64 = TRIED.iter().map(|step| (-0.5 * step * step).exp()).sum();
+        let offset = fault.log_odds - weights.ln();
+        let (log_weight, best) = all.total()?;
+        Some(Tried {
+            fault: number,
+            best,
+            log_weight: offset + log_weight,
+            heard: heard.0,
+            heard_at: heard.1,
+            without: without
+                .iter()
+                .map(|sum| sum.total().map_or((f64::MIN, best), |(log, at)| (offset + log, at)))
+                .collect(),
+        })
+    }
+
+    /// How well a guess explains the readings when everything but one unknown may follow a little:
+    /// all of them, and each time one less, that one being taken for wrong.
+    fn rough_fit(
+        &self,
+        observations: &[Observation],
+        base: &Base,
+        guess: &Guess,
+        at: usize,
+    ) -> Option<Rough> {
+        let mut spread = self.sound.spread.clone();
+        spread[at] = 0.0;
+        let mut right = Vec::with_capacity(observations.len());
+        let mut rough = observations.to_vec();
+        for (index, observation) in observations.iter().enumerate() {
+            let now = self.forward.value(guess, observation.state, observation.measured)?;
+            right.push(observation.value - now);
+            rough[index].sigma = observation.sigma.hypot(ROUGH * (now - base.values[index]));
+        }
+        let system = system(&base.rows, &spread, &rough)?;
+        let solved = system.solve(&right);
+        let misfit: f64 = right.iter().zip(&solved).map(|(a, b)| a * b).sum();
+        let m = observations.len() as f64;
+        let all = -0.5 * misfit
+            - 0.5 * system.log_determinant()
+            - 0.5 * m * (2.0 * std::f64::consts::PI).ln();
+        if observations.len() > MOST_LEFT_OUT {
+            return Some(Rough { all, without: Vec::new() });
+        }
+        let without = system
+            .foretold_by_the_rest(&solved)
+            .iter()
+            .zip(observations.iter().zip(&base.wild))
+            .map(|(rest, (own, wild))| {
+                all - rest.log_density()
+                    + wild.log_chance(own.value, own.value - rest.off, rest.spread)
+            })
+            .collect();
+        Some(Rough { all, without })
+    }
+
+    /// Nothing wrong, every single fault worth a look, and pairs where they explain more.
+    pub(crate) fn explanations(&mut self, asked: &Asked<'_>, tried: &[Tried]) -> Vec<Explanation> {
+        let sound = self.sound.clone();
+        let start = sound.mean.clone();
+        let Some(nothing) = self.explain(asked, sound, &start, Vec::new(), 0.0) else {
+            return Vec::new();
+        };
+        let mut explanations = self.singles(asked, tried, nothing.weight);
+        explanations.sort_by(|a, b| b.weight.total_cmp(&a.weight));
+        let pairs = self.pairs(asked, &explanations, tried);
+        explanations.extend(pairs);
+        explanations.push(nothing);
+        explanations
+    }
+
+    /// The best of the fits of one fault that begin at these values of it.
+    pub(crate) fn fitted(
+        &mut self,
+        number: usize,
+        starts: &[f64],
+        asked: &Asked<'_>,
+    ) -> Option<Explanation> {
+        let fault = self.faults[number].clone();
+        let mut best: Option<Explanation> = None;
+        for start in starts {
+            let mut unknowns = self.sound.mean.clone();
+            unknowns[fault.at] = *start;
+            let belief = fault.belief(&self.sound);
+            let (kinds, odds) = (vec![fault.kind], fault.log_odds);
+            let fit = self.explain(asked, belief, &unknowns, kinds, odds);
+            let done = fit.as_ref().is_some_and(|own| explains_all(own, asked.observations));
+            if let Some(fit) = fit
+                && best.as_ref().is_none_or(|best| fit.weight > best.weight)
+            {
+                best = Some(fit);
+            }
+            if done {
+                break;
+            }
+        }
+        best
+    }
+
+    /// Every single fault: the likeliest fitted, the others as they were tried.
+    ///
+    /// With a piece of a conductor its other pieces are fitted too, because no difference between
+    /// those may come from one being looked at. What cannot be fitted, because no such vehicle can
+    /// stand still, is no explanation.
+    fn singles(&mut self, asked: &Asked<'_>, tried: &[Tried], nothing: f64) -> Vec<Explanation> {
+        let mut best = nothing;
+        let (mut paths, mut others) = (0, 0);
+        let mut close: BTreeSet<usize> = BTreeSet::new();
+        let mut fitted: Vec<Explanation> = Vec::new();
+        for own in tried {
+            let is_path = self.faults[own.fault].present.is_some();
+            let (number, most) =
+                if is_path { (&mut paths, MOST_PATHS_FITTED) } else { (&mut others, MOST_FITTED) };
+            if own.log_weight < best - WORTH_FITTING {
+                break;
+            }
+            if *number >= most || close.contains(&own.fault) {
+                continue;
+            }
+            *number += 1;
+            for fault in self.siblings(own.fault) {
+                close.insert(fault);
+                let first = tried.iter().find(|tried| tried.fault == fault);
+                let Some(first) = first else { continue };
+                let mean = self.faults[fault].mean;
+                let spread = self.faults[fault].spread;
+                let others: &[f64] =
+                    if fitted.len() < MOST_STARTED_AGAIN { &STARTED_AGAIN } else { &[] };
+                let starts: Vec<f64> = std::iter::once(first.best)
+                    .chain(others.iter().map(|step| mean + step * spread))
+                    .collect();
+                let explanation = self.fitted(fault, &starts, asked);
+                best = explanation.as_ref().map_or(best, |own| own.weight.max(best));
+                fitted.extend(explanation);
+            }
+        }
+        for own in tried.iter().filter(|own| !close.contains(&own.fault)) {
+            let fault = &self.faults[own.fault];
+            let mut unknowns = self.sound.mean.clone();
+            unknowns[fault.at] = own.best;
+            fitted.push(Explanation {
+                faults: vec![fault.kind],
+                weight: own.log_weight,
+                belief: fault.belief(&self.sound),
+                unknowns,
+                fit: None,
+                without: None,
+            });
+        }
+        fitted
+    }
+
+    /// A fault with the other faults of the same conductor.
+    fn siblings(&self, fault: usize) -> Vec<usize> {
+        let vehicle = self.vehicle();
+        let conductor = |kind: SuspectKind| match kind {
+            SuspectKind::Conductor(id) => Some(id),
+            SuspectKind::Joint(id) => match vehicle.joint(id).of {
+                JointOf::From(id) | JointOf::To(id) => Some(id),
+                JointOf::LoadCase(_) | JointOf::SourceCase(_) => None,
+            },
+            _ => None,
+        };
+        let own = conductor(self.faults[fault].kind);
+        (0..self.faults.len())
+            .filter(|other| {
+                *other == fault || (own.is_some() && conductor(self.faults[*other].kind) == own)
+            })
+            .collect()
+    }
+}
+
+/// A sum of exponentials, kept as logarithms, and where its largest term lay.
+#[derive(Debug, Clone, Default)]
+struct Sum {
+    terms: Vec<(f64, f64)>,
+}
+
+impl Sum {
+    fn add(&mut self, log: f64, at: f64) {
+        self.terms.push((log, at));
+    }
+
+    fn total(&self) -> Option<(f64, f64)> {
+        let best = self.terms.iter().copied().max_by(|a, b| a.0.total_cmp(&b.0))?;
+        let sum: f64 = self.terms.iter().map(|(log, _)| (log - best.0).exp()).sum();
+        Some((best.0 + sum.ln(), best.1))
+    }
+}
