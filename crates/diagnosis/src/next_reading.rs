@@ -1,8 +1,6 @@
 //! What to measure next: the reading that tells most for a minute of work.
 
-use model::{
-    ConductorId, JointId, LoadKind, Measured, Piece, PointId, PointOwner, Probe, StateId, Vehicle,
-};
+use model::{ConductorId, LoadKind, Measured, Piece, PointId, PointOwner, Probe, StateId, Vehicle};
 use units::Seconds;
 
 use crate::diagnose::{Complaint, Diagnosis, Explanation};

@@ -5,7 +5,7 @@ use network::Network;
 use proptest::prelude::*;
 use units::Ohms;
 
-use crate::{Complaint, Observation, Session, SuspectKind};
+use crate::{Change, Clue, Complaint, Observation, Session, SuspectKind};
 
 const FILE: &str = include_str!("../../../examples/rescue-ambulance.toml");
 
@@ -144,6 +144,78 @@ fn a_slipped_decimal_is_named_as_the_reading_to_take_again() {
     let (number, chance) = diagnosis.take_again[0];
     assert_eq!(number, 2, "{:?}", diagnosis.take_again);
     assert!(chance > 0.5, "{chance}");
+}
+
+#[test]
+fn crossed_probes_are_named_as_the_reading_to_take_again_and_come_first_in_the_next_ones() {
+    let vehicle = vehicle();
+    let state = complaint(&vehicle).state;
+    let post = Probe::Point(vehicle.batteries[0].negative);
+    let mut observations: Vec<Observation> =
+        ["block/front", "block/rear", "frame/middle", "body/left-front"]
+            .into_iter()
+            .zip(1..)
+            .map(|(name, number)| {
+                let measured =
+                    Measured::Volts { high: Probe::Point(point(&vehicle, name)), low: post };
+                reading(&vehicle, state, measured, number)
+            })
+            .collect();
+    observations[2].value = -observations[2].value;
+    let mut session = Session::new(&vehicle);
+    let diagnosis = session.diagnose(&observations, None);
+    assert_eq!(diagnosis.in_doubt(), Some(3), "{:?}", diagnosis.take_again);
+    assert!(!diagnosis.surer_than(0.5));
+    let first = session.next(&diagnosis, &observations, None).into_iter().next().expect("one");
+    assert_eq!((first.state, first.measured), (state, observations[2].measured));
+    // Taken again, and right this time: the doubt is settled, and still about the first.
+    observations.push(reading(&vehicle, state, observations[2].measured, 5));
+    let diagnosis = session.diagnose(&observations, None);
+    assert_eq!(diagnosis.take_again[0].0, 3);
+    assert!(diagnosis.take_again[0].1 > 0.9 && diagnosis.in_doubt().is_none());
+}
+
+/// All that is thought of the joints between block and battery while the starter turns slowly.
+fn return_bad(session: &mut Session<'_>, vehicle: &Vehicle) -> f64 {
+    let diagnosis = session.diagnose(&[], Some(complaint(vehicle)));
+    ["main-negative.from", "main-negative.to"]
+        .into_iter()
+        .map(|name| diagnosis.joints[joint(vehicle, name).index()].bad)
+        .sum()
+}
+
+#[test]
+fn a_jump_lead_that_helps_accuses_what_it_bridges_and_one_that_does_not_acquits_it() {
+    let vehicle = vehicle();
+    let lead = |change| Clue::JumpLead {
+        from: point(&vehicle, "block/front"),
+        to: vehicle.batteries[0].negative,
+        load: complaint(&vehicle).load,
+        state: complaint(&vehicle).state,
+        change,
+    };
+    let told = |clues: &[Clue]| return_bad(&mut Session::with_clues(&vehicle, clues), &vehicle);
+    let (before, better, same) =
+        (told(&[]), told(&[lead(Change::Better)]), told(&[lead(Change::Same)]));
+    assert!(better > 3.0 * before, "{better} {before}");
+    assert!(same < 0.7 * before, "{same} {before}");
+}
+
+#[test]
+fn a_push_that_cures_accuses_the_joint_that_was_pushed_and_less_its_neighbours() {
+    let vehicle = vehicle();
+    let moved = joint(&vehicle, "main-negative.to");
+    let twin = joint(&vehicle, "main-negative.from");
+    let bad = |clues: &[Clue], which: JointId| {
+        let mut session = Session::with_clues(&vehicle, clues);
+        session.diagnose(&[], Some(complaint(&vehicle))).joints[which.index()].bad
+    };
+    let clue = [Clue::Moved { joint: moved, change: Change::Better }];
+    assert!(bad(&clue, moved) > 5.0 * bad(&[], moved));
+    assert!(bad(&clue, twin) > bad(&[], twin));
+    assert!(bad(&clue, moved) / bad(&clue, twin) > bad(&[], moved) / bad(&[], twin));
+    let nothing = [Clue::Moved { joint: moved, change: Change::Same }];
+    assert!(bad(&nothing, moved) < bad(&[], moved));
 }
 
 proptest! {
