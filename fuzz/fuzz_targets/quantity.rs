@@ -4,28 +4,13 @@
 use libfuzzer_sys::fuzz_target;
 use units::{Dimension, ParseError, WireSize, parse};
 
-const EVERY_DIMENSION: [Dimension; 12] = [
-    Dimension::Voltage,
-    Dimension::Current,
-    Dimension::Resistance,
-    Dimension::Power,
-    Dimension::Charge,
-    Dimension::Length,
-    Dimension::Area,
-    Dimension::Time,
-    Dimension::Temperature,
-    Dimension::Torque,
-    Dimension::Force,
-    Dimension::Ratio,
-];
-
 /// A message underlines its place, so the place must be text.
 fn place_is_text(text: &str, error: &ParseError) {
     assert!(text.get(error.place.clone()).is_some(), "{text:?}: {error:?}");
 }
 
 fuzz_target!(|text: &str| {
-    for dimension in EVERY_DIMENSION {
+    for dimension in Dimension::ALL {
         match parse(text, dimension) {
             Ok(value) => assert!(value.is_finite(), "{text:?} is read as {value}"),
             Err(error) => place_is_text(text, &error),

@@ -30,6 +30,22 @@ pub enum Dimension {
 }
 
 impl Dimension {
+    /// Every dimension, in the order in which they are declared.
+    pub const ALL: [Self; 12] = [
+        Self::Voltage,
+        Self::Current,
+        Self::Resistance,
+        Self::Power,
+        Self::Charge,
+        Self::Length,
+        Self::Area,
+        Self::Time,
+        Self::Temperature,
+        Self::Torque,
+        Self::Force,
+        Self::Ratio,
+    ];
+
     /// The word for it in a message: "a length".
     #[must_use]
     pub fn with_article(self) -> &'static str {
@@ -65,6 +81,29 @@ impl Dimension {
             Self::Torque => "10 N·m",
             Self::Force => "8.5 kN",
             Self::Ratio => "80 %",
+        }
+    }
+}
+
+#[cfg(test)]
+mod laws {
+    use super::*;
+
+    #[test]
+    fn the_list_of_all_follows_the_declaration() {
+        for (at, dimension) in Dimension::ALL.into_iter().enumerate() {
+            assert_eq!(dimension as usize, at, "{dimension:?}");
+        }
+        assert_eq!(Dimension::ALL.last(), Some(&Dimension::Ratio), "the last that is declared");
+    }
+
+    #[test]
+    fn every_dimension_reads_its_own_example_and_no_other_one() {
+        for shown in Dimension::ALL {
+            for asked in Dimension::ALL {
+                let read = crate::parse(shown.example(), asked);
+                assert_eq!(read.is_ok(), shown == asked, "{shown:?} as {asked:?}: {read:?}");
+            }
         }
     }
 }

@@ -236,6 +236,7 @@ pub fn tidy(text: &str, dimension: Dimension) -> Option<String> {
         "degC" | "C" | "celsius" if dimension == Dimension::Temperature => "°C",
         "degF" | "F" | "fahrenheit" => "°F",
         "Nm" => "N·m",
+        "kNm" => "kN·m",
         "lbfft" | "ftlbf" | "ftlb" | "lbft" | "ftlbs" => "lbf·ft",
         "lbfin" | "inlbf" | "inlb" | "lbin" | "inlbs" => "lbf·in",
         "kgfm" | "kgm" => "kgf·m",
@@ -283,26 +284,11 @@ fn table(dimension: Dimension) -> &'static [(&'static str, f64)] {
         Dimension::Area => &[("mm2", 1e-6), ("cm2", 1e-4), ("m2", 1.0), ("sqmm", 1e-6), ("square", 1e-6), ("cmil", SQUARE_METRES_PER_CIRCULAR_MIL), ("cmils", SQUARE_METRES_PER_CIRCULAR_MIL), ("kcmil", 1e3 * SQUARE_METRES_PER_CIRCULAR_MIL), ("MCM", 1e3 * SQUARE_METRES_PER_CIRCULAR_MIL), ("in2", INCH * INCH)],
         Dimension::Time => &[("s", 1.0), ("ms", 1e-3), ("min", 60.0), ("h", 3600.0), ("sec", 1.0), ("second", 1.0), ("seconds", 1.0), ("minute", 60.0), ("minutes", 60.0), ("hour", 3600.0), ("hours", 3600.0), ("hr", 3600.0), ("days", 86_400.0)],
         Dimension::Temperature => &[("degC", 1.0), ("C", 1.0), ("degF", 1.0), ("F", 1.0), ("K", 1.0), ("celsius", 1.0), ("fahrenheit", 1.0)],
-        Dimension::Torque => &[("Nm", 1.0), ("mNm", 1e-3), ("cNm", 1e-2), ("lbfft", POUND_FORCE * FOOT), ("ftlbf", POUND_FORCE * FOOT), ("ftlb", POUND_FORCE * FOOT), ("lbft", POUND_FORCE * FOOT), ("ftlbs", POUND_FORCE * FOOT), ("lbfin", POUND_FORCE * INCH), ("inlbf", POUND_FORCE * INCH), ("inlb", POUND_FORCE * INCH), ("lbin", POUND_FORCE * INCH), ("inlbs", POUND_FORCE * INCH), ("kgfm", KILOGRAM_FORCE), ("kgm", KILOGRAM_FORCE), ("kgfcm", KILOGRAM_FORCE * 1e-2)],
+        Dimension::Torque => &[("Nm", 1.0), ("kNm", 1e3), ("mNm", 1e-3), ("cNm", 1e-2), ("lbfft", POUND_FORCE * FOOT), ("ftlbf", POUND_FORCE * FOOT), ("ftlb", POUND_FORCE * FOOT), ("lbft", POUND_FORCE * FOOT), ("ftlbs", POUND_FORCE * FOOT), ("lbfin", POUND_FORCE * INCH), ("inlbf", POUND_FORCE * INCH), ("inlb", POUND_FORCE * INCH), ("lbin", POUND_FORCE * INCH), ("inlbs", POUND_FORCE * INCH), ("kgfm", KILOGRAM_FORCE), ("kgm", KILOGRAM_FORCE), ("kgfcm", KILOGRAM_FORCE * 1e-2)],
         Dimension::Force => &[("N", 1.0), ("kN", 1e3), ("lbf", POUND_FORCE), ("lb", POUND_FORCE), ("lbs", POUND_FORCE)],
         Dimension::Ratio => &[("%", 1e-2), ("percent", 1e-2), ("", 1.0)],
     }
 }
-
-const EVERY_DIMENSION: [Dimension; 12] = [
-    Dimension::Voltage,
-    Dimension::Current,
-    Dimension::Resistance,
-    Dimension::Power,
-    Dimension::Charge,
-    Dimension::Length,
-    Dimension::Area,
-    Dimension::Time,
-    Dimension::Temperature,
-    Dimension::Torque,
-    Dimension::Force,
-    Dimension::Ratio,
-];
 
 fn factor(unit: &str, dimension: Dimension) -> Option<(&'static str, f64)> {
     let rows = table(dimension);
@@ -328,7 +314,7 @@ fn in_si(
         if plain.is_empty() {
             return Err(ParseError::new(place, "has no unit", wanted(dimension)));
         }
-        let other = EVERY_DIMENSION
+        let other = Dimension::ALL
             .into_iter()
             .find(|other| *other != dimension && factor(&plain, *other).is_some());
         let what = match other {
@@ -425,7 +411,7 @@ mod tests {
         proptest! {
             #[test]
             fn no_text_makes_the_reader_panic(text in "\\PC{0,24}") {
-                for dimension in EVERY_DIMENSION {
+                for dimension in Dimension::ALL {
                     if let Err(error) = parse(&text, dimension) {
                         prop_assert!(text.get(error.place.clone()).is_some(), "{:?}", error);
                     }
@@ -435,7 +421,7 @@ mod tests {
 
             #[test]
             fn tidying_changes_the_writing_and_not_the_quantity(value in 0.001_f64..1e4, unit in 0_usize..200) {
-                for dimension in EVERY_DIMENSION {
+                for dimension in Dimension::ALL {
                     let rows = table(dimension);
                     let text = format!("{value}{}", rows[unit % rows.len()].0);
                     // Ten thousand gigaohms are more than anything physical and have no tidy writing.
