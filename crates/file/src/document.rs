@@ -112,10 +112,15 @@ impl<'d> Entry<'d> {
         )
     }
 
+    /// The description of the table or tables that a key holds.
+    fn spec_of(&self, key: &str) -> Option<&'static Table> {
+        table_spec(self.spec.keys.iter().find(|known| known.name == key)?.kind)
+    }
+
     /// The table under a key, if the key holds one.
     pub(crate) fn table(&self, key: &str) -> Option<Entry<'d>> {
         let value = self.value(key)?;
-        let spec = table_spec(self.spec.keys.iter().find(|known| known.name == key)?.kind)?;
+        let spec = self.spec_of(key)?;
         let table = value.get_ref().as_table()?;
         Some(Entry { table, spec, path: self.inner_path(key), place: value.span() })
     }
@@ -125,15 +130,7 @@ impl<'d> Entry<'d> {
         let Some(named) = self.value(key).and_then(|value| value.get_ref().as_table()) else {
             return Vec::new();
         };
-        let Some(spec) = self
-            .spec
-            .keys
-            .iter()
-            .find(|known| known.name == key)
-            .and_then(|key| table_spec(key.kind))
-        else {
-            return Vec::new();
-        };
+        let Some(spec) = self.spec_of(key) else { return Vec::new() };
         let path = self.inner_path(key);
         named
             .iter()
@@ -153,15 +150,7 @@ impl<'d> Entry<'d> {
         let Some(list) = self.value(key).and_then(|value| value.get_ref().as_array()) else {
             return Vec::new();
         };
-        let Some(spec) = self
-            .spec
-            .keys
-            .iter()
-            .find(|known| known.name == key)
-            .and_then(|key| table_spec(key.kind))
-        else {
-            return Vec::new();
-        };
+        let Some(spec) = self.spec_of(key) else { return Vec::new() };
         list.iter()
             .enumerate()
             .filter_map(|(at, item)| {
