@@ -48,19 +48,8 @@ impl Pattern {
             "branches must join nodes below {n}"
         );
         let position = elimination_order(n, branches);
-        let mut entries: Vec<(u32, u32)> = (0..narrow(n)).map(|at| (at, at)).collect();
-        entries.extend(
-            branches.iter().filter(|(a, b)| a != b).map(|&(a, b)| upper(position[a], position[b])),
-        );
-        entries.sort_unstable();
-        entries.dedup();
-        let mut column_start = vec![0_u32; n + 1];
-        for &(column, _) in &entries {
-            column_start[column as usize + 1] += 1;
-        }
-        for column in 0..n {
-            column_start[column + 1] += column_start[column];
-        }
+        let (entries, column_start) =
+            columns(n, branches, |&(a, b)| upper(position[a], position[b]));
         let row: Vec<u32> = entries.iter().map(|&(_, row)| row).collect();
         let find = |entry: (u32, u32)| {
             narrow(
@@ -179,17 +168,15 @@ fn upper(a: u32, b: u32) -> (u32, u32) {
     (a.max(b), a.min(b))
 }
 
-/// Position of each node in a fill-reducing order (approximate minimum degree).
-fn elimination_order(n: usize, branches: &[(usize, usize)]) -> Vec<u32> {
-    if n == 0 {
-        return Vec::new();
-    }
-    let mut entries: Vec<(u32, u32)> = branches
-        .iter()
-        .filter(|(a, b)| a != b)
-        .map(|&(a, b)| upper(narrow(a), narrow(b)))
-        .collect();
-    entries.extend((0..narrow(n)).map(|at| (at, at)));
+/// Every entry of the upper triangle once, as (column, row) in order, the diagonal included, and
+/// where each column begins among them; `place` says where a branch between two nodes goes.
+fn columns(
+    n: usize,
+    branches: &[(usize, usize)],
+    place: impl Fn(&(usize, usize)) -> (u32, u32),
+) -> (Vec<(u32, u32)>, Vec<u32>) {
+    let mut entries: Vec<(u32, u32)> = (0..narrow(n)).map(|at| (at, at)).collect();
+    entries.extend(branches.iter().filter(|(a, b)| a != b).map(place));
     entries.sort_unstable();
     entries.dedup();
     let mut column_start = vec![0_u32; n + 1];
@@ -199,6 +186,15 @@ fn elimination_order(n: usize, branches: &[(usize, usize)]) -> Vec<u32> {
     for column in 0..n {
         column_start[column + 1] += column_start[column];
     }
+    (entries, column_start)
+}
+
+/// Position of each node in a fill-reducing order (approximate minimum degree).
+fn elimination_order(n: usize, branches: &[(usize, usize)]) -> Vec<u32> {
+    if n == 0 {
+        return Vec::new();
+    }
+    let (entries, column_start) = columns(n, branches, |&(a, b)| upper(narrow(a), narrow(b)));
     let row: Vec<u32> = entries.iter().map(|&(_, row)| row).collect();
     let shape = SymbolicSparseColMatRef::new_checked(n, n, &column_start, None, &row);
     let (mut order, mut position) = (vec![0_u32; n], vec![0_u32; n]);
@@ -212,4 +208,18 @@ fn elimination_order(n: usize, branches: &[(usize, usize)]) -> Vec<u32> {
     )
     .expect("memory for the ordering");
     position
+}
+
+#[cfg(test)]
+mod laws {
+    use super::*;
+
+    #[test]
+    fn columns_hold_every_diagonal_and_every_pair_of_neighbours_once() {
+        // Two parallel branches, one from a node to itself, one written from the higher node.
+        let branches = [(0, 2), (2, 0), (1, 1), (3, 1)];
+        let (entries, start) = columns(4, &branches, |&(a, b)| upper(narrow(a), narrow(b)));
+        assert_eq!(entries, [(0, 0), (1, 1), (2, 0), (2, 2), (3, 1), (3, 3)]);
+        assert_eq!(start, [0, 1, 2, 4, 6]);
+    }
 }
