@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use diagnosis::{Complaint, SuspectKind};
+use diagnosis::{Complaint, Diagnosis, Observation, Session, SuspectKind, observations};
 use file::readings::Readings;
 use model::{Measured, Probe, Problem, Reading, Severity, Told, Vehicle};
 use serde_json::Value;
@@ -11,7 +11,7 @@ use units::{Amperes, Volts, print};
 use crate::answer::{Asked, Exit, Failure};
 use crate::names;
 use crate::problems::{json, rendered};
-use crate::vehicle_file;
+use crate::vehicle_file::{self, Opened};
 
 /// Where the readings and the complaint come from.
 #[derive(clap::Args, Debug)]
@@ -45,8 +45,31 @@ impl Taken {
     }
 }
 
+/// A vehicle with its readings weighed: what `diagnose`, `next` and `repairs` begin with.
+pub(crate) struct Weighed<'v> {
+    pub vehicle: &'v Vehicle,
+    pub taken: Taken,
+    pub seen: Vec<Observation>,
+    pub session: Session<'v>,
+    pub diagnosis: Diagnosis,
+}
+
+/// Takes the readings for a vehicle file that was opened, and weighs them.
+pub(crate) fn weighed<'v>(
+    opened: &'v Opened,
+    source: &Source,
+    asked: &Asked,
+) -> Result<Weighed<'v>, Failure> {
+    let vehicle = opened.vehicle(asked.width)?;
+    let taken = taken(source, vehicle, asked)?;
+    let seen = observations(vehicle, &taken.readings.readings);
+    let mut session = Session::new(vehicle);
+    let diagnosis = session.diagnose(&seen, taken.complaint);
+    Ok(Weighed { vehicle, taken, seen, session, diagnosis })
+}
+
 /// Reads everything that was given.
-pub(crate) fn taken(source: &Source, vehicle: &Vehicle, asked: &Asked) -> Result<Taken, Failure> {
+fn taken(source: &Source, vehicle: &Vehicle, asked: &Asked) -> Result<Taken, Failure> {
     let mut readings = Readings::default();
     let (mut problems, mut problems_json) = (String::new(), Vec::new());
     let mut errors = false;

@@ -3,13 +3,13 @@
 use std::fmt::Write;
 use std::path::PathBuf;
 
-use diagnosis::{Diagnosis, Observation, Session, Suspect, SuspectKind, observations};
+use diagnosis::{Diagnosis, Observation, Suspect, SuspectKind};
 use model::{JointId, Vehicle};
 use serde_json::{Value, json};
 use units::{Ratio, print};
 
 use crate::answer::{Answer, Asked, Exit, Failure};
-use crate::measuring::{self, Source, Taken};
+use crate::measuring::{self, Source, Taken, Weighed};
 use crate::style::{bold, dim, warning, wrapped};
 use crate::table::{Column, table};
 use crate::vehicle_file;
@@ -36,11 +36,8 @@ pub(crate) struct Arguments {
 
 pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failure> {
     let opened = vehicle_file::open(&arguments.file)?;
-    let vehicle = opened.vehicle(asked.width)?;
-    let taken = measuring::taken(&arguments.source, vehicle, asked)?;
-    let seen = observations(vehicle, &taken.readings.readings);
-    let mut session = Session::new(vehicle);
-    let diagnosis = session.diagnose(&seen, taken.complaint);
+    let Weighed { vehicle, taken, seen, diagnosis, .. } =
+        measuring::weighed(&opened, &arguments.source, asked)?;
     let mut text = String::new();
     if !taken.problems.is_empty() {
         text.push_str(&taken.problems);

@@ -3,13 +3,13 @@
 use std::fmt::Write;
 use std::path::PathBuf;
 
-use diagnosis::{Proposal, Session, SuspectKind, observations};
+use diagnosis::{Proposal, Session, SuspectKind};
 use model::{LoadKind, Measured, Vehicle};
 use serde_json::{Value, json};
 use units::print;
 
 use crate::answer::{Answer, Asked, Exit, Failure};
-use crate::measuring::{self, Source};
+use crate::measuring::{self, Source, Weighed};
 use crate::style::{bold, dim, wrapped};
 use crate::vehicle_file;
 
@@ -30,16 +30,14 @@ pub(crate) struct Arguments {
 
 pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failure> {
     let opened = vehicle_file::open(&arguments.file)?;
-    let vehicle = opened.vehicle(asked.width)?;
-    let mut session = Session::new(vehicle);
     if arguments.plan {
-        let plan = session.survey(arguments.most.max(20));
+        let vehicle = opened.vehicle(asked.width)?;
+        let plan = Session::new(vehicle).survey(arguments.most.max(20));
         let json = json!({ "format": 1, "plan": plan.iter().map(|own| proposal_json(vehicle, own)).collect::<Vec<_>>() });
         return Ok(Answer { text: sheet(vehicle, &plan, asked), json, exit: Exit::Well });
     }
-    let taken = measuring::taken(&arguments.source, vehicle, asked)?;
-    let seen = observations(vehicle, &taken.readings.readings);
-    let diagnosis = session.diagnose(&seen, taken.complaint);
+    let Weighed { vehicle, taken, seen, mut session, diagnosis } =
+        measuring::weighed(&opened, &arguments.source, asked)?;
     let mut proposals = session.next(&diagnosis, &seen, taken.complaint);
     proposals.truncate(arguments.most);
     let mut text = taken.problems.clone();

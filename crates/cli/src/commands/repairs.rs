@@ -3,13 +3,13 @@
 use std::fmt::Write;
 use std::path::PathBuf;
 
-use diagnosis::{Action, Repair, Session, observations};
+use diagnosis::{Action, Repair};
 use model::Vehicle;
 use serde_json::{Value, json};
 use units::{Ratio, UnitSystem, print};
 
 use crate::answer::{Answer, Asked, Failure};
-use crate::measuring::{self, Source};
+use crate::measuring::{self, Source, Weighed};
 use crate::style::{bold, dim, wrapped};
 use crate::table::{Column, table};
 use crate::vehicle_file;
@@ -28,11 +28,8 @@ pub(crate) struct Arguments {
 
 pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failure> {
     let opened = vehicle_file::open(&arguments.file)?;
-    let vehicle = opened.vehicle(asked.width)?;
-    let taken = measuring::taken(&arguments.source, vehicle, asked)?;
-    let seen = observations(vehicle, &taken.readings.readings);
-    let mut session = Session::new(vehicle);
-    let diagnosis = session.diagnose(&seen, taken.complaint);
+    let Weighed { vehicle, taken, mut session, diagnosis, .. } =
+        measuring::weighed(&opened, &arguments.source, asked)?;
     let mut repairs = session.repairs(&diagnosis, taken.complaint);
     repairs.truncate(arguments.most);
     let mut text = taken.problems.clone();
