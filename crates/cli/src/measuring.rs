@@ -10,6 +10,7 @@ use units::{Amperes, Volts, print};
 
 use crate::answer::{Asked, Exit, Failure};
 use crate::names;
+use crate::option::Options;
 use crate::problems::{json, rendered};
 use crate::vehicle_file::{self, Opened};
 
@@ -121,10 +122,13 @@ fn complaint(words: &str, vehicle: &Vehicle) -> Result<Complaint, Failure> {
             "a load and a state, such as `starter@cranking`",
         )
     })?;
-    Ok(Complaint {
-        load: vehicle_file::load(vehicle, load.trim())?,
-        state: vehicle_file::state(vehicle, state.trim())?,
-    })
+    let mut options = Options::default();
+    let load = options.keep(vehicle_file::load(vehicle, load.trim()));
+    let state = options.keep(vehicle_file::state(vehicle, state.trim()));
+    match (load, state) {
+        (Some(load), Some(state)) => Ok(Complaint { load, state }),
+        _ => Err(options.failure()),
+    }
 }
 
 /// A probe's place in words.

@@ -87,6 +87,17 @@ impl Options {
         found
     }
 
+    /// What was read elsewhere, such as a load or a state of the vehicle.
+    pub(crate) fn keep<T>(&mut self, read: Result<T, Failure>) -> Option<T> {
+        match read {
+            Ok(value) => Some(value),
+            Err(failure) => {
+                self.0.push(failure.0);
+                None
+            }
+        }
+    }
+
     /// Keeps a problem of options that are readable each by itself.
     pub(crate) fn refuse(
         &mut self,

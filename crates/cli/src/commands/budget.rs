@@ -13,6 +13,7 @@ use crate::answer::{Answer, Asked, Exit, Failure};
 use crate::commands::routes;
 use crate::commands::solve::state_words;
 use crate::names;
+use crate::option::Options;
 use crate::style::{bold, dim, warning};
 use crate::vehicle_file;
 
@@ -38,11 +39,15 @@ pub(crate) struct Arguments {
 pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failure> {
     let opened = vehicle_file::open(&arguments.file)?;
     let vehicle = opened.vehicle(asked.width)?;
-    let load = vehicle_file::load(vehicle, &arguments.load)?;
-    let states: Vec<StateId> = match &arguments.state {
-        Some(name) => vec![vehicle_file::state(vehicle, name)?],
-        None => vehicle.load(load).on.clone(),
+    let mut options = Options::default();
+    let load = options.keep(vehicle_file::load(vehicle, &arguments.load));
+    let state = arguments.state.as_deref().map(|name| vehicle_file::state(vehicle, name));
+    let state = state.and_then(|state| options.keep(state));
+    let (Some(load), true) = (load, options.all_right()) else {
+        return Err(options.failure());
     };
+    let states: Vec<StateId> =
+        state.map_or_else(|| vehicle.load(load).on.clone(), |state| vec![state]);
     if states.is_empty() {
         return Err(Failure::new(
             format!("`{}` is on in none of the states that are solved", arguments.load),

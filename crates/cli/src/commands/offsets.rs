@@ -11,6 +11,7 @@ use units::{Ohms, Volts, print};
 use crate::answer::{Answer, Asked, Exit, Failure};
 use crate::commands::solve::state_words;
 use crate::names;
+use crate::option::Options;
 use crate::style::{bold, dim, wrapped};
 use crate::vehicle_file;
 
@@ -39,12 +40,16 @@ pub(crate) struct Arguments {
 pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failure> {
     let opened = vehicle_file::open(&arguments.file)?;
     let vehicle = opened.vehicle(asked.width)?;
-    let states = vehicle_file::states(vehicle, arguments.state.as_deref())?;
+    let mut options = Options::default();
+    let states = options.keep(vehicle_file::states(vehicle, arguments.state.as_deref()));
     let victims: Vec<LoadId> = arguments
         .loads
         .iter()
-        .map(|name| vehicle_file::load(vehicle, name))
-        .collect::<Result<_, _>>()?;
+        .filter_map(|name| options.keep(vehicle_file::load(vehicle, name)))
+        .collect();
+    let (Some(states), true) = (states, options.all_right()) else {
+        return Err(options.failure());
+    };
     let asked_for = if victims.is_empty() { vehicle.loads.len() } else { victims.len() };
     if asked_for.saturating_mul(vehicle.loads.len()) > MOST_PAIRS {
         return Err(Failure::new(

@@ -11,6 +11,7 @@ use units::{Amperes, Ratio, print};
 use crate::answer::{Answer, Asked, Exit, Failure};
 use crate::commands::solve::state_words;
 use crate::names;
+use crate::option::Options;
 use crate::style::{bold, dim, wrapped};
 use crate::vehicle_file;
 
@@ -39,11 +40,15 @@ pub(crate) struct Arguments {
 pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failure> {
     let opened = vehicle_file::open(&arguments.file)?;
     let vehicle = opened.vehicle(asked.width)?;
-    let load =
-        arguments.load.as_deref().map(|name| vehicle_file::load(vehicle, name)).transpose()?;
-    let states: Vec<StateId> = match (&arguments.state, load) {
-        (None, Some(load)) => vehicle.load(load).on.clone(),
-        (name, _) => vehicle_file::states(vehicle, name.as_deref())?,
+    let mut options = Options::default();
+    let load = arguments.load.as_deref().map(|name| vehicle_file::load(vehicle, name));
+    let load = load.and_then(|load| options.keep(load));
+    let states: Option<Vec<StateId>> = match (&arguments.state, load) {
+        (None, Some(load)) => Some(vehicle.load(load).on.clone()),
+        (name, _) => options.keep(vehicle_file::states(vehicle, name.as_deref())),
+    };
+    let (Some(states), true) = (states, options.all_right()) else {
+        return Err(options.failure());
     };
     let mut network = Network::new(vehicle);
     let (mut text, mut all) = (String::new(), Vec::new());

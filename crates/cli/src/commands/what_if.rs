@@ -11,6 +11,7 @@ use units::{Volts, print};
 
 use crate::answer::{Answer, Asked, Exit, Failure};
 use crate::commands::solve::state_words;
+use crate::option::Options;
 use crate::style::{bold, dim};
 use crate::table::{ATTENTION, Column, table};
 use crate::vehicle_file;
@@ -46,8 +47,12 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
             "`--set NAME=RESISTANCE` or `--add FROM,TO,SIZE,LENGTH`",
         ));
     }
-    let states = vehicle_file::states(vehicle, arguments.state.as_deref())?;
-    let (changed, told) = changed(vehicle, arguments)?;
+    let mut options = Options::default();
+    let states = options.keep(vehicle_file::states(vehicle, arguments.state.as_deref()));
+    let changed = options.keep(changed(vehicle, arguments));
+    let (Some(states), Some((changed, told))) = (states, changed) else {
+        return Err(options.failure());
+    };
     let (mut before, mut after) = (Network::new(vehicle), Network::new(&changed));
     let mut text = format!("{}\n{}\n", bold(&vehicle.name), told.join("\n"));
     let (mut all, mut exit) = (Vec::new(), Exit::Well);
