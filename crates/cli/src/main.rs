@@ -11,6 +11,7 @@ mod sources;
 mod vehicle_file;
 mod commands;
 
+use std::ffi::OsString;
 use std::io::Write;
 use std::process::ExitCode;
 
@@ -82,7 +83,7 @@ enum Command {
 }
 
 fn main() -> ExitCode {
-    let arguments = Arguments::parse();
+    let arguments = Arguments::parse_from(with_signs(std::env::args_os()));
     let width =
         terminal_size::terminal_size().map_or(USUAL_WIDTH, |(width, _)| usize::from(width.0));
     let asked = Asked {
@@ -113,6 +114,31 @@ fn main() -> ExitCode {
         Command::Manual { folder } => return manual(folder),
     };
     tell(answer, arguments.json)
+}
+
+/// Joins `--length` and `-1 m` to one argument, so that a value below zero is read as a value and
+/// told what is wrong with it; to clap it would look like another option.
+fn with_signs(arguments: impl IntoIterator<Item = OsString>) -> Vec<OsString> {
+    let mut joined: Vec<OsString> = Vec::new();
+    for argument in arguments {
+        let signed = argument
+            .to_str()
+            .and_then(|text| text.strip_prefix('-'))
+            .is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit() || c == '.'));
+        match joined.last_mut() {
+            Some(option)
+                if signed
+                    && option.to_str().is_some_and(|text| {
+                        text.len() > 2 && text.starts_with("--") && !text.contains('=')
+                    }) =>
+            {
+                option.push("=");
+                option.push(argument);
+            }
+            _ => joined.push(argument),
+        }
+    }
+    joined
 }
 
 /// Prints an answer, or says why there is none.
@@ -172,6 +198,21 @@ fn manual(folder: &std::path::Path) -> ExitCode {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_number_below_zero_belongs_to_the_option_before_it() {
+        let joined = |words: &[&str]| -> Vec<String> {
+            with_signs(words.iter().map(OsString::from))
+                .into_iter()
+                .map(|word| word.into_string().expect("text"))
+                .collect()
+        };
+        assert_eq!(joined(&["size", "--length", "-1 m"]), ["size", "--length=-1 m"]);
+        assert_eq!(joined(&["--ambient", "-.5 °C", "-3"]), ["--ambient=-.5 °C", "-3"]);
+        // A lone dash is standard input, and what stands behind `--` is no option's.
+        assert_eq!(joined(&["check", "-", "--", "-1"]), ["check", "-", "--", "-1"]);
+        assert_eq!(joined(&["--length", "--size", "1 m"]), ["--length", "--size", "1 m"]);
+    }
 
     #[test]
     fn the_description_of_the_arguments_is_sound() {

@@ -10,7 +10,7 @@ use units::{Amperes, Dimension, Kelvin, Metres, Ohms, Volts, WireSize};
 
 use crate::answer::{Answer, Asked, Exit, Failure};
 use crate::commands::size::air;
-use crate::option::Options;
+use crate::option::{Options, whole_number};
 use crate::sources::with_source;
 
 mod text;
@@ -40,7 +40,7 @@ pub(crate) struct Arguments {
     #[arg(long, requires = "length")]
     size: Option<String>,
     /// Number of joints under the meter; two for a conductor when left out.
-    #[arg(long)]
+    #[arg(long, value_parser = whole_number::<u32>)]
     joints: Option<u32>,
     /// Kind of the joints.
     #[arg(long, value_name = "KIND", default_value = "bolted lug")]

@@ -10,6 +10,7 @@ use units::print;
 
 use crate::answer::{Answer, Asked, Exit, Failure};
 use crate::measuring::{self, Source, Weighed};
+use crate::option::at_least_one;
 use crate::style::{bold, dim, wrapped};
 use crate::vehicle_file;
 
@@ -21,7 +22,7 @@ pub(crate) struct Arguments {
     #[command(flatten)]
     source: Source,
     /// How many readings to propose.
-    #[arg(long, default_value_t = 3)]
+    #[arg(long, default_value_t = 3, value_parser = at_least_one)]
     most: usize,
     /// A first plan of readings on the shared feed and return, to print and fill in.
     #[arg(long)]

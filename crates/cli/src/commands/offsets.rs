@@ -11,7 +11,7 @@ use units::{Ohms, Volts, print};
 use crate::answer::{Answer, Asked, Exit, Failure};
 use crate::commands::solve::state_words;
 use crate::names;
-use crate::option::Options;
+use crate::option::{Options, whole_number};
 use crate::style::{bold, dim, wrapped};
 use crate::vehicle_file;
 
@@ -33,7 +33,7 @@ pub(crate) struct Arguments {
     #[arg(long = "load")]
     loads: Vec<String>,
     /// Lines for each lifted load, the largest lifts first.
-    #[arg(long, default_value_t = 3)]
+    #[arg(long, default_value_t = 3, value_parser = whole_number::<usize>)]
     causes: usize,
 }
 

@@ -10,6 +10,7 @@ use units::{Ratio, UnitSystem, print};
 
 use crate::answer::{Answer, Asked, Failure};
 use crate::measuring::{self, Source, Weighed};
+use crate::option::at_least_one;
 use crate::style::{bold, dim, wrapped};
 use crate::table::{Column, table};
 use crate::vehicle_file;
@@ -22,7 +23,7 @@ pub(crate) struct Arguments {
     #[command(flatten)]
     source: Source,
     /// How many to show.
-    #[arg(long, default_value_t = 8)]
+    #[arg(long, default_value_t = 8, value_parser = at_least_one)]
     most: usize,
 }
 

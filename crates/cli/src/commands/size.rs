@@ -11,7 +11,7 @@ use serde_json::{Value, json};
 use units::{Amperes, Dimension, Kelvin, Metres, Ohms, Ratio, Volts, print};
 
 use crate::answer::{Answer, Asked, Exit, Failure};
-use crate::option::Options;
+use crate::option::{Options, whole_number};
 use crate::sources::with_source;
 
 use families::{Candidate, Family, families};
@@ -78,7 +78,7 @@ pub(crate) struct Arguments {
     #[arg(long)]
     insulation: Option<String>,
     /// Number of joints in the path; two for each conductor when left out.
-    #[arg(long)]
+    #[arg(long, value_parser = whole_number::<u32>)]
     joints: Option<u32>,
     /// Kind of the joints.
     #[arg(long, value_name = "KIND", default_value = "bolted lug")]
