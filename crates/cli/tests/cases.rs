@@ -88,6 +88,8 @@ fn every_problem_that_is_explained_has_a_case() {
     let recorded = cases().into_iter().map(|case| case.join("expected"));
     let answers: String = recorded.filter(|path| path.exists()).map(|path| read(&path)).collect();
     let unseen = |code: &&&str| !answers.contains(&format!("[{code}]"));
-    let without: Vec<&&str> = codes.iter().filter(unseen).collect();
+    // A case of 64 MB is made by `sizes.rs`, not kept.
+    let without: Vec<&&str> =
+        codes.iter().filter(|code| **code != "too-large").filter(unseen).collect();
     assert!(without.is_empty(), "no case shows {without:?}");
 }

@@ -199,8 +199,12 @@ fn more_than_is_ever_read_is_refused_unread() {
     let text = vec![b'#'; (64 << 20) + 2];
     let (status, said) = run(&["check", "-"], &text);
     assert_eq!(status, 1);
-    assert!(said.contains("not-a-text-file") && said.contains("64 MB"), "{}", beginning(&said));
+    assert!(said.contains("[too-large]") && said.contains("64 MB"), "{}", beginning(&said));
     assert!(said.len() < 2_000, "{}", said.len());
+    let vehicle = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/cases/answers/solve/car.toml");
+    let (status, said) = run(&["diagnose", vehicle, "-"], &text);
+    assert_eq!(status, 1);
+    assert!(said.contains("[too-large]") && said.contains("64 MB"), "{}", beginning(&said));
 }
 
 #[test]

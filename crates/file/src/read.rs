@@ -61,6 +61,17 @@ pub fn read(bytes: &[u8]) -> Reading {
     }
 }
 
+/// A file of which nothing was read, because there is too much of it.
+pub(crate) fn too_large(hint: &str) -> Problem {
+    Problem::error(
+        "too-large",
+        0..0,
+        format!("the file is larger than {} MB", LARGEST_FILE >> 20),
+        format!("a file of at most {} MB", LARGEST_FILE >> 20),
+    )
+    .hint(hint)
+}
+
 /// The text of a file, or why it is none.
 fn text_of(bytes: &[u8]) -> Result<&str, Box<Problem>> {
     let told = |place: Range<usize>, what: &str, hint: &str| {
@@ -75,11 +86,7 @@ fn text_of(bytes: &[u8]) -> Result<&str, Box<Problem>> {
         )
     };
     if bytes.len() > LARGEST_FILE {
-        return Err(told(
-            0..0,
-            "the file is larger than 64 MB",
-            "a vehicle file has some tens of kilobytes",
-        ));
+        return Err(Box::new(too_large("a vehicle file has some tens of kilobytes")));
     }
     // Without its mark at the beginning, UTF-16 shows as a zero beside every letter.
     let beginning = bytes.get(..64).unwrap_or(bytes);

@@ -25,7 +25,7 @@ use std::ops::Range;
 
 use model::{Filled, LoadId, Problem, Reading, Severity, StateId, Vehicle};
 
-use crate::read::LARGEST_FILE;
+use crate::read::{LARGEST_FILE, too_large};
 use meaning::{Account, Context, Outcome, Remarks};
 
 /// More problems than this have one cause; the rest are not told.
@@ -196,11 +196,7 @@ fn text_of(bytes: &[u8]) -> Result<String, Problem> {
         .hint(hint)
     };
     if bytes.len() > LARGEST_FILE {
-        return Err(told(
-            0..0,
-            "the file is larger than 64 MB",
-            "a file of readings has some kilobytes",
-        ));
+        return Err(too_large("a file of readings has some kilobytes"));
     }
     if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
         return Err(told(0..0, "the file is written in UTF-16", "save it again as UTF-8"));

@@ -145,7 +145,8 @@ fn cut_in_two(row: &Row, columns: &[Option<&'static str>]) -> Option<Range<usize
     if whole.place.end + 1 != next.place.start || number_length(&whole.text) == 0 {
         return None;
     }
-    let bare = number_length(&whole.text) == whole.text.len() && !whole.text.contains(['.', ',']);
+    let bare = number_length(&whole.text) == whole.text.len()
+        && !whole.text.contains(['.', ',', 'e', 'E']);
     let digits = next.text.bytes().take_while(u8::is_ascii_digit).count();
     let unit = next.text[digits..].trim();
     let cut = bare && digits > 0 && (unit.is_empty() || electrical(unit).is_some());

@@ -150,7 +150,21 @@ pub(super) fn number_length(text: &str) -> usize {
             at += 1;
         }
     }
-    if at == begin { 0 } else { at }
+    if at == begin {
+        return 0;
+    }
+    // `4e-3`, as a program writes it.
+    if matches!(bytes.get(at), Some(b'e' | b'E')) {
+        let sign = usize::from(matches!(bytes.get(at + 1), Some(b'-' | b'+')));
+        let mut end = at + 1 + sign;
+        while digit(end) {
+            end += 1;
+        }
+        if end > at + 1 + sign {
+            at = end;
+        }
+    }
+    at
 }
 
 /// Takes `0.3-0.8V` and `~410mV` apart.
