@@ -45,3 +45,29 @@ fn a_file_that_may_not_be_written_stays_as_it_is() {
     assert_eq!(fs::read_to_string(&file).expect("read"), UNTIDY);
     assert_eq!(fs::read_dir(folder.path()).expect("read").count(), 1);
 }
+
+#[test]
+fn a_file_that_cannot_be_tidied_keeps_no_other_from_it() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let at = |name: &str| folder.path().join(name);
+    fs::write(at("first.toml"), UNTIDY).expect("written");
+    fs::write(at("second.toml"), "format = = 1\n").expect("written");
+    fs::write(at("third.toml"), UNTIDY).expect("written");
+    let mut command = Command::new(env!("CARGO_BIN_EXE_groundloom"));
+    command.arg("fmt").args(["first.toml", "second.toml", "no-such.toml", "third.toml"].map(at));
+    let run = command.output().expect("the program runs");
+    let said = String::from_utf8(run.stderr).expect("text");
+    assert_eq!(run.status.code(), Some(2), "{said}");
+    for (name, what) in [
+        ("first", " is tidy now"),
+        ("second", ":1:10"),
+        ("no-such", ": there is no such"),
+        ("third", " is tidy now"),
+    ] {
+        assert!(said.contains(&format!("{name}.toml{what}")), "{name}: {said}");
+    }
+    for name in ["first.toml", "third.toml"] {
+        assert!(fs::read_to_string(at(name)).expect("read").starts_with("format = 1\n"));
+    }
+    assert_eq!(fs::read_to_string(at("second.toml")).expect("read"), "format = = 1\n");
+}

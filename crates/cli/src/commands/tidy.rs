@@ -21,38 +21,73 @@ pub(crate) struct Arguments {
 }
 
 pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failure> {
+    if arguments.files.iter().any(|path| path == Path::new("-")) && arguments.files.len() > 1 {
+        return Err(Failure::new(
+            "`-` and files are written to different places",
+            "`-` alone, or only files",
+        ));
+    }
     let mut text = String::new();
-    let mut untidy = Vec::new();
+    let (mut untidy, mut on_screen, mut failures) = (Vec::new(), None, Vec::new());
     for path in &arguments.files {
-        let bytes = vehicle_file::read_bytes(path, vehicle_file::VEHICLE_FILE)?;
-        // The report of what is wrong, with places, comes from reading the file.
-        let refused =
-            |bytes: &[u8]| Failure(vehicle_file::understood(path, bytes).problems(asked.width));
-        let Ok(before) = std::str::from_utf8(&bytes) else { return Err(refused(&bytes)) };
-        if before.trim().is_empty() {
-            return Err(refused(&bytes));
-        }
-        let tidy = file::format::format(before).map_err(|message| {
-            let report = refused(&bytes);
-            if report.0.is_empty() { Failure::new(message, "TOML 1.0") } else { report }
-        })?;
-        if path == Path::new("-") {
-            text.push_str(&tidy);
-        } else if tidy != before {
-            untidy.push(path.display().to_string());
-            if !arguments.check {
+        let is_written = !arguments.check && path != Path::new("-");
+        let done = tidied(path, asked).and_then(|(before, tidy)| {
+            if is_written && before != tidy {
                 write_whole(path, &tidy)?;
             }
-            let _ = writeln!(
-                text,
-                "{} {}",
-                path.display(),
-                if arguments.check { "is not tidy" } else { "is tidy now" }
-            );
+            Ok((before, tidy))
+        });
+        match done {
+            Err(failure) => failures.push(failure.0),
+            Ok((_, tidy)) if path == Path::new("-") => {
+                text.push_str(&tidy);
+                on_screen = Some(tidy);
+            }
+            Ok((before, tidy)) if before != tidy => {
+                untidy.push(path.display().to_string());
+                let how = if arguments.check { "is not tidy" } else { "is tidy now" };
+                let _ = writeln!(text, "{} {how}", path.display());
+            }
+            Ok(_) => {}
         }
     }
+    if !failures.is_empty() {
+        return Err(all_told(&failures, &text));
+    }
     let exit = if arguments.check && !untidy.is_empty() { Exit::Finding } else { Exit::Well };
-    Ok(Answer { text, json: json!({ "format": 1, "untidy": untidy }), exit })
+    Ok(Answer { text, json: json!({ "format": 1, "untidy": untidy, "tidy": on_screen }), exit })
+}
+
+/// The text of a file, as it is and tidy.
+fn tidied(path: &Path, asked: &Asked) -> Result<(String, String), Failure> {
+    let bytes = vehicle_file::read_bytes(path, vehicle_file::VEHICLE_FILE)?;
+    // The report of what is wrong, with places, comes from reading the file.
+    let refused =
+        |bytes: &[u8]| Failure(vehicle_file::understood(path, bytes).problems(asked.width));
+    let Ok(before) = std::str::from_utf8(&bytes) else { return Err(refused(&bytes)) };
+    if before.trim().is_empty() {
+        return Err(refused(&bytes));
+    }
+    let tidy = file::format::format(before).map_err(|message| {
+        let report = refused(&bytes);
+        if report.0.is_empty() { Failure::new(message, "TOML 1.0") } else { report }
+    })?;
+    Ok((before.to_owned(), tidy))
+}
+
+/// Every file that could not be tidied, then what became of the others.
+fn all_told(failures: &[String], done: &str) -> Failure {
+    let mut told: Vec<String> = Vec::new();
+    for failure in failures {
+        let whole = failure.trim_end();
+        // Whoever tells a failure writes `error: ` before the first, unless it is a report.
+        let is_report = whole.contains("error[") || whole.contains('\u{1b}');
+        let first = told.is_empty() && !failures.iter().any(|own| own.contains("error["));
+        let lead = if is_report || first { "" } else { "error: " };
+        told.push(format!("{lead}{whole}"));
+    }
+    told.extend((!done.is_empty()).then(|| done.to_owned()));
+    Failure(told.join("\n"))
 }
 
 /// Puts the new text in place of the old in one step, so that a file is never half written.
