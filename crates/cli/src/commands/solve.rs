@@ -281,6 +281,7 @@ fn state_json(vehicle: &Vehicle, point: &OperatingPoint) -> Value {
         let at = point.piece(vehicle, piece);
         let mut value = piece_json(at);
         if let (Piece::Conductor(_), Some(object)) = (piece, value.as_object_mut()) {
+            object.insert("kelvin".to_owned(), json!(at.temperature.map(|now| now.0)));
             object.insert("celsius".to_owned(), json!(at.temperature.map(units::Kelvin::celsius)));
         }
         let group = match piece {
