@@ -9,9 +9,9 @@ use catalogue::Catalogue;
 use model::Problem;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
-use units::{Dimension, WireSize};
+use units::{Dimension, Money, WireSize};
 
-use crate::spec::{Domain, FREE_PREFIX, Key, Kind, Listing, Table};
+use crate::spec::{Domain, FREE_PREFIX, Key, Kind, LARGEST_AMOUNT, Listing, Table};
 use crate::suggest::{did_you_mean, listed, worthwhile};
 
 /// A table of the file with its description and its place.
@@ -77,6 +77,11 @@ impl<'d> Entry<'d> {
     /// A quantity in its SI unit.
     pub(crate) fn quantity(&self, key: &str, dimension: Dimension) -> Option<f64> {
         quantity_of(self.value(key)?.get_ref(), dimension)
+    }
+
+    /// An amount of money.
+    pub(crate) fn amount(&self, key: &str) -> Option<Money> {
+        number(self.value(key)?.get_ref()).map(Money)
     }
 
     pub(crate) fn size(&self, key: &str) -> Option<WireSize> {
@@ -179,6 +184,18 @@ fn integer(value: &DeValue<'_>) -> Option<i64> {
     i64::from_str_radix(number.as_str(), number.radix()).ok()
 }
 
+/// A number written without quotes, whole or with decimals.
+fn number(value: &DeValue<'_>) -> Option<f64> {
+    match value {
+        DeValue::Float(number) => number.as_str().replace('_', "").parse().ok(),
+        DeValue::Integer(_) => {
+            integer(value).and_then(|number| i32::try_from(number).ok()).map(f64::from)
+        }
+        _ => None,
+    }
+    .filter(|value: &f64| value.is_finite())
+}
+
 pub(crate) fn quantity_of(value: &DeValue<'_>, dimension: Dimension) -> Option<f64> {
     match value {
         DeValue::String(text) => units::parse(text, dimension).ok(),
@@ -267,6 +284,12 @@ impl Checker<'_> {
                     format!("a whole number from {least} to {most}")
                 };
                 self.kind_of(value, right, &expected, key);
+            }
+            Kind::Amount => {
+                let right =
+                    number(inner).is_some_and(|amount| (0.0..=LARGEST_AMOUNT).contains(&amount));
+                let expected = "an amount from 0 to 1000000000, without quotes or currency";
+                self.kind_of(value, right, expected, key);
             }
             Kind::Quantity(dimension, domain) => self.quantity(value, *dimension, *domain, key),
             Kind::Size => match inner.as_str() {

@@ -14,6 +14,7 @@ mod conductors;
 mod structures;
 mod sources;
 mod states;
+mod workshop;
 mod loads;
 mod inlines;
 pub mod read;

@@ -161,7 +161,7 @@ mod laws {
             bounded += 1;
             let (_, range) = words.split_once(" from ").expect("a range");
             let (low, high) = range.split_once(" to ").expect("two ends");
-            let (low, high) = (units::parse(low, dimension), units::parse(&high, dimension));
+            let (low, high) = (units::parse(low, dimension), units::parse(high, dimension));
             let (low, high) = (low.expect(words), high.expect(words));
             assert!((low / least - 1.0).abs() < 1e-6, "{words}: {low} {least}");
             assert!((high / most - 1.0).abs() < 1e-6, "{words}: {high} {most}");

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
-use model::{AccessGroup, Earth, Problem, Severity, Vehicle, Work};
+use model::{AccessGroup, Earth, Problem, Severity, Vehicle, Work, Workshop};
 use toml::de::DeTable;
 use units::{Dimension, NewtonMetres, Seconds, Volts};
 
@@ -271,6 +271,7 @@ fn understand(root: Entry<'_>, checked: &[Problem]) -> Understood {
     reader.inlines();
     reader.loads(&on);
     reader.work();
+    reader.workshop();
     for (name, entry) in reader.root.clone().tables("conductors") {
         reader.check_length(&entry, name.name);
     }
@@ -315,6 +316,7 @@ fn empty_vehicle(root: &Entry<'_>) -> Vehicle {
         loads: Vec::new(),
         states: Vec::new(),
         work: Vec::new(),
+        workshop: Workshop::default(),
         filled: Vec::new(),
     }
 }

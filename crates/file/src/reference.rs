@@ -88,6 +88,7 @@ fn holds(kind: &Kind) -> String {
         Kind::Flag => "`true` or `false`".to_owned(),
         Kind::Count(least, most) if least == most => format!("`{least}`"),
         Kind::Count(least, most) => format!("a whole number, {least} to {most}"),
+        Kind::Amount => "a number, zero allowed".to_owned(),
         Kind::Quantity(dimension, domain) => {
             let article = dimension.with_article();
             match domain {

@@ -3,7 +3,7 @@
 use serde_json::{Map, Value, json};
 use units::Dimension;
 
-use crate::spec::{Domain, FREE_PREFIX, Kind, ROOT, Table};
+use crate::spec::{Domain, FREE_PREFIX, Kind, LARGEST_AMOUNT, ROOT, Table};
 
 /// The schema, made from [`spec`](crate::spec).
 ///
@@ -48,6 +48,7 @@ fn kind(kind_of: &Kind) -> Value {
         Kind::Text | Kind::Point => json!({ "type": "string" }),
         Kind::Flag => json!({ "type": "boolean" }),
         Kind::Count(least, most) => json!({ "type": "integer", "minimum": least, "maximum": most }),
+        Kind::Amount => json!({ "type": "number", "minimum": 0, "maximum": LARGEST_AMOUNT }),
         Kind::Quantity(Dimension::Ratio, domain) => {
             let most = if *domain == Domain::Share { json!(1) } else { json!(1e12) };
             json!({ "anyOf": [

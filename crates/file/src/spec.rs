@@ -12,6 +12,9 @@ pub const FORMAT: i64 = 1;
 /// Keys that begin with this are kept and never looked at.
 pub const FREE_PREFIX: &str = "x-";
 
+/// More money than any piece of work costs, in any currency.
+pub const LARGEST_AMOUNT: f64 = 1e9;
+
 /// Which values of a quantity make sense.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Domain {
@@ -62,6 +65,8 @@ pub enum Kind {
     Flag,
     /// A whole number in a range, ends included.
     Count(i64, i64),
+    /// An amount of money: a plain number, zero or above, in the currency of its table.
+    Amount,
     /// A quantity with its unit.
     Quantity(Dimension, Domain),
     /// A conductor size.
@@ -864,6 +869,57 @@ pub static WORK: Table = Table {
     ],
 };
 
+const fn duration(name: &'static str, doc: &'static str) -> Key {
+    quantity(name, Dimension::Time, Domain::Positive, doc)
+}
+
+/// What work and parts cost.
+pub static WORKSHOP: Table = Table {
+    name: "the workshop",
+    doc: "What work and parts cost here, for `groundloom repairs`. Amounts are plain numbers in `currency`.",
+    keys: &[
+        must("currency", Kind::Text, "What amounts are in, such as `EUR`."),
+        must("labour", Kind::Amount, "An hour of work."),
+        key(
+            "joint",
+            Kind::Amount,
+            "What cleaning and protecting a joint uses up; 3 % of an hour when left out.",
+        ),
+        key(
+            "lug",
+            Kind::Amount,
+            "A lug or terminal with its sleeve; 6 % of an hour when left out.",
+        ),
+        key(
+            "cable",
+            Kind::Amount,
+            "A metre of cable for each square millimetre; 0.4 % of an hour when left out.",
+        ),
+        key(
+            "fixings",
+            Kind::Amount,
+            "Bolts, clips and conduit of a conductor that is added; 5 % of an hour when left out.",
+        ),
+        duration(
+            "clean-time",
+            "To open a joint, clean, tighten and protect it; 15 min when left out.",
+        ),
+        duration(
+            "end-time",
+            "To cut an end back and fix a new lug, its joint cleaned with it; 25 min when left out.",
+        ),
+        duration(
+            "replace-time",
+            "To take a conductor out and fit another with its ends; 40 min when left out.",
+        ),
+        duration(
+            "add-time",
+            "To make and fit a conductor that was not there; 45 min when left out.",
+        ),
+        NOTE,
+    ],
+};
+
 /// The vehicle's own table.
 pub static VEHICLE: Table = Table {
     name: "the vehicle",
@@ -943,5 +999,6 @@ pub static ROOT: Table = Table {
         key("loads", Kind::Named(&LOAD), LOAD.doc),
         key("states", Kind::Named(&STATE), STATE.doc),
         key("work", Kind::Many(&WORK), WORK.doc),
+        key("workshop", Kind::Table(&WORKSHOP), WORKSHOP.doc),
     ],
 };

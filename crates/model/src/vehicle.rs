@@ -15,6 +15,7 @@ use crate::source::{Battery, Regulated};
 use crate::state::State;
 use crate::structure::{Incidental, Stretch, Structure};
 use crate::work::Work;
+use crate::workshop::Workshop;
 
 /// Which pole is joined to the vehicle's metal.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -90,6 +91,8 @@ pub struct Vehicle {
     pub states: Vec<State>,
     /// Work that was done.
     pub work: Vec<Work>,
+    /// What work and parts cost.
+    pub workshop: Workshop,
     /// Every default that was filled in, with its reason.
     pub filled: Vec<Filled>,
 }

@@ -1,7 +1,8 @@
 //! Writing quantities for people: sensible digits, the unit behind a space, metric or US.
 
 use crate::quantity::{
-    Amperes, Coulombs, Kelvin, Metres, NewtonMetres, Newtons, Ohms, Ratio, Seconds, Volts, Watts,
+    Amperes, Coulombs, Kelvin, Metres, Money, NewtonMetres, Newtons, Ohms, Ratio, Seconds, Volts,
+    Watts,
 };
 
 /// Which units a person wants to read.
@@ -121,6 +122,12 @@ pub fn capacity(value: Coulombs) -> String {
 pub fn percent(value: Ratio) -> String {
     let share = value.0 * 100.0;
     format!("{} %", if share.abs() < 9.95 { fixed(share, 1) } else { fixed(share, 0) })
+}
+
+/// An amount of money in the currency that is named: whole above twenty, else to a tenth.
+#[must_use]
+pub fn money(value: Money, currency: &str) -> String {
+    format!("{} {currency}", fixed(value.0, usize::from(value.0.abs() < 20.0)))
 }
 
 /// A duration in the unit that a person would say.

@@ -134,6 +134,8 @@ quantity! {
     PerKelvin "1/K";
     /// Heat that warms a body by one kelvin, in joules per kelvin.
     JoulesPerKelvin "J/K";
+    /// An amount of money, in whatever currency the vehicle file names.
+    Money "";
     /// A pure number: a share, a factor, a state of charge (one is the whole).
     Ratio "";
 }
