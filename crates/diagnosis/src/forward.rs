@@ -107,6 +107,15 @@ impl<'v> Forward<'v> {
         Self { network, points, layout, paths, suspected }
     }
 
+    /// The same layout with straps that might be added behind the paths that it has already; those
+    /// keep their places.
+    pub(crate) fn with_straps(&self, straps: &[(PointId, PointId)]) -> Self {
+        let (suspected, known) = self.paths.split_at(self.suspected);
+        let new = straps.iter().filter(|strap| !self.paths.contains(strap));
+        let all = known.iter().chain(new).copied().collect();
+        Self::new(self.vehicle(), suspected.to_vec(), all)
+    }
+
     pub(crate) fn vehicle(&self) -> &'v Vehicle {
         self.network.vehicle()
     }

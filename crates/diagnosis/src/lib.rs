@@ -30,7 +30,7 @@ pub use clue::{Change, Clue, clues};
 pub use diagnose::{Complaint, Diagnosis, JointBelief, Suspect, SuspectKind};
 pub use next_reading::{Proposal, next};
 pub use observation::{Observation, observations};
-pub use repairs::{Action, Gain, Repair};
+pub use repairs::{Action, Gain, Repair, work_time};
 pub use session::{Session, diagnose};
 pub use survey::survey;
 

@@ -6,13 +6,12 @@ use std::path::PathBuf;
 use diagnosis::{Action, Repair};
 use model::Vehicle;
 use serde_json::{Value, json};
-use units::{Ratio, UnitSystem, print};
+use units::{Ratio, UnitSystem, Volts, print};
 
 use crate::answer::{Answer, Asked, Failure};
 use crate::measuring::{self, Source, Weighed};
 use crate::option::at_least_one;
 use crate::style::{bold, dim, wrapped};
-use crate::table::{Column, table};
 use crate::vehicle_file;
 
 /// Repairs and additions ranked by what they gain for a minute of work.
@@ -32,51 +31,110 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     let Weighed { vehicle, taken, mut session, diagnosis, .. } =
         measuring::weighed(&opened, &arguments.source, asked)?;
     let mut repairs = session.repairs(&diagnosis, taken.complaint);
+    let second = session.then(&diagnosis, taken.complaint, &repairs);
     repairs.truncate(arguments.most);
+    let shop = &vehicle.workshop;
     let mut text = taken.problems.clone();
     let _ = writeln!(text, "{}: what is worth doing\n", bold(&vehicle.name));
-    let rows = repairs
-        .iter()
-        .map(|own| {
-            vec![
-                action(vehicle, own.action, asked.units),
-                format!("{} at {}", print::loss(own.best.volts), vehicle.load(own.best.load).id),
-                vehicle.state(own.best.state).id.clone(),
-                print::percent(Ratio(own.helps)),
-                print::duration(own.time),
-            ]
-        })
-        .collect();
-    let columns = [
-        Column::Left("do"),
-        Column::Right("expected gain"),
-        Column::Left("while"),
-        Column::Right("helps"),
-        Column::Right("work"),
-    ];
-    let _ = writeln!(text, "{}", table(&columns, rows, asked.width));
+    text.push_str(&steps_text(vehicle, &repairs, asked));
     if let Some(first) = repairs.first() {
-        for (load, state, volts) in &first.still_short {
-            let _ = writeln!(
-                text,
-                "after the first, {} while {} would still be short: {}",
-                vehicle.load(*load).id,
-                vehicle.state(*state).name,
-                print::volts(*volts)
+        text.push_str(&after_the_first(vehicle, first, asked));
+        text.push_str(&then_text(vehicle, second.as_ref(), asked));
+    }
+    let prices = if shop.stated { "the file" } else { "our judgement (`[workshop]` states yours)" };
+    let words = format!(
+        "Gains are expected values over what the readings leave possible, the best for a minute of work first; an hour of work is taken at {}, prices and times are from {prices}. Clean: bare bright metal, the maker's torque, protection afterwards; negative off first and on last, after the maker's wait. A larger or added conductor needs the protection that its size asks for. Take the same reading again when it is done.",
+        print::money(shop.labour, &shop.currency)
+    );
+    let _ = writeln!(text, "{}", dim(wrapped(&words, asked.width, 0)));
+    let json = json!({
+        "format": 1,
+        "repairs": repairs.iter().map(|own| repair_json(vehicle, own)).collect::<Vec<_>>(),
+        "then": second.as_ref().map(|own| repair_json(vehicle, own)),
+        "workshop": { "currency": shop.currency, "labour_per_hour": shop.labour.0, "stated": shop.stated },
+        "problems": taken.problems_json,
+    });
+    Ok(Answer { text, json, exit: taken.exit() })
+}
+
+/// Two lines for each step: what to do, and what it is worth.
+fn steps_text(vehicle: &Vehicle, repairs: &[Repair], asked: &Asked) -> String {
+    let mut text = String::new();
+    if repairs.is_empty() {
+        text.push_str("nothing that could be done gains anything\n\n");
+    }
+    for (rank, own) in repairs.iter().enumerate() {
+        let what = format!("{}. {}", rank + 1, action(vehicle, own.action, asked.units));
+        let _ = writeln!(text, "{}", bold(wrapped(&what, asked.width, 3)));
+        let mut worth = format!(
+            "gains {} at {} while {}; helps with a probability of {}",
+            print::loss(own.best.volts),
+            vehicle.load(own.best.load).id,
+            vehicle.state(own.best.state).name,
+            print::percent(Ratio(own.helps)),
+        );
+        if let Some(most) = own.gains.last().filter(|gain| gain.volts < Volts::ZERO) {
+            let _ = write!(
+                worth,
+                "; takes {} from {} while {}",
+                print::loss(most.volts.abs()),
+                vehicle.load(most.load).id,
+                vehicle.state(most.state).name
             );
         }
+        let shop = &vehicle.workshop;
+        let price = print::money(own.price, &shop.currency);
+        let mut effort = format!(
+            "{}, {price}: {} per minute",
+            print::duration(own.time),
+            print::loss(own.per_minute())
+        );
+        if let Some(per_money) = own.per_money() {
+            let _ = write!(effort, ", {} per {}", print::loss(per_money), shop.currency);
+        }
+        for line in [worth, effort] {
+            let _ = writeln!(text, "   {}", wrapped(&line, asked.width.saturating_sub(3), 3));
+        }
     }
-    let _ = writeln!(
-        text,
-        "{}",
-        dim(wrapped(
-            "Gains are expected values over what the readings leave possible; minutes are our judgement unless the file gives access times. Clean: bare bright metal, the maker's torque, protection afterwards; negative off first and on last, after the maker's wait. Take the same reading again when it is done.",
-            asked.width,
-            0
-        ))
+    if !repairs.is_empty() {
+        text.push('\n');
+    }
+    text
+}
+
+/// What still falls short when the best single step is done.
+fn after_the_first(vehicle: &Vehicle, first: &Repair, asked: &Asked) -> String {
+    let mut text = String::new();
+    for (load, state, volts) in &first.still_short {
+        let minimum = vehicle.load(*load).minimum.unwrap_or_default();
+        let words = format!(
+            "After the first, {} while {} still falls short: {} of at least {}.",
+            vehicle.load(*load).id,
+            vehicle.state(*state).name,
+            print::volts(*volts),
+            print::volts(minimum)
+        );
+        let _ = writeln!(text, "{}", wrapped(&words, asked.width, 0));
+    }
+    if first.still_short.is_empty() {
+        text.push_str("After the first, no load that states a minimum falls short of it.\n");
+    }
+    text
+}
+
+/// What to do with the same covers off, when the first is done.
+fn then_text(vehicle: &Vehicle, second: Option<&Repair>, asked: &Asked) -> String {
+    let Some(second) = second else { return "\n".to_owned() };
+    let words = format!(
+        "Then, in the same go: {}; gains {} more at {} while {}, in {} more for {}.",
+        action(vehicle, second.action, asked.units),
+        print::loss(second.best.volts),
+        vehicle.load(second.best.load).id,
+        vehicle.state(second.best.state).name,
+        print::duration(second.time),
+        print::money(second.price, &vehicle.workshop.currency)
     );
-    let json = json!({ "format": 1, "repairs": repairs.iter().map(|own| repair_json(vehicle, own)).collect::<Vec<_>>(), "problems": taken.problems_json });
-    Ok(Answer { text, json, exit: taken.exit() })
+    format!("{}\n\n", wrapped(&words, asked.width, 0))
 }
 
 fn action(vehicle: &Vehicle, action: Action, units: UnitSystem) -> String {
@@ -88,31 +146,53 @@ fn action(vehicle: &Vehicle, action: Action, units: UnitSystem) -> String {
                 .map_or_else(String::new, |torque| format!(" to {}", units.torque(torque)));
             format!("clean and tighten {}{torque}", joint.id)
         }
+        Action::ReplaceEnd(id) => {
+            format!("cut back and fix a new lug at {}, joint cleaned", vehicle.joint(id).id)
+        }
         Action::Replace(id) => format!("replace {} with its ends", vehicle.conductor(id).id),
-        Action::Add { from, to, length, .. } => format!(
-            "add {} of 25 mm² from {} to {}",
+        Action::Enlarge { conductor, size, .. } => {
+            let own = vehicle.conductor(conductor);
+            let was = own.size.map_or_else(String::new, |was| format!(" instead of {was}"));
+            format!("replace {} with its ends by {size}{was}", own.id)
+        }
+        Action::Add { from, to, size, length, amps, .. } => format!(
+            "add {} of {size} from {} to {} (carries up to {})",
             units.length(length),
             vehicle.point(from).id,
-            vehicle.point(to).id
+            vehicle.point(to).id,
+            print::amperes(amps)
         ),
     }
 }
 
-fn repair_json(vehicle: &Vehicle, own: &Repair) -> Value {
-    let what = match own.action {
+fn action_json(vehicle: &Vehicle, action: Action) -> Value {
+    match action {
         Action::Clean(id) => json!({ "clean": vehicle.joint(id).id }),
+        Action::ReplaceEnd(id) => json!({ "replace_end": vehicle.joint(id).id }),
         Action::Replace(id) => json!({ "replace": vehicle.conductor(id).id }),
-        Action::Add { from, to, length, ohms } => json!({
-            "add": { "from": vehicle.point(from).id, "to": vehicle.point(to).id, "metres": length.0, "ohms": ohms.0 },
+        Action::Enlarge { conductor, size, ohms } => json!({
+            "enlarge": { "conductor": vehicle.conductor(conductor).id, "size": size.to_string(), "ohms": ohms.0 },
         }),
-    };
+        Action::Add { from, to, size, length, ohms, amps } => json!({
+            "add": {
+                "from": vehicle.point(from).id, "to": vehicle.point(to).id, "size": size.to_string(),
+                "metres": length.0, "ohms": ohms.0, "amps": amps.0,
+            },
+        }),
+    }
+}
+
+fn repair_json(vehicle: &Vehicle, own: &Repair) -> Value {
     json!({
-        "action": what,
+        "action": action_json(vehicle, own.action),
         "load": vehicle.load(own.best.load).id,
         "state": vehicle.state(own.best.state).id,
         "gain_volts": own.best.volts.0,
         "helps": own.helps,
         "seconds": own.time.0,
+        "price": own.price.0,
+        "gain_volts_per_minute": own.per_minute().0,
+        "gain_volts_per_price": own.per_money().map(|volts| volts.0),
         "gains": own.gains.iter().map(|gain| json!({
             "load": vehicle.load(gain.load).id, "state": vehicle.state(gain.state).id,
             "volts": gain.volts.0, "after_volts": gain.after.0,

@@ -1,0 +1,102 @@
+//! One explanation of the readings as a vehicle on which steps are tried.
+
+use catalogue::Catalogue;
+use model::{JointId, Piece, StateId, Vehicle};
+
+use super::Action;
+use crate::diagnose::{Diagnosis, Explanation};
+use crate::forward::{Forward, Guess};
+
+/// Explanations that count.
+const MOST: usize = 8;
+const LEAST_WEIGHT: f64 = 0.01;
+
+/// An explanation, solved before anything is done.
+pub(super) struct Case {
+    pub weight: f64,
+    pub unknowns: Vec<f64>,
+    present: Vec<usize>,
+    pub guess: Guess,
+}
+
+impl Case {
+    /// The likeliest explanations; those that cannot be solved are left out.
+    pub(super) fn of(
+        forward: &mut Forward<'_>,
+        diagnosis: &Diagnosis,
+        states: &[StateId],
+    ) -> Vec<Self> {
+        let counting = diagnosis.explanations.iter().filter(|own| own.weight > LEAST_WEIGHT);
+        counting.take(MOST).filter_map(|own| Self::one(forward, own, states)).collect()
+    }
+
+    fn one(forward: &mut Forward<'_>, own: &Explanation, states: &[StateId]) -> Option<Self> {
+        let mut unknowns = own.unknowns.clone();
+        // Straps that were laid out since conduct nothing until one is added.
+        unknowns.resize(forward.layout.len(), 0.0);
+        let present = own.belief.present.clone();
+        let guess = forward.guess(&unknowns, &present, states, None)?;
+        Some(Self { weight: own.weight, unknowns, present, guess })
+    }
+
+    /// The same vehicle after some actions.
+    pub(super) fn after(
+        &self,
+        forward: &mut Forward<'_>,
+        states: &[StateId],
+        actions: &[Action],
+    ) -> Option<Guess> {
+        let vehicle = forward.vehicle();
+        let mut unknowns = self.unknowns.clone();
+        let mut present = self.present.clone();
+        let mut added = Vec::new();
+        // Work does not make anything worse than it is.
+        let mut at_most = |piece: Piece, logarithm: f64| {
+            let at = vehicle.piece_slot(piece);
+            unknowns[at] = unknowns[at].min(logarithm);
+        };
+        let ends = |at_most: &mut dyn FnMut(Piece, f64), id: model::ConductorId| {
+            for joint in [vehicle.conductor(id).from, vehicle.conductor(id).to] {
+                at_most(Piece::Joint(joint), clean(vehicle, joint));
+            }
+        };
+        for action in actions {
+            match *action {
+                Action::Clean(joint) | Action::ReplaceEnd(joint) => {
+                    at_most(Piece::Joint(joint), clean(vehicle, joint));
+                }
+                Action::Replace(id) => {
+                    ends(&mut at_most, id);
+                    at_most(Piece::Conductor(id), 0.0);
+                }
+                Action::Enlarge { conductor, ohms, .. } => {
+                    ends(&mut at_most, conductor);
+                    let written = vehicle.conductor(conductor).resistance_at_20;
+                    at_most(Piece::Conductor(conductor), (ohms / written).ln());
+                }
+                Action::Add { from, to, ohms, .. } => {
+                    let path = forward.paths.iter().position(|own| *own == (from, to))?;
+                    added.push((path, ohms));
+                }
+            }
+        }
+        for (path, ohms) in added {
+            let at = forward.layout.extra(path);
+            // Beside a path that is there already, both conduct.
+            let already = if present.contains(&path) { 1.0 / unknowns[at].exp() } else { 0.0 };
+            unknowns[at] = -(already + 1.0 / ohms.0).ln();
+            if !present.contains(&path) {
+                present.push(path);
+            }
+        }
+        forward.guess(&unknowns, &present, states, Some(&self.guess))
+    }
+}
+
+/// Logarithm of a clean joint's resistance over that of the file: as good as a typical clean one of
+/// its kind, or as the file has it when that is better.
+pub(super) fn clean(vehicle: &Vehicle, joint: JointId) -> f64 {
+    let own = vehicle.joint(joint);
+    let typical = Catalogue::standard().joint_kinds.find(&own.kind);
+    typical.map_or(0.0, |kind| (kind.clean_typical / own.resistance).ln().min(0.0))
+}
