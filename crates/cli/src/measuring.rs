@@ -194,6 +194,20 @@ pub(crate) fn told(reading: &Reading) -> String {
     }
 }
 
+/// A suspect by its name alone.
+pub(crate) fn suspect_name(vehicle: &Vehicle, kind: SuspectKind) -> String {
+    match kind {
+        SuspectKind::Joint(id) => vehicle.joint(id).id.clone(),
+        SuspectKind::Conductor(id) | SuspectKind::Open(id) => vehicle.conductor(id).id.clone(),
+        SuspectKind::Inline(id) => vehicle.inline(id).id.clone(),
+        SuspectKind::LoadDrags(id) | SuspectKind::LoadOpen(id) => vehicle.load(id).id.clone(),
+        SuspectKind::BatteryLow(id) | SuspectKind::BatteryWorn(id) => {
+            vehicle.battery(id).id.clone()
+        }
+        SuspectKind::ExtraPath { .. } => suspect(vehicle, kind),
+    }
+}
+
 /// A suspect in words.
 pub(crate) fn suspect(vehicle: &Vehicle, kind: SuspectKind) -> String {
     match kind {
@@ -215,7 +229,8 @@ pub(crate) fn suspect(vehicle: &Vehicle, kind: SuspectKind) -> String {
     }
 }
 
-fn body(vehicle: &Vehicle, point: model::PointId) -> String {
+/// The body of metal, or whatever else a point belongs to.
+pub(crate) fn body(vehicle: &Vehicle, point: model::PointId) -> String {
     let id = &vehicle.point(point).id;
     id.split('/').next().unwrap_or(id).to_owned()
 }

@@ -1,8 +1,8 @@
 //! What the meter would show for a vehicle that differs from its file, and how that changes.
 
-use model::{Measured, PointId, StateId, Vehicle};
+use model::{Measured, Piece, PointId, StateId, Vehicle};
 use network::{Deviations, Gradient, Network, OperatingPoint, Trial};
-use units::{Ohms, Volts};
+use units::{Amperes, Ohms, Volts};
 
 use crate::observation::Observation;
 
@@ -141,6 +141,11 @@ impl<'v> Forward<'v> {
     /// What a meter would show; nothing for a state that was not solved.
     pub(crate) fn value(&self, guess: &Guess, state: StateId, measured: Measured) -> Option<f64> {
         self.network.trial_value(guess.trials.get(state.index())?.as_ref()?, measured)
+    }
+
+    /// Current through a piece; nothing for a state that was not solved.
+    pub(crate) fn amps(&self, guess: &Guess, state: StateId, piece: Piece) -> Option<Amperes> {
+        Some(self.network.trial_amps(guess.trials.get(state.index())?.as_ref()?, piece))
     }
 
     /// Volts across a load.

@@ -23,9 +23,11 @@ mod wrong;
 mod weights;
 mod conclude;
 mod belief;
+pub mod account;
 pub mod next_reading;
 pub mod repairs;
 
+pub use account::{Against, Finding, Telling};
 pub use clue::{Change, Clue, clues};
 pub use diagnose::{Complaint, Diagnosis, JointBelief, Suspect, SuspectKind};
 pub use next_reading::{Proposal, next};

@@ -3,8 +3,8 @@
 use std::fmt::Write;
 use std::path::PathBuf;
 
-use diagnosis::{Diagnosis, Observation, Suspect, SuspectKind};
-use model::{JointId, Vehicle};
+use diagnosis::{Diagnosis, Finding, Observation, Suspect, SuspectKind};
+use model::{ConductorId, JointId, Vehicle};
 use serde_json::{Value, json};
 use units::{Ratio, print};
 
@@ -14,9 +14,13 @@ use crate::style::{bold, dim, warning, wrapped};
 use crate::table::{Column, table};
 use crate::vehicle_file;
 
+mod account;
+
 /// Suspects shown when not everything is asked for, and the least probability of one.
 const MOST_SUSPECTS: usize = 6;
 const LEAST_PROBABLE: f64 = 0.01;
+/// From this probability on a suspect stands in the finding.
+const LIKELY: f64 = 0.5;
 /// From this probability on a reading is named as one to take again.
 const TAKE_AGAIN: f64 = 0.3;
 /// From this normalised residual on a reading is at odds with the rest (the usual limit of three).
@@ -36,8 +40,9 @@ pub(crate) struct Arguments {
 
 pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failure> {
     let opened = vehicle_file::open(&arguments.file)?;
-    let Weighed { vehicle, taken, seen, diagnosis, .. } =
+    let Weighed { vehicle, taken, seen, mut session, diagnosis } =
         measuring::weighed(&opened, &arguments.source, asked)?;
+    let findings = session.account(&diagnosis, &seen);
     let mut text = String::new();
     if !taken.problems.is_empty() {
         text.push_str(&taken.problems);
@@ -55,12 +60,17 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     text.push('\n');
     readings_text(&mut text, vehicle, &taken, &seen, &diagnosis, asked);
     verdict(&mut text, vehicle, &diagnosis, &seen, asked);
+    let account = account::text(vehicle, &findings, asked);
+    if account.is_empty() {
+        explanation(&mut text, vehicle, &diagnosis, &seen, asked);
+    }
+    text.push_str(&account);
     suspects_text(&mut text, vehicle, &diagnosis, arguments.all, asked);
     if arguments.all {
         joints_text(&mut text, vehicle, &diagnosis, asked);
     }
     let exit = if diagnosis.nothing_bad < 0.5 { Exit::Finding } else { taken.exit() };
-    Ok(Answer { text, json: json_of(vehicle, &taken, &seen, &diagnosis), exit })
+    Ok(Answer { text, json: json_of(vehicle, &taken, &seen, &diagnosis, &findings), exit })
 }
 
 /// What each reading says beside what was expected, and what proves nothing.
@@ -154,43 +164,72 @@ fn verdict(
             "These readings clear the vehicle as far as they reach: nothing is wrong with a probability of {}.",
             print::percent(Ratio(diagnosis.nothing_bad))
         ),
-        Some(first) => finding(vehicle, diagnosis, first),
+        Some(first) => {
+            let lacks = |own: &&Suspect| matches!(own.kind, SuspectKind::ExtraPath { .. });
+            let chance = |own: &Suspect| {
+                let pieces = pieces(vehicle, diagnosis, own);
+                pieces.iter().map(|own| own.probability).sum::<f64>().max(own.probability)
+            };
+            let likely = || diagnosis.suspects.iter().filter(|own| chance(own) > LIKELY);
+            match (likely().find(|own| !lacks(own)), likely().find(lacks)) {
+                (Some(bad), Some(path)) => format!(
+                    "{} {}",
+                    finding(vehicle, diagnosis, bad),
+                    finding(vehicle, diagnosis, path)
+                ),
+                (Some(bad), None) => finding(vehicle, diagnosis, bad),
+                _ => finding(vehicle, diagnosis, first),
+            }
+        }
         None => "Nothing can be said.".to_owned(),
     };
     let _ = writeln!(text, "{}\n", wrapped(&words, asked.width, 0));
-    explanation(text, vehicle, diagnosis, seen, asked);
 }
 
-/// The finding in a sentence: a whole conductor when its pieces share the suspicion.
-fn finding(vehicle: &Vehicle, diagnosis: &Diagnosis, first: &Suspect) -> String {
-    let of = |kind: SuspectKind| match kind {
+/// The conductor that a fault is in.
+fn conductor_of(vehicle: &Vehicle, kind: SuspectKind) -> Option<ConductorId> {
+    match kind {
         SuspectKind::Conductor(id) | SuspectKind::Open(id) => Some(id),
         SuspectKind::Joint(id) => match vehicle.joint(id).of {
             model::JointOf::From(id) | model::JointOf::To(id) => Some(id),
             model::JointOf::LoadCase(_) | model::JointOf::SourceCase(_) => None,
         },
         _ => None,
-    };
-    let pieces: Vec<&Suspect> = diagnosis
-        .suspects
-        .iter()
-        .filter(|own| {
-            own.probability > 0.05 && of(own.kind).is_some() && of(own.kind) == of(first.kind)
-        })
-        .collect();
+    }
+}
+
+/// The suspects in the same conductor that share the suspicion, itself included.
+fn pieces<'d>(vehicle: &Vehicle, diagnosis: &'d Diagnosis, first: &Suspect) -> Vec<&'d Suspect> {
+    let of = |own: &Suspect| conductor_of(vehicle, own.kind);
+    let same = |own: &&Suspect| own.probability > 0.05 && of(own).is_some() && of(own) == of(first);
+    diagnosis.suspects.iter().filter(same).collect()
+}
+
+/// The finding in a sentence: a whole conductor when its pieces share the suspicion.
+fn finding(vehicle: &Vehicle, diagnosis: &Diagnosis, first: &Suspect) -> String {
+    let pieces = pieces(vehicle, diagnosis, first);
     if pieces.len() > 1 {
         let sum: f64 = pieces.iter().map(|own| own.probability).sum();
         let names: Vec<String> =
             pieces.iter().map(|own| measuring::suspect(vehicle, own.kind)).collect();
         return format!(
             "It lies in {} with a probability of {}: {}. These readings cannot tell them apart; a probe on a lug can (`groundloom next`).",
-            of(first.kind).map_or_else(String::new, |id| vehicle.conductor(id).id.clone()),
+            conductor_of(vehicle, first.kind)
+                .map_or_else(String::new, |id| vehicle.conductor(id).id.clone()),
             print::percent(Ratio(sum.min(1.0))),
             names.join("; or ")
         );
     }
     let ohms = first.ohms.filter(|ohms| ohms.0 < 1e3);
     let ohms = ohms.map_or_else(String::new, |ohms| format!(", about {}", print::ohms(ohms)));
+    if let SuspectKind::ExtraPath { from, to } = first.kind {
+        return format!(
+            "There with a probability of {}: a path between {} and {} that the file does not show{ohms}.",
+            print::percent(Ratio(first.probability)),
+            measuring::body(vehicle, from),
+            measuring::body(vehicle, to)
+        );
+    }
     format!(
         "Bad with a probability of {}: {}{ohms}.",
         print::percent(Ratio(first.probability)),
@@ -314,7 +353,13 @@ fn suspect_json(vehicle: &Vehicle, kind: SuspectKind) -> Value {
     }
 }
 
-fn json_of(vehicle: &Vehicle, taken: &Taken, seen: &[Observation], diagnosis: &Diagnosis) -> Value {
+fn json_of(
+    vehicle: &Vehicle,
+    taken: &Taken,
+    seen: &[Observation],
+    diagnosis: &Diagnosis,
+    findings: &[Finding],
+) -> Value {
     let suspects: Vec<Value> = diagnosis
         .suspects
         .iter()
@@ -364,6 +409,7 @@ fn json_of(vehicle: &Vehicle, taken: &Taken, seen: &[Observation], diagnosis: &D
         "nothing_bad": diagnosis.nothing_bad,
         "suspects": suspects,
         "inseparable": sets,
+        "account": account::json(vehicle, findings),
         "take_again": diagnosis.take_again.iter().map(|(number, chance)| json!({ "number": number, "probability": chance })).collect::<Vec<_>>(),
         "readings": readings,
         "worthless": taken.readings.worthless.iter().map(|own| json!({ "number": own.number, "why": own.why, "instead": own.instead })).collect::<Vec<_>>(),

@@ -1,0 +1,126 @@
+//! The pieces between two probes, on the way of least resistance.
+
+use std::cmp::Ordering;
+use std::collections::BinaryHeap;
+
+use model::{Earth, InlineKind, JointId, JointOf, Piece, Probe, StateId, Vehicle};
+
+/// A node reached at a resistance; the heap gives the smallest first.
+struct Reached {
+    ohms: f64,
+    node: usize,
+}
+
+impl PartialEq for Reached {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other) == Ordering::Equal
+    }
+}
+impl Eq for Reached {}
+impl PartialOrd for Reached {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+impl Ord for Reached {
+    fn cmp(&self, other: &Self) -> Ordering {
+        other.ohms.total_cmp(&self.ohms).then(other.node.cmp(&self.node))
+    }
+}
+
+/// The pieces from one probe to the other in a state; nothing when no metal joins them.
+pub(super) fn between(
+    vehicle: &Vehicle,
+    state: StateId,
+    from: Probe,
+    to: Probe,
+) -> Option<Vec<Piece>> {
+    let node = |probe: Probe| match probe {
+        Probe::Point(id) => id.index(),
+        Probe::Lug(id) => lug(vehicle, id),
+    };
+    let (begin, end) = (node(from), node(to));
+    let nodes = vehicle.points.len() + vehicle.joints.len();
+    let mut edges: Vec<Vec<(usize, Piece)>> = vec![Vec::new(); nodes];
+    for piece in vehicle.pieces() {
+        if let Some((a, b)) = ends(vehicle, state, piece) {
+            edges[a].push((b, piece));
+            edges[b].push((a, piece));
+        }
+    }
+    let mut least = vec![f64::INFINITY; nodes];
+    let mut by: Vec<Option<(usize, Piece)>> = vec![None; nodes];
+    let mut heap = BinaryHeap::from([Reached { ohms: 0.0, node: begin }]);
+    least[begin] = 0.0;
+    while let Some(Reached { ohms, node }) = heap.pop() {
+        if node == end {
+            break;
+        }
+        if ohms > least[node] {
+            continue;
+        }
+        for (next, piece) in &edges[node] {
+            let sum = ohms + vehicle.piece_resistance(*piece).0;
+            if sum < least[*next] {
+                least[*next] = sum;
+                by[*next] = Some((node, *piece));
+                heap.push(Reached { ohms: sum, node: *next });
+            }
+        }
+    }
+    let mut pieces = Vec::new();
+    let mut at = end;
+    while at != begin {
+        let (before, piece) = by[at]?;
+        pieces.push(piece);
+        at = before;
+    }
+    pieces.reverse();
+    Some(pieces)
+}
+
+/// The nodes that a piece joins; nothing for one that does not conduct in the state.
+fn ends(vehicle: &Vehicle, state: StateId, piece: Piece) -> Option<(usize, usize)> {
+    Some(match piece {
+        Piece::Conductor(id) => {
+            let own = vehicle.conductor(id);
+            (lug(vehicle, own.from), lug(vehicle, own.to))
+        }
+        Piece::Joint(id) => (lug(vehicle, id), vehicle.joint(id).point.index()),
+        Piece::Stretch(id) => {
+            let own = vehicle.stretch(id);
+            (own.from.index(), own.to.index())
+        }
+        Piece::Incidental(id) => {
+            let own = vehicle.incidental(id);
+            (own.from.index(), own.to.index())
+        }
+        Piece::Inline(id) => {
+            let own = vehicle.inline(id);
+            let conducts = match &own.kind {
+                InlineKind::Switch { closed } => closed.contains(&state),
+                InlineKind::Diode { .. } => false,
+                InlineKind::Fuse { .. } => true,
+            };
+            if !conducts {
+                return None;
+            }
+            (own.from.index(), own.to.index())
+        }
+    })
+}
+
+/// The other side of a joint: a place of its own, or the terminal of the device whose case it is.
+fn lug(vehicle: &Vehicle, joint: JointId) -> usize {
+    match vehicle.joint(joint).of {
+        JointOf::From(_) | JointOf::To(_) => vehicle.points.len() + joint.index(),
+        JointOf::LoadCase(load) => vehicle.load_terminals(load).1.index(),
+        JointOf::SourceCase(source) => {
+            let source = vehicle.regulated_source(source);
+            match vehicle.earth {
+                Earth::Negative => source.negative.index(),
+                Earth::Positive => source.positive.index(),
+            }
+        }
+    }
+}
