@@ -124,3 +124,43 @@ fn lug(vehicle: &Vehicle, joint: JointId) -> usize {
         }
     }
 }
+
+#[cfg(test)]
+mod laws {
+    use super::*;
+    use model::PointId;
+
+    const FILE: &str = include_str!("../../../../examples/rescue-ambulance.toml");
+
+    fn names(state: &str, from: &str, to: &str) -> Option<Vec<String>> {
+        let vehicle = file::read(FILE.as_bytes()).vehicle.expect("the example is sound");
+        let point = |name: &str| -> PointId { vehicle.point_named(name).expect("in the file") };
+        let state = vehicle.state_named(state).expect("in the file");
+        let pieces = between(&vehicle, state, Probe::Point(point(from)), Probe::Point(point(to)))?;
+        Some(pieces.iter().map(|own| vehicle.piece_name(*own).to_owned()).collect())
+    }
+
+    #[test]
+    fn a_cable_lies_between_its_joints_and_the_way_back_is_the_same_reversed() {
+        let way = ["main-negative.from", "main-negative", "main-negative.to"];
+        let found = names("cranking", "main/-", "block/front").expect("joined");
+        assert_eq!(found, way);
+        let mut back = names("cranking", "block/front", "main/-").expect("joined");
+        back.reverse();
+        assert_eq!(back, way);
+    }
+
+    #[test]
+    fn an_open_switch_ends_the_way_and_one_point_has_none_to_go() {
+        let through = |state| names(state, "starter-stud", "starter/+");
+        assert_eq!(through("cranking"), Some(vec!["solenoid".to_owned()]));
+        assert_eq!(through("running"), None);
+        assert_eq!(names("running", "main/-", "main/-"), Some(Vec::new()));
+    }
+
+    #[test]
+    fn a_case_is_joined_to_the_metal_it_is_bolted_to() {
+        let found = names("cranking", "starter/-", "block/bellhousing");
+        assert_eq!(found, Some(vec!["starter.case".to_owned()]));
+    }
+}
