@@ -7,9 +7,9 @@ use model::{JointId, Measured, Piece, StateId};
 use units::{Amperes, Volts};
 
 use crate::diagnose::{Diagnosis, Explanation, Suspect, SuspectKind};
-use crate::session::Session;
 use crate::fit::{Belief, Fit, fit, variance};
 use crate::observation::Observation;
+use crate::session::Session;
 
 /// Why one fault is believed.
 #[derive(Debug, Clone, PartialEq)]

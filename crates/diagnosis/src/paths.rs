@@ -1,6 +1,6 @@
 //! Paths between bodies of metal that the file does not show: where one may be, or be added.
 
-use model::{BatteryId, PointId, Vehicle};
+use model::{PointId, Vehicle};
 use units::Ohms;
 
 /// True when two paths join the same two bodies of metal.
@@ -85,30 +85,4 @@ fn metal_to(vehicle: &Vehicle, structure: usize, points: &[PointId], from: Point
         }
     }
     ohms
-}
-
-/// Straps that might be added: from each battery's earthed post to the nearest point of each body of
-/// metal.
-pub(crate) fn straps(vehicle: &Vehicle) -> Vec<(PointId, PointId)> {
-    let posts =
-        (0..vehicle.batteries.len()).map(|at| vehicle.battery_terminals(BatteryId::at(at)).1);
-    posts
-        .flat_map(|post| {
-            vehicle.structures.iter().filter_map(move |structure| {
-                structure
-                    .points
-                    .iter()
-                    .map(|point| (post, *point))
-                    .min_by(|x, y| distance(vehicle, *x).total_cmp(&distance(vehicle, *y)))
-            })
-        })
-        .take(12)
-        .collect()
-}
-
-fn distance(vehicle: &Vehicle, (a, b): (PointId, PointId)) -> f64 {
-    match (vehicle.point(a).place, vehicle.point(b).place) {
-        (Some(a), Some(b)) => (a.forward - b.forward).0.hypot((a.left - b.left).0),
-        _ => f64::MAX,
-    }
 }
