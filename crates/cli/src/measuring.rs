@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use diagnosis::{Complaint, Diagnosis, Observation, Session, SuspectKind, observations};
+use diagnosis::{Complaint, Diagnosis, Observation, Session, SuspectKind, clues, observations};
 use file::readings::Readings;
 use model::{Measured, Probe, Problem, Reading, Severity, Told, Vehicle};
 use serde_json::Value;
@@ -64,7 +64,8 @@ pub(crate) fn weighed<'v>(
     let vehicle = opened.vehicle(asked.width)?;
     let taken = taken(source, vehicle, asked)?;
     let seen = observations(vehicle, &taken.readings.readings);
-    let mut session = Session::new(vehicle);
+    let noticed = clues(vehicle, &taken.readings.readings);
+    let mut session = Session::with_clues(vehicle, &noticed);
     let diagnosis = session.diagnose(&seen, taken.complaint);
     Ok(Weighed { vehicle, taken, seen, session, diagnosis })
 }
