@@ -1,0 +1,122 @@
+//! Devices that were paired. Their keys are not here, only digests of them.
+
+use rusqlite::{OptionalExtension, Row, params};
+
+use crate::error::GarageError;
+use crate::open::Garage;
+
+/// A device's number.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct DeviceId(pub i64);
+
+/// A device that is being paired.
+#[derive(Debug, Clone, Copy)]
+pub struct NewDevice<'a> {
+    /// What it calls itself.
+    pub name: &'a str,
+    /// `look`, `read` or `edit`.
+    pub role: &'a str,
+    /// A digest of its key.
+    pub key_digest: &'a [u8],
+    /// Now.
+    pub paired: &'a str,
+    /// When its key ends.
+    pub expires: &'a str,
+}
+
+/// A device that was paired.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Device {
+    /// Its number.
+    pub id: DeviceId,
+    /// What it calls itself.
+    pub name: String,
+    /// `look`, `read` or `edit`.
+    pub role: String,
+    /// When it was paired.
+    pub paired: String,
+    /// When it was last heard of.
+    pub seen: String,
+    /// When its key ends.
+    pub expires: String,
+    /// True when its key was taken away.
+    pub revoked: bool,
+}
+
+const COLUMNS: &str = "id, name, role, paired, seen, expires, revoked";
+
+impl Garage {
+    /// Every device that was ever paired, the latest first.
+    ///
+    /// # Errors
+    ///
+    /// When the file cannot be read.
+    pub fn devices(&self) -> Result<Vec<Device>, GarageError> {
+        let mut query = self
+            .connection
+            .prepare_cached(&format!("SELECT {COLUMNS} FROM device ORDER BY id DESC"))?;
+        let rows = query.query_map((), device_of)?;
+        Ok(rows.collect::<Result<_, _>>()?)
+    }
+
+    /// The device with this digest of its key, revoked and expired ones too.
+    ///
+    /// # Errors
+    ///
+    /// When the file cannot be read.
+    pub fn device_with_key(&self, digest: &[u8]) -> Result<Option<Device>, GarageError> {
+        Ok(self
+            .connection
+            .prepare_cached(&format!("SELECT {COLUMNS} FROM device WHERE key_digest = ?1"))?
+            .query_row([digest], device_of)
+            .optional()?)
+    }
+
+    /// Writes a device down.
+    ///
+    /// # Errors
+    ///
+    /// When the file cannot be written.
+    pub fn add_device(&mut self, new: NewDevice<'_>) -> Result<DeviceId, GarageError> {
+        self.connection.execute(
+            "INSERT INTO device (name, role, key_digest, paired, seen, expires)
+             VALUES (?1, ?2, ?3, ?4, ?4, ?5)",
+            params![new.name, new.role, new.key_digest, new.paired, new.expires],
+        )?;
+        Ok(DeviceId(self.connection.last_insert_rowid()))
+    }
+
+    /// Takes a device's key away for good.
+    ///
+    /// # Errors
+    ///
+    /// [`GarageError::NotFound`], or when the file cannot be written.
+    pub fn revoke_device(&mut self, id: DeviceId) -> Result<(), GarageError> {
+        let changed =
+            self.connection.execute("UPDATE device SET revoked = 1 WHERE id = ?1", [id.0])?;
+        if changed == 0 { Err(GarageError::NotFound("device")) } else { Ok(()) }
+    }
+
+    /// Notes that a device was heard of.
+    ///
+    /// # Errors
+    ///
+    /// When the file cannot be written.
+    pub fn device_seen(&mut self, id: DeviceId, when: &str) -> Result<(), GarageError> {
+        self.connection
+            .execute("UPDATE device SET seen = ?2 WHERE id = ?1", params![id.0, when])?;
+        Ok(())
+    }
+}
+
+fn device_of(row: &Row<'_>) -> rusqlite::Result<Device> {
+    Ok(Device {
+        id: DeviceId(row.get(0)?),
+        name: row.get(1)?,
+        role: row.get(2)?,
+        paired: row.get(3)?,
+        seen: row.get(4)?,
+        expires: row.get(5)?,
+        revoked: row.get(6)?,
+    })
+}
