@@ -27,7 +27,7 @@ pub use operating_point::{
 };
 pub use routes::{Route, RouteEnd, Routes};
 pub use trial::{Deviations, Gradient, Trial};
-pub use update::Update;
+pub use update::{Update, UpdateParts};
 
 #[cfg(test)]
 mod published;

@@ -14,6 +14,8 @@ use crate::operating_point::OperatingPoint;
 /// One column of the inverse, ready for any change of one branch's conductance.
 #[derive(Debug, Clone)]
 pub struct Update {
+    from: PointId,
+    to: PointId,
     column: Vec<f64>,
     own: f64,
     across: f64,
@@ -55,11 +57,44 @@ impl Network<'_> {
         let across = point.volts[a] - point.volts[b];
         let zero = column[self.wiring.circuit.reference];
         let column = column.into_iter().map(|volts| volts - zero).collect();
-        Some(Update { column, own, across, branch: None, piece: Ohms::ZERO })
+        Some(Update { from, to, column, own, across, branch: None, piece: Ohms::ZERO })
     }
 }
 
+/// The numbers of an update, for whoever applies it elsewhere.
+#[derive(Debug, Clone, PartialEq)]
+pub struct UpdateParts {
+    /// One end of the branch.
+    pub from: PointId,
+    /// Its other end.
+    pub to: PointId,
+    /// `c`: volts at all points for one ampere driven through the network between the ends.
+    pub column: Vec<Ohms>,
+    /// `c_a − c_b`.
+    pub own: Ohms,
+    /// `v₀_a − v₀_b`.
+    pub across: Volts,
+    /// Resistance of the whole branch; nothing for a new one.
+    pub branch: Option<Ohms>,
+    /// Resistance of the piece within the branch.
+    pub piece: Ohms,
+}
+
 impl Update {
+    /// Its numbers, with which [`apply`](Self::apply) can be done elsewhere.
+    #[must_use]
+    pub fn parts(&self) -> UpdateParts {
+        UpdateParts {
+            from: self.from,
+            to: self.to,
+            column: self.column.iter().map(|ohms| Ohms(*ohms)).collect(),
+            own: Ohms(self.own),
+            across: Volts(self.across),
+            branch: self.branch,
+            piece: self.piece,
+        }
+    }
+
     /// Volts at all points when the piece has this resistance instead, or the new conductor has it
     /// from end to end; written over `volts`, which holds those of the operating point.
     ///

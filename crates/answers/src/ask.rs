@@ -1,0 +1,230 @@
+//! From a question about a vehicle to its answer.
+
+use diagnosis::{Session, observations};
+use file::edit::{EditError, add_conductor, set_resistance};
+use model::{LoadId, StateId, Vehicle};
+use network::{Network, OperatingPoint};
+
+use crate::budget::{self, Budgets};
+use crate::column::{self, Column};
+use crate::diagnose::{self, Diagnosed};
+use crate::next::{self, NextReadings, ReadingPlan};
+use crate::offsets::{self, GroundOffsets, OffsetsState};
+use crate::refusal::{load, state, states};
+use crate::repairs::{self, Repairs};
+use crate::routes::{self, ReturnRoutes, RoutesState};
+use crate::solve::{self, Solved};
+use crate::taken::Taken;
+use crate::what_if::{self, WhatIf};
+use crate::{FORMAT, Refusal};
+
+/// Beyond this many pairs the whole matrix of offsets is no answer for anybody.
+pub const MOST_PAIRS: usize = 250_000;
+
+/// Volts and amperes of a state, or of all.
+///
+/// # Errors
+///
+/// When there is no such state.
+pub fn solve(vehicle: &Vehicle, at: Option<&str>) -> Result<Solved, Refusal> {
+    let states = states(vehicle, at)?;
+    let mut network = Network::new(vehicle);
+    let points: Vec<OperatingPoint> =
+        states.into_iter().map(|state| network.operating_point(state)).collect();
+    Ok(solve::of(vehicle, &points))
+}
+
+/// Where the volts of a load go, in a state or in all in which it is on.
+///
+/// # Errors
+///
+/// When there is no such load or state, or the load has no source.
+pub fn budget(vehicle: &Vehicle, of: &str, at: Option<&str>) -> Result<Budgets, Refusal> {
+    let id = load(vehicle, of)?;
+    let wanted: Vec<StateId> = match at {
+        Some(name) => vec![state(vehicle, name)?],
+        None => vehicle.load(id).on.clone(),
+    };
+    if wanted.is_empty() {
+        return Err(Refusal::new(
+            format!("`{of}` is on in none of the states that are solved"),
+            "a state for it in its `on`",
+        ));
+    }
+    let mut network = Network::new(vehicle);
+    let mut states = Vec::new();
+    for at in wanted {
+        let point = network.operating_point(at);
+        let name = &vehicle.state(at).id;
+        let budget = network.budget(&point, id).ok_or_else(|| {
+            Refusal::new(
+                format!("no source is joined to both terminals of `{of}` in the state `{name}`"),
+                "a load that is joined to a source on both sides",
+            )
+        })?;
+        states.push(budget::state(vehicle, name, &budget, &network.routes(&point, id)));
+    }
+    Ok(Budgets { format: FORMAT, load: of.to_owned(), states })
+}
+
+/// The ways home of a load's current, or of all that flows.
+///
+/// # Errors
+///
+/// When there is no such load or state.
+pub fn routes(
+    vehicle: &Vehicle,
+    of: Option<&str>,
+    at: Option<&str>,
+) -> Result<ReturnRoutes, Refusal> {
+    let id = of.map(|name| load(vehicle, name)).transpose()?;
+    let wanted: Vec<StateId> = match (at, id) {
+        (None, Some(id)) => vehicle.load(id).on.clone(),
+        (name, _) => states(vehicle, name)?,
+    };
+    let mut network = Network::new(vehicle);
+    let states = wanted.into_iter().map(|at| {
+        let point = network.operating_point(at);
+        let ways = match id {
+            Some(id) => network.routes(&point, id),
+            None => network.all_routes(&point),
+        };
+        RoutesState { state: vehicle.state(at).id.clone(), routes: routes::of(vehicle, &ways) }
+    });
+    let states = states.collect();
+    Ok(ReturnRoutes { format: FORMAT, load: of.map(str::to_owned), states })
+}
+
+/// Who lifts whose ground; for these loads, or for all.
+///
+/// # Errors
+///
+/// When there is no such state or load, or there are too many pairs.
+pub fn offsets(
+    vehicle: &Vehicle,
+    victims: &[String],
+    at: Option<&str>,
+) -> Result<GroundOffsets, Refusal> {
+    let wanted = states(vehicle, at)?;
+    let victims: Vec<LoadId> =
+        victims.iter().map(|name| load(vehicle, name)).collect::<Result<_, _>>()?;
+    let lifted = if victims.is_empty() { vehicle.loads.len() } else { victims.len() };
+    let pairs = lifted.saturating_mul(vehicle.loads.len());
+    if pairs > MOST_PAIRS {
+        return Err(Refusal::new(
+            format!("{} loads make {pairs} pairs", vehicle.loads.len()),
+            "the loads that matter",
+        ));
+    }
+    let mut network = Network::new(vehicle);
+    let states = wanted.into_iter().map(|at| {
+        let point = network.operating_point(at);
+        let found = network.offsets(&point, &[], &victims);
+        OffsetsState { state: vehicle.state(at).id.clone(), offsets: offsets::of(vehicle, &found) }
+    });
+    Ok(GroundOffsets { format: FORMAT, states: states.collect() })
+}
+
+/// Before and after changes, written as on the command line.
+///
+/// # Errors
+///
+/// When a change cannot be understood, nothing is changed, or there is no such state.
+pub fn what_if(
+    vehicle: &Vehicle,
+    set: &[String],
+    add: &[String],
+    at: Option<&str>,
+) -> Result<WhatIf, Refusal> {
+    if set.is_empty() && add.is_empty() {
+        return Err(Refusal::new("nothing is changed", "a resistance to set or a conductor to add"));
+    }
+    let wanted = states(vehicle, at)?;
+    let mut changed = vehicle.clone();
+    for text in add {
+        add_conductor(&mut changed, text).map_err(refused)?;
+    }
+    for text in set {
+        set_resistance(&mut changed, text).map_err(refused)?;
+    }
+    let (mut before, mut after) = (Network::new(vehicle), Network::new(&changed));
+    let states = wanted.into_iter().map(|at| {
+        let (was, is) = (before.operating_point(at), after.operating_point(at));
+        what_if::state(vehicle, &changed, &was, &is)
+    });
+    let states = states.collect();
+    Ok(WhatIf { format: FORMAT, states })
+}
+
+fn refused(error: EditError) -> Refusal {
+    Refusal { what: error.what, expected: error.expected, hint: error.hint }
+}
+
+/// What is to change in a [`column`].
+#[derive(Debug, Clone, Copy)]
+pub enum Grabbed<'a> {
+    /// The resistance of a piece that is there.
+    Piece(&'a str),
+    /// A conductor drawn between two points.
+    Between(&'a [String; 2]),
+}
+
+/// The column with which a page answers a changed resistance by itself.
+///
+/// # Errors
+///
+/// When there is no such state, piece or point, or the piece does not conduct.
+pub fn column(vehicle: &Vehicle, at: &str, what: Grabbed<'_>) -> Result<Column, Refusal> {
+    let mut network = Network::new(vehicle);
+    let point = network.operating_point(state(vehicle, at)?);
+    match what {
+        Grabbed::Piece(name) => column::piece(vehicle, &network, &point, name),
+        Grabbed::Between(ends) => column::between(vehicle, &network, &point, ends),
+    }
+}
+
+/// Which joint is bad.
+#[must_use]
+pub fn diagnose(vehicle: &Vehicle, taken: Taken) -> Diagnosed {
+    let seen = observations(vehicle, &taken.readings.readings);
+    let diagnosis = Session::new(vehicle).diagnose(&seen, taken.complaint);
+    diagnose::of(vehicle, &taken.readings, taken.problems, &seen, &diagnosis)
+}
+
+/// What to measure next.
+#[must_use]
+pub fn next(vehicle: &Vehicle, taken: Taken, most: usize) -> NextReadings {
+    let seen = observations(vehicle, &taken.readings.readings);
+    let mut session = Session::new(vehicle);
+    let diagnosis = session.diagnose(&seen, taken.complaint);
+    let proposals = session.next(&diagnosis, &seen, taken.complaint);
+    NextReadings {
+        format: FORMAT,
+        next: proposals.iter().take(most).map(|own| next::of(vehicle, own)).collect(),
+        problems: taken.problems,
+    }
+}
+
+/// A first plan of readings for a vehicle that nobody has measured.
+#[must_use]
+pub fn plan(vehicle: &Vehicle, most: usize) -> ReadingPlan {
+    let plan = Session::new(vehicle).survey(most);
+    ReadingPlan {
+        format: FORMAT,
+        plan: plan.iter().map(|own| next::of(vehicle, own)).collect(),
+    }
+}
+
+/// What is worth doing.
+#[must_use]
+pub fn repairs(vehicle: &Vehicle, taken: Taken, most: usize) -> Repairs {
+    let seen = observations(vehicle, &taken.readings.readings);
+    let mut session = Session::new(vehicle);
+    let diagnosis = session.diagnose(&seen, taken.complaint);
+    let repairs = session.repairs(&diagnosis, taken.complaint);
+    Repairs {
+        format: FORMAT,
+        repairs: repairs.iter().take(most).map(|own| repairs::of(vehicle, own)).collect(),
+        problems: taken.problems,
+    }
+}

@@ -1,0 +1,121 @@
+//! One column of the inverse network, with which a page answers a changed resistance by itself.
+//!
+//! For any resistance r of the piece (of the new conductor from end to end),
+//!
+//! ```text
+//! Δg   = 1/(branch_ohms − piece_ohms + r) − 1/branch_ohms     a piece that is there
+//! Δg   = 1/r                                                  a new conductor
+//! k    = Δg · across_volts / (1 + Δg · own_ohms)
+//! v[i] = volts[i] − k · column[i]
+//! ```
+//!
+//! exact for the network linearised at the operating point (Sherman and Morrison 1950).
+
+use model::{Piece, PointId, Vehicle};
+use network::{Network, OperatingPoint, Update};
+use serde::Serialize;
+use utoipa::ToSchema;
+
+use crate::Refusal;
+use crate::refusal::nearest;
+
+/// The answer of `column`.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct Column {
+    /// The number of the contract.
+    pub format: u32,
+    /// The operating state.
+    pub state: String,
+    /// The piece that may change; null for a new conductor.
+    pub piece: Option<String>,
+    /// The points at the ends of the branch.
+    pub between: [String; 2],
+    /// The points to which the lists belong.
+    pub points: Vec<String>,
+    /// Volts at the operating point.
+    pub volts: Vec<f64>,
+    /// Volts for an ampere sent from the first end to the second outside of the network.
+    pub column: Vec<f64>,
+    /// Volts between the ends at the operating point.
+    pub across_volts: f64,
+    /// Difference of the column between the ends.
+    pub own_ohms: f64,
+    /// Resistance of the whole branch; null for a new conductor.
+    pub branch_ohms: Option<f64>,
+    /// Resistance of the piece within it; zero for a new conductor.
+    pub piece_ohms: f64,
+}
+
+/// The column of a piece that is there.
+///
+/// # Errors
+///
+/// When there is no such piece, or it does not conduct in this state.
+pub fn piece(
+    vehicle: &Vehicle,
+    network: &Network<'_>,
+    point: &OperatingPoint,
+    name: &str,
+) -> Result<Column, Refusal> {
+    let found = vehicle.piece_named(name).ok_or_else(|| Refusal {
+        what: format!("there is no joint, conductor, stretch, path, fuse or switch `{name}`"),
+        expected: "a name of this vehicle's file".to_owned(),
+        hint: nearest(name, vehicle.pieces().map(|piece| vehicle.piece_name(piece))),
+    })?;
+    let update = network.update_piece(point, found).ok_or_else(|| {
+        Refusal::new(
+            format!("`{name}` conducts nothing in `{}`", vehicle.state(point.state).id),
+            "a piece that conducts in this state, and no diode",
+        )
+    })?;
+    Ok(of(vehicle, point, &update, Some(found)))
+}
+
+/// The column of a conductor that is drawn anew.
+///
+/// # Errors
+///
+/// When a point is missing, both are one, or nothing was found to linearise.
+pub fn between(
+    vehicle: &Vehicle,
+    network: &Network<'_>,
+    point: &OperatingPoint,
+    ends: &[String; 2],
+) -> Result<Column, Refusal> {
+    let [from, to] = [named(vehicle, &ends[0])?, named(vehicle, &ends[1])?];
+    if from == to {
+        return Err(Refusal::new("both ends are at the same point", "two different points"));
+    }
+    let update = network.update_between(point, from, to).ok_or_else(|| {
+        Refusal::new(
+            "no operating point was found in this state",
+            "a state in which the loads can be fed",
+        )
+    })?;
+    Ok(of(vehicle, point, &update, None))
+}
+
+fn named(vehicle: &Vehicle, name: &str) -> Result<PointId, Refusal> {
+    vehicle.point_named(name).ok_or_else(|| Refusal {
+        what: format!("there is no point `{name}`"),
+        expected: "the name of a point of this vehicle".to_owned(),
+        hint: nearest(name, vehicle.points.iter().map(|point| point.id.as_str())),
+    })
+}
+
+fn of(vehicle: &Vehicle, point: &OperatingPoint, update: &Update, piece: Option<Piece>) -> Column {
+    let parts = update.parts();
+    Column {
+        format: crate::FORMAT,
+        state: vehicle.state(point.state).id.clone(),
+        piece: piece.map(|piece| vehicle.piece_name(piece).to_owned()),
+        between: [parts.from, parts.to].map(|end| vehicle.point(end).id.clone()),
+        points: vehicle.points.iter().map(|point| point.id.clone()).collect(),
+        volts: point.all_volts().iter().map(|volts| volts.0).collect(),
+        column: parts.column.iter().map(|ohms| ohms.0).collect(),
+        across_volts: parts.across.0,
+        own_ohms: parts.own.0,
+        branch_ohms: parts.branch.map(|ohms| ohms.0),
+        piece_ohms: parts.piece.0,
+    }
+}

@@ -1,0 +1,30 @@
+//! What the program answers to other programs: one shape for each question, whoever asks.
+//!
+//! `docs/json.md` is the contract. Each module holds the shape of one answer and the function that
+//! fills it from what was computed; [`ask`] goes the whole way from a question to its answer. Nothing
+//! here knows a terminal or a network.
+
+mod named;
+pub mod refusal;
+pub mod ask;
+pub mod problem;
+pub mod check;
+pub mod solve;
+pub mod budget;
+pub mod routes;
+pub mod offsets;
+pub mod what_if;
+pub mod taken;
+pub mod diagnose;
+pub mod next;
+pub mod repairs;
+pub mod meaning;
+pub mod picture;
+mod place;
+pub mod column;
+
+pub use named::Named;
+pub use refusal::Refusal;
+
+/// The number of the contract, in every answer.
+pub const FORMAT: u32 = 1;

@@ -1,0 +1,155 @@
+//! What one typed reading says about a vehicle.
+
+use file::readings::{Line, one_line};
+use model::{Measured, Reading, Told, Vehicle};
+use serde::Serialize;
+use utoipa::ToSchema;
+
+use crate::next::probe;
+use crate::problem::{self, Problem};
+
+/// What one typed reading says.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[serde(tag = "kind", rename_all = "lowercase")]
+pub enum Meaning {
+    /// It says something.
+    Reading(TypedReading),
+    /// It proves nothing.
+    Worthless(TypedWorthless),
+    /// It could not be understood; it is kept as written.
+    Unclear(TypedUnclear),
+}
+
+/// A reading that says something.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct TypedReading {
+    /// The operating state, if it was told.
+    pub state: Option<String>,
+    /// What was measured.
+    pub measured: MeasuredAt,
+    /// `value`, `between`, `about`, `nothing`, `held`, `gauge` or `change`.
+    pub told: &'static str,
+    /// The value (the middle, when it was between two) in the unit.
+    pub value: Option<f64>,
+    /// `V`, `A`, `Ω` or nothing.
+    pub unit: Option<&'static str>,
+    /// What looks odd about it.
+    pub warnings: Vec<Problem>,
+}
+
+/// A reading that proves nothing.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
+pub struct TypedWorthless {
+    /// Why.
+    pub why: String,
+    /// What to do instead.
+    pub instead: String,
+}
+
+/// A line that could not be understood.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
+pub struct TypedUnclear {
+    /// What is wrong with it, placed in the line.
+    pub problem: Problem,
+}
+
+/// What was measured.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum MeasuredAt {
+    /// Volts between two places.
+    Volts {
+        /// The red lead.
+        red: String,
+        /// The black lead.
+        black: String,
+    },
+    /// Amperes by a clamp.
+    Amps {
+        /// The conductor.
+        through: String,
+    },
+    /// Ohms between two places.
+    Ohms {
+        /// One lead.
+        from: String,
+        /// The other lead.
+        to: String,
+    },
+    /// What a jump lead did.
+    JumpLead {
+        /// One end.
+        from: String,
+        /// The other end.
+        to: String,
+        /// The load that was watched.
+        load: String,
+    },
+    /// What pushing on a joint did.
+    Moved {
+        /// The joint.
+        joint: String,
+    },
+}
+
+/// What a typed line says about a vehicle.
+#[must_use]
+pub fn of(text: &str, vehicle: &Vehicle) -> Meaning {
+    match one_line(text, vehicle, 1) {
+        Ok(Line::Reading { reading, warnings }) => {
+            Meaning::Reading(reading_of(vehicle, &reading, problem::of(&warnings, text)))
+        }
+        Ok(Line::Worthless(own)) => {
+            Meaning::Worthless(TypedWorthless { why: own.why, instead: own.instead })
+        }
+        Err(own) => unclear(&own, text),
+    }
+}
+
+fn unclear(own: &model::Problem, text: &str) -> Meaning {
+    let problem = problem::of(std::slice::from_ref(own), text).remove(0);
+    Meaning::Unclear(TypedUnclear { problem })
+}
+
+fn reading_of(vehicle: &Vehicle, own: &Reading, warnings: Vec<Problem>) -> TypedReading {
+    let (measured, unit) = match own.measured {
+        Measured::Volts { high, low } => (
+            MeasuredAt::Volts { red: probe(vehicle, high), black: probe(vehicle, low) },
+            Some("V"),
+        ),
+        Measured::Amps { conductor } => {
+            (MeasuredAt::Amps { through: vehicle.conductor(conductor).id.clone() }, Some("A"))
+        }
+        Measured::Ohms { from, to } => {
+            (MeasuredAt::Ohms { from: probe(vehicle, from), to: probe(vehicle, to) }, Some("Ω"))
+        }
+        Measured::JumpLead { from, to, load } => (
+            MeasuredAt::JumpLead {
+                from: vehicle.point(from).id.clone(),
+                to: vehicle.point(to).id.clone(),
+                load: vehicle.load(load).id.clone(),
+            },
+            None,
+        ),
+        Measured::Moved { joint } => {
+            (MeasuredAt::Moved { joint: vehicle.joint(joint).id.clone() }, None)
+        }
+    };
+    let (told, value) = match own.told {
+        Told::Value(value) => ("value", Some(value)),
+        Told::Between(low, high) => ("between", Some((low + high) / 2.0)),
+        Told::About(value) => ("about", Some(value)),
+        Told::Nothing => ("nothing", None),
+        Told::Held(value) => ("held", Some(value)),
+        Told::Gauge(value) => ("gauge", Some(value)),
+        Told::Change(change) => ("change", Some(f64::from(change))),
+    };
+    TypedReading {
+        state: own.state.map(|state| vehicle.state(state).id.clone()),
+        measured,
+        told,
+        value,
+        unit,
+        warnings,
+    }
+}

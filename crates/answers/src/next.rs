@@ -1,0 +1,97 @@
+//! What to measure next.
+
+use diagnosis::Proposal;
+use model::{Measured, Probe, Vehicle};
+use serde::Serialize;
+use utoipa::ToSchema;
+
+use crate::problem::Problem;
+
+/// The answer of `next`.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct NextReadings {
+    /// The number of the contract.
+    pub format: u32,
+    /// The best first.
+    pub next: Vec<ProposedReading>,
+    /// Problems of the readings.
+    pub problems: Vec<Problem>,
+}
+
+/// The answer of `next` for a vehicle that nobody has measured.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct ReadingPlan {
+    /// The number of the contract.
+    pub format: u32,
+    /// A first plan of readings.
+    pub plan: Vec<ProposedReading>,
+}
+
+/// A reading worth taking.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct ProposedReading {
+    /// The operating state.
+    pub state: String,
+    /// Where; null for what is no meter reading.
+    pub reading: Option<ReadingPlace>,
+    /// What a sound vehicle would show, in that unit.
+    pub sound: f64,
+    /// The work.
+    pub seconds: f64,
+    /// The expected loss of doubt, in natural units.
+    pub information: f64,
+}
+
+/// Where a reading is to be taken.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
+#[serde(untagged)]
+pub enum ReadingPlace {
+    /// Volts between two places.
+    Volts {
+        /// The red lead.
+        from: String,
+        /// The black lead.
+        to: String,
+        /// `V`.
+        unit: &'static str,
+    },
+    /// Amperes by a clamp.
+    Amps {
+        /// The conductor.
+        through: String,
+        /// `A`.
+        unit: &'static str,
+    },
+}
+
+/// A probe's place as a readings file names it.
+pub(crate) fn probe(vehicle: &Vehicle, probe: Probe) -> String {
+    match probe {
+        Probe::Point(id) => vehicle.point(id).id.clone(),
+        Probe::Lug(id) => vehicle.joint(id).id.clone(),
+    }
+}
+
+/// One proposal.
+#[must_use]
+pub fn of(vehicle: &Vehicle, own: &Proposal) -> ProposedReading {
+    let reading = match own.measured {
+        Measured::Volts { high, low } => Some(ReadingPlace::Volts {
+            from: probe(vehicle, high),
+            to: probe(vehicle, low),
+            unit: "V",
+        }),
+        Measured::Amps { conductor } => Some(ReadingPlace::Amps {
+            through: vehicle.conductor(conductor).id.clone(),
+            unit: "A",
+        }),
+        _ => None,
+    };
+    ProposedReading {
+        state: vehicle.state(own.state).id.clone(),
+        reading,
+        sound: own.sound,
+        seconds: own.time.0,
+        information: own.gain,
+    }
+}

@@ -1,0 +1,611 @@
+//! Everything that a drawing of the vehicle needs and that no current changes.
+
+use model::{
+    ConductorKind, Earth, Importance, InlineKind, JointOf, PointId, PointOwner, RegulatedKind,
+    StateId, Vehicle,
+};
+use serde::Serialize;
+use utoipa::ToSchema;
+
+use crate::place::places;
+use crate::problem::Problem;
+
+/// The answer of `picture`.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct Picture {
+    /// The number of the contract.
+    pub format: u32,
+    /// Problems of the file.
+    pub problems: Vec<Problem>,
+    /// The drawing; null when the file has an error.
+    pub drawing: Option<Drawing>,
+}
+
+/// A vehicle as it is drawn.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct Drawing {
+    /// What it is called.
+    pub name: String,
+    /// Which pole is joined to the metal: `negative` or `positive`.
+    pub earth: &'static str,
+    /// Nominal voltage.
+    pub nominal_volts: f64,
+    /// Where it lives.
+    pub environment: String,
+    /// A remark.
+    pub note: Option<String>,
+    /// All points.
+    pub points: Vec<DrawnPoint>,
+    /// Bodies of metal.
+    pub structures: Vec<DrawnStructure>,
+    /// Pieces of those bodies.
+    pub stretches: Vec<DrawnStretch>,
+    /// Cables, braids, straps, bars.
+    pub conductors: Vec<DrawnConductor>,
+    /// Joints.
+    pub joints: Vec<DrawnJoint>,
+    /// Incidental paths.
+    pub incidental: Vec<DrawnIncidental>,
+    /// Fuses, switches, diodes.
+    pub inline: Vec<DrawnInline>,
+    /// Batteries.
+    pub batteries: Vec<DrawnSource>,
+    /// Other sources.
+    pub sources: Vec<DrawnSource>,
+    /// Loads.
+    pub loads: Vec<DrawnLoad>,
+    /// Operating states in the order of the file.
+    pub states: Vec<DrawnState>,
+    /// Covers that open several points at once.
+    pub covers: Vec<DrawnCover>,
+}
+
+/// On which side of the loads something lies.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, ToSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum Family {
+    /// Between sources and loads.
+    Feed,
+    /// Between loads and the way home, metal included.
+    Return,
+    /// Neither.
+    Other,
+}
+
+/// A point.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct DrawnPoint {
+    /// Its name.
+    pub id: String,
+    /// `free`, `structure`, `positive` or `negative`.
+    pub owner: &'static str,
+    /// The structure that it is part of.
+    pub structure: Option<String>,
+    /// The device whose terminal it is.
+    pub device: Option<String>,
+    /// Metres forward of the middle of the front axle.
+    pub forward: f64,
+    /// Metres to the left of the middle line.
+    pub left: f64,
+    /// False where the file gives no place and one was worked out.
+    pub placed: bool,
+    /// True where a meter can reach it.
+    pub reachable: bool,
+    /// Time to get a meter there, its cover included.
+    pub reach_seconds: Option<f64>,
+    /// The cover that must be off.
+    pub cover: Option<String>,
+    /// Its side.
+    pub family: Family,
+    /// A remark.
+    pub note: Option<String>,
+}
+
+/// A body of metal.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct DrawnStructure {
+    /// Its name in the file.
+    pub id: String,
+    /// What people call it.
+    pub name: String,
+    /// Its material.
+    pub material: String,
+    /// Its points.
+    pub points: Vec<String>,
+    /// A remark.
+    pub note: Option<String>,
+}
+
+/// A piece of a body of metal.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct DrawnStretch {
+    /// Its name.
+    pub id: String,
+    /// The structure.
+    pub structure: String,
+    /// One end.
+    pub from: String,
+    /// The other end.
+    pub to: String,
+    /// Its resistance.
+    pub ohms: f64,
+}
+
+/// A conductor.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct DrawnConductor {
+    /// Its name.
+    pub id: String,
+    /// The point at its beginning.
+    pub from: String,
+    /// The point at its end.
+    pub to: String,
+    /// The joint at its beginning.
+    pub from_joint: String,
+    /// The joint at its end.
+    pub to_joint: String,
+    /// `cable`, `braid`, `strap` or `bar`.
+    pub kind: &'static str,
+    /// Its size as written.
+    pub size: Option<String>,
+    /// Metal area.
+    pub square_metres: Option<f64>,
+    /// Its length.
+    pub metres: Option<f64>,
+    /// Its material.
+    pub material: String,
+    /// Its insulation.
+    pub insulation: Option<String>,
+    /// Its side.
+    pub family: Family,
+    /// The load or source whose lead it is.
+    pub device: Option<String>,
+    /// Its resistance at 20 °C, joints excluded.
+    pub ohms: f64,
+    /// False for a strap that the diagram does not show.
+    pub on_diagram: bool,
+    /// A remark.
+    pub note: Option<String>,
+}
+
+/// A joint.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct DrawnJoint {
+    /// Its name.
+    pub id: String,
+    /// The point that it joins to.
+    pub point: String,
+    /// The conductor that it is an end of.
+    pub conductor: Option<String>,
+    /// The device whose case it joins.
+    pub device: Option<String>,
+    /// Its kind.
+    pub kind: String,
+    /// Its resistance.
+    pub ohms: f64,
+    /// True when the file states the resistance.
+    pub stated: bool,
+    /// Thread.
+    pub thread: Option<String>,
+    /// Tightening torque.
+    pub torque_newton_metres: Option<f64>,
+    /// Finish of the faces.
+    pub finish: Option<String>,
+    /// What keeps water off.
+    pub protection: Option<String>,
+    /// Terminals on the same stud.
+    pub stack: u32,
+    /// When it was last serviced.
+    pub serviced: Option<String>,
+    /// A remark.
+    pub note: Option<String>,
+}
+
+/// An incidental path.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct DrawnIncidental {
+    /// Its name.
+    pub id: String,
+    /// Its kind.
+    pub kind: String,
+    /// One end.
+    pub from: String,
+    /// The other end.
+    pub to: String,
+    /// Its resistance.
+    pub ohms: f64,
+    /// The current above which damage must be feared.
+    pub damage_amps: Option<f64>,
+}
+
+/// A fuse, switch or diode.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct DrawnInline {
+    /// Its name.
+    pub id: String,
+    /// What it is called in the trade.
+    pub make: String,
+    /// `fuse`, `switch` or `diode`.
+    pub kind: &'static str,
+    /// The point on the source's side.
+    pub from: String,
+    /// The point on the load's side.
+    pub to: String,
+    /// Its resistance when conducting.
+    pub ohms: f64,
+    /// Its marked current, for a fuse.
+    pub rating_amps: Option<f64>,
+    /// States in which it is closed; null for always.
+    pub closed: Option<Vec<String>>,
+    /// Its side.
+    pub family: Family,
+}
+
+/// A battery or another source.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct DrawnSource {
+    /// Its name.
+    pub id: String,
+    /// `battery`, `alternator`, `charger`, `solar` or `converter`.
+    pub kind: &'static str,
+    /// Its positive terminal.
+    pub positive: String,
+    /// Its negative terminal.
+    pub negative: String,
+    /// A remark.
+    pub note: Option<String>,
+}
+
+/// A load.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct DrawnLoad {
+    /// Its name in the file.
+    pub id: String,
+    /// What people call it.
+    pub name: String,
+    /// What it is.
+    pub kind: &'static str,
+    /// Its positive terminal.
+    pub positive: String,
+    /// Its negative terminal, or its case.
+    pub negative: String,
+    /// States in which it is on.
+    pub on: Vec<String>,
+    /// The least voltage at which it does its job.
+    pub minimum_volts: Option<f64>,
+    /// `comfort`, `ordinary` or `vital`.
+    pub importance: &'static str,
+    /// A remark.
+    pub note: Option<String>,
+}
+
+/// An operating state.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct DrawnState {
+    /// Its name in the file.
+    pub id: String,
+    /// What people call it.
+    pub name: String,
+    /// How long it usually lasts; null for hours.
+    pub seconds: Option<f64>,
+}
+
+/// A cover that opens several points at once.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct DrawnCover {
+    /// Its name in the file.
+    pub id: String,
+    /// What has to come off.
+    pub name: String,
+    /// Time to take it off and put it back.
+    pub seconds: f64,
+}
+
+/// The drawing of a file that was read.
+#[must_use]
+pub fn of(reading: &file::Reading, text: &str) -> Picture {
+    Picture {
+        format: crate::FORMAT,
+        problems: crate::problem::of(&reading.problems, text),
+        drawing: reading.vehicle.as_ref().map(drawing),
+    }
+}
+
+/// The drawing of a vehicle.
+#[must_use]
+pub fn drawing(vehicle: &Vehicle) -> Drawing {
+    let families = families(vehicle);
+    let family = |point: PointId| families[point.index()];
+    let name = |point: PointId| vehicle.point(point).id.clone();
+    let state = |id: &StateId| vehicle.state(*id).id.clone();
+    let structures = vehicle.structures.iter();
+    let stretches = vehicle.stretches.iter();
+    let incidental = vehicle.incidentals.iter();
+    let batteries = vehicle.batteries.iter();
+    let states = vehicle.states.iter();
+    let covers = vehicle.access_groups.iter();
+    Drawing {
+        name: vehicle.name.clone(),
+        earth: if vehicle.earth == Earth::Negative { "negative" } else { "positive" },
+        nominal_volts: vehicle.nominal.0,
+        environment: vehicle.environment.clone(),
+        note: vehicle.note.clone(),
+        points: points(vehicle, &families),
+        structures: structures
+            .map(|own| DrawnStructure {
+                id: own.id.clone(),
+                name: own.name.clone(),
+                material: own.material.clone(),
+                points: own.points.iter().map(|point| name(*point)).collect(),
+                note: own.note.clone(),
+            })
+            .collect(),
+        stretches: stretches
+            .map(|own| DrawnStretch {
+                id: own.id.clone(),
+                structure: vehicle.structures[own.structure as usize].id.clone(),
+                from: name(own.from),
+                to: name(own.to),
+                ohms: own.resistance.0,
+            })
+            .collect(),
+        conductors: conductors(vehicle, &families),
+        joints: joints(vehicle),
+        incidental: incidental
+            .map(|own| DrawnIncidental {
+                id: own.id.clone(),
+                kind: own.kind.clone(),
+                from: name(own.from),
+                to: name(own.to),
+                ohms: own.resistance.0,
+                damage_amps: own.damage.map(|amps| amps.0),
+            })
+            .collect(),
+        inline: inline(vehicle, family),
+        batteries: batteries
+            .map(|own| DrawnSource {
+                id: own.id.clone(),
+                kind: "battery",
+                positive: name(own.positive),
+                negative: name(own.negative),
+                note: own.note.clone(),
+            })
+            .collect(),
+        sources: sources(vehicle),
+        loads: loads(vehicle, state),
+        states: states
+            .map(|own| DrawnState {
+                id: own.id.clone(),
+                name: own.name.clone(),
+                seconds: own.duration.map(|seconds| seconds.0),
+            })
+            .collect(),
+        covers: covers
+            .map(|own| DrawnCover {
+                id: own.id.clone(),
+                name: own.name.clone(),
+                seconds: own.time.0,
+            })
+            .collect(),
+    }
+}
+
+fn points(vehicle: &Vehicle, families: &[Family]) -> Vec<DrawnPoint> {
+    let places = places(vehicle);
+    let listed = vehicle.points.iter().enumerate().zip(places);
+    listed
+        .map(|((at, own), (place, placed))| {
+            let (owner, structure) = match own.owner {
+                PointOwner::Free => ("free", None),
+                PointOwner::Structure(id) => {
+                    ("structure", Some(vehicle.structures[id as usize].id.clone()))
+                }
+                PointOwner::Positive => ("positive", None),
+                PointOwner::Negative => ("negative", None),
+            };
+            let id = PointId::at(at);
+            DrawnPoint {
+                id: own.id.clone(),
+                owner,
+                structure,
+                device: device_at(vehicle, id),
+                forward: place.forward.0,
+                left: place.left.0,
+                placed,
+                reachable: !own.access.out_of_reach,
+                reach_seconds: vehicle.reach_time(id).map(|time| time.0),
+                cover: own.access.group.clone(),
+                family: families[at],
+                note: own.note.clone(),
+            }
+        })
+        .collect()
+}
+
+fn device_at(vehicle: &Vehicle, point: PointId) -> Option<String> {
+    let batteries = vehicle.batteries.iter().map(|own| (own.positive, own.negative, &own.id));
+    let sources = vehicle.regulated.iter().map(|own| (own.positive, own.negative, &own.id));
+    let loads = vehicle.loads.iter().map(|own| (own.positive, own.negative, &own.id));
+    let owner = |(plus, minus, _): &(PointId, PointId, &String)| *plus == point || *minus == point;
+    batteries.chain(sources).chain(loads).find(owner).map(|(_, _, id)| id.clone())
+}
+
+fn conductors(vehicle: &Vehicle, families: &[Family]) -> Vec<DrawnConductor> {
+    let leads_of = |id: &str| {
+        let (device, _) = id.rsplit_once('.')?;
+        let known = vehicle.loads.iter().any(|own| own.id == device)
+            || vehicle.regulated.iter().any(|own| own.id == device);
+        known.then(|| device.to_owned())
+    };
+    let conductors = vehicle.conductors.iter();
+    conductors
+        .map(|own| {
+            let (from, to) = (vehicle.joint(own.from), vehicle.joint(own.to));
+            DrawnConductor {
+                id: own.id.clone(),
+                from: vehicle.point(from.point).id.clone(),
+                to: vehicle.point(to.point).id.clone(),
+                from_joint: from.id.clone(),
+                to_joint: to.id.clone(),
+                kind: match own.kind {
+                    ConductorKind::Cable => "cable",
+                    ConductorKind::Braid => "braid",
+                    ConductorKind::Strap => "strap",
+                    ConductorKind::Bar => "bar",
+                },
+                size: own.size.map(|size| size.to_string()),
+                square_metres: own.area.map(|area| area.0),
+                metres: own.length.map(|length| length.0),
+                material: own.material.clone(),
+                insulation: own.insulation.clone(),
+                family: families[from.point.index()],
+                device: leads_of(&own.id),
+                ohms: own.resistance_at_20.0,
+                on_diagram: own.on_diagram,
+                note: own.note.clone(),
+            }
+        })
+        .collect()
+}
+
+fn joints(vehicle: &Vehicle) -> Vec<DrawnJoint> {
+    let joints = vehicle.joints.iter();
+    joints
+        .map(|own| {
+            let (conductor, device) = match own.of {
+                JointOf::From(id) | JointOf::To(id) => (Some(&vehicle.conductor(id).id), None),
+                JointOf::LoadCase(id) => (None, Some(&vehicle.load(id).id)),
+                JointOf::SourceCase(id) => (None, Some(&vehicle.regulated_source(id).id)),
+            };
+            DrawnJoint {
+                id: own.id.clone(),
+                point: vehicle.point(own.point).id.clone(),
+                conductor: conductor.cloned(),
+                device: device.cloned(),
+                kind: own.kind.clone(),
+                ohms: own.resistance.0,
+                stated: own.stated,
+                thread: own.thread.clone(),
+                torque_newton_metres: own.torque.map(|torque| torque.0),
+                finish: own.finish.clone(),
+                protection: own.protection.clone(),
+                stack: own.stack,
+                serviced: own.serviced.clone(),
+                note: own.note.clone(),
+            }
+        })
+        .collect()
+}
+
+fn inline(vehicle: &Vehicle, family: impl Fn(PointId) -> Family) -> Vec<DrawnInline> {
+    let parts = vehicle.inlines.iter();
+    parts
+        .map(|own| {
+            let (kind, rating_amps, closed) = match &own.kind {
+                InlineKind::Fuse { rating, .. } => ("fuse", rating.map(|amps| amps.0), None),
+                InlineKind::Switch { closed } => {
+                    let states = closed.iter().map(|id| vehicle.state(*id).id.clone());
+                    ("switch", None, Some(states.collect()))
+                }
+                InlineKind::Diode { .. } => ("diode", None, None),
+            };
+            DrawnInline {
+                id: own.id.clone(),
+                make: own.make.clone(),
+                kind,
+                from: vehicle.point(own.from).id.clone(),
+                to: vehicle.point(own.to).id.clone(),
+                ohms: own.resistance.0,
+                rating_amps,
+                closed,
+                family: family(own.from),
+            }
+        })
+        .collect()
+}
+
+fn sources(vehicle: &Vehicle) -> Vec<DrawnSource> {
+    let sources = vehicle.regulated.iter();
+    sources
+        .map(|own| DrawnSource {
+            id: own.id.clone(),
+            kind: match own.kind {
+                RegulatedKind::Alternator => "alternator",
+                RegulatedKind::Charger => "charger",
+                RegulatedKind::Solar => "solar",
+                RegulatedKind::Converter => "converter",
+            },
+            positive: vehicle.point(own.positive).id.clone(),
+            negative: vehicle.point(own.negative).id.clone(),
+            note: own.note.clone(),
+        })
+        .collect()
+}
+
+fn loads(vehicle: &Vehicle, state: impl Fn(&StateId) -> String) -> Vec<DrawnLoad> {
+    let loads = vehicle.loads.iter();
+    loads
+        .map(|own| DrawnLoad {
+            id: own.id.clone(),
+            name: own.name.clone(),
+            kind: own.kind.word(),
+            positive: vehicle.point(own.positive).id.clone(),
+            negative: vehicle.point(own.negative).id.clone(),
+            on: own.on.iter().map(&state).collect(),
+            minimum_volts: own.minimum.map(|volts| volts.0),
+            importance: match own.importance {
+                Importance::Comfort => "comfort",
+                Importance::Ordinary => "ordinary",
+                Importance::Vital => "vital",
+            },
+            note: own.note.clone(),
+        })
+        .collect()
+}
+
+/// The side of every point: return is whatever hangs together with metal or with the post to which
+/// current comes home; feed hangs together with a post or terminal that delivers.
+fn families(vehicle: &Vehicle) -> Vec<Family> {
+    let mut root: Vec<usize> = (0..vehicle.points.len()).collect();
+    fn top(root: &mut [usize], mut at: usize) -> usize {
+        while root[at] != at {
+            root[at] = root[root[at]];
+            at = root[at];
+        }
+        at
+    }
+    let conductors = vehicle.conductors.iter();
+    let mut pairs: Vec<(PointId, PointId)> = conductors
+        .map(|own| (vehicle.joint(own.from).point, vehicle.joint(own.to).point))
+        .collect();
+    pairs.extend(vehicle.stretches.iter().map(|own| (own.from, own.to)));
+    pairs.extend(vehicle.incidentals.iter().map(|own| (own.from, own.to)));
+    pairs.extend(vehicle.inlines.iter().map(|own| (own.from, own.to)));
+    pairs.extend(vehicle.joints.iter().filter_map(|own| match own.of {
+        JointOf::LoadCase(id) => Some((vehicle.load(id).negative, own.point)),
+        JointOf::SourceCase(id) => Some((vehicle.regulated_source(id).negative, own.point)),
+        JointOf::From(_) | JointOf::To(_) => None,
+    }));
+    for (a, b) in pairs {
+        let (a, b) = (top(&mut root, a.index()), top(&mut root, b.index()));
+        root[a.max(b)] = a.min(b);
+    }
+    let mut families = vec![Family::Other; root.len()];
+    let terminals = (0..vehicle.batteries.len())
+        .map(|at| vehicle.battery_terminals(model::BatteryId::at(at)))
+        .chain(vehicle.regulated.iter().map(|own| match vehicle.earth {
+            Earth::Negative => (own.positive, own.negative),
+            Earth::Positive => (own.negative, own.positive),
+        }));
+    let terminals: Vec<(PointId, PointId)> = terminals.collect();
+    for (feed, _) in &terminals {
+        families[top(&mut root, feed.index())] = Family::Feed;
+    }
+    if let Some((_, home)) = terminals.first() {
+        families[top(&mut root, home.index())] = Family::Return;
+    }
+    for point in vehicle.structures.iter().flat_map(|own| &own.points) {
+        families[top(&mut root, point.index())] = Family::Return;
+    }
+    (0..root.len()).map(|at| families[top(&mut root, at)]).collect()
+}

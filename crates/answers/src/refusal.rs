@@ -1,0 +1,75 @@
+//! A question that cannot be answered as asked.
+
+use model::{LoadId, StateId, Vehicle};
+
+/// Why a question has no answer: what is wrong, and what would be right.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Refusal {
+    /// What is wrong, with names in backticks.
+    pub what: String,
+    /// What would be right.
+    pub expected: String,
+    /// What may have been meant.
+    pub hint: Option<String>,
+}
+
+impl Refusal {
+    /// A refusal without a hint.
+    pub fn new(what: impl Into<String>, expected: impl Into<String>) -> Self {
+        Self { what: what.into(), expected: expected.into(), hint: None }
+    }
+}
+
+/// The state with a name, or a refusal that lists the states.
+///
+/// # Errors
+///
+/// When there is no such state.
+pub fn state(vehicle: &Vehicle, name: &str) -> Result<StateId, Refusal> {
+    vehicle.state_named(name).ok_or_else(|| {
+        let states: Vec<String> =
+            vehicle.states.iter().map(|state| format!("`{}`", state.id)).collect();
+        Refusal::new(
+            format!("`{}` has no state `{name}`", vehicle.name),
+            format!("one of {}", states.join(", ")),
+        )
+    })
+}
+
+/// The states asked for, or all.
+///
+/// # Errors
+///
+/// When there is no such state.
+pub fn states(vehicle: &Vehicle, name: Option<&str>) -> Result<Vec<StateId>, Refusal> {
+    match name {
+        Some(name) => state(vehicle, name).map(|id| vec![id]),
+        None => Ok((0..vehicle.states.len()).map(StateId::at).collect()),
+    }
+}
+
+/// The load with a name, or a refusal that names the nearest.
+///
+/// # Errors
+///
+/// When there is no such load.
+pub fn load(vehicle: &Vehicle, name: &str) -> Result<LoadId, Refusal> {
+    vehicle.load_named(name).ok_or_else(|| {
+        let loads: Vec<String> =
+            vehicle.loads.iter().take(40).map(|load| format!("`{}`", load.id)).collect();
+        Refusal {
+            what: format!("`{}` has no load `{name}`", vehicle.name),
+            expected: format!("one of {}", loads.join(", ")),
+            hint: nearest(name, vehicle.loads.iter().map(|load| load.id.as_str())),
+        }
+    })
+}
+
+/// The known name that was probably meant.
+pub(crate) fn nearest<'n>(name: &str, known: impl Iterator<Item = &'n str>) -> Option<String> {
+    known
+        .map(|known| (strsim::damerau_levenshtein(known, name), known))
+        .min()
+        .filter(|(distance, _)| *distance <= name.len() / 2)
+        .map(|(_, known)| format!("did you mean `{known}`?"))
+}
