@@ -1,7 +1,7 @@
 //! The readings at hand: one file of them or several, and typed lines, numbered through.
 
 use diagnosis::Complaint;
-use file::readings::Readings;
+use file::readings::{Kept, Line, Readings, one_line};
 use model::Vehicle;
 
 use crate::Refusal;
@@ -17,6 +17,7 @@ pub struct Taken {
     pub complaint: Option<Complaint>,
     /// Problems of the readings, each with its place in its own text.
     pub problems: Vec<Problem>,
+    last: u32,
 }
 
 impl Taken {
@@ -25,8 +26,9 @@ impl Taken {
         let read = file::readings::read(bytes, vehicle);
         self.problems.extend(problem::of(&read.problems, &String::from_utf8_lossy(bytes)));
         let own = &mut self.readings;
-        let last = own.readings.len() + own.worthless.len() + own.kept.len();
-        let on = u32::try_from(last).unwrap_or(u32::MAX / 2);
+        let on = self.last;
+        let added = read.readings.len() + read.worthless.len() + read.kept.len();
+        self.last = on.saturating_add(u32::try_from(added).unwrap_or(u32::MAX / 2));
         own.readings.extend(read.readings.into_iter().map(|mut one| {
             one.number += on;
             one
@@ -44,6 +46,30 @@ impl Taken {
                 .complaint
                 .and_then(|own| Some(Complaint { load: own.load?, state: own.state? }));
         }
+    }
+
+    /// Reads one more reading as a person types it, numbered on from what is there.
+    pub fn add_line(&mut self, text: &str, vehicle: &Vehicle) {
+        let own = &mut self.readings;
+        let number = self.last + 1;
+        self.last = number;
+        match one_line(text, vehicle, number) {
+            Ok(Line::Reading { reading, warnings }) => {
+                own.readings.push(*reading);
+                self.problems.extend(problem::of(&warnings, text));
+            }
+            Ok(Line::Worthless(worthless)) => own.worthless.push(worthless),
+            Err(error) => {
+                own.kept.push(Kept { number, text: text.to_owned() });
+                self.problems.extend(problem::of(&[error], text));
+            }
+        }
+    }
+
+    /// The number of the last entry; nothing before the first.
+    #[must_use]
+    pub fn last(&self) -> u32 {
+        self.last
     }
 
     /// The complaint that was asked about instead of the one in the readings: `starter@cranking`.

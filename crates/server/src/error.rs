@@ -1,0 +1,141 @@
+//! Why a request is refused, in one shape.
+
+use axum::Json;
+use axum::http::{HeaderValue, StatusCode, header};
+use axum::response::{IntoResponse, Response};
+use garage::GarageError;
+use serde::Serialize;
+use utoipa::ToSchema;
+
+use answers::Refusal;
+use answers::problem::Problem;
+
+/// The body of every answer that is no success.
+#[derive(Debug, Clone, Serialize, ToSchema)]
+pub(crate) struct ErrorBody {
+    /// The number of the contract.
+    pub format: u32,
+    /// Why.
+    pub error: ErrorWhy,
+}
+
+/// Why a request is refused.
+#[derive(Debug, Clone, Serialize, ToSchema)]
+pub(crate) struct ErrorWhy {
+    /// A slug that never changes.
+    pub code: String,
+    /// What is wrong, for a person.
+    pub what: String,
+    /// What would be right.
+    pub expected: Option<String>,
+    /// What may have been meant.
+    pub hint: Option<String>,
+    /// Problems of the vehicle file, when that is why.
+    pub problems: Vec<Problem>,
+}
+
+/// A refused request.
+#[derive(Debug, Clone)]
+pub(crate) struct ApiError {
+    pub status: StatusCode,
+    pub why: Box<ErrorWhy>,
+    /// Seconds after which it may be tried again.
+    pub after: Option<u64>,
+}
+
+impl ApiError {
+    pub(crate) fn new(
+        status: StatusCode,
+        code: &str,
+        what: impl Into<String>,
+        expected: Option<&str>,
+    ) -> Self {
+        let why = ErrorWhy {
+            code: code.to_owned(),
+            what: what.into(),
+            expected: expected.map(str::to_owned),
+            hint: None,
+            problems: Vec::new(),
+        };
+        Self { status, why: Box::new(why), after: None }
+    }
+
+    pub(crate) fn malformed(what: impl Into<String>, expected: &str) -> Self {
+        Self::new(StatusCode::BAD_REQUEST, "malformed", what, Some(expected))
+    }
+
+    pub(crate) fn not_found(what: &str) -> Self {
+        let what = format!("there is no such {what}");
+        Self::new(StatusCode::NOT_FOUND, "not-found", what, None)
+    }
+
+    pub(crate) fn too_large(what: &str, limit: &str) -> Self {
+        let what = format!("the {what} is too large");
+        Self::new(StatusCode::PAYLOAD_TOO_LARGE, "too-large", what, Some(limit))
+    }
+
+    pub(crate) fn too_many(after: u64) -> Self {
+        let what = "too many requests in a short time";
+        let expected = Some("the same request a little later");
+        let error = Self::new(StatusCode::TOO_MANY_REQUESTS, "too-many", what, expected);
+        Self { after: Some(after), ..error }
+    }
+
+    /// Something failed that no request can put right.
+    pub(crate) fn inside(what: impl Into<String>) -> Self {
+        Self::new(StatusCode::INTERNAL_SERVER_ERROR, "inside", what, None)
+    }
+
+    /// The vehicle file has errors, so that nothing can be computed of it.
+    pub(crate) fn problems(problems: Vec<Problem>) -> Self {
+        let what = "the vehicle file has errors";
+        let expected = Some("a file that `check` finds without errors");
+        let mut error = Self::new(StatusCode::UNPROCESSABLE_ENTITY, "problems", what, expected);
+        error.why.problems = problems;
+        error
+    }
+}
+
+impl From<Refusal> for ApiError {
+    fn from(refusal: Refusal) -> Self {
+        let status = StatusCode::UNPROCESSABLE_ENTITY;
+        let mut error = Self::new(status, "question", refusal.what, Some(&refusal.expected));
+        error.why.hint = refusal.hint;
+        error
+    }
+}
+
+impl From<GarageError> for ApiError {
+    fn from(error: GarageError) -> Self {
+        let what = error.to_string();
+        match error {
+            GarageError::NotFound(thing) => Self::not_found(thing),
+            GarageError::Taken(_) => Self::new(
+                StatusCode::CONFLICT,
+                "cid-taken",
+                what,
+                Some("a new random id for what is new"),
+            ),
+            GarageError::NothingToUndo => {
+                Self::new(StatusCode::CONFLICT, "nothing-to-undo", what, None)
+            }
+            GarageError::NothingToRedo => {
+                Self::new(StatusCode::CONFLICT, "nothing-to-redo", what, None)
+            }
+            GarageError::Foreign(_) | GarageError::Damaged(_) | GarageError::Database(_) => {
+                Self::inside(what)
+            }
+        }
+    }
+}
+
+impl IntoResponse for ApiError {
+    fn into_response(self) -> Response {
+        let body = ErrorBody { format: answers::FORMAT, error: *self.why };
+        let mut response = (self.status, Json(body)).into_response();
+        if let Some(after) = self.after {
+            response.headers_mut().insert(header::RETRY_AFTER, HeaderValue::from(after));
+        }
+        response
+    }
+}

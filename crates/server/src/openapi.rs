@@ -1,0 +1,134 @@
+//! The routes in one table, each under the role that it needs, and their description.
+
+use std::sync::Arc;
+
+use axum::Router;
+use axum::middleware::{from_fn, from_fn_with_state};
+use axum::routing::get;
+use utoipa::OpenApi;
+use utoipa_axum::router::OpenApiRouter;
+use utoipa_axum::routes as of;
+
+use crate::app::Shared;
+use crate::error::ErrorBody;
+use crate::keys::Role;
+use crate::routes::{
+    devices, files, history, jobs, me, photos, questions, readings, results, stream, vehicles, work,
+};
+use crate::{gate, pages};
+
+/// What is described besides the routes.
+#[derive(OpenApi)]
+#[openapi(
+    info(
+        title = "groundloom",
+        description = "The workbench's server. Errors are answered with `ErrorBody`. See docs/workbench.md and docs/json.md.",
+    ),
+    components(schemas(ErrorBody))
+)]
+struct Described;
+
+/// Routes under a role: nothing below it passes.
+fn under(role: Role, routes: OpenApiRouter<Shared>) -> OpenApiRouter<Shared> {
+    routes.route_layer(from_fn_with_state(role, gate::role))
+}
+
+/// Every route of the interface that needs a key.
+fn with_key() -> OpenApiRouter<Shared> {
+    let looking = OpenApiRouter::new()
+        .routes(of!(me::me))
+        .routes(of!(vehicles::list))
+        .routes(of!(vehicles::layouts))
+        .routes(of!(vehicles::get))
+        .routes(of!(vehicles::file))
+        .routes(of!(history::list))
+        .routes(of!(history::get))
+        .routes(of!(readings::list))
+        .routes(of!(readings::check))
+        .routes(of!(files::get))
+        .routes(of!(work::list))
+        .routes(of!(photos::list))
+        .routes(of!(photos::get))
+        .routes(of!(results::list))
+        .routes(of!(questions::check))
+        .routes(of!(questions::picture))
+        .routes(of!(questions::solve))
+        .routes(of!(questions::budget))
+        .routes(of!(questions::routes))
+        .routes(of!(questions::offsets))
+        .routes(of!(questions::what_if))
+        .routes(of!(questions::column))
+        .routes(of!(questions::diagnose))
+        .routes(of!(questions::next))
+        .routes(of!(questions::repairs))
+        .routes(of!(questions::tidy))
+        .routes(of!(questions::schema))
+        .routes(of!(jobs::begin))
+        .routes(of!(jobs::get))
+        .routes(of!(jobs::cancel))
+        .routes(of!(stream::events));
+    let reading = OpenApiRouter::new()
+        .routes(of!(readings::put))
+        .routes(of!(readings::retract))
+        .routes(of!(readings::restore))
+        .routes(of!(work::put))
+        .routes(of!(work::retract))
+        .routes(of!(work::restore))
+        .routes(of!(photos::put))
+        .routes(of!(photos::retract))
+        .routes(of!(photos::restore))
+        .routes(of!(results::keep));
+    let editing = OpenApiRouter::new()
+        .routes(of!(vehicles::create))
+        .routes(of!(vehicles::put))
+        .routes(of!(history::undo))
+        .routes(of!(history::redo))
+        .routes(of!(files::put))
+        .routes(of!(files::retract))
+        .routes(of!(files::restore));
+    let desk = OpenApiRouter::new()
+        .routes(of!(vehicles::remove))
+        .routes(of!(vehicles::restore))
+        .routes(of!(devices::open))
+        .routes(of!(devices::close))
+        .routes(of!(devices::list))
+        .routes(of!(devices::revoke));
+    under(Role::Look, looking)
+        .merge(under(Role::Read, reading))
+        .merge(under(Role::Edit, editing))
+        .merge(under(Role::Desk, desk))
+}
+
+/// All routes of the interface.
+fn interface(app: Option<&Shared>) -> OpenApiRouter<Shared> {
+    let with_key = match app {
+        Some(app) => with_key().route_layer(from_fn_with_state(Arc::clone(app), gate::key)),
+        None => with_key(),
+    };
+    OpenApiRouter::with_openapi(Described::openapi())
+        .routes(of!(devices::pair))
+        .merge(with_key)
+}
+
+/// The description of the interface, as it is kept in `docs/openapi.json`.
+#[must_use]
+pub fn openapi() -> String {
+    let (_, described) = interface(None).split_for_parts();
+    let mut text = described.to_pretty_json().unwrap_or_default();
+    text.push('\n');
+    text
+}
+
+/// Everything that is served, behind the checks of every request.
+pub(crate) fn router(app: &Shared) -> Router {
+    let (interface, _) = interface(Some(app)).split_for_parts();
+    interface
+        .route("/", get(pages::desk))
+        .route("/p", get(pages::phone))
+        .route("/assets/{name}", get(pages::asset))
+        .route("/favicon.svg", get(pages::icon))
+        .fallback(pages::nowhere)
+        .layer(from_fn(crate::listen::in_time))
+        .layer(from_fn_with_state(Arc::clone(app), gate::origin))
+        .with_state(Arc::clone(app))
+}

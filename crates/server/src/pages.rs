@@ -1,0 +1,79 @@
+//! The page's files, which hold no data and are free to everybody who names a right host.
+
+use axum::extract::Path;
+use axum::http::{HeaderMap, HeaderName, HeaderValue, StatusCode, header};
+use axum::response::{IntoResponse, Response};
+
+/// What the page may do: run its own scripts, ask this server, and nothing else.
+///
+/// Styles may be inline because the text editor sets its own; scripts never may.
+pub(crate) const POLICY: &str = "default-src 'none'; script-src 'self'; connect-src 'self'; font-src 'self'; img-src 'self' data: blob:; style-src 'self' 'unsafe-inline'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'; require-trusted-types-for 'script'; trusted-types svelte-trusted-html";
+
+/// The phone's page sets no styles.
+const PHONE_POLICY: &str = "default-src 'none'; script-src 'self'; connect-src 'self'; font-src 'self'; img-src 'self' data: blob:; style-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'; require-trusted-types-for 'script'; trusted-types svelte-trusted-html";
+
+/// The phone keeps its page, so that it opens again while the server is away.
+const A_WEEK: &str = "private, max-age=604800";
+const FOR_EVER: &str = "public, max-age=31536000, immutable";
+const ASK_FIRST: &str = "no-cache";
+
+const WITHOUT: &str = "This groundloom was built without the page.\n\nBuild it with Node.js 20.19 or newer and without `--no-default-features`.\n";
+
+/// The page of the desk.
+pub(crate) async fn desk(headers: HeaderMap) -> Response {
+    shell("index.html", ASK_FIRST, POLICY, &headers)
+}
+
+/// The page of a phone.
+pub(crate) async fn phone(headers: HeaderMap) -> Response {
+    shell("phone.html", A_WEEK, PHONE_POLICY, &headers)
+}
+
+/// Scripts, styles, fonts.
+pub(crate) async fn asset(Path(name): Path<String>, headers: HeaderMap) -> Response {
+    served(&format!("assets/{name}"), FOR_EVER, POLICY, &headers)
+}
+
+/// The icon in the browser's tab.
+pub(crate) async fn icon(headers: HeaderMap) -> Response {
+    served("favicon.svg", ASK_FIRST, POLICY, &headers)
+}
+
+/// What is nowhere.
+pub(crate) async fn nowhere() -> Response {
+    crate::error::ApiError::not_found("page").into_response()
+}
+
+fn shell(path: &str, cache: &'static str, policy: &'static str, headers: &HeaderMap) -> Response {
+    if web::is_there() { served(path, cache, policy, headers) } else { WITHOUT.into_response() }
+}
+
+fn served(path: &str, cache: &'static str, policy: &'static str, headers: &HeaderMap) -> Response {
+    let Some(file) = web::file(path) else {
+        return crate::error::ApiError::not_found("page").into_response();
+    };
+    let said = [
+        (header::CONTENT_TYPE, kind(path)),
+        (header::CACHE_CONTROL, cache),
+        (header::ETAG, file.tag),
+        (HeaderName::from_static("content-security-policy"), policy),
+    ];
+    let known = headers.get(header::IF_NONE_MATCH) == Some(&HeaderValue::from_static(file.tag));
+    if known {
+        return (StatusCode::NOT_MODIFIED, said).into_response();
+    }
+    (said, file.bytes).into_response()
+}
+
+fn kind(path: &str) -> &'static str {
+    match path.rsplit('.').next() {
+        Some("html") => "text/html; charset=utf-8",
+        Some("js" | "mjs") => "text/javascript; charset=utf-8",
+        Some("css") => "text/css; charset=utf-8",
+        Some("svg") => "image/svg+xml",
+        Some("png") => "image/png",
+        Some("woff2") => "font/woff2",
+        Some("json" | "webmanifest") => "application/json",
+        _ => "application/octet-stream",
+    }
+}

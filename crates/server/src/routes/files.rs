@@ -1,0 +1,147 @@
+//! Whole files of readings.
+
+use axum::Json as Answer;
+use axum::extract::{Path, State};
+use axum::http::{StatusCode, header};
+use axum::response::{IntoResponse, Response};
+use garage::{Put, ReadingsFile, Stamp, VehicleId};
+use serde::{Deserialize, Serialize};
+use serde_json::json;
+use utoipa::ToSchema;
+
+use super::Undo;
+use crate::app::{Shared, now};
+use crate::body::{FILE, Json, cid, short_enough};
+use crate::error::ApiError;
+use crate::gate::Caller;
+
+/// A file of readings.
+#[derive(Debug, Clone, Serialize, ToSchema)]
+#[schema(as = ReadingsFile)]
+pub(crate) struct FileBody {
+    /// The sender's id.
+    cid: String,
+    /// What it was called.
+    name: String,
+    /// Entries that count.
+    entries: u32,
+    /// When it arrived.
+    stored: String,
+    /// Who brought it.
+    by: String,
+    /// True when it was taken back.
+    retracted: bool,
+}
+
+impl FileBody {
+    pub(crate) fn of(own: &ReadingsFile, entries: u32) -> Self {
+        Self {
+            cid: own.cid.clone(),
+            name: own.name.clone(),
+            entries,
+            stored: own.stored.clone(),
+            by: own.by.clone(),
+            retracted: own.retracted,
+        }
+    }
+}
+
+/// A file to be kept.
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct NewFile {
+    /// What it is called; never used as a path.
+    name: String,
+    /// Its text.
+    text: String,
+}
+
+/// A file after an act on it.
+#[derive(Debug, Serialize, ToSchema)]
+pub(crate) struct ChangedFile {
+    /// The number of the contract.
+    format: u32,
+    /// The id of the file.
+    cid: String,
+    /// True when it was taken back.
+    retracted: bool,
+    /// The request that takes this act back.
+    undo: Option<Undo>,
+}
+
+/// Keep a file of readings.
+#[utoipa::path(put, path = "/api/vehicles/{id}/readings-files/{cid}", request_body = NewFile, responses((status = 200, body = ChangedFile), (status = 201, body = ChangedFile)))]
+pub(crate) async fn put(
+    State(app): State<Shared>,
+    Path((id, own)): Path<(i64, String)>,
+    caller: Caller,
+    Json(new): Json<NewFile, FILE>,
+) -> Result<Response, ApiError> {
+    let own = cid(&own)?.to_owned();
+    short_enough(&new.text)?;
+    if new.name.len() > 200 {
+        return Err(ApiError::malformed("the file's name is too long", "at most 200 bytes"));
+    }
+    let by = caller.name().to_owned();
+    let put = app
+        .garage(move |garage| {
+            let now = now();
+            let stamp = Stamp { when: &now, by: &by };
+            garage.put_readings_file(VehicleId(id), &own, &new.name, new.text.as_bytes(), stamp)
+        })
+        .await?;
+    let status = if matches!(put, Put::New(_)) { StatusCode::CREATED } else { StatusCode::OK };
+    Ok((status, Answer(changed(&app, id, &put.into_inner()))).into_response())
+}
+
+fn changed(app: &Shared, id: i64, own: &ReadingsFile) -> ChangedFile {
+    app.events.tell("reading-file", &json!({ "vehicle": id, "cid": own.cid }));
+    let back = if own.retracted { "restore" } else { "retract" };
+    let undo = Undo::post(format!("/api/vehicles/{id}/readings-files/{}/{back}", own.cid));
+    ChangedFile {
+        format: answers::FORMAT,
+        cid: own.cid.clone(),
+        retracted: own.retracted,
+        undo: Some(undo),
+    }
+}
+
+/// A file of readings, byte for byte.
+#[utoipa::path(get, path = "/api/vehicles/{id}/readings-files/{cid}", responses((status = 200, body = String)))]
+pub(crate) async fn get(
+    State(app): State<Shared>,
+    Path((id, own)): Path<(i64, String)>,
+) -> Result<Response, ApiError> {
+    let found = app.garage(move |garage| garage.readings_file(VehicleId(id), &own)).await?;
+    Ok(([(header::CONTENT_TYPE, "text/plain; charset=utf-8")], found.bytes).into_response())
+}
+
+/// Take a file of readings back.
+#[utoipa::path(post, path = "/api/vehicles/{id}/readings-files/{cid}/retract", responses((status = 200, body = ChangedFile)))]
+pub(crate) async fn retract(
+    State(app): State<Shared>,
+    Path((id, own)): Path<(i64, String)>,
+) -> Result<Answer<ChangedFile>, ApiError> {
+    set_retracted(&app, id, own, true).await
+}
+
+/// Let a file of readings count again.
+#[utoipa::path(post, path = "/api/vehicles/{id}/readings-files/{cid}/restore", responses((status = 200, body = ChangedFile)))]
+pub(crate) async fn restore(
+    State(app): State<Shared>,
+    Path((id, own)): Path<(i64, String)>,
+) -> Result<Answer<ChangedFile>, ApiError> {
+    set_retracted(&app, id, own, false).await
+}
+
+async fn set_retracted(
+    app: &Shared,
+    id: i64,
+    own: String,
+    retracted: bool,
+) -> Result<Answer<ChangedFile>, ApiError> {
+    let file = app
+        .garage(move |garage| garage.set_readings_file_retracted(VehicleId(id), &own, retracted))
+        .await?;
+    Ok(Answer(changed(app, id, &file)))
+}

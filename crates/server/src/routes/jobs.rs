@@ -1,0 +1,157 @@
+//! Long work: begun, looked at, stopped.
+
+use std::sync::Arc;
+use std::sync::atomic::Ordering;
+
+use axum::Json as Answer;
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Response};
+use serde::{Deserialize, Serialize};
+use serde_json::json;
+use serde_json::value::RawValue;
+use tokio::time::Instant;
+use utoipa::ToSchema;
+
+use super::questions::Question;
+use crate::app::{Shared, locked};
+use crate::body::{FILE, Json};
+use crate::error::{ApiError, ErrorWhy};
+use crate::jobs::{Job, Progress};
+use crate::subject::{Asked, Subject};
+
+/// A question that takes long.
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct NewJob {
+    /// The question.
+    question: Question,
+    /// What is asked.
+    asked: Asked,
+}
+
+/// How far it is.
+#[derive(Debug, Serialize, ToSchema)]
+pub(crate) struct JobBody {
+    /// The number of the contract.
+    format: u32,
+    /// The work.
+    job: JobState,
+}
+
+/// A piece of work.
+#[derive(Debug, Serialize, ToSchema)]
+pub(crate) struct JobState {
+    /// Its number.
+    id: u64,
+    /// The question.
+    question: &'static str,
+    /// `waiting`, `running`, `done`, `failed` or `cancelled`.
+    status: &'static str,
+    /// The share that is done, where it is known.
+    done: Option<f64>,
+    /// The answer, once done.
+    #[schema(value_type = Option<Object>)]
+    answer: Option<Box<RawValue>>,
+    /// Why it failed.
+    error: Option<ErrorWhy>,
+}
+
+/// Begin something that takes long.
+#[utoipa::path(post, path = "/api/jobs", request_body = NewJob, responses((status = 202, body = JobBody)))]
+pub(crate) async fn begin(
+    State(app): State<Shared>,
+    Json(new): Json<NewJob, FILE>,
+) -> Result<Response, ApiError> {
+    let NewJob { question, asked } = new;
+    let subject = Subject::of(&app, &asked, question.measured()).await?;
+    let begun = locked(&app.jobs).begin(question.name(), Instant::now());
+    let Some((id, job)) = begun else {
+        let what = "too much work is waiting already";
+        let expected = Some("the same request once something has ended");
+        return Err(ApiError::new(StatusCode::SERVICE_UNAVAILABLE, "busy", what, expected));
+    };
+    let body = state(id, job.clone());
+    tokio::spawn(work(app, id, job, question, asked, subject));
+    Ok((StatusCode::ACCEPTED, Answer(body)).into_response())
+}
+
+async fn work(
+    app: Shared,
+    id: u64,
+    job: Job,
+    question: Question,
+    asked: Asked,
+    subject: Subject,
+) {
+    let Ok(permit) = Arc::clone(&app.cores).acquire_owned().await else { return };
+    if job.stop.load(Ordering::Relaxed) {
+        return;
+    }
+    note(&app, id, Progress::Running(None));
+    let watcher = Arc::clone(&app);
+    let done = tokio::task::spawn_blocking(move || {
+        let answer = question.answer_watched(&asked, &subject, &mut |share| {
+            note(&watcher, id, Progress::Running(Some(share)));
+            !job.stop.load(Ordering::Relaxed)
+        });
+        drop(permit);
+        answer
+    });
+    let ended = match done.await {
+        Ok(Ok(Some(answer))) => Progress::Done(Arc::new(answer)),
+        Ok(Ok(None)) => Progress::Cancelled,
+        Ok(Err(error)) => Progress::Failed(error.why),
+        Err(error) => Progress::Failed(ApiError::inside(error.to_string()).why),
+    };
+    note(&app, id, ended);
+}
+
+fn note(app: &Shared, id: u64, progress: Progress) {
+    let noted = locked(&app.jobs).set(id, progress, Instant::now());
+    if noted && let Some(job) = locked(&app.jobs).get(id) {
+        tell(app, id, &job);
+    }
+}
+
+fn tell(app: &Shared, id: u64, job: &Job) {
+    app.events.tell("job", &json!({ "id": id, "status": job.status(), "done": job.done() }));
+}
+
+/// How far it is, and the answer once it is done.
+#[utoipa::path(get, path = "/api/jobs/{id}", responses((status = 200, body = JobBody)))]
+pub(crate) async fn get(
+    State(app): State<Shared>,
+    Path(id): Path<u64>,
+) -> Result<Answer<JobBody>, ApiError> {
+    let job = locked(&app.jobs).get(id).ok_or_else(|| ApiError::not_found("job"))?;
+    Ok(Answer(state(id, job)))
+}
+
+/// Stop it.
+#[utoipa::path(delete, path = "/api/jobs/{id}", responses((status = 200, body = JobBody)))]
+pub(crate) async fn cancel(
+    State(app): State<Shared>,
+    Path(id): Path<u64>,
+) -> Result<Answer<JobBody>, ApiError> {
+    let cancelled = locked(&app.jobs).cancel(id, Instant::now());
+    let job = locked(&app.jobs).get(id).ok_or_else(|| ApiError::not_found("job"))?;
+    if cancelled {
+        tell(&app, id, &job);
+    }
+    Ok(Answer(state(id, job)))
+}
+
+fn state(id: u64, job: Job) -> JobBody {
+    let (status, done) = (job.status(), job.done());
+    let (answer, error) = match job.progress {
+        Progress::Done(bytes) => {
+            let text = String::from_utf8_lossy(&bytes).into_owned();
+            (RawValue::from_string(text).ok(), None)
+        }
+        Progress::Failed(why) => (None, Some(*why)),
+        _ => (None, None),
+    };
+    let job = JobState { id, question: job.question, status, done, answer, error };
+    JobBody { format: answers::FORMAT, job }
+}

@@ -1,0 +1,205 @@
+//! Photographs of joints and work.
+
+use axum::Json as Answer;
+use axum::extract::{Path, Query, Request, State};
+use axum::http::{StatusCode, header};
+use axum::response::{IntoResponse, Response};
+use garage::{NewPhoto, Put, Stamp, VehicleId};
+use serde::{Deserialize, Serialize};
+use serde_json::json;
+use utoipa::{IntoParams, ToSchema};
+
+use super::Undo;
+use crate::app::{Shared, now};
+use crate::body::{PHOTO, bytes, cid, media_type};
+use crate::error::ApiError;
+use crate::gate::Caller;
+use crate::image::sniff;
+
+/// A photograph that is kept.
+#[derive(Debug, Clone, Serialize, ToSchema)]
+pub(crate) struct Photo {
+    /// The sender's id.
+    cid: String,
+    /// What it shows, by its name in the vehicle file.
+    on: Option<String>,
+    /// The id of the work that it belongs to.
+    work: Option<String>,
+    /// `before` or `after` that work.
+    side: Option<String>,
+    /// A remark.
+    caption: Option<String>,
+    /// `image/jpeg`, `image/png` or `image/webp`.
+    #[serde(rename = "type")]
+    media_type: String,
+    /// Its size.
+    bytes: i64,
+    /// When it arrived.
+    stored: String,
+    /// Who brought it.
+    by: String,
+    /// True when it was taken back.
+    retracted: bool,
+}
+
+impl From<garage::Photo> for Photo {
+    fn from(own: garage::Photo) -> Self {
+        Self {
+            cid: own.cid,
+            on: own.on,
+            work: own.work,
+            side: own.side,
+            caption: own.caption,
+            media_type: own.media_type,
+            bytes: own.size,
+            stored: own.stored,
+            by: own.by,
+            retracted: own.retracted,
+        }
+    }
+}
+
+/// All photographs of a vehicle.
+#[derive(Debug, Serialize, ToSchema)]
+pub(crate) struct PhotoList {
+    /// The number of the contract.
+    format: u32,
+    /// In the order of arrival.
+    photos: Vec<Photo>,
+}
+
+/// A photograph after an act on it.
+#[derive(Debug, Serialize, ToSchema)]
+pub(crate) struct ChangedPhoto {
+    /// The number of the contract.
+    format: u32,
+    /// The photograph.
+    photo: Photo,
+    /// The request that takes this act back.
+    undo: Option<Undo>,
+}
+
+/// What a photograph shows.
+#[derive(Debug, Deserialize, IntoParams)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct About {
+    /// What it shows, by its name in the vehicle file.
+    on: Option<String>,
+    /// The id of the work that it belongs to.
+    work: Option<String>,
+    /// `before` or `after` that work.
+    side: Option<Side>,
+    /// A remark.
+    caption: Option<String>,
+}
+
+/// Before or after the work.
+#[derive(Debug, Clone, Copy, Deserialize, ToSchema)]
+#[serde(rename_all = "lowercase")]
+pub(crate) enum Side {
+    /// Before it.
+    Before,
+    /// After it.
+    After,
+}
+
+/// All photographs of a vehicle.
+#[utoipa::path(get, path = "/api/vehicles/{id}/photos", responses((status = 200, body = PhotoList)))]
+pub(crate) async fn list(
+    State(app): State<Shared>,
+    Path(id): Path<i64>,
+) -> Result<Answer<PhotoList>, ApiError> {
+    let photos = app.garage(move |garage| garage.photos(VehicleId(id))).await?;
+    let photos = photos.into_iter().map(Photo::from).collect();
+    Ok(Answer(PhotoList { format: answers::FORMAT, photos }))
+}
+
+/// The picture.
+#[utoipa::path(get, path = "/api/vehicles/{id}/photos/{cid}", responses((status = 200, body = Vec<u8>, content_type = "image/*")))]
+pub(crate) async fn get(
+    State(app): State<Shared>,
+    Path((id, own)): Path<(i64, String)>,
+) -> Result<Response, ApiError> {
+    let (media_type, bytes) =
+        app.garage(move |garage| garage.photo_bytes(VehicleId(id), &own)).await?;
+    Ok(([(header::CONTENT_TYPE, media_type)], bytes).into_response())
+}
+
+/// Keep a photograph. Sending it again changes nothing.
+#[utoipa::path(put, path = "/api/vehicles/{id}/photos/{cid}", params(About), request_body(content = Vec<u8>, content_type = "image/*"), responses((status = 200, body = ChangedPhoto), (status = 201, body = ChangedPhoto)))]
+pub(crate) async fn put(
+    State(app): State<Shared>,
+    Path((id, own)): Path<(i64, String)>,
+    Query(about): Query<About>,
+    caller: Caller,
+    request: Request,
+) -> Result<Response, ApiError> {
+    let own = cid(&own)?.to_owned();
+    let (parts, body) = request.into_parts();
+    let picture = bytes::<PHOTO>(&parts.headers, body).await?;
+    let kind = sniff(&picture).filter(|kind| media_type(&parts.headers) == Some(kind.name()));
+    let Some(kind) = kind else {
+        let what = "the photograph is not what it is said to be";
+        let expected = Some("a picture sent as image/jpeg, image/png or image/webp");
+        let status = StatusCode::UNSUPPORTED_MEDIA_TYPE;
+        return Err(ApiError::new(status, "media-type", what, expected));
+    };
+    let by = caller.name().to_owned();
+    let put = app
+        .garage(move |garage| {
+            let new = NewPhoto {
+                cid: &own,
+                on: about.on.as_deref(),
+                work: about.work.as_deref(),
+                side: about.side.map(|side| match side {
+                    Side::Before => "before",
+                    Side::After => "after",
+                }),
+                caption: about.caption.as_deref(),
+                media_type: kind.name(),
+                bytes: &picture,
+            };
+            garage.put_photo(VehicleId(id), new, Stamp { when: &now(), by: &by })
+        })
+        .await?;
+    let status = if matches!(put, Put::New(_)) { StatusCode::CREATED } else { StatusCode::OK };
+    Ok((status, Answer(changed(&app, id, put.into_inner()))).into_response())
+}
+
+fn changed(app: &Shared, id: i64, own: garage::Photo) -> ChangedPhoto {
+    let photo = Photo::from(own);
+    app.events.tell("photo", &json!({ "vehicle": id, "photo": photo }));
+    let back = if photo.retracted { "restore" } else { "retract" };
+    let undo = Undo::post(format!("/api/vehicles/{id}/photos/{}/{back}", photo.cid));
+    ChangedPhoto { format: answers::FORMAT, photo, undo: Some(undo) }
+}
+
+/// Take a photograph back.
+#[utoipa::path(post, path = "/api/vehicles/{id}/photos/{cid}/retract", responses((status = 200, body = ChangedPhoto)))]
+pub(crate) async fn retract(
+    State(app): State<Shared>,
+    Path((id, own)): Path<(i64, String)>,
+) -> Result<Answer<ChangedPhoto>, ApiError> {
+    set_retracted(&app, id, own, true).await
+}
+
+/// Show a photograph again.
+#[utoipa::path(post, path = "/api/vehicles/{id}/photos/{cid}/restore", responses((status = 200, body = ChangedPhoto)))]
+pub(crate) async fn restore(
+    State(app): State<Shared>,
+    Path((id, own)): Path<(i64, String)>,
+) -> Result<Answer<ChangedPhoto>, ApiError> {
+    set_retracted(&app, id, own, false).await
+}
+
+async fn set_retracted(
+    app: &Shared,
+    id: i64,
+    own: String,
+    retracted: bool,
+) -> Result<Answer<ChangedPhoto>, ApiError> {
+    let photo = app
+        .garage(move |garage| garage.set_photo_retracted(VehicleId(id), &own, retracted))
+        .await?;
+    Ok(Answer(changed(app, id, photo)))
+}

@@ -1,0 +1,224 @@
+//! Questions about a vehicle, stored or not. They change nothing.
+
+use answers::ask::{self, Grabbed};
+use answers::{budget, check, column, diagnose, next, offsets, picture, repairs, routes, solve, what_if};
+use axum::extract::State;
+use axum::http::header;
+use axum::response::{IntoResponse, Response};
+use serde::{Deserialize, Serialize};
+use utoipa::ToSchema;
+
+use crate::app::Shared;
+use crate::body::{FILE, Json};
+use crate::error::ApiError;
+use crate::subject::{Asked, Subject};
+
+/// Proposals when nobody says how many: as on the command line.
+const USUAL_NEXT: usize = 3;
+const USUAL_REPAIRS: usize = 8;
+/// More proposals than this help nobody.
+const MOST: usize = 500;
+
+/// A question by its name.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+#[serde(rename_all = "kebab-case")]
+pub(crate) enum Question {
+    /// What is wrong with the file.
+    Check,
+    /// Everything that a drawing needs.
+    Picture,
+    /// Volts and amperes.
+    Solve,
+    /// Where a load's volts go.
+    Budget,
+    /// Which way the current comes home.
+    Routes,
+    /// Who lifts whose ground.
+    Offsets,
+    /// Before and after a change.
+    WhatIf,
+    /// What a changed resistance does to every point.
+    Column,
+    /// Which joint is bad.
+    Diagnose,
+    /// What to measure next.
+    Next,
+    /// What is worth doing.
+    Repairs,
+    /// The file, tidily written.
+    Tidy,
+}
+
+/// A file, tidily written.
+#[derive(Debug, Serialize, ToSchema)]
+pub(crate) struct Tidied {
+    /// The number of the contract.
+    format: u32,
+    /// The tidy text.
+    text: String,
+    /// True when it was tidy already.
+    tidy: bool,
+}
+
+impl Question {
+    /// True where the stored readings matter.
+    pub(crate) fn measured(self) -> bool {
+        matches!(self, Self::Diagnose | Self::Next | Self::Repairs)
+    }
+
+    /// The name under which it is asked.
+    pub(crate) fn name(self) -> &'static str {
+        match self {
+            Self::Check => "check",
+            Self::Picture => "picture",
+            Self::Solve => "solve",
+            Self::Budget => "budget",
+            Self::Routes => "routes",
+            Self::Offsets => "offsets",
+            Self::WhatIf => "what-if",
+            Self::Column => "column",
+            Self::Diagnose => "diagnose",
+            Self::Next => "next",
+            Self::Repairs => "repairs",
+            Self::Tidy => "tidy",
+        }
+    }
+
+    /// The same, telling `watch` how far it is; nothing when that wants it stopped.
+    pub(crate) fn answer_watched(
+        self,
+        asked: &Asked,
+        subject: &Subject,
+        watch: &mut dyn FnMut(f64) -> bool,
+    ) -> Result<Option<Vec<u8>>, ApiError> {
+        if !watch(0.0) {
+            return Ok(None);
+        }
+        let answer = self.answer(asked, subject)?;
+        Ok(watch(1.0).then_some(answer))
+    }
+
+    /// The answer as JSON text. Takes long for some: not to be called where requests are served.
+    pub(crate) fn answer(self, asked: &Asked, subject: &Subject) -> Result<Vec<u8>, ApiError> {
+        let file = &subject.file;
+        let state = asked.state.as_deref();
+        match self {
+            Self::Check => written(&check::of(&file.reading, &file.text)),
+            Self::Picture => written(&picture::of(&file.reading, &file.text)),
+            Self::Tidy => {
+                let text = file::format::format(&file.text).map_err(|_| {
+                    ApiError::problems(answers::problem::of(&file.reading.problems, &file.text))
+                })?;
+                let tidy = text == file.text;
+                written(&Tidied { format: answers::FORMAT, text, tidy })
+            }
+            Self::Solve => written(&ask::solve(file.vehicle()?, state)?),
+            Self::Budget => {
+                let load = asked.load.as_deref().ok_or_else(|| {
+                    ApiError::malformed("the question names no load", "`load`, the name of a load")
+                })?;
+                written(&ask::budget(file.vehicle()?, load, state)?)
+            }
+            Self::Routes => written(&ask::routes(file.vehicle()?, asked.load.as_deref(), state)?),
+            Self::Offsets => written(&ask::offsets(file.vehicle()?, &asked.loads, state)?),
+            Self::WhatIf => {
+                written(&ask::what_if(file.vehicle()?, &asked.set, &asked.add, state)?)
+            }
+            Self::Column => {
+                let what = match (&asked.piece, &asked.between) {
+                    (Some(piece), None) => Grabbed::Piece(piece),
+                    (None, Some(ends)) => Grabbed::Between(ends),
+                    _ => {
+                        return Err(ApiError::malformed(
+                            "it is not clear what changes",
+                            "one of `piece` and `between`",
+                        ));
+                    }
+                };
+                let state = state.ok_or_else(|| {
+                    ApiError::malformed("the question names no state", "`state`, an operating state")
+                })?;
+                written(&ask::column(file.vehicle()?, state, what)?)
+            }
+            Self::Diagnose => written(&ask::diagnose(file.vehicle()?, subject.taken()?)),
+            Self::Next => match asked.plan {
+                Some(most) => written(&ask::plan(file.vehicle()?, most.min(MOST))),
+                None => {
+                    let most = asked.most.unwrap_or(USUAL_NEXT).min(MOST);
+                    written(&ask::next(file.vehicle()?, subject.taken()?, most))
+                }
+            },
+            Self::Repairs => {
+                let most = asked.most.unwrap_or(USUAL_REPAIRS).min(MOST);
+                written(&ask::repairs(file.vehicle()?, subject.taken()?, most))
+            }
+        }
+    }
+}
+
+fn written(answer: &impl Serialize) -> Result<Vec<u8>, ApiError> {
+    serde_json::to_vec(answer).map_err(|error| ApiError::inside(error.to_string()))
+}
+
+async fn answered(app: &Shared, question: Question, asked: Asked) -> Result<Response, ApiError> {
+    let subject = Subject::of(app, &asked, question.measured()).await?;
+    let bytes = app.compute(move || question.answer(&asked, &subject)).await??;
+    Ok(([(header::CONTENT_TYPE, "application/json")], bytes).into_response())
+}
+
+macro_rules! questions {
+    ($($(#[$doc:meta])* $name:ident $path:literal $question:ident $answer:ty;)*) => {$(
+        $(#[$doc])*
+        #[utoipa::path(post, path = $path, request_body = Asked, responses((status = 200, body = $answer)))]
+        pub(crate) async fn $name(
+            State(app): State<Shared>,
+            Json(asked): Json<Asked, FILE>,
+        ) -> Result<Response, ApiError> {
+            answered(&app, Question::$question, asked).await
+        }
+    )*};
+}
+
+questions! {
+    /// What is wrong with the file, and what is in it.
+    check "/api/check" Check check::Check;
+    /// Everything that a drawing needs and that no current changes.
+    picture "/api/picture" Picture picture::Picture;
+    /// Volts, amperes, watts and degrees of everything.
+    solve "/api/solve" Solve solve::Solved;
+    /// Where the volts of a load go.
+    budget "/api/budget" Budget budget::Budgets;
+    /// Which way the current comes home.
+    routes "/api/routes" Routes routes::ReturnRoutes;
+    /// Who lifts whose ground.
+    offsets "/api/offsets" Offsets offsets::GroundOffsets;
+    /// Before and after a change.
+    what_if "/api/what-if" WhatIf what_if::WhatIf;
+    /// The column with which the page answers a changed resistance by itself.
+    column "/api/column" Column column::Column;
+    /// Which joint is bad.
+    diagnose "/api/diagnose" Diagnose diagnose::Diagnosed;
+    /// What to measure next.
+    next "/api/next" Next NextOrPlan;
+    /// What is worth doing.
+    repairs "/api/repairs" Repairs repairs::Repairs;
+    /// The file, tidily written.
+    tidy "/api/tidy" Tidy Tidied;
+}
+
+/// The next readings, or a first plan with `plan`.
+#[derive(Debug, Serialize, ToSchema)]
+#[serde(untagged)]
+#[allow(dead_code, reason = "describes the two answers; the answers themselves are written")]
+pub(crate) enum NextOrPlan {
+    /// The next readings.
+    Next(next::NextReadings),
+    /// A first plan.
+    Plan(next::ReadingPlan),
+}
+
+/// The JSON Schema of the vehicle file.
+#[utoipa::path(get, path = "/api/schema", responses((status = 200, body = Object)))]
+pub(crate) async fn schema() -> axum::Json<serde_json::Value> {
+    axum::Json(file::schema::schema())
+}

@@ -1,0 +1,256 @@
+//! Readings as people write them.
+
+use std::sync::Arc;
+
+use answers::meaning::{self, Meaning};
+use answers::problem::Problem;
+use answers::taken::Taken;
+use axum::Json as Answer;
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Response};
+use garage::{NewReading, Put, ReadingsFileText, Stamp, StoredReading, VehicleId};
+use model::Vehicle;
+use serde::{Deserialize, Serialize};
+use serde_json::json;
+use utoipa::ToSchema;
+
+use super::Undo;
+use super::files::FileBody;
+use crate::app::{Shared, now};
+use crate::body::{Json, SMALL, cid};
+use crate::error::ApiError;
+use crate::gate::Caller;
+use crate::subject::{Understood, understood};
+
+/// A reading that is kept.
+#[derive(Debug, Clone, Serialize, ToSchema)]
+pub(crate) struct Entry {
+    /// The sender's id.
+    cid: String,
+    /// Its number in `diagnose`; null when it was taken back, or right after it was sent.
+    number: Option<u32>,
+    /// As written.
+    text: String,
+    /// When it was taken, as the sender says.
+    taken: String,
+    /// When it arrived.
+    stored: String,
+    /// Who took it.
+    by: String,
+    /// True when it was taken back.
+    retracted: bool,
+    /// What it says; null while the vehicle file has an error.
+    meaning: Option<Meaning>,
+}
+
+/// Everything that was measured.
+#[derive(Debug, Serialize, ToSchema)]
+pub(crate) struct EntryList {
+    /// The number of the contract.
+    format: u32,
+    /// Readings one by one, in the order of arrival.
+    readings: Vec<Entry>,
+    /// Whole files of readings; they count before the others.
+    files: Vec<FileBody>,
+    /// Problems of all of them.
+    problems: Vec<Problem>,
+}
+
+/// A reading after an act on it.
+#[derive(Debug, Serialize, ToSchema)]
+pub(crate) struct ChangedEntry {
+    /// The number of the contract.
+    format: u32,
+    /// The reading.
+    reading: Entry,
+    /// The request that takes this act back.
+    undo: Option<Undo>,
+}
+
+/// A reading to be kept.
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct NewEntry {
+    /// One line, such as `cranking: block/front to main/- 0.41 V`.
+    text: String,
+    /// When it was taken; when it arrives, if left out.
+    taken: Option<String>,
+}
+
+/// A reading to be understood.
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct DraftEntry {
+    /// One line.
+    text: String,
+}
+
+/// What a line would say.
+#[derive(Debug, Serialize, ToSchema)]
+pub(crate) struct DraftMeaning {
+    /// The number of the contract.
+    format: u32,
+    /// What it would say; null while the vehicle file has an error.
+    meaning: Option<Meaning>,
+}
+
+/// Everything that was measured.
+#[utoipa::path(get, path = "/api/vehicles/{id}/readings", responses((status = 200, body = EntryList)))]
+pub(crate) async fn list(
+    State(app): State<Shared>,
+    Path(id): Path<i64>,
+) -> Result<Answer<EntryList>, ApiError> {
+    let fetch = move |garage: &mut garage::Garage| {
+        let id = VehicleId(id);
+        Ok((garage.current(id)?.text, garage.readings_files(id)?, garage.readings(id)?))
+    };
+    let (text, files, readings) = app.garage(fetch).await?;
+    let file = understood(&app, text);
+    Ok(Answer(listed(file.reading.vehicle.as_ref(), &files, readings)))
+}
+
+fn listed(
+    vehicle: Option<&Vehicle>,
+    files: &[ReadingsFileText],
+    readings: Vec<StoredReading>,
+) -> EntryList {
+    let mut taken = Taken::default();
+    let mut listed_files = Vec::new();
+    for own in files {
+        let before = taken.last();
+        if let Some(vehicle) = vehicle.filter(|_| !own.file.retracted) {
+            taken.add(&own.bytes, vehicle);
+        }
+        listed_files.push(FileBody::of(&own.file, taken.last() - before));
+    }
+    let mut entries = Vec::new();
+    for own in readings {
+        let mut number = None;
+        if let Some(vehicle) = vehicle.filter(|_| !own.retracted) {
+            taken.add_line(&own.text, vehicle);
+            number = Some(taken.last());
+        }
+        entries.push(entry(vehicle, own, number));
+    }
+    EntryList {
+        format: answers::FORMAT,
+        readings: entries,
+        files: listed_files,
+        problems: taken.problems,
+    }
+}
+
+fn entry(vehicle: Option<&Vehicle>, own: StoredReading, number: Option<u32>) -> Entry {
+    Entry {
+        meaning: vehicle.map(|vehicle| meaning::of(&own.text, vehicle)),
+        cid: own.cid,
+        number,
+        text: own.text,
+        taken: own.taken,
+        stored: own.stored,
+        by: own.by,
+        retracted: own.retracted,
+    }
+}
+
+/// Keep a reading, whatever it says. Sending it again changes nothing.
+#[utoipa::path(put, path = "/api/vehicles/{id}/readings/{cid}", request_body = NewEntry, responses((status = 200, body = ChangedEntry), (status = 201, body = ChangedEntry)))]
+pub(crate) async fn put(
+    State(app): State<Shared>,
+    Path((id, own)): Path<(i64, String)>,
+    caller: Caller,
+    Json(new): Json<NewEntry, SMALL>,
+) -> Result<Response, ApiError> {
+    let own = cid(&own)?.to_owned();
+    one_line(&new.text)?;
+    let by = caller.name().to_owned();
+    let (put, text) = app
+        .garage(move |garage| {
+            let now = now();
+            let taken = new.taken.unwrap_or_else(|| now.clone());
+            let new = NewReading { cid: &own, text: &new.text, taken: &taken };
+            let put = garage.put_reading(VehicleId(id), new, Stamp { when: &now, by: &by })?;
+            Ok((put, garage.current(VehicleId(id))?.text))
+        })
+        .await?;
+    let file = understood(&app, text);
+    Ok(match put {
+        Put::New(own) => {
+            let changed = changed(&app, id, &file, own, true);
+            (StatusCode::CREATED, Answer(changed)).into_response()
+        }
+        Put::Known(own) => Answer(changed(&app, id, &file, own, false)).into_response(),
+    })
+}
+
+fn changed(
+    app: &Shared,
+    id: i64,
+    file: &Arc<Understood>,
+    own: StoredReading,
+    tell: bool,
+) -> ChangedEntry {
+    let back = if own.retracted { "restore" } else { "retract" };
+    let undo = Undo::post(format!("/api/vehicles/{id}/readings/{}/{back}", own.cid));
+    let reading = entry(file.reading.vehicle.as_ref(), own, None);
+    if tell {
+        app.events.tell("reading", &json!({ "vehicle": id, "reading": reading }));
+    }
+    ChangedEntry { format: answers::FORMAT, reading, undo: Some(undo) }
+}
+
+/// Take a reading back.
+#[utoipa::path(post, path = "/api/vehicles/{id}/readings/{cid}/retract", responses((status = 200, body = ChangedEntry)))]
+pub(crate) async fn retract(
+    State(app): State<Shared>,
+    Path((id, own)): Path<(i64, String)>,
+) -> Result<Answer<ChangedEntry>, ApiError> {
+    set_retracted(&app, id, own, true).await
+}
+
+/// Let a reading count again.
+#[utoipa::path(post, path = "/api/vehicles/{id}/readings/{cid}/restore", responses((status = 200, body = ChangedEntry)))]
+pub(crate) async fn restore(
+    State(app): State<Shared>,
+    Path((id, own)): Path<(i64, String)>,
+) -> Result<Answer<ChangedEntry>, ApiError> {
+    set_retracted(&app, id, own, false).await
+}
+
+async fn set_retracted(
+    app: &Shared,
+    id: i64,
+    own: String,
+    retracted: bool,
+) -> Result<Answer<ChangedEntry>, ApiError> {
+    let (reading, text) = app
+        .garage(move |garage| {
+            let reading = garage.set_reading_retracted(VehicleId(id), &own, retracted)?;
+            Ok((reading, garage.current(VehicleId(id))?.text))
+        })
+        .await?;
+    let file = understood(app, text);
+    Ok(Answer(changed(app, id, &file, reading, true)))
+}
+
+/// What a line would say; nothing is stored.
+#[utoipa::path(post, path = "/api/vehicles/{id}/readings/check", request_body = DraftEntry, responses((status = 200, body = DraftMeaning)))]
+pub(crate) async fn check(
+    State(app): State<Shared>,
+    Path(id): Path<i64>,
+    Json(draft): Json<DraftEntry, SMALL>,
+) -> Result<Answer<DraftMeaning>, ApiError> {
+    one_line(&draft.text)?;
+    let text = app.garage(move |garage| Ok(garage.current(VehicleId(id))?.text)).await?;
+    let file = understood(&app, text);
+    let meaning = file.reading.vehicle.as_ref().map(|vehicle| meaning::of(&draft.text, vehicle));
+    Ok(Answer(DraftMeaning { format: answers::FORMAT, meaning }))
+}
+
+fn one_line(text: &str) -> Result<(), ApiError> {
+    if text.trim().is_empty() || text.contains(['\n', '\r']) {
+        return Err(ApiError::malformed("the reading is not one line", "one reading in one line"));
+    }
+    Ok(())
+}

@@ -1,0 +1,114 @@
+//! Answers that somebody wanted kept.
+
+use axum::Json as Answer;
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Response};
+use garage::{NewResult, Stamp, VehicleId};
+use serde::{Deserialize, Serialize};
+use serde_json::Value;
+use utoipa::ToSchema;
+
+use super::questions::Question;
+use crate::app::{Shared, now};
+use crate::body::{Json, SMALL};
+use crate::error::ApiError;
+use crate::gate::Caller;
+use crate::subject::{Asked, Subject};
+
+/// An answer that is kept.
+#[derive(Debug, Serialize, ToSchema)]
+pub(crate) struct KeptResult {
+    /// Its number.
+    id: i64,
+    /// The question.
+    question: String,
+    /// What was asked.
+    asked: Value,
+    /// The revision of the vehicle file.
+    revision: i64,
+    /// The program that answered.
+    program: String,
+    /// When.
+    when: String,
+    /// Who asked.
+    by: String,
+    /// The answer.
+    answer: Value,
+}
+
+/// Kept answers.
+#[derive(Debug, Serialize, ToSchema)]
+pub(crate) struct ResultList {
+    /// The number of the contract.
+    format: u32,
+    /// The latest first.
+    results: Vec<KeptResult>,
+}
+
+/// A question whose answer is to be kept.
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct ToKeep {
+    /// The question.
+    question: Question,
+    /// What is asked; about the stored file.
+    #[serde(default)]
+    asked: Asked,
+}
+
+/// Kept answers about a vehicle.
+#[utoipa::path(get, path = "/api/vehicles/{id}/results", responses((status = 200, body = ResultList)))]
+pub(crate) async fn list(
+    State(app): State<Shared>,
+    Path(id): Path<i64>,
+) -> Result<Answer<ResultList>, ApiError> {
+    let results = app.garage(move |garage| garage.results(VehicleId(id))).await?;
+    let results = results.into_iter().map(|own| KeptResult {
+        id: own.id,
+        question: own.question,
+        asked: serde_json::from_str(&own.asked).unwrap_or_default(),
+        revision: own.revision,
+        program: own.program,
+        when: own.stored,
+        by: own.by,
+        answer: serde_json::from_str(&own.answer).unwrap_or_default(),
+    });
+    Ok(Answer(ResultList { format: answers::FORMAT, results: results.collect() }))
+}
+
+/// Ask, and keep the answer.
+#[utoipa::path(post, path = "/api/vehicles/{id}/results", request_body = ToKeep, responses((status = 201, body = ResultList)))]
+pub(crate) async fn keep(
+    State(app): State<Shared>,
+    Path(id): Path<i64>,
+    caller: Caller,
+    Json(new): Json<ToKeep, SMALL>,
+) -> Result<Response, ApiError> {
+    let ToKeep { question, mut asked } = new;
+    if asked.text.is_some() {
+        return Err(ApiError::malformed(
+            "an answer about a text that is not stored cannot be kept",
+            "no `text`",
+        ));
+    }
+    let current = app.garage(move |garage| garage.current(VehicleId(id))).await?;
+    let revision = asked.revision.unwrap_or(current.revision);
+    (asked.vehicle, asked.revision) = (Some(id), Some(revision));
+    let subject = Subject::of(&app, &asked, question.measured()).await?;
+    let written = serde_json::to_string(&asked).unwrap_or_default();
+    let answer = app.compute(move || question.answer(&asked, &subject)).await??;
+    let (program, by) = (app.program.clone(), caller.name().to_owned());
+    app.garage(move |garage| {
+        let new = NewResult {
+            revision,
+            question: question.name(),
+            asked: &written,
+            answer: &String::from_utf8_lossy(&answer),
+            program: &program,
+        };
+        garage.add_result(VehicleId(id), new, Stamp { when: &now(), by: &by })
+    })
+    .await?;
+    Ok((StatusCode::CREATED, list(State(app), Path(id)).await?).into_response())
+}

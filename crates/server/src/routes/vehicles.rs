@@ -1,0 +1,399 @@
+//! Vehicles: listing, beginning, reading and changing them.
+
+use std::sync::Arc;
+
+use axum::extract::{Path, Query, State};
+use axum::http::{StatusCode, header};
+use axum::response::{IntoResponse, Response};
+use garage::{Conflict, Saved, Stamp, VehicleId, VersionKind};
+use serde::{Deserialize, Serialize};
+use serde_json::json;
+use utoipa::{IntoParams, ToSchema};
+
+use super::Undo;
+use crate::app::{Shared, now};
+use crate::body::{FILE, Json, short_enough};
+use crate::error::{ApiError, ErrorBody};
+use crate::gate::Caller;
+use crate::routes::history::VersionBody;
+use crate::run::Template;
+use crate::subject::understood;
+
+/// Vehicles of the garage.
+#[derive(Debug, Serialize, ToSchema)]
+pub(crate) struct VehicleList {
+    /// The number of the contract.
+    format: u32,
+    /// The last changed one first.
+    vehicles: Vec<ListedVehicle>,
+}
+
+/// A vehicle in the list.
+#[derive(Debug, Serialize, ToSchema)]
+pub(crate) struct ListedVehicle {
+    /// Its number.
+    id: i64,
+    /// What it is called.
+    name: String,
+    /// The current revision.
+    revision: i64,
+    /// When its file was last changed.
+    changed: String,
+    /// Who changed it.
+    by: String,
+    /// Readings that count.
+    readings: i64,
+    /// Entries of work that count.
+    work: i64,
+    /// Photographs that count.
+    photos: i64,
+    /// True when it was taken out of the list.
+    removed: bool,
+}
+
+/// A vehicle with its file.
+#[derive(Debug, Clone, Serialize, ToSchema)]
+pub(crate) struct VehicleBody {
+    /// Its number.
+    id: i64,
+    /// What it is called.
+    name: String,
+    /// The current revision.
+    revision: i64,
+    /// The file.
+    text: String,
+    /// When it was last changed.
+    changed: String,
+    /// Who changed it.
+    by: String,
+    /// What was changed.
+    what: String,
+    /// True when there is an earlier text to go back to.
+    can_undo: bool,
+    /// True when something undone can be made again.
+    can_redo: bool,
+    /// True when it was taken out of the list.
+    removed: bool,
+}
+
+/// A vehicle after an act on it, and how to take that act back.
+#[derive(Debug, Serialize, ToSchema)]
+pub(crate) struct ChangedVehicle {
+    /// The number of the contract.
+    format: u32,
+    /// The vehicle now.
+    vehicle: VehicleBody,
+    /// The request that takes this act back.
+    undo: Option<Undo>,
+}
+
+/// One vehicle.
+#[derive(Debug, Serialize, ToSchema)]
+pub(crate) struct OneVehicle {
+    /// The number of the contract.
+    format: u32,
+    /// The vehicle.
+    vehicle: VehicleBody,
+}
+
+/// Somebody else changed the file first: nothing was stored.
+#[derive(Debug, Serialize, ToSchema)]
+pub(crate) struct ConflictBody {
+    #[serde(flatten)]
+    error: ErrorBody,
+    /// Both texts.
+    conflict: BothTexts,
+}
+
+/// The texts of a conflict.
+#[derive(Debug, Serialize, ToSchema)]
+pub(crate) struct BothTexts {
+    /// The text on which the refused change was made; null when there is no such revision.
+    base: Option<VersionBody>,
+    /// The current text.
+    theirs: VersionBody,
+    /// The refused text; null when an undo or redo was refused.
+    yours: Option<String>,
+}
+
+/// What a vehicle can begin with.
+#[derive(Debug, Serialize, ToSchema)]
+pub(crate) struct LayoutList {
+    /// The number of the contract.
+    format: u32,
+    /// Shapes to begin with.
+    layouts: Vec<NamedTemplate>,
+    /// Finished examples with readings.
+    examples: Vec<NamedTemplate>,
+}
+
+/// Something to begin with.
+#[derive(Debug, Serialize, ToSchema)]
+pub(crate) struct NamedTemplate {
+    /// Its name.
+    name: String,
+    /// What it is.
+    what: String,
+}
+
+/// A vehicle to begin: one of `text`, `layout` and `example`.
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct NewVehicle {
+    /// A vehicle file.
+    text: Option<String>,
+    /// The name of a layout.
+    layout: Option<String>,
+    /// The name of an example.
+    example: Option<String>,
+    /// What to call it; the name in its file when left out.
+    name: Option<String>,
+}
+
+/// A changed file.
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct ChangedText {
+    /// The file.
+    text: String,
+    /// The revision that was changed.
+    revision: i64,
+    /// What was changed, as a sentence.
+    what: String,
+}
+
+/// Which vehicles.
+#[derive(Debug, Deserialize, IntoParams)]
+pub(crate) struct Which {
+    /// Those taken out of the list too.
+    #[serde(default)]
+    removed: bool,
+}
+
+impl From<garage::Vehicle> for VehicleBody {
+    fn from(own: garage::Vehicle) -> Self {
+        Self {
+            id: own.id.0,
+            name: own.name,
+            revision: own.current.revision,
+            text: own.current.text,
+            changed: own.current.stored,
+            by: own.current.by,
+            what: own.current.what,
+            can_undo: own.can_undo,
+            can_redo: own.can_redo,
+            removed: own.removed,
+        }
+    }
+}
+
+/// The vehicles of the garage.
+#[utoipa::path(get, path = "/api/vehicles", params(Which), responses((status = 200, body = VehicleList)))]
+pub(crate) async fn list(
+    State(app): State<Shared>,
+    Query(which): Query<Which>,
+) -> Result<axum::Json<VehicleList>, ApiError> {
+    let listed = app.garage(move |garage| garage.vehicles(which.removed)).await?;
+    let vehicles = listed.into_iter().map(|own| ListedVehicle {
+        id: own.id.0,
+        name: own.name,
+        revision: own.revision,
+        changed: own.changed,
+        by: own.by,
+        readings: own.readings,
+        work: own.work,
+        photos: own.photos,
+        removed: own.removed,
+    });
+    Ok(axum::Json(VehicleList { format: answers::FORMAT, vehicles: vehicles.collect() }))
+}
+
+/// What a vehicle can begin with.
+#[utoipa::path(get, path = "/api/layouts", responses((status = 200, body = LayoutList)))]
+pub(crate) async fn layouts(State(app): State<Shared>) -> axum::Json<LayoutList> {
+    let named = |own: &Template| NamedTemplate { name: own.name.to_owned(), what: own.what.to_owned() };
+    axum::Json(LayoutList {
+        format: answers::FORMAT,
+        layouts: app.layouts.iter().map(named).collect(),
+        examples: app.examples.iter().map(named).collect(),
+    })
+}
+
+/// Begin a vehicle.
+#[utoipa::path(post, path = "/api/vehicles", request_body = NewVehicle, responses((status = 201, body = ChangedVehicle)))]
+pub(crate) async fn create(
+    State(app): State<Shared>,
+    caller: Caller,
+    Json(new): Json<NewVehicle, FILE>,
+) -> Result<Response, ApiError> {
+    let template = |list: &[Template], name: &str, kind: &str| {
+        let found = list.iter().find(|own| own.name == name);
+        found.copied().ok_or_else(|| ApiError::not_found(kind))
+    };
+    let (text, readings, what) = match (new.text, new.layout, new.example) {
+        (Some(text), None, None) => (text, None, "file brought to the page".to_owned()),
+        (None, Some(name), None) => {
+            let own = template(&app.layouts, &name, "layout")?;
+            (own.text.to_owned(), None, format!("begun from the layout `{name}`"))
+        }
+        (None, None, Some(name)) => {
+            let own = template(&app.examples, &name, "example")?;
+            (own.text.to_owned(), own.readings, format!("example `{name}`"))
+        }
+        _ => {
+            return Err(ApiError::malformed(
+                "it is not clear what the vehicle begins with",
+                "one of `text`, `layout` and `example`",
+            ));
+        }
+    };
+    short_enough(&text)?;
+    let name = new.name.or_else(|| name_of(&app, &text)).unwrap_or_else(|| "unnamed".to_owned());
+    let by = caller.name().to_owned();
+    let made = app
+        .garage(move |garage| {
+            let now = now();
+            let stamp = Stamp { when: &now, by: &by };
+            let made = garage.create(&name, None, &text, &what, stamp)?;
+            if let Some(readings) = readings {
+                garage.put_readings_file(made.id, "example-readings", "readings.toml", readings.as_bytes(), stamp)?;
+            }
+            Ok(made)
+        })
+        .await?;
+    tell(&app, &made);
+    let undo = Undo { method: "DELETE", path: format!("/api/vehicles/{}", made.id.0), body: None };
+    let body = ChangedVehicle { format: answers::FORMAT, vehicle: made.into(), undo: Some(undo) };
+    Ok((StatusCode::CREATED, axum::Json(body)).into_response())
+}
+
+/// A vehicle with its file.
+#[utoipa::path(get, path = "/api/vehicles/{id}", responses((status = 200, body = OneVehicle)))]
+pub(crate) async fn get(
+    State(app): State<Shared>,
+    Path(id): Path<i64>,
+) -> Result<axum::Json<OneVehicle>, ApiError> {
+    let vehicle = app.garage(move |garage| garage.vehicle(VehicleId(id))).await?;
+    Ok(axum::Json(OneVehicle { format: answers::FORMAT, vehicle: vehicle.into() }))
+}
+
+/// The vehicle file itself.
+#[utoipa::path(get, path = "/api/vehicles/{id}/file", responses((status = 200, body = String)))]
+pub(crate) async fn file(
+    State(app): State<Shared>,
+    Path(id): Path<i64>,
+) -> Result<Response, ApiError> {
+    let current = app.garage(move |garage| garage.current(VehicleId(id))).await?;
+    Ok(([(header::CONTENT_TYPE, "text/plain; charset=utf-8")], current.text).into_response())
+}
+
+/// Store a changed file.
+#[utoipa::path(put, path = "/api/vehicles/{id}", request_body = ChangedText, responses((status = 200, body = ChangedVehicle), (status = 409, body = ConflictBody)))]
+pub(crate) async fn put(
+    State(app): State<Shared>,
+    Path(id): Path<i64>,
+    caller: Caller,
+    Json(new): Json<ChangedText, FILE>,
+) -> Result<Response, ApiError> {
+    short_enough(&new.text)?;
+    let name = name_of(&app, &new.text);
+    let by = caller.name().to_owned();
+    let (text, ChangedText { revision, what, .. }) = (new.text.clone(), new);
+    let own = text.clone();
+    let saved = app
+        .garage(move |garage| {
+            let now = now();
+            let stamp = Stamp { when: &now, by: &by };
+            let (id, kind) = (VehicleId(id), VersionKind::Edit);
+            garage.save(id, revision, kind, name.as_deref(), &own, &what, stamp)
+        })
+        .await?;
+    Ok(saved_answer(&app, saved, Some(text), "undo"))
+}
+
+/// Take a vehicle out of the list; nothing of it is deleted.
+#[utoipa::path(delete, path = "/api/vehicles/{id}", responses((status = 200, body = ChangedVehicle)))]
+pub(crate) async fn remove(
+    State(app): State<Shared>,
+    Path(id): Path<i64>,
+) -> Result<axum::Json<ChangedVehicle>, ApiError> {
+    set_removed(&app, id, true).await
+}
+
+/// Put a vehicle back into the list.
+#[utoipa::path(post, path = "/api/vehicles/{id}/restore", responses((status = 200, body = ChangedVehicle)))]
+pub(crate) async fn restore(
+    State(app): State<Shared>,
+    Path(id): Path<i64>,
+) -> Result<axum::Json<ChangedVehicle>, ApiError> {
+    set_removed(&app, id, false).await
+}
+
+async fn set_removed(
+    app: &Shared,
+    id: i64,
+    removed: bool,
+) -> Result<axum::Json<ChangedVehicle>, ApiError> {
+    let vehicle = app.garage(move |garage| garage.set_removed(VehicleId(id), removed)).await?;
+    tell(app, &vehicle);
+    let path = format!("/api/vehicles/{id}");
+    let undo = if removed {
+        Undo::post(format!("{path}/restore"))
+    } else {
+        Undo { method: "DELETE", path, body: None }
+    };
+    let format = answers::FORMAT;
+    Ok(axum::Json(ChangedVehicle { format, vehicle: vehicle.into(), undo: Some(undo) }))
+}
+
+/// What became of a change, for the one who made it, and told to the others.
+pub(crate) fn saved_answer(
+    app: &Shared,
+    saved: Saved,
+    yours: Option<String>,
+    back: &str,
+) -> Response {
+    match saved {
+        Saved::Stored(vehicle) => {
+            tell(app, &vehicle);
+            let undo = Undo {
+                method: "POST",
+                path: format!("/api/vehicles/{}/{back}", vehicle.id.0),
+                body: Some(json!({ "revision": vehicle.current.revision })),
+            };
+            let format = answers::FORMAT;
+            let vehicle = VehicleBody::from(*vehicle);
+            axum::Json(ChangedVehicle { format, vehicle, undo: Some(undo) }).into_response()
+        }
+        Saved::Conflict(conflict) => {
+            let Conflict { base, theirs } = *conflict;
+            let what = format!("`{}` changed the file meanwhile", theirs.by);
+            let expected = Some("a text made with both in view, put with their revision");
+            let error = ApiError::new(StatusCode::CONFLICT, "conflict", what, expected);
+            let body = ConflictBody {
+                error: ErrorBody { format: answers::FORMAT, error: *error.why },
+                conflict: BothTexts { base: base.map(Into::into), theirs: theirs.into(), yours },
+            };
+            (StatusCode::CONFLICT, axum::Json(body)).into_response()
+        }
+    }
+}
+
+fn tell(app: &Shared, vehicle: &garage::Vehicle) {
+    app.events.tell(
+        "vehicle",
+        &json!({
+            "vehicle": vehicle.id.0,
+            "revision": vehicle.current.revision,
+            "what": vehicle.current.what,
+            "by": vehicle.current.by,
+            "removed": vehicle.removed,
+        }),
+    );
+}
+
+/// The name in a file that can be understood.
+fn name_of(app: &Shared, text: &str) -> Option<String> {
+    let understood = understood(&Arc::clone(app), text.to_owned());
+    understood.reading.vehicle.as_ref().map(|own| own.name.clone())
+}

@@ -1,0 +1,162 @@
+//! Work that was done.
+
+use axum::Json as Answer;
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Response};
+use garage::{NewWork, Put, Stamp, StoredWork, VehicleId};
+use serde::{Deserialize, Serialize};
+use serde_json::json;
+use utoipa::ToSchema;
+
+use super::Undo;
+use crate::app::{Shared, now};
+use crate::body::{Json, SMALL, cid};
+use crate::error::ApiError;
+use crate::gate::Caller;
+
+/// Work to be written down.
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct WorkBody {
+    /// The joint, conductor or part, by its name in the vehicle file.
+    on: String,
+    /// What was done.
+    what: String,
+    /// When, as written.
+    when: Option<String>,
+    /// Tightening torque with its unit.
+    torque: Option<String>,
+    /// What keeps water off now.
+    protection: Option<String>,
+    /// A remark.
+    note: Option<String>,
+}
+
+/// Work that is written down.
+#[derive(Debug, Clone, Serialize, ToSchema)]
+pub(crate) struct Work {
+    /// The sender's id.
+    cid: String,
+    /// The joint, conductor or part.
+    on: String,
+    /// What was done.
+    what: String,
+    /// When, as written.
+    when: Option<String>,
+    /// Tightening torque with its unit.
+    torque: Option<String>,
+    /// What keeps water off now.
+    protection: Option<String>,
+    /// A remark.
+    note: Option<String>,
+    /// When it was written down.
+    stored: String,
+    /// Who wrote it.
+    by: String,
+    /// True when it was taken back.
+    retracted: bool,
+}
+
+impl From<StoredWork> for Work {
+    fn from(own: StoredWork) -> Self {
+        let StoredWork { work, stored, by, retracted } = own;
+        let NewWork { cid, on, what, done, torque, protection, note } = work;
+        Self { cid, on, what, when: done, torque, protection, note, stored, by, retracted }
+    }
+}
+
+/// All work on a vehicle.
+#[derive(Debug, Serialize, ToSchema)]
+pub(crate) struct WorkList {
+    /// The number of the contract.
+    format: u32,
+    /// In the order of arrival.
+    work: Vec<Work>,
+}
+
+/// Work after an act on it.
+#[derive(Debug, Serialize, ToSchema)]
+pub(crate) struct ChangedWork {
+    /// The number of the contract.
+    format: u32,
+    /// The work.
+    work: Work,
+    /// The request that takes this act back.
+    undo: Option<Undo>,
+}
+
+/// All work on a vehicle.
+#[utoipa::path(get, path = "/api/vehicles/{id}/work", responses((status = 200, body = WorkList)))]
+pub(crate) async fn list(
+    State(app): State<Shared>,
+    Path(id): Path<i64>,
+) -> Result<Answer<WorkList>, ApiError> {
+    let work = app.garage(move |garage| garage.work(VehicleId(id))).await?;
+    let work = work.into_iter().map(Work::from).collect();
+    Ok(Answer(WorkList { format: answers::FORMAT, work }))
+}
+
+/// Write work down. Sending it again changes nothing.
+#[utoipa::path(put, path = "/api/vehicles/{id}/work/{cid}", request_body = WorkBody, responses((status = 200, body = ChangedWork), (status = 201, body = ChangedWork)))]
+pub(crate) async fn put(
+    State(app): State<Shared>,
+    Path((id, own)): Path<(i64, String)>,
+    caller: Caller,
+    Json(new): Json<WorkBody, SMALL>,
+) -> Result<Response, ApiError> {
+    let work = NewWork {
+        cid: cid(&own)?.to_owned(),
+        on: new.on,
+        what: new.what,
+        done: new.when,
+        torque: new.torque,
+        protection: new.protection,
+        note: new.note,
+    };
+    let by = caller.name().to_owned();
+    let put = app
+        .garage(move |garage| {
+            garage.put_work(VehicleId(id), &work, Stamp { when: &now(), by: &by })
+        })
+        .await?;
+    let status = if matches!(put, Put::New(_)) { StatusCode::CREATED } else { StatusCode::OK };
+    Ok((status, Answer(changed(&app, id, put.into_inner()))).into_response())
+}
+
+fn changed(app: &Shared, id: i64, own: StoredWork) -> ChangedWork {
+    let work = Work::from(own);
+    app.events.tell("work", &json!({ "vehicle": id, "work": work }));
+    let back = if work.retracted { "restore" } else { "retract" };
+    let undo = Undo::post(format!("/api/vehicles/{id}/work/{}/{back}", work.cid));
+    ChangedWork { format: answers::FORMAT, work, undo: Some(undo) }
+}
+
+/// Take work back.
+#[utoipa::path(post, path = "/api/vehicles/{id}/work/{cid}/retract", responses((status = 200, body = ChangedWork)))]
+pub(crate) async fn retract(
+    State(app): State<Shared>,
+    Path((id, own)): Path<(i64, String)>,
+) -> Result<Answer<ChangedWork>, ApiError> {
+    set_retracted(&app, id, own, true).await
+}
+
+/// Let work stand again.
+#[utoipa::path(post, path = "/api/vehicles/{id}/work/{cid}/restore", responses((status = 200, body = ChangedWork)))]
+pub(crate) async fn restore(
+    State(app): State<Shared>,
+    Path((id, own)): Path<(i64, String)>,
+) -> Result<Answer<ChangedWork>, ApiError> {
+    set_retracted(&app, id, own, false).await
+}
+
+async fn set_retracted(
+    app: &Shared,
+    id: i64,
+    own: String,
+    retracted: bool,
+) -> Result<Answer<ChangedWork>, ApiError> {
+    let work =
+        app.garage(move |garage| garage.set_work_retracted(VehicleId(id), &own, retracted)).await?;
+    Ok(Answer(changed(app, id, work)))
+}

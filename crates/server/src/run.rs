@@ -1,0 +1,214 @@
+//! Starting the server and ending it.
+
+use std::fmt;
+use std::future::Future;
+use std::io;
+use std::net::{IpAddr, Ipv4Addr, Ipv6Addr, SocketAddr};
+use std::path::PathBuf;
+use std::sync::{Arc, Mutex};
+use std::time::Duration;
+
+use garage::{Garage, GarageError};
+use hyper_util::server::graceful::GracefulShutdown;
+use serde_json::json;
+use tokio::net::TcpListener;
+use tokio::sync::Semaphore;
+use tokio::time::{sleep, timeout};
+
+use crate::app::{App, Shared, locked};
+use crate::error::ApiError;
+use crate::keys::{digest, new_key};
+use crate::{USUAL_PORT, listen, openapi};
+
+/// Ports tried after the usual one.
+const MORE_PORTS: u16 = 20;
+/// How often it is looked whether another program has written to the garage.
+const LOOK: Duration = Duration::from_secs(2);
+/// Connections that are still busy get so long when the program ends.
+const FAREWELL: Duration = Duration::from_secs(3);
+
+/// Something that a vehicle can begin with.
+#[derive(Debug, Clone, Copy)]
+pub struct Template {
+    /// Its name.
+    pub name: &'static str,
+    /// What it is.
+    pub what: &'static str,
+    /// The vehicle file.
+    pub text: &'static str,
+    /// A file of readings that belongs to it.
+    pub readings: Option<&'static str>,
+}
+
+/// How the server is to be.
+#[derive(Debug)]
+pub struct Options {
+    /// The garage's file.
+    pub garage: PathBuf,
+    /// The address for other devices; nothing to be open to this machine alone.
+    pub share: Option<IpAddr>,
+    /// The port; the usual one or the next that is free when left out.
+    pub port: Option<u16>,
+    /// Shapes to begin with.
+    pub layouts: Vec<Template>,
+    /// Finished examples.
+    pub examples: Vec<Template>,
+    /// Name and version of the program.
+    pub program: String,
+}
+
+/// The server listens.
+#[derive(Debug, Clone)]
+pub struct Ready {
+    /// The link for the desk, with its key: whoever has it may do everything.
+    pub link: String,
+    /// The address for other devices, without a key.
+    pub shared: Option<String>,
+    /// True when the page was built in.
+    pub page: bool,
+}
+
+/// Why the server cannot run.
+#[derive(Debug)]
+pub enum ServerError {
+    /// The garage cannot be opened.
+    Garage(GarageError),
+    /// No address could be listened to.
+    Address(SocketAddr, io::Error),
+    /// The system refuses threads or random numbers.
+    System(String),
+}
+
+impl fmt::Display for ServerError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Garage(error) => error.fmt(f),
+            Self::Address(address, error) => write!(f, "{address} cannot be listened to: {error}"),
+            Self::System(error) => f.write_str(error),
+        }
+    }
+}
+
+impl std::error::Error for ServerError {}
+
+/// Serves until interrupted, or until `stop` ends; `ready` is told once everything listens.
+///
+/// # Errors
+///
+/// When the garage cannot be opened or no address can be listened to.
+pub fn run(
+    options: Options,
+    ready: impl FnOnce(&Ready),
+    stop: impl Future<Output = ()>,
+) -> Result<(), ServerError> {
+    let runtime = tokio::runtime::Builder::new_multi_thread()
+        .enable_all()
+        .build()
+        .map_err(|error| ServerError::System(error.to_string()))?;
+    let done = runtime.block_on(serve(options, ready, stop));
+    // Work that still computes is not waited for: nothing of it is to be stored.
+    runtime.shutdown_background();
+    done
+}
+
+async fn serve(
+    options: Options,
+    ready: impl FnOnce(&Ready),
+    stop: impl Future<Output = ()>,
+) -> Result<(), ServerError> {
+    let garage = Garage::open(&options.garage).map_err(ServerError::Garage)?;
+    let (listeners, port) = listeners(options.share, options.port).await?;
+    let system = |error: ApiError| ServerError::System(error.why.what);
+    let key = new_key().map_err(system)?;
+    let shared = options.share.map(|address| SocketAddr::new(address, port));
+    let addresses = listeners.iter().filter_map(|own| own.local_addr().ok()).collect();
+    let app: Shared = Arc::new(App {
+        garage: Mutex::new(garage),
+        desk: digest(&key),
+        addresses,
+        shared,
+        layouts: options.layouts,
+        examples: options.examples,
+        program: options.program,
+        events: Default::default(),
+        pairings: Mutex::default(),
+        limits: Mutex::default(),
+        known: Mutex::default(),
+        jobs: Mutex::default(),
+        cores: Arc::new(Semaphore::new(
+            std::thread::available_parallelism().map_or(2, std::num::NonZero::get),
+        )),
+    });
+    let router = openapi::router(&app);
+    let ends = Arc::new(GracefulShutdown::new());
+    let mut tasks = tokio::task::JoinSet::new();
+    for listener in listeners {
+        tasks.spawn(listen::serve(listener, router.clone(), Arc::clone(&ends)));
+    }
+    tasks.spawn(watch(Arc::clone(&app)));
+    ready(&Ready {
+        link: format!("http://localhost:{port}/#key={key}"),
+        shared: shared.map(|own| format!("http://{own}/p")),
+        page: web::is_there(),
+    });
+    tokio::select! {
+        () = stop => {}
+        _ = tokio::signal::ctrl_c() => {}
+    }
+    tasks.shutdown().await;
+    app.events.tell("stop", &json!({}));
+    if let Some(ends) = Arc::into_inner(ends) {
+        let _ = timeout(FAREWELL, ends.shutdown()).await;
+    }
+    Ok(())
+}
+
+/// Listens on this machine, on IPv6 too where there is any, and on the shared address.
+async fn listeners(
+    share: Option<IpAddr>,
+    port: Option<u16>,
+) -> Result<(Vec<TcpListener>, u16), ServerError> {
+    let here = IpAddr::V4(Ipv4Addr::LOCALHOST);
+    let ports = match port {
+        Some(port) => port..=port,
+        None => USUAL_PORT..=USUAL_PORT + MORE_PORTS,
+    };
+    let mut refused = None;
+    for port in ports {
+        let address = SocketAddr::new(here, port);
+        let first = match TcpListener::bind(address).await {
+            Ok(listener) => listener,
+            Err(error) => {
+                refused.get_or_insert(ServerError::Address(address, error));
+                continue;
+            }
+        };
+        let port = first.local_addr().map_or(port, |own| own.port());
+        let mut all = vec![first];
+        if let Ok(listener) = TcpListener::bind((Ipv6Addr::LOCALHOST, port)).await {
+            all.push(listener);
+        }
+        if let Some(address) = share.filter(|own| !own.is_loopback()) {
+            let address = SocketAddr::new(address, port);
+            match TcpListener::bind(address).await {
+                Ok(listener) => all.push(listener),
+                Err(error) => return Err(ServerError::Address(address, error)),
+            }
+        }
+        return Ok((all, port));
+    }
+    Err(refused.unwrap_or_else(|| ServerError::System("there is no port".to_owned())))
+}
+
+/// Tells the pages when another program has written to the garage.
+async fn watch(app: Shared) {
+    let mut last = None;
+    loop {
+        sleep(LOOK).await;
+        let now = locked(&app.garage).changes_elsewhere().ok();
+        if last.is_some() && now != last {
+            app.events.tell("missed", &json!({}));
+        }
+        last = now;
+    }
+}
