@@ -40,6 +40,11 @@ fn build() -> Result<(), String> {
     } else {
         let here = env::var_os("CARGO_MANIFEST_DIR").ok_or("cargo names no package")?;
         let web = Path::new(&here).join("../../web");
+        if !web.join("package.json").exists() {
+            println!("cargo::warning=the folder `web` with the page is not there; the program is built without the page");
+            watched.push(web.clone());
+            return written(&out, &[], &watched);
+        }
         for name in ["src", "public", "index.html", "phone.html", "export.html", "package.json"]
             .into_iter()
             .chain(["package-lock.json", "vite.config.ts", "vite.report.config.ts"])
@@ -60,8 +65,12 @@ fn build() -> Result<(), String> {
         }
     }
     files.sort();
+    written(&out, &files, &watched)
+}
+
+fn written(out: &Path, files: &[(String, PathBuf)], watched: &[PathBuf]) -> Result<(), String> {
     let table = out.join("files.rs");
-    fs::write(&table, table_of(&files)?).map_err(|error| format!("{table:?}: {error}"))?;
+    fs::write(&table, table_of(files)?).map_err(|error| format!("{table:?}: {error}"))?;
     // After success alone: cargo would repeat these lines under every message of a failure.
     println!("cargo::rerun-if-env-changed={READY}");
     for path in watched {

@@ -16,3 +16,5 @@ pub(crate) mod bolt;
 pub(crate) mod catalogue;
 pub(crate) mod tidy;
 pub(crate) mod schema;
+pub(crate) mod garage;
+pub(crate) mod open;

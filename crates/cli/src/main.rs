@@ -9,6 +9,7 @@ mod measuring;
 mod option;
 mod sources;
 mod vehicle_file;
+mod kept;
 mod commands;
 
 use std::ffi::OsString;
@@ -70,6 +71,8 @@ enum Command {
     Catalogue(commands::catalogue::Arguments),
     Fmt(commands::tidy::Arguments),
     Schema(commands::schema::Arguments),
+    Open(commands::open::Arguments),
+    Garage(commands::garage::Arguments),
     /// Completions for a shell, on standard output.
     Completions {
         /// The shell.
@@ -110,6 +113,8 @@ fn main() -> ExitCode {
         Command::Catalogue(own) => commands::catalogue::run(own, &asked),
         Command::Fmt(own) => commands::tidy::run(own, &asked),
         Command::Schema(own) => commands::schema::run(own, &asked),
+        Command::Open(own) => commands::open::run(own, &asked, arguments.json),
+        Command::Garage(own) => commands::garage::run(own, &asked),
         Command::Completions { shell } => return completions(*shell),
         Command::Manual { folder } => return manual(folder),
     };

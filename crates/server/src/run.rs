@@ -17,7 +17,8 @@ use tokio::time::{sleep, timeout};
 
 use crate::app::{App, Shared, locked};
 use crate::error::ApiError;
-use crate::keys::{digest, new_key};
+use crate::keys::{Role, digest, new_key};
+use crate::routes::devices::{USUAL_HOURS, opened};
 use crate::{USUAL_PORT, listen, openapi};
 
 /// Ports tried after the usual one.
@@ -49,6 +50,8 @@ pub struct Options {
     pub share: Option<IpAddr>,
     /// The port; the usual one or the next that is free when left out.
     pub port: Option<u16>,
+    /// The vehicle on which the page opens.
+    pub vehicle: Option<i64>,
     /// Shapes to begin with.
     pub layouts: Vec<Template>,
     /// Finished examples.
@@ -62,10 +65,23 @@ pub struct Options {
 pub struct Ready {
     /// The link for the desk, with its key: whoever has it may do everything.
     pub link: String,
-    /// The address for other devices, without a key.
-    pub shared: Option<String>,
+    /// A first pairing, when other devices may be paired.
+    pub pairing: Option<FirstPairing>,
     /// True when the page was built in.
     pub page: bool,
+}
+
+/// A code with which one device can take readings, valid for two minutes.
+#[derive(Debug, Clone)]
+pub struct FirstPairing {
+    /// The address with the code.
+    pub link: String,
+    /// The address without it.
+    pub address: String,
+    /// Eight letters to be typed there.
+    pub spoken: String,
+    /// The link as a QR code of text.
+    pub qr: String,
 }
 
 /// Why the server cannot run.
@@ -146,11 +162,13 @@ async fn serve(
         tasks.spawn(listen::serve(listener, router.clone(), Arc::clone(&ends)));
     }
     tasks.spawn(watch(Arc::clone(&app)));
-    ready(&Ready {
-        link: format!("http://localhost:{port}/#key={key}"),
-        shared: shared.map(|own| format!("http://{own}/p")),
-        page: web::is_there(),
-    });
+    let at = options.vehicle.map_or_else(String::new, |id| format!("&vehicle={id}"));
+    let pairing = match shared {
+        Some(address) => Some(first_pairing(&app, address, options.vehicle).map_err(system)?),
+        None => None,
+    };
+    let link = format!("http://localhost:{port}/#key={key}{at}");
+    ready(&Ready { link, pairing, page: web::is_there() });
     tokio::select! {
         () = stop => {}
         _ = tokio::signal::ctrl_c() => {}
@@ -161,6 +179,31 @@ async fn serve(
         let _ = timeout(FAREWELL, ends.shutdown()).await;
     }
     Ok(())
+}
+
+fn first_pairing(
+    app: &App,
+    address: SocketAddr,
+    vehicle: Option<i64>,
+) -> Result<FirstPairing, ApiError> {
+    let opened = opened(app, address, Role::Read, USUAL_HOURS, vehicle)?;
+    Ok(FirstPairing {
+        qr: opened.qr.to_str(),
+        link: opened.link,
+        address: format!("http://{address}/p"),
+        spoken: opened.spoken,
+    })
+}
+
+/// Addresses of this machine in its networks, each with the name of its interface.
+///
+/// # Errors
+///
+/// When the system does not tell.
+pub fn network_addresses() -> Result<Vec<(String, IpAddr)>, ServerError> {
+    let all = if_addrs::get_if_addrs().map_err(|error| ServerError::System(error.to_string()))?;
+    let usable = all.into_iter().filter(|own| !own.is_loopback() && own.ip().is_ipv4());
+    Ok(usable.map(|own| (own.name.clone(), own.ip())).collect())
 }
 
 /// Listens on this machine, on IPv6 too where there is any, and on the shared address.

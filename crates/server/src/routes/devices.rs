@@ -6,7 +6,7 @@ use axum::Json as Answer;
 use axum::extract::{ConnectInfo, Path, State};
 use axum::http::StatusCode;
 use fast_qr::convert::{Builder, Shape, svg::SvgBuilder};
-use fast_qr::qr::QRBuilder;
+use fast_qr::qr::{QRBuilder, QRCode};
 use garage::{DeviceId, NewDevice};
 use jiff::{SignedDuration, Timestamp};
 use serde::{Deserialize, Serialize};
@@ -14,7 +14,7 @@ use serde_json::json;
 use tokio::time::Instant;
 use utoipa::ToSchema;
 
-use crate::app::{Shared, locked, now, written};
+use crate::app::{App, Shared, locked, now, written};
 use crate::body::{Json, SMALL};
 use crate::error::ApiError;
 use crate::keys::{Role, digest, new_code, new_key, new_spoken_code};
@@ -22,7 +22,7 @@ use crate::limits::Counted;
 use crate::pairing::VALID;
 
 /// How long a device's key lasts when nobody says otherwise, and at most.
-const USUAL_HOURS: u32 = 12;
+pub(crate) const USUAL_HOURS: u32 = 12;
 const MOST_HOURS: u32 = 24 * 30;
 /// The longest name of a device.
 const LONGEST_NAME: usize = 60;
@@ -177,12 +177,7 @@ pub(crate) async fn open(
             "1 to 720 hours",
         ));
     }
-    let (code, spoken) = (new_code()?, new_spoken_code()?);
-    let id = locked(&app.pairings).open(&code, &spoken, new.role, hours, Instant::now());
-    let at = new.vehicle.map_or_else(String::new, |id| format!("&vehicle={id}"));
-    let link = format!("http://{address}/p#pair={code}{at}");
-    let qr = QRBuilder::new(link.as_str()).build();
-    let qr = qr.map_err(|error| ApiError::inside(format!("no QR code: {error:?}")))?;
+    let Opened { id, link, spoken, qr } = opened(&app, address, new.role, hours, new.vehicle)?;
     let valid = SignedDuration::from_secs(VALID.as_secs().cast_signed());
     Ok(Answer(Pairing {
         format: answers::FORMAT,
@@ -193,6 +188,31 @@ pub(crate) async fn open(
         spoken: format!("{} {}", &spoken[..4], &spoken[4..]),
         expires: written(Timestamp::now() + valid),
     }))
+}
+
+/// A code that waits for its device.
+pub(crate) struct Opened {
+    id: u64,
+    pub link: String,
+    pub spoken: String,
+    pub qr: QRCode,
+}
+
+/// Opens a code and draws its link.
+pub(crate) fn opened(
+    app: &App,
+    address: SocketAddr,
+    role: Role,
+    hours: u32,
+    vehicle: Option<i64>,
+) -> Result<Opened, ApiError> {
+    let (code, spoken) = (new_code()?, new_spoken_code()?);
+    let id = locked(&app.pairings).open(&code, &spoken, role, hours, Instant::now());
+    let at = vehicle.map_or_else(String::new, |id| format!("&vehicle={id}"));
+    let link = format!("http://{address}/p#pair={code}{at}");
+    let qr = QRBuilder::new(link.as_str()).build();
+    let qr = qr.map_err(|error| ApiError::inside(format!("no QR code: {error:?}")))?;
+    Ok(Opened { id, link, spoken, qr })
 }
 
 /// Close a code that was not used.

@@ -1,0 +1,223 @@
+//! The garage as the command line sees it: where it is, and files going in and out.
+
+use std::path::{Path, PathBuf};
+
+use garage::{Garage, GarageError, Saved, Stamp, Vehicle, VehicleId, VersionKind};
+
+use crate::answer::Failure;
+use crate::vehicle_file::{VEHICLE_FILE, read_bytes, why};
+
+/// The longest file that the garage takes, as the page does.
+const LARGEST: usize = 2 << 20;
+
+/// Where the garage is.
+#[derive(clap::Args, Debug)]
+pub(crate) struct Place {
+    /// The garage's file; the usual one of this user when left out.
+    #[arg(long, value_name = "FILE", env = "GROUNDLOOM_GARAGE", hide_env_values = true)]
+    garage: Option<PathBuf>,
+}
+
+impl Place {
+    /// The garage's file; its folder is made where it is missing.
+    pub(crate) fn path(&self) -> Result<PathBuf, Failure> {
+        let path = match &self.garage {
+            Some(path) => path.clone(),
+            None => usual().ok_or_else(|| {
+                Failure::new("it is not clear where this user's files are", "`--garage FILE`")
+            })?,
+        };
+        if let Some(folder) = path.parent().filter(|own| !own.as_os_str().is_empty()) {
+            std::fs::create_dir_all(folder).map_err(|error| {
+                Failure::new(
+                    format!("{}: {}", folder.display(), why(&error)),
+                    "a folder that can be made",
+                )
+            })?;
+        }
+        Ok(path)
+    }
+
+    /// The garage, begun anew where there is none.
+    pub(crate) fn open(&self) -> Result<Garage, Failure> {
+        let path = self.path()?;
+        Garage::open(&path).map_err(|error| failed(&path, &error))
+    }
+}
+
+pub(crate) fn failed(path: &Path, error: &GarageError) -> Failure {
+    Failure::new(
+        format!("{}: {error}", path.display()),
+        "a garage of this program, such as `groundloom open` makes",
+    )
+}
+
+/// The folder for a user's data by the customs of the system, and the file in it.
+fn usual() -> Option<PathBuf> {
+    let folder = |name: &str| std::env::var_os(name).map(PathBuf::from).filter(|own| own.is_absolute());
+    let data = if cfg!(windows) {
+        folder("LOCALAPPDATA")?
+    } else if cfg!(target_os = "macos") {
+        folder("HOME")?.join("Library/Application Support")
+    } else {
+        match folder("XDG_DATA_HOME") {
+            Some(own) => own,
+            None => folder("HOME")?.join(".local/share"),
+        }
+    };
+    Some(data.join("groundloom").join("garage.db"))
+}
+
+/// Now, as the garage keeps it.
+pub(crate) fn now() -> String {
+    format!("{:.3}", jiff::Timestamp::now())
+}
+
+/// What became of a file that was brought in.
+#[derive(Debug)]
+pub(crate) struct Brought {
+    pub vehicle: VehicleId,
+    /// In a sentence.
+    pub what: String,
+}
+
+/// Brings files in: vehicle files, and files of readings (`.readings.` in the name, or `.csv` or
+/// `.txt`), which belong to the vehicle before them.
+pub(crate) fn bring(garage: &mut Garage, paths: &[PathBuf]) -> Result<Vec<Brought>, Failure> {
+    let mut all: Vec<Brought> = Vec::new();
+    for path in paths {
+        let bytes = read_bytes(path, VEHICLE_FILE)?;
+        let shown = path.display();
+        let what_failed = |error: GarageError| failed(path, &error);
+        if bytes.len() > LARGEST {
+            return Err(Failure::new(
+                format!("{shown}: the file is too large for the garage"),
+                "at most 2 MiB",
+            ));
+        }
+        if is_readings(path) {
+            let Some(Brought { vehicle, .. }) = all.last() else {
+                return Err(Failure::new(
+                    format!("{shown}: it is not clear whose readings these are"),
+                    "the vehicle's file before its readings",
+                ));
+            };
+            let vehicle = *vehicle;
+            let what = readings(garage, vehicle, path, &bytes).map_err(what_failed)?;
+            all.push(Brought { vehicle, what });
+        } else {
+            let Ok(text) = String::from_utf8(bytes) else {
+                return Err(Failure::new(
+                    format!("{shown}: the file is no text in UTF-8"),
+                    VEHICLE_FILE,
+                ));
+            };
+            all.push(vehicle(garage, path, text).map_err(what_failed)?);
+        }
+    }
+    Ok(all)
+}
+
+fn is_readings(path: &Path) -> bool {
+    let name = path.file_name().unwrap_or_default().to_string_lossy().to_lowercase();
+    name.contains(".readings.") || name.ends_with(".csv") || name.ends_with(".txt")
+}
+
+/// A vehicle file: new, the same as before, or one more version of a vehicle that came from the same
+/// path. Texts that were changed in the garage meanwhile stay in its history.
+fn vehicle(garage: &mut Garage, path: &Path, text: String) -> Result<Brought, GarageError> {
+    let now = now();
+    let stamp = Stamp { when: &now, by: "desk" };
+    let origin = path.canonicalize().unwrap_or_else(|_| path.to_owned()).display().to_string();
+    let shown = path.display();
+    let name = file::read(text.as_bytes()).vehicle.map(|own| own.name);
+    if let Some(id) = garage.vehicle_from(&origin)? {
+        let current = garage.current(id)?;
+        if current.text == text {
+            let what = format!("{shown} is in the garage as vehicle {}, unchanged", id.0);
+            return Ok(Brought { vehicle: id, what });
+        }
+        let last = last_import(garage, id)?;
+        if last.as_ref() == Some(&text) {
+            let what = format!(
+                "{shown} is vehicle {}; it was changed in the garage since, and the file was not",
+                id.0
+            );
+            return Ok(Brought { vehicle: id, what });
+        }
+        let both = last.is_some_and(|last| last != current.text);
+        let words = format!("read again from {shown}");
+        let (kind, at) = (VersionKind::Import, current.revision);
+        let saved = garage.save(id, at, kind, name.as_deref(), &text, &words, stamp)?;
+        let what = match saved {
+            Saved::Stored(own) if both => format!(
+                "{shown} and vehicle {} were both changed: the file is its revision {} now, and what was in the garage is revision {at}",
+                id.0, own.current.revision
+            ),
+            Saved::Stored(own) => {
+                format!("{shown} is revision {} of vehicle {} now", own.current.revision, id.0)
+            }
+            Saved::Conflict(_) => format!("{shown} was left out: vehicle {} is being changed", id.0),
+        };
+        return Ok(Brought { vehicle: id, what });
+    }
+    let name = name.unwrap_or_else(|| path.file_stem().unwrap_or_default().to_string_lossy().into());
+    let made = garage.create(&name, Some(&origin), &text, &format!("read from {shown}"), stamp)?;
+    Ok(Brought { vehicle: made.id, what: format!("{shown} is vehicle {} now", made.id.0) })
+}
+
+/// The text as it was last read from its file.
+fn last_import(garage: &Garage, id: VehicleId) -> Result<Option<String>, GarageError> {
+    let history = garage.history(id)?;
+    let last = history.into_iter().find(|own| own.kind == VersionKind::Import);
+    last.map(|own| garage.version(id, own.revision).map(|own| own.text)).transpose()
+}
+
+/// A file of readings, once for each content.
+fn readings(
+    garage: &mut Garage,
+    id: VehicleId,
+    path: &Path,
+    bytes: &[u8],
+) -> Result<String, GarageError> {
+    let shown = path.display();
+    let known = garage.readings_files(id)?;
+    if known.iter().any(|own| own.bytes == bytes && !own.file.retracted) {
+        return Ok(format!("{shown} belongs to vehicle {} already", id.0));
+    }
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    let cid = format!("file-{:04}", known.len() + 1);
+    let now = now();
+    garage.put_readings_file(id, &cid, &name, bytes, Stamp { when: &now, by: "desk" })?;
+    Ok(format!("{shown} belongs to vehicle {} now", id.0))
+}
+
+/// A vehicle by its number or its name.
+pub(crate) fn named(garage: &Garage, name: &str) -> Result<Vehicle, Failure> {
+    let all = garage.vehicles(true).map_err(|error| Failure(error.to_string()))?;
+    let found: Vec<_> = all
+        .iter()
+        .filter(|own| own.id.0.to_string() == name || own.name == name)
+        .collect();
+    match found.as_slice() {
+        [one] => garage.vehicle(one.id).map_err(|error| Failure(error.to_string())),
+        [] => {
+            let known: Vec<String> =
+                all.iter().take(20).map(|own| format!("{} (`{}`)", own.id.0, own.name)).collect();
+            let known = if known.is_empty() {
+                "a vehicle; the garage is empty, and `groundloom garage import FILE` fills it"
+                    .to_owned()
+            } else {
+                format!("one of {}", known.join(", "))
+            };
+            Err(Failure::new(format!("the garage has no vehicle `{name}`"), known))
+        }
+        several => {
+            let ids: Vec<String> = several.iter().map(|own| own.id.0.to_string()).collect();
+            Err(Failure::new(
+                format!("{} vehicles are called `{name}`", several.len()),
+                format!("the number of one: {}", ids.join(", ")),
+            ))
+        }
+    }
+}
