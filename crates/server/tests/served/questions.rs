@@ -1,0 +1,150 @@
+//! Questions over HTTP, long ones too.
+
+use std::time::Duration;
+
+use serde_json::{Value, json};
+
+use crate::client::{Served, VEHICLE};
+
+fn ask(served: &Served, question: &str, asked: &Value) -> Value {
+    let answer = served.ask("POST", &format!("/api/{question}"), &asked.to_string());
+    assert_eq!(answer.status, 200, "{question}: {answer:?}");
+    answer.json()
+}
+
+/// The first state of the vehicle and the loads that are on in it.
+fn state_and_load(served: &Served, id: i64) -> (String, String) {
+    let picture = ask(served, "picture", &json!({ "vehicle": id }));
+    let loads = picture["drawing"]["loads"].as_array().unwrap().clone();
+    let load = loads.iter().find(|own| own["on"].as_array().is_some_and(|on| !on.is_empty()));
+    let load = load.unwrap();
+    (load["on"][0].as_str().unwrap().to_owned(), load["id"].as_str().unwrap().to_owned())
+}
+
+#[test]
+fn every_question_is_answered_about_a_stored_vehicle_and_about_a_text() {
+    let served = Served::new();
+    let id = served.vehicle();
+    let (state, load) = state_and_load(&served, id);
+    let conductor = ask(&served, "picture", &json!({ "vehicle": id }));
+    let conductor = conductor["drawing"]["conductors"][0]["id"].clone();
+    let set = format!("{}=5mΩ", conductor.as_str().unwrap());
+    for mut about in [json!({ "vehicle": id }), json!({ "text": VEHICLE })] {
+        about["state"] = json!(state);
+        for question in ["check", "picture", "solve", "routes", "offsets", "tidy", "diagnose", "next", "repairs"] {
+            assert_eq!(ask(&served, question, &about)["format"], 1, "{question}");
+        }
+        let mut more = about.clone();
+        more["load"] = json!(load);
+        assert_eq!(ask(&served, "budget", &more)["load"], json!(load));
+        let mut more = about.clone();
+        more["set"] = json!([set]);
+        assert_eq!(ask(&served, "what-if", &more)["format"], 1);
+    }
+    let plan = ask(&served, "next", &json!({ "vehicle": id, "plan": 20 }));
+    assert!(!plan["plan"].as_array().unwrap().is_empty());
+    assert!(served.get("/api/schema").json()["$schema"].is_string());
+}
+
+#[test]
+fn the_column_gives_what_the_update_says_and_the_full_solve_agrees() {
+    let served = Served::new();
+    let id = served.vehicle();
+    let (state, _) = state_and_load(&served, id);
+    let picture = ask(&served, "picture", &json!({ "vehicle": id }));
+    let mut compared = 0;
+    for joint in picture["drawing"]["joints"].as_array().unwrap().iter().take(12) {
+        let name = joint["id"].as_str().unwrap();
+        let about = json!({ "vehicle": id, "state": state, "piece": name });
+        let column = ask(&served, "column", &about);
+        let number = |key: &str| column[key].as_f64().unwrap();
+        // The formula of the contract, as the page applies it.
+        let r = number("piece_ohms") * 3.0 + 1e-4;
+        let branch = number("branch_ohms");
+        let change = 1.0 / (branch - number("piece_ohms") + r) - 1.0 / branch;
+        let k = change * number("across_volts") / (1.0 + change * number("own_ohms"));
+        let set = format!("{name}={} Ω", r);
+        let full = json!({ "vehicle": id, "state": state, "set": [set] });
+        let full = ask(&served, "what-if", &full);
+        let points = column["points"].as_array().unwrap();
+        for (at, point) in points.iter().enumerate() {
+            let volts = column["volts"][at].as_f64().unwrap() - k * column["column"][at].as_f64().unwrap();
+            let exact = &full["states"][0]["after"]["points"][point.as_str().unwrap()]["volts"];
+            if let Some(exact) = exact.as_f64() {
+                // Loads bend a little and conductors warm; a twentieth of the change and 1 mV.
+                let before = column["volts"][at].as_f64().unwrap();
+                let bound = 0.05 * (exact - before).abs() + 1e-3;
+                assert!((volts - exact).abs() < bound, "{name} {point}: {volts} {exact}");
+                compared += 1;
+            }
+        }
+    }
+    assert!(compared > 100, "{compared}");
+}
+
+#[test]
+fn a_question_that_cannot_be_answered_says_what_would_be_right() {
+    let served = Served::new();
+    let id = served.vehicle();
+    let cases = [
+        ("solve", json!({ "vehicle": id, "state": "nowhere" }), 422, "question"),
+        ("budget", json!({ "vehicle": id, "load": "nothing" }), 422, "question"),
+        ("budget", json!({ "vehicle": id }), 400, "malformed"),
+        ("column", json!({ "vehicle": id, "state": "x" }), 400, "malformed"),
+        ("solve", json!({ "text": "format = 1\nx = 2\n" }), 422, "problems"),
+        ("solve", json!({ "vehicle": 99 }), 404, "not-found"),
+        ("solve", json!({ "vehicle": id, "revision": 9 }), 404, "not-found"),
+        ("solve", json!({ "vehicle": id, "wrong": 9 }), 400, "malformed"),
+    ];
+    for (question, asked, status, code) in cases {
+        let answer = served.ask("POST", &format!("/api/{question}"), &asked.to_string());
+        assert_eq!((answer.status, answer.code().as_str()), (status, code), "{asked}: {answer:?}");
+    }
+    let wrong = json!({ "text": "format = 1\nx = 2\n" });
+    assert!(ask(&served, "check", &wrong)["errors"].as_u64().unwrap() > 0);
+    assert!(ask(&served, "picture", &wrong)["drawing"].is_null());
+}
+
+#[test]
+fn a_kept_answer_names_the_program_that_gave_it() {
+    let served = Served::new();
+    let id = served.vehicle();
+    let path = format!("/api/vehicles/{id}/results");
+    let kept = served.ask("POST", &path, r#"{"question":"solve"}"#);
+    assert_eq!(kept.status, 201, "{kept:?}");
+    let kept = served.get(&path).json();
+    assert_eq!(kept["results"][0]["program"], "groundloom test");
+    assert_eq!(kept["results"][0]["answer"]["format"], 1);
+    assert_eq!(kept["results"][0]["revision"], 1);
+}
+
+#[test]
+fn long_work_answers_as_the_short_way_does_and_can_be_stopped() {
+    let served = Served::new();
+    let id = served.vehicle();
+    let begin = |question: &str| {
+        let body = json!({ "question": question, "asked": { "vehicle": id } });
+        let begun = served.ask("POST", "/api/jobs", &body.to_string());
+        assert_eq!(begun.status, 202, "{begun:?}");
+        begun.json()["job"]["id"].as_u64().unwrap()
+    };
+    let state = |job: u64| served.get(&format!("/api/jobs/{job}")).json()["job"].clone();
+    let job = begin("diagnose");
+    let mut now = state(job);
+    for _ in 0..400 {
+        if now["status"] == "done" {
+            break;
+        }
+        std::thread::sleep(Duration::from_millis(50));
+        now = state(job);
+    }
+    assert_eq!(now["status"], "done", "{now}");
+    assert_eq!(now["answer"], ask(&served, "diagnose", &json!({ "vehicle": id })));
+    let jobs: Vec<u64> = (0..6).map(|_| begin("repairs")).collect();
+    let last = jobs[5];
+    let stopped = served.ask("DELETE", &format!("/api/jobs/{last}"), "").json();
+    let status = stopped["job"]["status"].as_str().unwrap().to_owned();
+    assert!(status == "cancelled" || status == "done", "{status}");
+    std::thread::sleep(Duration::from_millis(200));
+    assert_eq!(state(last)["status"], json!(status));
+}
