@@ -3,6 +3,8 @@
 //! Without Node it says in words what to install or how to do without. Nothing but `node_modules` is
 //! written outside of the build folder.
 
+#![expect(clippy::disallowed_methods, reason = "a build script reads and writes files")]
+
 use std::collections::hash_map::DefaultHasher;
 use std::fmt::Write as _;
 use std::hash::{Hash, Hasher};
@@ -41,7 +43,9 @@ fn build() -> Result<(), String> {
         let here = env::var_os("CARGO_MANIFEST_DIR").ok_or("cargo names no package")?;
         let web = Path::new(&here).join("../../web");
         if !web.join("package.json").exists() {
-            println!("cargo::warning=the folder `web` with the page is not there; the program is built without the page");
+            println!(
+                "cargo::warning=the folder `web` with the page is not there; the program is built without the page"
+            );
             watched.push(web.clone());
             return written(&out, &[], &watched);
         }
@@ -112,8 +116,9 @@ fn built(web: &Path, out: &Path) -> Result<PathBuf, String> {
     let dist = out.join("dist");
     let to = dist.to_string_lossy();
     let words = ["exec", "--", "vite", "build", "--outDir", &to, "--emptyOutDir"];
-    npm(web, &words)
-        .map_err(|said| format!("`npm exec -- vite build` could not build the page. It said:\n{said}"))?;
+    npm(web, &words).map_err(|said| {
+        format!("`npm exec -- vite build` could not build the page. It said:\n{said}")
+    })?;
     Ok(dist)
 }
 

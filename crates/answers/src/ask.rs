@@ -137,7 +137,10 @@ pub fn what_if(
     at: Option<&str>,
 ) -> Result<WhatIf, Refusal> {
     if set.is_empty() && add.is_empty() {
-        return Err(Refusal::new("nothing is changed", "a resistance to set or a conductor to add"));
+        return Err(Refusal::new(
+            "nothing is changed",
+            "a resistance to set or a conductor to add",
+        ));
     }
     let wanted = states(vehicle, at)?;
     let mut changed = vehicle.clone();
@@ -183,48 +186,59 @@ pub fn column(vehicle: &Vehicle, at: &str, what: Grabbed<'_>) -> Result<Column, 
     }
 }
 
-/// Which joint is bad.
+/// Told which share of the most work is done; false stops it.
+pub type Watch<'w> = &'w mut (dyn FnMut(f64) -> bool + Send);
+
+/// Which joint is bad; nothing when stopped.
 #[must_use]
-pub fn diagnose(vehicle: &Vehicle, taken: Taken) -> Diagnosed {
+pub fn diagnose(vehicle: &Vehicle, taken: Taken, watch: Watch<'_>) -> Option<Diagnosed> {
     let seen = observations(vehicle, &taken.readings.readings);
-    let diagnosis = Session::new(vehicle).diagnose(&seen, taken.complaint);
-    diagnose::of(vehicle, &taken.readings, taken.problems, &seen, &diagnosis)
+    let mut session = Session::new(vehicle).watched(watch);
+    let diagnosis = session.diagnose(&seen, taken.complaint);
+    if session.stopped() {
+        return None;
+    }
+    let findings = session.account(&diagnosis, &seen);
+    let (readings, problems) = (&taken.readings, taken.problems);
+    Some(diagnose::of(vehicle, readings, problems, &seen, &diagnosis, &findings))
 }
 
-/// What to measure next.
+/// What to measure next; nothing when stopped.
 #[must_use]
-pub fn next(vehicle: &Vehicle, taken: Taken, most: usize) -> NextReadings {
+pub fn next(
+    vehicle: &Vehicle,
+    taken: Taken,
+    most: usize,
+    watch: Watch<'_>,
+) -> Option<NextReadings> {
     let seen = observations(vehicle, &taken.readings.readings);
-    let mut session = Session::new(vehicle);
+    let mut session = Session::new(vehicle).watched(watch);
     let diagnosis = session.diagnose(&seen, taken.complaint);
-    let proposals = session.next(&diagnosis, &seen, taken.complaint);
-    NextReadings {
-        format: FORMAT,
-        next: proposals.iter().take(most).map(|own| next::of(vehicle, own)).collect(),
-        problems: taken.problems,
+    if session.stopped() {
+        return None;
     }
+    let mut proposals = session.next(&diagnosis, &seen, taken.complaint);
+    proposals.truncate(most);
+    Some(next::next_of(vehicle, &proposals, taken.problems))
 }
 
 /// A first plan of readings for a vehicle that nobody has measured.
 #[must_use]
 pub fn plan(vehicle: &Vehicle, most: usize) -> ReadingPlan {
-    let plan = Session::new(vehicle).survey(most);
-    ReadingPlan {
-        format: FORMAT,
-        plan: plan.iter().map(|own| next::of(vehicle, own)).collect(),
-    }
+    next::plan_of(vehicle, &Session::new(vehicle).survey(most))
 }
 
-/// What is worth doing.
+/// What is worth doing; nothing when stopped.
 #[must_use]
-pub fn repairs(vehicle: &Vehicle, taken: Taken, most: usize) -> Repairs {
+pub fn repairs(vehicle: &Vehicle, taken: Taken, most: usize, watch: Watch<'_>) -> Option<Repairs> {
     let seen = observations(vehicle, &taken.readings.readings);
-    let mut session = Session::new(vehicle);
+    let mut session = Session::new(vehicle).watched(watch);
     let diagnosis = session.diagnose(&seen, taken.complaint);
-    let repairs = session.repairs(&diagnosis, taken.complaint);
-    Repairs {
-        format: FORMAT,
-        repairs: repairs.iter().take(most).map(|own| repairs::of(vehicle, own)).collect(),
-        problems: taken.problems,
+    if session.stopped() {
+        return None;
     }
+    let mut repairs = session.repairs(&diagnosis, taken.complaint);
+    let second = session.then(&diagnosis, taken.complaint, &repairs);
+    repairs.truncate(most);
+    Some(repairs::of(vehicle, &repairs, second.as_ref(), taken.problems))
 }

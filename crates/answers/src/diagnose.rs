@@ -1,6 +1,6 @@
 //! Which joint is bad, and what the readings are worth.
 
-use diagnosis::{Diagnosis, Observation, Suspect as Found, SuspectKind};
+use diagnosis::{Against, Diagnosis, Finding, Observation, SuspectKind};
 use file::readings::Readings;
 use model::{JointId, Vehicle};
 use serde::Serialize;
@@ -20,6 +20,8 @@ pub struct Diagnosed {
     pub suspects: Vec<Suspect>,
     /// Lists of joints that these readings cannot tell apart.
     pub inseparable: Vec<Vec<String>>,
+    /// Why the faults of the best explanation are believed.
+    pub account: Vec<AccountedFault>,
     /// Readings that are probably wrong.
     pub take_again: Vec<TakeAgain>,
     /// What each reading is worth.
@@ -35,9 +37,9 @@ pub struct Diagnosed {
     pub joints: Named<JointBelief>,
 }
 
-/// A suspect.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct Suspect {
+/// What may be at fault.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
+pub struct SuspectName {
     /// `joint`, `conductor`, `open`, `inline`, `load-drags`, `load-open`, `battery-low`,
     /// `battery-worn` or `extra-path`.
     pub kind: &'static str,
@@ -50,10 +52,76 @@ pub struct Suspect {
     /// The other end of an extra path.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub to: Option<String>,
+}
+
+/// A suspect.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct Suspect {
+    /// Who.
+    #[serde(flatten)]
+    pub who: SuspectName,
     /// Probability that it is at fault.
     pub probability: f64,
     /// Its most probable resistance.
     pub ohms: Option<f64>,
+}
+
+/// Why one fault is believed.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct AccountedFault {
+    /// The fault.
+    pub suspect: SuspectName,
+    /// Its probability.
+    pub probability: f64,
+    /// Its resistance.
+    pub ohms: Option<f64>,
+    /// The state in which the largest fitted current flows through it.
+    pub state: Option<String>,
+    /// That current.
+    pub amps: Option<f64>,
+    /// The reading over the stretch in which it lies.
+    pub telling: Option<TellingReading>,
+    /// The other joints of that stretch.
+    pub rivals: Vec<RivalJoint>,
+    /// Readings that would be others if this fault alone were put right.
+    pub without: Vec<SpeaksAgainst>,
+}
+
+/// A voltage over a stretch of metal, taken apart.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct TellingReading {
+    /// The reading's number.
+    pub number: u32,
+    /// Its state.
+    pub state: String,
+    /// What it shows.
+    pub shown_volts: f64,
+    /// What the stretch should lose at the currents that flow in it.
+    pub expected_volts: f64,
+    /// The current through the fault.
+    pub amps: f64,
+    /// The joints of the stretch.
+    pub joints: Vec<String>,
+}
+
+/// Another joint of the same stretch.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct RivalJoint {
+    /// Its name.
+    pub id: String,
+    /// Readings that speak against it.
+    pub against: Vec<SpeaksAgainst>,
+}
+
+/// A reading that speaks against something.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct SpeaksAgainst {
+    /// Its number.
+    pub number: u32,
+    /// What it shows, in volts or amperes.
+    pub shown: f64,
+    /// What it would show then.
+    pub would: f64,
 }
 
 /// A reading that is probably wrong.
@@ -125,6 +193,7 @@ pub fn of(
     problems: Vec<Problem>,
     seen: &[Observation],
     diagnosis: &Diagnosis,
+    findings: &[Finding],
 ) -> Diagnosed {
     let again = diagnosis.take_again.iter();
     let sets = diagnosis.sets.iter().filter(|set| set.len() > 1);
@@ -138,6 +207,7 @@ pub fn of(
         inseparable: sets
             .map(|set| set.iter().map(|id| vehicle.joint(*id).id.clone()).collect())
             .collect(),
+        account: findings.iter().map(|own| accounted(vehicle, own)).collect(),
         take_again: again
             .map(|(number, probability)| TakeAgain { number: *number, probability: *probability })
             .collect(),
@@ -179,8 +249,10 @@ fn weighed(vehicle: &Vehicle, seen: &[Observation], diagnosis: &Diagnosis) -> Ve
     .collect()
 }
 
-fn suspect(vehicle: &Vehicle, own: &Found) -> Suspect {
-    let (kind, id) = match own.kind {
+/// A suspect by its kind and name.
+#[must_use]
+pub fn suspect_name(vehicle: &Vehicle, kind: SuspectKind) -> SuspectName {
+    let (kind, id) = match kind {
         SuspectKind::Joint(id) => ("joint", &vehicle.joint(id).id),
         SuspectKind::Conductor(id) => ("conductor", &vehicle.conductor(id).id),
         SuspectKind::Open(id) => ("open", &vehicle.conductor(id).id),
@@ -190,22 +262,47 @@ fn suspect(vehicle: &Vehicle, own: &Found) -> Suspect {
         SuspectKind::BatteryLow(id) => ("battery-low", &vehicle.battery(id).id),
         SuspectKind::BatteryWorn(id) => ("battery-worn", &vehicle.battery(id).id),
         SuspectKind::ExtraPath { from, to } => {
-            return Suspect {
-                kind: "extra-path",
-                id: None,
-                from: Some(vehicle.point(from).id.clone()),
-                to: Some(vehicle.point(to).id.clone()),
-                probability: own.probability,
-                ohms: own.ohms.map(|ohms| ohms.0),
-            };
+            let [from, to] = [from, to].map(|end| Some(vehicle.point(end).id.clone()));
+            return SuspectName { kind: "extra-path", id: None, from, to };
         }
     };
+    SuspectName { kind, id: Some(id.clone()), from: None, to: None }
+}
+
+fn suspect(vehicle: &Vehicle, own: &diagnosis::Suspect) -> Suspect {
     Suspect {
-        kind,
-        id: Some(id.clone()),
-        from: None,
-        to: None,
+        who: suspect_name(vehicle, own.kind),
         probability: own.probability,
         ohms: own.ohms.map(|ohms| ohms.0),
+    }
+}
+
+fn accounted(vehicle: &Vehicle, own: &Finding) -> AccountedFault {
+    let against = |list: &[Against]| -> Vec<SpeaksAgainst> {
+        let list = list.iter();
+        list.map(|own| SpeaksAgainst { number: own.number, shown: own.shown, would: own.would })
+            .collect()
+    };
+    let telling = own.telling.as_ref().map(|telling| TellingReading {
+        number: telling.number,
+        state: vehicle.state(telling.state).id.clone(),
+        shown_volts: telling.shown.0,
+        expected_volts: telling.expected.0,
+        amps: telling.amps.0,
+        joints: telling.joints.iter().map(|id| vehicle.joint(*id).id.clone()).collect(),
+    });
+    let rivals = own.rivals.iter().map(|(id, list)| RivalJoint {
+        id: vehicle.joint(*id).id.clone(),
+        against: against(list),
+    });
+    AccountedFault {
+        suspect: suspect_name(vehicle, own.suspect.kind),
+        probability: own.suspect.probability,
+        ohms: own.suspect.ohms.map(|ohms| ohms.0),
+        state: own.flows.map(|(state, _)| vehicle.state(state).id.clone()),
+        amps: own.flows.map(|(_, amps)| amps.0),
+        telling,
+        rivals: rivals.collect(),
+        without: against(&own.without),
     }
 }

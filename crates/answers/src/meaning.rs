@@ -113,10 +113,9 @@ fn unclear(own: &model::Problem, text: &str) -> Meaning {
 
 fn reading_of(vehicle: &Vehicle, own: &Reading, warnings: Vec<Problem>) -> TypedReading {
     let (measured, unit) = match own.measured {
-        Measured::Volts { high, low } => (
-            MeasuredAt::Volts { red: probe(vehicle, high), black: probe(vehicle, low) },
-            Some("V"),
-        ),
+        Measured::Volts { high, low } => {
+            (MeasuredAt::Volts { red: probe(vehicle, high), black: probe(vehicle, low) }, Some("V"))
+        }
         Measured::Amps { conductor } => {
             (MeasuredAt::Amps { through: vehicle.conductor(conductor).id.clone() }, Some("A"))
         }

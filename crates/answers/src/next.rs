@@ -72,19 +72,32 @@ pub(crate) fn probe(vehicle: &Vehicle, probe: Probe) -> String {
     }
 }
 
-/// One proposal.
+/// The answer for readings that were proposed.
 #[must_use]
-pub fn of(vehicle: &Vehicle, own: &Proposal) -> ProposedReading {
+pub fn next_of(vehicle: &Vehicle, proposals: &[Proposal], problems: Vec<Problem>) -> NextReadings {
+    let next = proposals.iter().map(|own| of(vehicle, own)).collect();
+    NextReadings { format: crate::FORMAT, next, problems }
+}
+
+/// The answer for a first plan.
+#[must_use]
+pub fn plan_of(vehicle: &Vehicle, plan: &[Proposal]) -> ReadingPlan {
+    ReadingPlan {
+        format: crate::FORMAT,
+        plan: plan.iter().map(|own| of(vehicle, own)).collect(),
+    }
+}
+
+fn of(vehicle: &Vehicle, own: &Proposal) -> ProposedReading {
     let reading = match own.measured {
         Measured::Volts { high, low } => Some(ReadingPlace::Volts {
             from: probe(vehicle, high),
             to: probe(vehicle, low),
             unit: "V",
         }),
-        Measured::Amps { conductor } => Some(ReadingPlace::Amps {
-            through: vehicle.conductor(conductor).id.clone(),
-            unit: "A",
-        }),
+        Measured::Amps { conductor } => {
+            Some(ReadingPlace::Amps { through: vehicle.conductor(conductor).id.clone(), unit: "A" })
+        }
         _ => None,
     };
     ProposedReading {

@@ -14,8 +14,23 @@ pub struct Repairs {
     pub format: u32,
     /// The best first.
     pub repairs: Vec<RankedRepair>,
+    /// What gains most for a minute when the first is done, in the same go.
+    pub then: Option<RankedRepair>,
+    /// What work is reckoned at.
+    pub workshop: WorkshopRates,
     /// Problems of the readings.
     pub problems: Vec<Problem>,
+}
+
+/// What work is reckoned at.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct WorkshopRates {
+    /// What amounts are in.
+    pub currency: String,
+    /// An hour of work.
+    pub labour_per_hour: f64,
+    /// True when the file states its prices.
+    pub stated: bool,
 }
 
 /// Something worth doing.
@@ -33,6 +48,12 @@ pub struct RankedRepair {
     pub helps: f64,
     /// The work.
     pub seconds: f64,
+    /// Work and parts.
+    pub price: f64,
+    /// Expected gain for a minute of work.
+    pub gain_volts_per_minute: f64,
+    /// Expected gain for one unit of money; null for what costs nothing.
+    pub gain_volts_per_price: Option<f64>,
     /// Every gain.
     pub gains: Vec<RepairGain>,
     /// Loads that stay below their minimum after it.
@@ -41,14 +62,29 @@ pub struct RankedRepair {
 
 /// What to do.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-#[serde(rename_all = "lowercase")]
+#[serde(rename_all = "snake_case")]
 pub enum RepairAction {
     /// Clean and tighten this joint.
     Clean(String),
+    /// Cut this end back and fix a new lug, its joint cleaned.
+    ReplaceEnd(String),
     /// Replace this conductor with its ends.
     Replace(String),
+    /// Replace a conductor by a larger one.
+    Enlarge(LargerConductor),
     /// Add a conductor.
     Add(AddedConductor),
+}
+
+/// A conductor to be replaced by a larger one.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct LargerConductor {
+    /// Which.
+    pub conductor: String,
+    /// The size to fit.
+    pub size: String,
+    /// Its resistance at 20 °C, ends excluded.
+    pub ohms: f64,
 }
 
 /// A conductor to be added.
@@ -58,10 +94,14 @@ pub struct AddedConductor {
     pub from: String,
     /// The other end.
     pub to: String,
+    /// The size to fit.
+    pub size: String,
     /// Its length.
     pub metres: f64,
     /// Its resistance.
     pub ohms: f64,
+    /// The largest current that it will carry in any state.
+    pub amps: f64,
 }
 
 /// A gain.
@@ -88,17 +128,45 @@ pub struct StillShort {
     pub volts: f64,
 }
 
-/// One repair.
+/// The answer for repairs that were ranked.
 #[must_use]
-pub fn of(vehicle: &Vehicle, own: &Repair) -> RankedRepair {
+pub fn of(
+    vehicle: &Vehicle,
+    repairs: &[Repair],
+    then: Option<&Repair>,
+    problems: Vec<Problem>,
+) -> Repairs {
+    let shop = &vehicle.workshop;
+    Repairs {
+        format: crate::FORMAT,
+        repairs: repairs.iter().map(|own| ranked(vehicle, own)).collect(),
+        then: then.map(|own| ranked(vehicle, own)),
+        workshop: WorkshopRates {
+            currency: shop.currency.clone(),
+            labour_per_hour: shop.labour.0,
+            stated: shop.stated,
+        },
+        problems,
+    }
+}
+
+fn ranked(vehicle: &Vehicle, own: &Repair) -> RankedRepair {
     let action = match own.action {
         Action::Clean(id) => RepairAction::Clean(vehicle.joint(id).id.clone()),
+        Action::ReplaceEnd(id) => RepairAction::ReplaceEnd(vehicle.joint(id).id.clone()),
+        Action::Enlarge { conductor, size, ohms } => RepairAction::Enlarge(LargerConductor {
+            conductor: vehicle.conductor(conductor).id.clone(),
+            size: size.to_string(),
+            ohms: ohms.0,
+        }),
         Action::Replace(id) => RepairAction::Replace(vehicle.conductor(id).id.clone()),
-        Action::Add { from, to, length, ohms } => RepairAction::Add(AddedConductor {
+        Action::Add { from, to, size, length, ohms, amps } => RepairAction::Add(AddedConductor {
             from: vehicle.point(from).id.clone(),
             to: vehicle.point(to).id.clone(),
+            size: size.to_string(),
             metres: length.0,
             ohms: ohms.0,
+            amps: amps.0,
         }),
     };
     let gains = own.gains.iter();
@@ -110,6 +178,9 @@ pub fn of(vehicle: &Vehicle, own: &Repair) -> RankedRepair {
         gain_volts: own.best.volts.0,
         helps: own.helps,
         seconds: own.time.0,
+        price: own.price.0,
+        gain_volts_per_minute: own.per_minute().0,
+        gain_volts_per_price: own.per_money().map(|volts| volts.0),
         gains: gains
             .map(|gain| RepairGain {
                 load: vehicle.load(gain.load).id.clone(),

@@ -206,8 +206,7 @@ pub fn state(vehicle: &Vehicle, point: &OperatingPoint) -> SolvedState {
         inline,
         batteries: batteries
             .map(|(own, at)| {
-                let state =
-                    BatteryState { amps: at.amps.0, volts: at.volts.0, watts: at.watts.0 };
+                let state = BatteryState { amps: at.amps.0, volts: at.volts.0, watts: at.watts.0 };
                 (own.id.clone(), state)
             })
             .collect(),
@@ -251,8 +250,7 @@ fn sources(vehicle: &Vehicle, point: &OperatingPoint) -> Named<SourceState> {
                 SourceMode::Regulating => "regulating",
                 SourceMode::Limited => "limited",
             };
-            let state =
-                SourceState { amps: at.amps.0, volts: at.volts.0, watts: at.watts.0, mode };
+            let state = SourceState { amps: at.amps.0, volts: at.volts.0, watts: at.watts.0, mode };
             (source.id.clone(), state)
         })
         .collect()

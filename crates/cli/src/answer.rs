@@ -1,5 +1,7 @@
 //! What a command gives back: text for a person, JSON for a program, and how it went.
 
+use serde::Serialize;
+use serde_json::Value;
 use units::UnitSystem;
 
 /// What the person asked for besides the command itself.
@@ -27,6 +29,12 @@ pub(crate) struct Answer {
     pub text: String,
     pub json: serde_json::Value,
     pub exit: Exit,
+}
+
+/// An answer's documented shape as JSON.
+pub(crate) fn json(answer: &impl Serialize) -> Value {
+    // The shapes have keys of text alone, which is all that could fail.
+    serde_json::to_value(answer).unwrap_or_default()
 }
 
 /// A question that cannot be answered as asked: one message for a person, in the parts of

@@ -54,7 +54,8 @@ pub(crate) fn failed(path: &Path, error: &GarageError) -> Failure {
 
 /// The folder for a user's data by the customs of the system, and the file in it.
 fn usual() -> Option<PathBuf> {
-    let folder = |name: &str| std::env::var_os(name).map(PathBuf::from).filter(|own| own.is_absolute());
+    let folder =
+        |name: &str| std::env::var_os(name).map(PathBuf::from).filter(|own| own.is_absolute());
     let data = if cfg!(windows) {
         folder("LOCALAPPDATA")?
     } else if cfg!(target_os = "macos") {
@@ -157,11 +158,14 @@ fn vehicle(garage: &mut Garage, path: &Path, text: String) -> Result<Brought, Ga
             Saved::Stored(own) => {
                 format!("{shown} is revision {} of vehicle {} now", own.current.revision, id.0)
             }
-            Saved::Conflict(_) => format!("{shown} was left out: vehicle {} is being changed", id.0),
+            Saved::Conflict(_) => {
+                format!("{shown} was left out: vehicle {} is being changed", id.0)
+            }
         };
         return Ok(Brought { vehicle: id, what });
     }
-    let name = name.unwrap_or_else(|| path.file_stem().unwrap_or_default().to_string_lossy().into());
+    let name =
+        name.unwrap_or_else(|| path.file_stem().unwrap_or_default().to_string_lossy().into());
     let made = garage.create(&name, Some(&origin), &text, &format!("read from {shown}"), stamp)?;
     Ok(Brought { vehicle: made.id, what: format!("{shown} is vehicle {} now", made.id.0) })
 }
@@ -195,10 +199,8 @@ fn readings(
 /// A vehicle by its number or its name.
 pub(crate) fn named(garage: &Garage, name: &str) -> Result<Vehicle, Failure> {
     let all = garage.vehicles(true).map_err(|error| Failure(error.to_string()))?;
-    let found: Vec<_> = all
-        .iter()
-        .filter(|own| own.id.0.to_string() == name || own.name == name)
-        .collect();
+    let found: Vec<_> =
+        all.iter().filter(|own| own.id.0.to_string() == name || own.name == name).collect();
     match found.as_slice() {
         [one] => garage.vehicle(one.id).map_err(|error| Failure(error.to_string())),
         [] => {

@@ -151,7 +151,10 @@ fn tell(answer: Result<Answer, Failure>, as_json: bool) -> ExitCode {
     match answer {
         Ok(answer) => {
             let mut out = anstream::stdout().lock();
-            let written = if as_json {
+            let written = if as_json && answer.json.is_null() {
+                // All was said while it went on.
+                Ok(())
+            } else if as_json {
                 serde_json::to_string_pretty(&answer.json)
                     .map_err(std::io::Error::from)
                     .and_then(|json| writeln!(out, "{json}"))

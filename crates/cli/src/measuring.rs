@@ -5,13 +5,12 @@ use std::path::PathBuf;
 use diagnosis::{Complaint, Diagnosis, Observation, Session, SuspectKind, clues, observations};
 use file::readings::Readings;
 use model::{Measured, Probe, Problem, Reading, Severity, Told, Vehicle};
-use serde_json::Value;
 use units::{Amperes, Volts, print};
 
 use crate::answer::{Asked, Exit, Failure};
 use crate::names;
 use crate::option::Options;
-use crate::problems::{json, rendered};
+use crate::problems::rendered;
 use crate::vehicle_file::{self, Opened};
 
 /// Where the readings and the complaint come from.
@@ -34,7 +33,7 @@ pub(crate) struct Taken {
     /// Problems of the readings, rendered; empty when there are none.
     pub problems: String,
     /// The same for programs.
-    pub problems_json: Vec<Value>,
+    pub told: Vec<answers::problem::Problem>,
     /// True when a reading could not be used.
     errors: bool,
 }
@@ -73,11 +72,11 @@ pub(crate) fn weighed<'v>(
 /// Reads everything that was given.
 fn taken(source: &Source, vehicle: &Vehicle, asked: &Asked) -> Result<Taken, Failure> {
     let mut readings = Readings::default();
-    let (mut problems, mut problems_json) = (String::new(), Vec::new());
+    let (mut problems, mut all_told) = (String::new(), Vec::new());
     let mut errors = false;
     let mut tell = |told: &[Problem], path: &str, text: &str| {
         problems.push_str(&rendered(told, path, text, asked.width));
-        problems_json.extend(json(told, text));
+        all_told.extend(answers::problem::of(told, text));
         errors |= told.iter().any(|problem| problem.severity == Severity::Error);
     };
     if let Some(path) = &source.readings {
@@ -113,7 +112,7 @@ fn taken(source: &Source, vehicle: &Vehicle, asked: &Asked) -> Result<Taken, Fai
             .as_ref()
             .and_then(|own| Some(Complaint { load: own.load?, state: own.state? })),
     };
-    Ok(Taken { readings, complaint, problems, problems_json, errors })
+    Ok(Taken { readings, complaint, problems, told: all_told, errors })
 }
 
 fn complaint(words: &str, vehicle: &Vehicle) -> Result<Complaint, Failure> {

@@ -15,6 +15,7 @@ pub mod clue;
 pub mod diagnose;
 mod pairs;
 mod paths;
+mod watch;
 pub mod session;
 pub mod survey;
 mod slip;

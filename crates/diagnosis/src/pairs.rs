@@ -6,7 +6,7 @@ use crate::fit::{Fit, questions, system};
 use crate::session::{Asked, Session};
 use crate::tried::Tried;
 
-const MOST_PAIRS: usize = 20;
+pub(crate) const MOST_PAIRS: usize = 20;
 /// First faults that get a second one.
 const MOST_FIRST: usize = 4;
 /// A pair that promises less than this against its first fault alone is not fitted.

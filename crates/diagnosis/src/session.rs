@@ -9,7 +9,17 @@ use crate::forward::{Forward, Guess, states_of};
 use crate::hypothesis::{Hypothesis, single_faults, sound};
 use crate::observation::Observation;
 use crate::paths::extra_paths;
+use crate::watch::Watch;
 use crate::weights::normalise;
+use crate::{pairs, tried, wrong};
+
+/// Fits of one diagnosis, at most.
+const MOST_FITS: usize = 1
+    + tried::MOST_FITTED
+    + tried::MOST_PATHS_FITTED
+    + tried::MOST_STARTED_AGAIN * tried::STARTED_AGAIN.len()
+    + pairs::MOST_PAIRS
+    + wrong::MOST_FITTED;
 
 /// A vehicle ready to be asked again and again as readings come in.
 #[derive(Debug)]
@@ -18,6 +28,7 @@ pub struct Session<'v> {
     pub(crate) sound: Belief,
     pub(crate) faults: Vec<Hypothesis>,
     clues: Vec<Heard>,
+    watch: Watch<'v>,
 }
 
 /// What is to be explained.
@@ -69,7 +80,20 @@ impl<'v> Session<'v> {
         let forward = Forward::new(vehicle, suspected, added);
         let sound = sound(&forward);
         let faults = single_faults(&forward);
-        Self { forward, sound, faults, clues: heard }
+        Self { forward, sound, faults, clues: heard, watch: Watch::default() }
+    }
+
+    /// The same, telling `watch` before each fit which share of the most that can be needed is done;
+    /// false from it ends the work early, and what is answered then is worth nothing.
+    #[must_use]
+    pub fn watched(self, watch: impl FnMut(f64) -> bool + Send + 'v) -> Self {
+        Self { watch: Watch::new(watch), ..self }
+    }
+
+    /// True when whoever watches wanted it stopped.
+    #[must_use]
+    pub fn stopped(&self) -> bool {
+        self.watch.stopped()
     }
 
     /// The vehicle.
@@ -91,6 +115,7 @@ impl<'v> Session<'v> {
         observations: &[Observation],
         complaint: Option<Complaint>,
     ) -> Diagnosis {
+        self.watch.begin(MOST_FITS);
         let states = self.states(observations, complaint);
         let asked = &Asked { observations, complaint, states };
         let tried = self.try_faults(asked);
@@ -170,6 +195,9 @@ impl<'v> Session<'v> {
         faults: Vec<SuspectKind>,
         log_odds: f64,
     ) -> Option<Explanation> {
+        if !self.watch.goes_on() {
+            return None;
+        }
         let fit = fit(&mut self.forward, asked.observations, &belief, start, &asked.states)?;
         let heard =
             self.heard(asked.complaint, &fit.guess, (&fit.unknowns, &belief.present), &faults);

@@ -19,12 +19,12 @@ const TRIED: [f64; 7] = [-1.8, -1.1, -0.4, 0.3, 1.0, 1.7, 2.4];
 const ROUGH: f64 = 0.35;
 /// Faults this much less likely than the best are not looked at closely.
 pub(crate) const WORTH_FITTING: f64 = 9.0;
-const MOST_FITTED: usize = 28;
+pub(crate) const MOST_FITTED: usize = 28;
 /// Of paths that the file does not show so many, because they are alike.
-const MOST_PATHS_FITTED: usize = 6;
+pub(crate) const MOST_PATHS_FITTED: usize = 6;
 /// The likeliest faults are fitted from other values too, when a first fit leaves readings unexplained.
-const MOST_STARTED_AGAIN: usize = 8;
-const STARTED_AGAIN: [f64; 3] = [-0.8, 0.6, 2.0];
+pub(crate) const MOST_STARTED_AGAIN: usize = 8;
+pub(crate) const STARTED_AGAIN: [f64; 3] = [-0.8, 0.6, 2.0];
 /// With more readings than this none is left out in the rough look.
 const MOST_LEFT_OUT: usize = 48;
 

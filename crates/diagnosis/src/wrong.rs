@@ -11,7 +11,7 @@ use crate::slip::{Wild, density_elsewhere};
 use crate::tried::{Tried, WORTH_FITTING};
 
 /// Explanations that are fitted without a reading, and how many of them without the same one.
-const MOST_FITTED: usize = 40;
+pub(crate) const MOST_FITTED: usize = 40;
 const MOST_OF_ONE: usize = 6;
 /// Of many readings so many are taken for wrong, those that the best explanations find oddest.
 const MOST_DOUBTED: usize = 12;

@@ -100,7 +100,8 @@ fn host(app: &App, headers: &HeaderMap, uri: &Uri) -> Result<Host, ApiError> {
     };
     let host = only.filter(|host| ours(app, host));
     // A whole address in the request line counts as much as the header.
-    let same = |host: &Host| uri.authority().is_none_or(|own| parse(own.as_str()).as_ref() == Ok(host));
+    let same =
+        |host: &Host| uri.authority().is_none_or(|own| parse(own.as_str()).as_ref() == Ok(host));
     host.filter(same).ok_or_else(|| {
         let what = "the request is for another host";
         let expected = Some("the address that `groundloom open` shows");
@@ -113,10 +114,9 @@ fn ours(app: &App, host: &Host) -> bool {
         Name::Name(name) => name == "localhost",
         Name::Address(address) => address.is_loopback(),
     };
-    app.addresses.iter().any(|own| {
-        own.port() == host.port
-            && (loopback || host.name == Name::Address(own.ip()))
-    })
+    app.addresses
+        .iter()
+        .any(|own| own.port() == host.port && (loopback || host.name == Name::Address(own.ip())))
 }
 
 /// Any Origin must be our own, and what changes something must have one.

@@ -110,12 +110,39 @@ mod tests {
     #[test]
     fn whatever_is_no_host_is_refused() {
         for text in [
-            "", ":", ":80", "localhost:", "localhost:x", "localhost:99999", "localhost:+1",
-            "localhost:80:80", "localhost.", ".localhost", "a..b", "local host", "localhost/",
-            "user@localhost", "http://localhost", "[::1", "[::1]x", "[::1]x:80", "[::1]:",
-            "::1", "[]", "[localhost]", "[::1%25lo]", "127.1", "127.0.0.1.", "0x7f.0.0.1",
-            "127.0.0.1.1", "localhost,evil.test", "localhost\t", "lo\u{0441}alhost", "%31",
-            "2130706433", "127.0.0.01",
+            "",
+            ":",
+            ":80",
+            "localhost:",
+            "localhost:x",
+            "localhost:99999",
+            "localhost:+1",
+            "localhost:80:80",
+            "localhost.",
+            ".localhost",
+            "a..b",
+            "local host",
+            "localhost/",
+            "user@localhost",
+            "http://localhost",
+            "[::1",
+            "[::1]x",
+            "[::1]x:80",
+            "[::1]:",
+            "::1",
+            "[]",
+            "[localhost]",
+            "[::1%25lo]",
+            "127.1",
+            "127.0.0.1.",
+            "0x7f.0.0.1",
+            "127.0.0.1.1",
+            "localhost,evil.test",
+            "localhost\t",
+            "lo\u{0441}alhost",
+            "%31",
+            "2130706433",
+            "127.0.0.01",
         ] {
             assert_eq!(parse(text), Err(HostError), "{text}");
         }
@@ -124,7 +151,8 @@ mod tests {
     #[test]
     fn an_origin_has_the_scheme_and_nothing_after_the_port() {
         assert_eq!(Host::of_origin("http://localhost:1"), parse("localhost:1"));
-        for text in ["null", "https://localhost:1", "localhost:1", "http://localhost:1/", "file://"] {
+        for text in ["null", "https://localhost:1", "localhost:1", "http://localhost:1/", "file://"]
+        {
             assert!(Host::of_origin(text).is_err(), "{text}");
         }
     }

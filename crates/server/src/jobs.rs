@@ -124,8 +124,7 @@ mod tests {
     fn more_work_than_can_wait_is_refused_and_ended_work_is_forgotten() {
         let now = Instant::now();
         let mut jobs = Jobs::default();
-        let ids: Vec<u64> =
-            (0..MOST).map(|_| jobs.begin("diagnose", now).unwrap().0).collect();
+        let ids: Vec<u64> = (0..MOST).map(|_| jobs.begin("diagnose", now).unwrap().0).collect();
         assert!(jobs.begin("diagnose", now).is_none());
         jobs.cancel(ids[0], now);
         assert!(jobs.begin("diagnose", now).is_some());

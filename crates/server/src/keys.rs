@@ -7,9 +7,7 @@ use utoipa::ToSchema;
 use crate::error::ApiError;
 
 /// What a key allows; each includes those before it.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, ToSchema,
-)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, ToSchema)]
 #[serde(rename_all = "lowercase")]
 pub(crate) enum Role {
     /// Read and ask.

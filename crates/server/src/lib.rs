@@ -25,9 +25,7 @@ mod run;
 pub use host::{Host, HostError, parse as parse_host};
 pub use image::{MediaType, sniff as sniff_image};
 pub use openapi::openapi;
-pub use run::{
-    FirstPairing, Options, Ready, ServerError, Template, network_addresses, run,
-};
+pub use run::{FirstPairing, Options, Ready, ServerError, Template, network_addresses, run};
 
 /// The port that is tried first, always the same: a phone keeps what it has not sent under it.
 pub const USUAL_PORT: u16 = 7450;

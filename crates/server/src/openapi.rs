@@ -105,9 +105,7 @@ fn interface(app: Option<&Shared>) -> OpenApiRouter<Shared> {
         Some(app) => with_key().route_layer(from_fn_with_state(Arc::clone(app), gate::key)),
         None => with_key(),
     };
-    OpenApiRouter::with_openapi(Described::openapi())
-        .routes(of!(devices::pair))
-        .merge(with_key)
+    OpenApiRouter::with_openapi(Described::openapi()).routes(of!(devices::pair)).merge(with_key)
 }
 
 /// The description of the interface, as it is kept in `docs/openapi.json`.
@@ -131,4 +129,42 @@ pub(crate) fn router(app: &Shared) -> Router {
         .layer(from_fn(crate::listen::in_time))
         .layer(from_fn_with_state(Arc::clone(app), gate::origin))
         .with_state(Arc::clone(app))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Types for the page are made from the published description.
+    #[test]
+    fn the_published_description_of_the_interface_is_this_one() {
+        let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../docs/openapi.json");
+        #[expect(
+            clippy::disallowed_methods,
+            reason = "whoever runs the test may ask for an update"
+        )]
+        if std::env::var("UPDATE").is_ok() {
+            std::fs::write(path, openapi()).unwrap();
+        }
+        #[expect(clippy::disallowed_methods, reason = "the description is a file")]
+        let published = std::fs::read_to_string(path).unwrap_or_default();
+        assert!(
+            published == openapi(),
+            "write it anew: UPDATE=1 cargo test -p server openapi, then `npm run types` in web/"
+        );
+    }
+
+    #[test]
+    fn every_answer_and_every_body_has_a_shape() {
+        let described: serde_json::Value = serde_json::from_str(&openapi()).unwrap();
+        let paths = described["paths"].as_object().unwrap();
+        assert!(paths.len() > 40, "{}", paths.len());
+        let shapes = described["components"]["schemas"].as_object().unwrap();
+        // Every reference leads somewhere.
+        let text = openapi();
+        for part in text.split("\"#/components/schemas/").skip(1) {
+            let name = part.split('"').next().unwrap();
+            assert!(shapes.contains_key(name), "{name}");
+        }
+    }
 }

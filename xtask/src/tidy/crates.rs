@@ -14,7 +14,26 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("sparse", &[]),
     ("network", &["units", "model", "physics", "sparse"]),
     ("diagnosis", &["units", "model", "catalogue", "network"]),
-    ("cli", &["units", "model", "catalogue", "physics", "file", "sparse", "network", "diagnosis"]),
+    ("answers", &["units", "model", "file", "network", "diagnosis"]),
+    ("garage", &[]),
+    ("web", &[]),
+    ("server", &["model", "file", "answers", "garage", "web"]),
+    (
+        "cli",
+        &[
+            "units",
+            "model",
+            "catalogue",
+            "physics",
+            "file",
+            "sparse",
+            "network",
+            "diagnosis",
+            "answers",
+            "garage",
+            "server",
+        ],
+    ),
     ("trials", &["units", "model", "catalogue", "file", "network", "diagnosis"]),
     ("xtask", &[]),
 ];
@@ -24,7 +43,14 @@ const ALLOWED_IN_TESTS: &[(&str, &[&str])] =
     &[("network", &["file", "catalogue"]), ("diagnosis", &["file"])];
 
 /// Libraries that one crate alone may name, so that they can be replaced in one place.
-const SOLE_USER: &[(&str, &str)] = &[("faer", "sparse"), ("toml_edit", "file")];
+const SOLE_USER: &[(&str, &str)] = &[
+    ("faer", "sparse"),
+    ("toml_edit", "file"),
+    ("rusqlite", "garage"),
+    ("axum", "server"),
+    ("hyper", "server"),
+    ("tokio", "server"),
+];
 
 /// Dependencies that go in a direction the table does not allow.
 pub(crate) fn directions(metadata: &Value) -> Complaints {

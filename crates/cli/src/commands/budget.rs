@@ -3,13 +3,13 @@
 use std::fmt::Write;
 use std::path::PathBuf;
 
+use answers::budget::Budgets;
 use model::{Earth, Piece, StateId, Vehicle};
 use network::budget::Home;
 use network::{Budget, LoadStatus, Network, OperatingPoint, Side, Term};
-use serde_json::{Value, json};
 use units::{Volts, print};
 
-use crate::answer::{Answer, Asked, Exit, Failure};
+use crate::answer::{Answer, Asked, Exit, Failure, json};
 use crate::commands::routes;
 use crate::commands::solve::state_words;
 use crate::names;
@@ -82,16 +82,14 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
             text.push_str(&routes::routes_text(vehicle, &routes, false, asked));
             text.push('\n');
         }
-        all.push(json!({
-            "state": vehicle.state(state).id,
-            "budget": budget_json(vehicle, &budget),
-            "routes": routes::routes_json(vehicle, &routes),
-        }));
+        all.push(answers::budget::state(vehicle, &vehicle.state(state).id, &budget, &routes));
     }
     if let Some(line) = opened.warnings_line() {
         let _ = writeln!(text, "{}", dim(line));
     }
-    Ok(Answer { text, json: json!({ "format": 1, "load": arguments.load, "states": all }), exit })
+    let budgets =
+        Budgets { format: answers::FORMAT, load: arguments.load.clone(), states: all };
+    Ok(Answer { text, json: json(&budgets), exit })
 }
 
 fn budget_text(
@@ -242,32 +240,4 @@ fn shortened(text: &str, room: usize) -> String {
             bare.chars().take(room.saturating_sub(1)).chain(['…']).collect()
         }
     }
-}
-
-fn budget_json(vehicle: &Vehicle, budget: &Budget) -> Value {
-    let side = |side: Side| -> Vec<Value> {
-        budget
-            .side(side)
-            .map(|term| {
-                json!({
-                    "piece": vehicle.piece_name(term.piece),
-                    "volts": term.volts.0,
-                    "amps": term.amps.0,
-                    "ohms": term.resistance.0,
-                    "share": term.share.0,
-                    "volts_per_ohm": term.volts_per_ohm,
-                })
-            })
-            .collect()
-    };
-    json!({
-        "source": names::home(vehicle, budget.home),
-        "source_volts": budget.source_volts.0,
-        "load_volts": budget.load_volts.0,
-        "load_amps": budget.load_amps.0,
-        "feed_volts": budget.feed.0,
-        "return_volts": budget.back.0,
-        "feed": side(Side::Feed),
-        "return": side(Side::Return),
-    })
 }

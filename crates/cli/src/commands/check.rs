@@ -5,12 +5,9 @@ use std::path::PathBuf;
 
 use catalogue::{Catalogue, Confidence, Row};
 use model::{InlineKind, Vehicle};
-use network::Network;
-use serde_json::{Value, json};
 use units::{Metres, print};
 
-use crate::answer::{Answer, Asked, Exit, Failure};
-use crate::problems;
+use crate::answer::{Answer, Asked, Exit, Failure, json};
 use crate::style::{bold, dim, warning, wrapped};
 use crate::table::{Column, table};
 use crate::vehicle_file;
@@ -48,16 +45,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
         }
     }
     let exit = if opened.reading.errors() > 0 { Exit::Finding } else { Exit::Well };
-    let json = json!({
-        "format": 1,
-        "problems": problems::json(&opened.reading.problems, &opened.text),
-        "errors": opened.reading.errors(),
-        "warnings": opened.reading.warnings(),
-        "inventory": vehicle.map(inventory_json),
-        "filled": vehicle.map(|vehicle| vehicle.filled.iter().map(|filled| json!({
-            "key": filled.key, "value": filled.value, "why": filled.why,
-        })).collect::<Vec<Value>>()),
-    });
+    let json = json(&answers::check::of(&opened.reading, &opened.text));
     Ok(Answer { text, json, exit })
 }
 
@@ -217,23 +205,4 @@ fn defaults(text: &mut String, vehicle: &Vehicle, asked: &Asked) {
         .collect();
     let columns = [Column::Left("left out"), Column::Left("taken"), Column::Left("because")];
     let _ = writeln!(text, "{}", table(&columns, rows, asked.width));
-}
-
-fn inventory_json(vehicle: &Vehicle) -> Value {
-    // The layout is asked for too, so that a file that checks is one that can be solved.
-    let network = Network::new(vehicle);
-    json!({
-        "name": vehicle.name,
-        "nominal_volts": vehicle.nominal.0,
-        "points": vehicle.points.len(),
-        "structures": vehicle.structures.len(),
-        "conductors": vehicle.conductors.len(),
-        "joints": vehicle.joints.len(),
-        "incidental": vehicle.incidentals.len(),
-        "inline": vehicle.inlines.len(),
-        "batteries": vehicle.batteries.len(),
-        "sources": vehicle.regulated.len(),
-        "loads": vehicle.loads.len(),
-        "states": network.vehicle().states.iter().map(|state| state.id.as_str()).collect::<Vec<_>>(),
-    })
 }

@@ -5,10 +5,9 @@ use std::path::PathBuf;
 
 use diagnosis::{Diagnosis, Finding, Observation, Suspect, SuspectKind};
 use model::{ConductorId, JointId, Vehicle};
-use serde_json::{Value, json};
 use units::{Ratio, print};
 
-use crate::answer::{Answer, Asked, Exit, Failure};
+use crate::answer::{Answer, Asked, Exit, Failure, json};
 use crate::measuring::{self, Source, Taken, Weighed};
 use crate::style::{bold, dim, warning, wrapped};
 use crate::table::{Column, table};
@@ -70,7 +69,10 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
         joints_text(&mut text, vehicle, &diagnosis, asked);
     }
     let exit = if diagnosis.nothing_bad < 0.5 { Exit::Finding } else { taken.exit() };
-    Ok(Answer { text, json: json_of(vehicle, &taken, &seen, &diagnosis, &findings), exit })
+    let (readings, told) = (&taken.readings, taken.told);
+    let json =
+        json(&answers::diagnose::of(vehicle, readings, told, &seen, &diagnosis, &findings));
+    Ok(Answer { text, json, exit })
 }
 
 /// What each reading says beside what was expected, and what proves nothing.
@@ -329,92 +331,4 @@ fn joints_text(text: &mut String, vehicle: &Vehicle, diagnosis: &Diagnosis, aske
         Column::Right("bad"),
     ];
     let _ = writeln!(text, "\n{}", table(&columns, rows, asked.width));
-}
-
-fn suspect_json(vehicle: &Vehicle, kind: SuspectKind) -> Value {
-    match kind {
-        SuspectKind::Joint(id) => json!({ "kind": "joint", "id": vehicle.joint(id).id }),
-        SuspectKind::Conductor(id) => {
-            json!({ "kind": "conductor", "id": vehicle.conductor(id).id })
-        }
-        SuspectKind::Open(id) => json!({ "kind": "open", "id": vehicle.conductor(id).id }),
-        SuspectKind::Inline(id) => json!({ "kind": "inline", "id": vehicle.inline(id).id }),
-        SuspectKind::LoadDrags(id) => json!({ "kind": "load-drags", "id": vehicle.load(id).id }),
-        SuspectKind::LoadOpen(id) => json!({ "kind": "load-open", "id": vehicle.load(id).id }),
-        SuspectKind::BatteryLow(id) => {
-            json!({ "kind": "battery-low", "id": vehicle.battery(id).id })
-        }
-        SuspectKind::BatteryWorn(id) => {
-            json!({ "kind": "battery-worn", "id": vehicle.battery(id).id })
-        }
-        SuspectKind::ExtraPath { from, to } => {
-            json!({ "kind": "extra-path", "from": vehicle.point(from).id, "to": vehicle.point(to).id })
-        }
-    }
-}
-
-fn json_of(
-    vehicle: &Vehicle,
-    taken: &Taken,
-    seen: &[Observation],
-    diagnosis: &Diagnosis,
-    findings: &[Finding],
-) -> Value {
-    let suspects: Vec<Value> = diagnosis
-        .suspects
-        .iter()
-        .map(|suspect| {
-            let mut value = suspect_json(vehicle, suspect.kind);
-            if let Some(object) = value.as_object_mut() {
-                object.insert("probability".to_owned(), json!(suspect.probability));
-                object.insert("ohms".to_owned(), json!(suspect.ohms.map(|ohms| ohms.0)));
-            }
-            value
-        })
-        .collect();
-    let joints: serde_json::Map<String, Value> = diagnosis
-        .joints
-        .iter()
-        .enumerate()
-        .map(|(at, belief)| {
-            let value = json!({
-                "median_ohms": belief.median.0, "low_ohms": belief.low.0, "high_ohms": belief.high.0, "bad": belief.bad,
-            });
-            (vehicle.joint(JointId::at(at)).id.clone(), value)
-        })
-        .collect();
-    let readings: Vec<Value> = seen
-        .iter()
-        .enumerate()
-        .map(|(at, own)| {
-            json!({
-                "number": own.number,
-                "state": vehicle.state(own.state).id,
-                "value": own.value,
-                "uncertainty": own.sigma,
-                "sound": diagnosis.expected[at].0,
-                "explained": diagnosis.expected[at].1,
-                "residual": diagnosis.residuals.get(at),
-            })
-        })
-        .collect();
-    let sets: Vec<Vec<&str>> = diagnosis
-        .sets
-        .iter()
-        .filter(|set| set.len() > 1)
-        .map(|set| set.iter().map(|id| vehicle.joint(*id).id.as_str()).collect())
-        .collect();
-    json!({
-        "format": 1,
-        "nothing_bad": diagnosis.nothing_bad,
-        "suspects": suspects,
-        "inseparable": sets,
-        "account": account::json(vehicle, findings),
-        "take_again": diagnosis.take_again.iter().map(|(number, chance)| json!({ "number": number, "probability": chance })).collect::<Vec<_>>(),
-        "readings": readings,
-        "worthless": taken.readings.worthless.iter().map(|own| json!({ "number": own.number, "why": own.why, "instead": own.instead })).collect::<Vec<_>>(),
-        "kept": taken.readings.kept.iter().map(|own| json!({ "number": own.number, "text": own.text })).collect::<Vec<_>>(),
-        "problems": taken.problems_json,
-        "joints": joints,
-    })
 }

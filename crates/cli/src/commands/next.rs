@@ -5,10 +5,9 @@ use std::path::PathBuf;
 
 use diagnosis::{Proposal, Session, SuspectKind};
 use model::{LoadKind, Measured, Vehicle};
-use serde_json::{Value, json};
 use units::print;
 
-use crate::answer::{Answer, Asked, Exit, Failure};
+use crate::answer::{Answer, Asked, Exit, Failure, json};
 use crate::measuring::{self, Source, Weighed};
 use crate::option::at_least_one;
 use crate::style::{bold, dim, wrapped};
@@ -34,7 +33,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     if arguments.plan {
         let vehicle = opened.vehicle(asked.width)?;
         let plan = Session::new(vehicle).survey(arguments.most.max(20));
-        let json = json!({ "format": 1, "plan": plan.iter().map(|own| proposal_json(vehicle, own)).collect::<Vec<_>>() });
+        let json = json(&answers::next::plan_of(vehicle, &plan));
         return Ok(Answer { text: sheet(vehicle, &plan, asked), json, exit: Exit::Well });
     }
     let Weighed { vehicle, taken, seen, mut session, diagnosis } =
@@ -55,8 +54,9 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
         proposal_text(&mut text, vehicle, rank + 1, own, asked);
     }
     caution(&mut text, vehicle, &proposals, asked);
-    let json = json!({ "format": 1, "next": proposals.iter().map(|own| proposal_json(vehicle, own)).collect::<Vec<_>>(), "problems": taken.problems_json });
-    Ok(Answer { text, json, exit: taken.exit() })
+    let exit = taken.exit();
+    let json = json(&answers::next::next_of(vehicle, &proposals, taken.told));
+    Ok(Answer { text, json, exit })
 }
 
 fn proposal_text(text: &mut String, vehicle: &Vehicle, rank: usize, own: &Proposal, asked: &Asked) {
@@ -164,23 +164,4 @@ fn sheet(vehicle: &Vehicle, plan: &[Proposal], asked: &Asked) -> String {
     text.push('\n');
     caution(&mut text, vehicle, plan, asked);
     text
-}
-
-fn proposal_json(vehicle: &Vehicle, own: &Proposal) -> Value {
-    let measured = match own.measured {
-        Measured::Volts { high, low } => json!({
-            "from": measuring::probe_name(vehicle, high), "to": measuring::probe_name(vehicle, low), "unit": "V",
-        }),
-        Measured::Amps { conductor } => {
-            json!({ "through": vehicle.conductor(conductor).id, "unit": "A" })
-        }
-        _ => Value::Null,
-    };
-    json!({
-        "state": vehicle.state(own.state).id,
-        "reading": measured,
-        "sound": own.sound,
-        "seconds": own.time.0,
-        "information": own.gain,
-    })
 }

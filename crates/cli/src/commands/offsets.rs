@@ -3,20 +3,18 @@
 use std::fmt::Write;
 use std::path::PathBuf;
 
+use answers::ask::MOST_PAIRS;
+use answers::offsets::{GroundOffsets, OffsetsState};
 use model::{LoadId, LoadKind, StateId, Vehicle};
 use network::{Network, Offset, Offsets};
-use serde_json::{Value, json};
 use units::{Ohms, Volts, print};
 
-use crate::answer::{Answer, Asked, Exit, Failure};
+use crate::answer::{Answer, Asked, Exit, Failure, json};
 use crate::commands::solve::state_words;
 use crate::names;
 use crate::option::{Options, whole_number};
 use crate::style::{bold, dim, wrapped};
 use crate::vehicle_file;
-
-/// Beyond this many pairs the whole matrix is no answer for anybody.
-const MOST_PAIRS: usize = 250_000;
 
 /// Lifts below this are not worth a line in text.
 const LEAST_LIFT: Volts = Volts(1e-4);
@@ -63,11 +61,13 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
         let point = network.operating_point(state);
         let offsets = network.offsets(&point, &[], &victims);
         offsets_text(&mut text, vehicle, state, &offsets, arguments.causes, asked);
-        all.push(
-            json!({ "state": vehicle.state(state).id, "offsets": offsets_json(vehicle, &offsets) }),
-        );
+        all.push(OffsetsState {
+            state: vehicle.state(state).id.clone(),
+            offsets: answers::offsets::of(vehicle, &offsets),
+        });
     }
-    Ok(Answer { text, json: json!({ "format": 1, "states": all }), exit: Exit::Well })
+    let offsets = GroundOffsets { format: answers::FORMAT, states: all };
+    Ok(Answer { text, json: json(&offsets), exit: Exit::Well })
 }
 
 /// Lifted loads that are on or whose ground is a reference, references first, then by total lift.
@@ -163,21 +163,4 @@ fn offsets_text(
 
 fn per_ampere(ohms: Ohms) -> String {
     format!("{} mV", print::fixed(ohms.0 * 1e3, 3))
-}
-
-fn offsets_json(vehicle: &Vehicle, offsets: &Offsets) -> Vec<Value> {
-    offsets
-        .entries
-        .iter()
-        .map(|entry| {
-            json!({
-                "cause": vehicle.load(entry.cause).id,
-                "victim": vehicle.load(entry.victim).id,
-                "volts": entry.lift.0,
-                "volts_per_amp": entry.per_ampere.0,
-                "blame": entry.blame.map(|(piece, _)| vehicle.piece_name(piece)),
-                "blame_volts": entry.blame.map(|(_, volts)| volts.0),
-            })
-        })
-        .collect()
 }

@@ -98,7 +98,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked, as_json: bool) -> Result
         }
         ServerError::System(_) => Failure::new(error, "a system that lets the program run"),
     })?;
-    Ok(Answer { text: String::new(), json: json!({ "format": 1, "ended": true }), exit: Exit::Well })
+    Ok(Answer { text: String::new(), json: serde_json::Value::Null, exit: Exit::Well })
 }
 
 /// The one address of this machine in a network.
@@ -129,7 +129,9 @@ fn told(ready: &Ready, asked: &Asked) -> String {
         text.push_str(&format!(
             "{} {}\n",
             warning("warning:"),
-            wrapped("this program was built without the page; only other programs can use the server.")
+            wrapped(
+                "this program was built without the page; only other programs can use the server."
+            )
         ));
     }
     if let Some(pairing) = &ready.pairing {

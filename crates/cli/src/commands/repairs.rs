@@ -5,10 +5,9 @@ use std::path::PathBuf;
 
 use diagnosis::{Action, Repair};
 use model::Vehicle;
-use serde_json::{Value, json};
 use units::{Ratio, UnitSystem, Volts, print};
 
-use crate::answer::{Answer, Asked, Failure};
+use crate::answer::{Answer, Asked, Failure, json};
 use crate::measuring::{self, Source, Weighed};
 use crate::option::at_least_one;
 use crate::style::{bold, dim, wrapped};
@@ -47,14 +46,9 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
         print::money(shop.labour, &shop.currency)
     );
     let _ = writeln!(text, "{}", dim(wrapped(&words, asked.width, 0)));
-    let json = json!({
-        "format": 1,
-        "repairs": repairs.iter().map(|own| repair_json(vehicle, own)).collect::<Vec<_>>(),
-        "then": second.as_ref().map(|own| repair_json(vehicle, own)),
-        "workshop": { "currency": shop.currency, "labour_per_hour": shop.labour.0, "stated": shop.stated },
-        "problems": taken.problems_json,
-    });
-    Ok(Answer { text, json, exit: taken.exit() })
+    let exit = taken.exit();
+    let json = json(&answers::repairs::of(vehicle, &repairs, second.as_ref(), taken.told));
+    Ok(Answer { text, json, exit })
 }
 
 /// Two lines for each step: what to do, and what it is worth.
@@ -163,42 +157,4 @@ fn action(vehicle: &Vehicle, action: Action, units: UnitSystem) -> String {
             print::amperes(amps)
         ),
     }
-}
-
-fn action_json(vehicle: &Vehicle, action: Action) -> Value {
-    match action {
-        Action::Clean(id) => json!({ "clean": vehicle.joint(id).id }),
-        Action::ReplaceEnd(id) => json!({ "replace_end": vehicle.joint(id).id }),
-        Action::Replace(id) => json!({ "replace": vehicle.conductor(id).id }),
-        Action::Enlarge { conductor, size, ohms } => json!({
-            "enlarge": { "conductor": vehicle.conductor(conductor).id, "size": size.to_string(), "ohms": ohms.0 },
-        }),
-        Action::Add { from, to, size, length, ohms, amps } => json!({
-            "add": {
-                "from": vehicle.point(from).id, "to": vehicle.point(to).id, "size": size.to_string(),
-                "metres": length.0, "ohms": ohms.0, "amps": amps.0,
-            },
-        }),
-    }
-}
-
-fn repair_json(vehicle: &Vehicle, own: &Repair) -> Value {
-    json!({
-        "action": action_json(vehicle, own.action),
-        "load": vehicle.load(own.best.load).id,
-        "state": vehicle.state(own.best.state).id,
-        "gain_volts": own.best.volts.0,
-        "helps": own.helps,
-        "seconds": own.time.0,
-        "price": own.price.0,
-        "gain_volts_per_minute": own.per_minute().0,
-        "gain_volts_per_price": own.per_money().map(|volts| volts.0),
-        "gains": own.gains.iter().map(|gain| json!({
-            "load": vehicle.load(gain.load).id, "state": vehicle.state(gain.state).id,
-            "volts": gain.volts.0, "after_volts": gain.after.0,
-        })).collect::<Vec<_>>(),
-        "still_short": own.still_short.iter().map(|(load, state, volts)| json!({
-            "load": vehicle.load(*load).id, "state": vehicle.state(*state).id, "volts": volts.0,
-        })).collect::<Vec<_>>(),
-    })
 }

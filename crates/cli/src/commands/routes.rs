@@ -3,12 +3,12 @@
 use std::fmt::Write;
 use std::path::PathBuf;
 
+use answers::routes::{ReturnRoutes, RoutesState};
 use model::{StateId, Vehicle};
 use network::{Network, Routes};
-use serde_json::{Value, json};
 use units::{Amperes, Ratio, print};
 
-use crate::answer::{Answer, Asked, Exit, Failure};
+use crate::answer::{Answer, Asked, Exit, Failure, json};
 use crate::commands::solve::state_words;
 use crate::names;
 use crate::option::Options;
@@ -73,13 +73,18 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
         }
         text.push_str(&routes_text(vehicle, &routes, arguments.small, asked));
         text.push('\n');
-        all.push(
-            json!({ "state": vehicle.state(state).id, "routes": routes_json(vehicle, &routes) }),
-        );
+        all.push(RoutesState {
+            state: vehicle.state(state).id.clone(),
+            routes: answers::routes::of(vehicle, &routes),
+        });
     }
     Ok(Answer {
         text,
-        json: json!({ "format": 1, "load": arguments.load, "states": all }),
+        json: json(&ReturnRoutes {
+            format: answers::FORMAT,
+            load: arguments.load.clone(),
+            states: all,
+        }),
         exit: Exit::Well,
     })
 }
@@ -132,21 +137,4 @@ pub(crate) fn routes_text(
         );
     }
     text
-}
-
-pub(crate) fn routes_json(vehicle: &Vehicle, routes: &Routes) -> Value {
-    let listed: Vec<Value> = routes
-        .routes
-        .iter()
-        .map(|route| {
-            json!({
-                "load": vehicle.load(route.load).id,
-                "amps": route.amps.0,
-                "share": route.share.0,
-                "end": names::end(vehicle, route.end),
-                "pieces": route.pieces.iter().map(|piece| vehicle.piece_name(*piece)).collect::<Vec<_>>(),
-            })
-        })
-        .collect();
-    json!({ "total_amps": routes.total.0, "routes": listed })
 }

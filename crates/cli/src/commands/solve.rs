@@ -5,10 +5,9 @@ use std::path::PathBuf;
 
 use model::{Piece, StateId, Vehicle};
 use network::{Convergence, LoadStatus, Network, OperatingPoint, PiecePoint, SourceMode};
-use serde_json::{Map, Value, json};
 use units::{Volts, print};
 
-use crate::answer::{Answer, Asked, Exit, Failure};
+use crate::answer::{Answer, Asked, Exit, Failure, json};
 use crate::names;
 use crate::style::{bold, dim, warning};
 use crate::table::{ATTENTION, Column, table};
@@ -46,7 +45,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     }
     let exit =
         if points.iter().any(|point| finding(vehicle, point)) { Exit::Finding } else { Exit::Well };
-    Ok(Answer { text, json: json(vehicle, &points), exit })
+    Ok(Answer { text, json: json(&answers::solve::of(vehicle, &points)), exit })
 }
 
 /// True when something in the answer wants attention.
@@ -260,120 +259,4 @@ fn pieces(text: &mut String, vehicle: &Vehicle, point: &OperatingPoint, all: boo
         );
     }
     text.push('\n');
-}
-
-/// The documented JSON of `solve`.
-pub(crate) fn json(vehicle: &Vehicle, points: &[OperatingPoint]) -> Value {
-    json!({ "format": 1, "states": points.iter().map(|point| state_json(vehicle, point)).collect::<Vec<_>>() })
-}
-
-fn state_json(vehicle: &Vehicle, point: &OperatingPoint) -> Value {
-    let piece_json = |at: &PiecePoint| {
-        json!({
-            "amps": at.amps.0,
-            "volts": at.volts.0,
-            "watts": at.watts.0,
-            "ohms": at.resistance.0,
-        })
-    };
-    let mut groups: [Map<String, Value>; 5] = Default::default();
-    for piece in vehicle.pieces() {
-        let at = point.piece(vehicle, piece);
-        let mut value = piece_json(at);
-        if let (Piece::Conductor(_), Some(object)) = (piece, value.as_object_mut()) {
-            object.insert("kelvin".to_owned(), json!(at.temperature.map(|now| now.0)));
-            object.insert("celsius".to_owned(), json!(at.temperature.map(units::Kelvin::celsius)));
-        }
-        let group = match piece {
-            Piece::Conductor(_) => 0,
-            Piece::Joint(_) => 1,
-            Piece::Stretch(_) => 2,
-            Piece::Incidental(_) => 3,
-            Piece::Inline(_) => 4,
-        };
-        groups[group].insert(vehicle.piece_name(piece).to_owned(), value);
-    }
-    let [conductors, joints, stretches, incidental, inline] = groups;
-    let points: Map<String, Value> = vehicle
-        .points
-        .iter()
-        .zip(&point.points)
-        .map(|(place, volts)| (place.id.clone(), json!({ "volts": volts.map(|volts| volts.0) })))
-        .collect();
-    let batteries: Map<String, Value> = vehicle
-        .batteries
-        .iter()
-        .zip(&point.batteries)
-        .map(|(battery, at)| {
-            (
-                battery.id.clone(),
-                json!({ "amps": at.amps.0, "volts": at.volts.0, "watts": at.watts.0 }),
-            )
-        })
-        .collect();
-    let sources: Map<String, Value> = vehicle
-        .regulated
-        .iter()
-        .zip(&point.regulated)
-        .map(|(source, at)| {
-            let mode = match at.mode {
-                SourceMode::Stopped => "stopped",
-                SourceMode::Idle => "idle",
-                SourceMode::Regulating => "regulating",
-                SourceMode::Limited => "limited",
-            };
-            (source.id.clone(), json!({ "amps": at.amps.0, "volts": at.volts.0, "watts": at.watts.0, "mode": mode }))
-        })
-        .collect();
-    let loads: Map<String, Value> = vehicle
-        .loads
-        .iter()
-        .zip(&point.loads)
-        .map(|(load, at)| {
-            let (status, most) = match at.status {
-                LoadStatus::Off => ("off", None),
-                LoadStatus::Fed => ("fed", None),
-                LoadStatus::BelowMinimum => ("below-minimum", None),
-                LoadStatus::DroppedOut => ("dropped-out", None),
-                LoadStatus::Starved { most } => ("starved", Some(most.0)),
-            };
-            let mut value = json!({
-                "amps": at.amps.0,
-                "volts": at.volts.0,
-                "margin_volts": at.margin.map(|margin| margin.0),
-                "status": status,
-            });
-            if let (Some(most), Some(object)) = (most, value.as_object_mut()) {
-                object.insert("most_watts".to_owned(), json!(most));
-            }
-            (load.id.clone(), value)
-        })
-        .collect();
-    let balance = &point.balance;
-    let (reached, misses) = match &point.convergence {
-        Convergence::Reached => (true, None),
-        Convergence::NotReached { at, amps } => (false, Some(json!({ "at": at, "amps": amps.0 }))),
-    };
-    json!({
-        "state": vehicle.state(point.state).id,
-        "points": points,
-        "conductors": conductors,
-        "joints": joints,
-        "stretches": stretches,
-        "incidental": incidental,
-        "inline": inline,
-        "batteries": batteries,
-        "sources": sources,
-        "loads": loads,
-        "balance": {
-            "sources_watts": balance.sources.0,
-            "loads_watts": balance.loads.0,
-            "charging_watts": balance.charging.0,
-            "losses_watts": balance.losses.0,
-            "error_watts": balance.error.0,
-            "kirchhoff_amps": balance.kirchhoff.0,
-        },
-        "found": reached,
-        "misses": misses,
-    })
 }

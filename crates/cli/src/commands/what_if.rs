@@ -3,13 +3,13 @@
 use std::fmt::Write;
 use std::path::PathBuf;
 
+use answers::what_if::WhatIf;
 use file::edit::{EditError, add_conductor, set_resistance};
 use model::{LoadId, Vehicle};
 use network::{Convergence, LoadStatus, Network, OperatingPoint};
-use serde_json::{Value, json};
 use units::{Volts, print};
 
-use crate::answer::{Answer, Asked, Exit, Failure};
+use crate::answer::{Answer, Asked, Exit, Failure, json};
 use crate::commands::solve::state_words;
 use crate::option::Options;
 use crate::style::{bold, dim};
@@ -65,9 +65,10 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
         }
         let _ = writeln!(text, "\n{}", bold(state_words(vehicle, state)));
         text.push_str(&state_text(vehicle, &changed, &was, &is, arguments.all, asked));
-        all.push(state_json(vehicle, &changed, &was, &is));
+        all.push(answers::what_if::state(vehicle, &changed, &was, &is));
     }
-    Ok(Answer { text, json: json!({ "format": 1, "states": all }), exit })
+    let answer = WhatIf { format: answers::FORMAT, states: all };
+    Ok(Answer { text, json: json(&answer), exit })
 }
 
 /// The changed vehicle, and each change in words. Every mistake is told, not only the first.
@@ -231,32 +232,4 @@ fn flows_text(
     let columns =
         [Column::Left("current moves most in"), Column::Right("before"), Column::Right("after")];
     table(&columns, rows, asked.width)
-}
-
-fn state_json(
-    vehicle: &Vehicle,
-    changed: &Vehicle,
-    was: &OperatingPoint,
-    is: &OperatingPoint,
-) -> Value {
-    let loads: serde_json::Map<String, Value> = vehicle
-        .loads
-        .iter()
-        .zip(was.loads.iter().zip(&is.loads))
-        .map(|(load, (before, after))| {
-            let value = json!({
-                "before_volts": before.volts.0,
-                "after_volts": after.volts.0,
-                "gain_volts": after.volts.0 - before.volts.0,
-                "before_amps": before.amps.0,
-                "after_amps": after.amps.0,
-            });
-            (load.id.clone(), value)
-        })
-        .collect();
-    json!({
-        "state": vehicle.state(was.state).id,
-        "loads": loads,
-        "after": super::solve::json(changed, std::slice::from_ref(is))["states"][0],
-    })
 }

@@ -13,6 +13,7 @@ const PATH: &str = "GARAGE_OF_THE_KILLED_WRITER";
 /// Not a test of its own: the program that the next test kills.
 #[test]
 #[ignore = "is started and killed by the test below"]
+#[expect(clippy::print_stderr, reason = "says what it has kept")]
 fn writer() {
     let Some(path) = std::env::var_os(PATH) else { return };
     let mut garage = Garage::open(std::path::Path::new(&path)).unwrap();

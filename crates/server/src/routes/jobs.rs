@@ -76,23 +76,22 @@ pub(crate) async fn begin(
     Ok((StatusCode::ACCEPTED, Answer(body)).into_response())
 }
 
-async fn work(
-    app: Shared,
-    id: u64,
-    job: Job,
-    question: Question,
-    asked: Asked,
-    subject: Subject,
-) {
+async fn work(app: Shared, id: u64, job: Job, question: Question, asked: Asked, subject: Subject) {
     let Ok(permit) = Arc::clone(&app.cores).acquire_owned().await else { return };
     if job.stop.load(Ordering::Relaxed) {
         return;
     }
     note(&app, id, Progress::Running(None));
     let watcher = Arc::clone(&app);
+    let mut told = -1.0;
     let done = tokio::task::spawn_blocking(move || {
-        let answer = question.answer_watched(&asked, &subject, &mut |share| {
-            note(&watcher, id, Progress::Running(Some(share)));
+        let answer = question.answer(&asked, &subject, &mut |share| {
+            // To the hundredth: nobody sees more, and everybody is told.
+            let share = (share * 100.0).floor() / 100.0;
+            if told < share {
+                told = share;
+                note(&watcher, id, Progress::Running(Some(share)));
+            }
             !job.stop.load(Ordering::Relaxed)
         });
         drop(permit);

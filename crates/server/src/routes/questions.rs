@@ -1,7 +1,9 @@
 //! Questions about a vehicle, stored or not. They change nothing.
 
-use answers::ask::{self, Grabbed};
-use answers::{budget, check, column, diagnose, next, offsets, picture, repairs, routes, solve, what_if};
+use answers::ask::{self, Grabbed, Watch};
+use answers::{
+    budget, check, column, diagnose, next, offsets, picture, repairs, routes, solve, what_if,
+};
 use axum::extract::State;
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
@@ -84,22 +86,14 @@ impl Question {
         }
     }
 
-    /// The same, telling `watch` how far it is; nothing when that wants it stopped.
-    pub(crate) fn answer_watched(
+    /// The answer as JSON text; nothing when `watch` wanted it stopped, which is told how far it is.
+    /// Takes long for some: not to be called where requests are served.
+    pub(crate) fn answer(
         self,
         asked: &Asked,
         subject: &Subject,
-        watch: &mut dyn FnMut(f64) -> bool,
+        watch: Watch<'_>,
     ) -> Result<Option<Vec<u8>>, ApiError> {
-        if !watch(0.0) {
-            return Ok(None);
-        }
-        let answer = self.answer(asked, subject)?;
-        Ok(watch(1.0).then_some(answer))
-    }
-
-    /// The answer as JSON text. Takes long for some: not to be called where requests are served.
-    pub(crate) fn answer(self, asked: &Asked, subject: &Subject) -> Result<Vec<u8>, ApiError> {
         let file = &subject.file;
         let state = asked.state.as_deref();
         match self {
@@ -121,9 +115,7 @@ impl Question {
             }
             Self::Routes => written(&ask::routes(file.vehicle()?, asked.load.as_deref(), state)?),
             Self::Offsets => written(&ask::offsets(file.vehicle()?, &asked.loads, state)?),
-            Self::WhatIf => {
-                written(&ask::what_if(file.vehicle()?, &asked.set, &asked.add, state)?)
-            }
+            Self::WhatIf => written(&ask::what_if(file.vehicle()?, &asked.set, &asked.add, state)?),
             Self::Column => {
                 let what = match (&asked.piece, &asked.between) {
                     (Some(piece), None) => Grabbed::Piece(piece),
@@ -136,33 +128,53 @@ impl Question {
                     }
                 };
                 let state = state.ok_or_else(|| {
-                    ApiError::malformed("the question names no state", "`state`, an operating state")
+                    ApiError::malformed(
+                        "the question names no state",
+                        "`state`, an operating state",
+                    )
                 })?;
                 written(&ask::column(file.vehicle()?, state, what)?)
             }
-            Self::Diagnose => written(&ask::diagnose(file.vehicle()?, subject.taken()?)),
+            Self::Diagnose => {
+                written_if(ask::diagnose(file.vehicle()?, subject.taken()?, watch).as_ref())
+            }
             Self::Next => match asked.plan {
                 Some(most) => written(&ask::plan(file.vehicle()?, most.min(MOST))),
                 None => {
                     let most = asked.most.unwrap_or(USUAL_NEXT).min(MOST);
-                    written(&ask::next(file.vehicle()?, subject.taken()?, most))
+                    written_if(ask::next(file.vehicle()?, subject.taken()?, most, watch).as_ref())
                 }
             },
             Self::Repairs => {
                 let most = asked.most.unwrap_or(USUAL_REPAIRS).min(MOST);
-                written(&ask::repairs(file.vehicle()?, subject.taken()?, most))
+                written_if(ask::repairs(file.vehicle()?, subject.taken()?, most, watch).as_ref())
             }
         }
     }
 }
 
-fn written(answer: &impl Serialize) -> Result<Vec<u8>, ApiError> {
-    serde_json::to_vec(answer).map_err(|error| ApiError::inside(error.to_string()))
+fn written(answer: &impl Serialize) -> Result<Option<Vec<u8>>, ApiError> {
+    serde_json::to_vec(answer).map(Some).map_err(|error| ApiError::inside(error.to_string()))
+}
+
+fn written_if(answer: Option<&impl Serialize>) -> Result<Option<Vec<u8>>, ApiError> {
+    answer.map_or(Ok(None), written)
+}
+
+/// Asks on a thread of its own and waits for the answer.
+pub(crate) async fn answer_of(
+    app: &Shared,
+    question: Question,
+    asked: Asked,
+    subject: Subject,
+) -> Result<Vec<u8>, ApiError> {
+    let answer = app.compute(move || question.answer(&asked, &subject, &mut |_| true)).await??;
+    answer.ok_or_else(|| ApiError::inside("nobody stopped it, and it has no answer"))
 }
 
 async fn answered(app: &Shared, question: Question, asked: Asked) -> Result<Response, ApiError> {
     let subject = Subject::of(app, &asked, question.measured()).await?;
-    let bytes = app.compute(move || question.answer(&asked, &subject)).await??;
+    let bytes = answer_of(app, question, asked, subject).await?;
     Ok(([(header::CONTENT_TYPE, "application/json")], bytes).into_response())
 }
 

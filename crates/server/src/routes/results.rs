@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use utoipa::ToSchema;
 
-use super::questions::Question;
+use super::questions::{Question, answer_of};
 use crate::app::{Shared, now};
 use crate::body::{Json, SMALL};
 use crate::error::ApiError;
@@ -97,7 +97,7 @@ pub(crate) async fn keep(
     (asked.vehicle, asked.revision) = (Some(id), Some(revision));
     let subject = Subject::of(&app, &asked, question.measured()).await?;
     let written = serde_json::to_string(&asked).unwrap_or_default();
-    let answer = app.compute(move || question.answer(&asked, &subject)).await??;
+    let answer = answer_of(&app, question, asked, subject).await?;
     let (program, by) = (app.program.clone(), caller.name().to_owned());
     app.garage(move |garage| {
         let new = NewResult {

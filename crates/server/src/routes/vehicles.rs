@@ -211,7 +211,8 @@ pub(crate) async fn list(
 /// What a vehicle can begin with.
 #[utoipa::path(get, path = "/api/layouts", responses((status = 200, body = LayoutList)))]
 pub(crate) async fn layouts(State(app): State<Shared>) -> axum::Json<LayoutList> {
-    let named = |own: &Template| NamedTemplate { name: own.name.to_owned(), what: own.what.to_owned() };
+    let named =
+        |own: &Template| NamedTemplate { name: own.name.to_owned(), what: own.what.to_owned() };
     axum::Json(LayoutList {
         format: answers::FORMAT,
         layouts: app.layouts.iter().map(named).collect(),
@@ -256,7 +257,13 @@ pub(crate) async fn create(
             let stamp = Stamp { when: &now, by: &by };
             let made = garage.create(&name, None, &text, &what, stamp)?;
             if let Some(readings) = readings {
-                garage.put_readings_file(made.id, "example-readings", "readings.toml", readings.as_bytes(), stamp)?;
+                garage.put_readings_file(
+                    made.id,
+                    "example-readings",
+                    "readings.toml",
+                    readings.as_bytes(),
+                    stamp,
+                )?;
             }
             Ok(made)
         })

@@ -145,7 +145,8 @@ impl Served {
     /// Everything that is stored, as one text: equal before and after means that nothing was stored.
     pub(crate) fn stored(&self) -> String {
         let garage = Garage::open(&self.garage).unwrap();
-        let mut all = format!("{:?}{:?}", garage.vehicles(true).unwrap(), garage.devices().unwrap());
+        let mut all =
+            format!("{:?}{:?}", garage.vehicles(true).unwrap(), garage.devices().unwrap());
         for own in garage.vehicles(true).unwrap() {
             all.push_str(&format!(
                 "{:?}{:?}{:?}{:?}{:?}{:?}",

@@ -77,7 +77,11 @@ fn every_role_may_what_it_says_and_no_more() {
         let key = served.pair(role);
         for (number, (method, path, body, least)) in acts.iter().enumerate() {
             let before = served.stored();
-            let path = if path.ends_with("cid-") { format!("{path}{role}{number}xx") } else { path.clone() };
+            let path = if path.ends_with("cid-") {
+                format!("{path}{role}{number}xx")
+            } else {
+                path.clone()
+            };
             let answer = served.ask_as(&key, method, &path, body);
             if rank < *least {
                 assert_eq!((answer.status, answer.code().as_str()), (403, "role"), "{role} {path}");

@@ -31,7 +31,9 @@ fn every_question_is_answered_about_a_stored_vehicle_and_about_a_text() {
     let set = format!("{}=5mΩ", conductor.as_str().unwrap());
     for mut about in [json!({ "vehicle": id }), json!({ "text": VEHICLE })] {
         about["state"] = json!(state);
-        for question in ["check", "picture", "solve", "routes", "offsets", "tidy", "diagnose", "next", "repairs"] {
+        for question in [
+            "check", "picture", "solve", "routes", "offsets", "tidy", "diagnose", "next", "repairs",
+        ] {
             assert_eq!(ask(&served, question, &about)["format"], 1, "{question}");
         }
         let mut more = about.clone();
@@ -68,7 +70,8 @@ fn the_column_gives_what_the_update_says_and_the_full_solve_agrees() {
         let full = ask(&served, "what-if", &full);
         let points = column["points"].as_array().unwrap();
         for (at, point) in points.iter().enumerate() {
-            let volts = column["volts"][at].as_f64().unwrap() - k * column["column"][at].as_f64().unwrap();
+            let volts =
+                column["volts"][at].as_f64().unwrap() - k * column["column"][at].as_f64().unwrap();
             let exact = &full["states"][0]["after"]["points"][point.as_str().unwrap()]["volts"];
             if let Some(exact) = exact.as_f64() {
                 // Loads bend a little and conductors warm; a twentieth of the change and 1 mV.

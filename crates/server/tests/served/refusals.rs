@@ -14,7 +14,9 @@ struct Refused {
 
 fn with_body(head: &str, body: &str) -> String {
     let length = body.len();
-    format!("{head}Content-Type: application/json\r\nContent-Length: {length}\r\nConnection: close\r\n\r\n{body}")
+    format!(
+        "{head}Content-Type: application/json\r\nContent-Length: {length}\r\nConnection: close\r\n\r\n{body}"
+    )
 }
 
 /// Hosts and origins of rebound names and foreign pages, towards every kind of route.
@@ -43,17 +45,42 @@ fn strangers(served: &Served, vehicle: i64) -> Vec<Refused> {
         String::new(),
     ];
     for host in hosts {
-        for line in ["GET / HTTP/1.1\r\n", "GET /api/vehicles HTTP/1.1\r\n", "GET /api/events HTTP/1.1\r\n", &put] {
+        for line in [
+            "GET / HTTP/1.1\r\n",
+            "GET /api/vehicles HTTP/1.1\r\n",
+            "GET /api/events HTTP/1.1\r\n",
+            &put,
+        ] {
             let head = format!("{line}Host: {host}\r\n{origin}{authorised}");
-            all.push(Refused { what: "a foreign Host", request: with_body(&head, BODY), status: 421, code: "host" });
+            all.push(Refused {
+                what: "a foreign Host",
+                request: with_body(&head, BODY),
+                status: 421,
+                code: "host",
+            });
         }
     }
     let two = format!("{put}{own}Host: evil.test:{port}\r\n{origin}{authorised}");
-    all.push(Refused { what: "two Hosts", request: with_body(&two, BODY), status: 421, code: "host" });
+    all.push(Refused {
+        what: "two Hosts",
+        request: with_body(&two, BODY),
+        status: 421,
+        code: "host",
+    });
     let none = format!("{put}{origin}{authorised}");
-    all.push(Refused { what: "no Host", request: with_body(&none, BODY), status: 421, code: "host" });
+    all.push(Refused {
+        what: "no Host",
+        request: with_body(&none, BODY),
+        status: 421,
+        code: "host",
+    });
     let whole = format!("GET http://evil.test:{port}/api/vehicles HTTP/1.1\r\n{own}{authorised}");
-    all.push(Refused { what: "a foreign whole address", request: with_body(&whole, ""), status: 421, code: "host" });
+    all.push(Refused {
+        what: "a foreign whole address",
+        request: with_body(&whole, ""),
+        status: 421,
+        code: "host",
+    });
     for foreign in [
         "Origin: http://evil.test\r\n".to_owned(),
         "Origin: null\r\n".to_owned(),
@@ -67,10 +94,21 @@ fn strangers(served: &Served, vehicle: i64) -> Vec<Refused> {
         String::new(),
     ] {
         let head = format!("{put}{own}{foreign}{authorised}");
-        all.push(Refused { what: "a foreign Origin", request: with_body(&head, BODY), status: 403, code: "origin" });
+        all.push(Refused {
+            what: "a foreign Origin",
+            request: with_body(&head, BODY),
+            status: 403,
+            code: "origin",
+        });
     }
-    let head = format!("GET /api/vehicles HTTP/1.1\r\n{own}Origin: http://evil.test\r\n{authorised}");
-    all.push(Refused { what: "a foreign Origin that reads", request: with_body(&head, ""), status: 403, code: "origin" });
+    let head =
+        format!("GET /api/vehicles HTTP/1.1\r\n{own}Origin: http://evil.test\r\n{authorised}");
+    all.push(Refused {
+        what: "a foreign Origin that reads",
+        request: with_body(&head, ""),
+        status: 403,
+        code: "origin",
+    });
     all
 }
 
@@ -86,35 +124,114 @@ fn mistakes(served: &Served, vehicle: i64) -> Vec<Refused> {
     let json = "Content-Type: application/json\r\n";
     let refused = |what, request, status, code| Refused { what, request, status, code };
     let long = format!(r#"{{"text":"{}"}}"#, "x".repeat(4 << 10));
-    let file = format!(
-        r#"{{"text":"{}","revision":1,"what":"much"}}"#,
-        "x".repeat((21 << 20) / 10)
-    );
+    let file =
+        format!(r#"{{"text":"{}","revision":1,"what":"much"}}"#, "x".repeat((21 << 20) / 10));
     let whole = format!("/api/vehicles/{vehicle}");
     let photo = at("photos/photo-001");
     let png = "Content-Type: image/png\r\n";
     vec![
         refused("no key", request("PUT", &reading, None, json, BODY), 401, "no-key"),
-        refused("a wrong key", request("PUT", &reading, Some("00"), json, BODY), 401, "key-refused"),
+        refused(
+            "a wrong key",
+            request("PUT", &reading, Some("00"), json, BODY),
+            401,
+            "key-refused",
+        ),
         refused("no key to read", request("GET", "/api/vehicles", None, "", ""), 401, "no-key"),
         refused("no key for events", request("GET", "/api/events", None, "", ""), 401, "no-key"),
-        refused("a form", request("PUT", &reading, Some(key), "Content-Type: application/x-www-form-urlencoded\r\n", "text=a"), 415, "media-type"),
-        refused("plain text", request("PUT", &reading, Some(key), "Content-Type: text/plain\r\n", BODY), 415, "media-type"),
+        refused(
+            "a form",
+            request(
+                "PUT",
+                &reading,
+                Some(key),
+                "Content-Type: application/x-www-form-urlencoded\r\n",
+                "text=a",
+            ),
+            415,
+            "media-type",
+        ),
+        refused(
+            "plain text",
+            request("PUT", &reading, Some(key), "Content-Type: text/plain\r\n", BODY),
+            415,
+            "media-type",
+        ),
         refused("no type", request("PUT", &reading, Some(key), "", BODY), 415, "media-type"),
         refused("half of a body", request("PUT", &reading, Some(key), json, "{"), 400, "malformed"),
-        refused("an unknown key in a body", request("PUT", &reading, Some(key), json, r#"{"text":"a","x":1}"#), 400, "malformed"),
-        refused("a short id", request("PUT", &at("readings/c"), Some(key), json, BODY), 400, "malformed"),
-        refused("an id that climbs", request("PUT", &at("readings/..%2F..%2Fetc"), Some(key), json, BODY), 400, "malformed"),
-        refused("two lines", request("PUT", &reading, Some(key), json, "{\"text\":\"a\\nb\"}"), 400, "malformed"),
-        refused("a long reading", request("PUT", &reading, Some(key), json, &long), 413, "too-large"),
+        refused(
+            "an unknown key in a body",
+            request("PUT", &reading, Some(key), json, r#"{"text":"a","x":1}"#),
+            400,
+            "malformed",
+        ),
+        refused(
+            "a short id",
+            request("PUT", &at("readings/c"), Some(key), json, BODY),
+            400,
+            "malformed",
+        ),
+        refused(
+            "an id that climbs",
+            request("PUT", &at("readings/..%2F..%2Fetc"), Some(key), json, BODY),
+            400,
+            "malformed",
+        ),
+        refused(
+            "two lines",
+            request("PUT", &reading, Some(key), json, "{\"text\":\"a\\nb\"}"),
+            400,
+            "malformed",
+        ),
+        refused(
+            "a long reading",
+            request("PUT", &reading, Some(key), json, &long),
+            413,
+            "too-large",
+        ),
         refused("a large file", request("PUT", &whole, Some(key), json, &file), 413, "too-large"),
-        refused("a photograph that is a page", request("PUT", &photo, Some(key), png, "<svg onload=alert(1)>"), 415, "media-type"),
-        refused("a photograph of another kind", request("PUT", &photo, Some(key), "Content-Type: image/jpeg\r\n", "\u{89}PNG"), 415, "media-type"),
-        refused("no such vehicle", request("PUT", "/api/vehicles/99/readings/cid-00001", Some(key), json, BODY), 404, "not-found"),
-        refused("a path for a name", request("GET", "/assets/..%2f..%2fCargo.toml", Some(key), "", ""), 404, "not-found"),
-        refused("a path that climbs", request("GET", "/assets/../../Cargo.toml", Some(key), "", ""), 404, "not-found"),
-        refused("pairing a closed server", request("POST", "/api/pairings", Some(key), json, r#"{"role":"read"}"#), 409, "not-shared"),
-        refused("a question about nothing", request("POST", "/api/solve", Some(key), json, "{}"), 400, "malformed"),
+        refused(
+            "a photograph that is a page",
+            request("PUT", &photo, Some(key), png, "<svg onload=alert(1)>"),
+            415,
+            "media-type",
+        ),
+        refused(
+            "a photograph of another kind",
+            request("PUT", &photo, Some(key), "Content-Type: image/jpeg\r\n", "\u{89}PNG"),
+            415,
+            "media-type",
+        ),
+        refused(
+            "no such vehicle",
+            request("PUT", "/api/vehicles/99/readings/cid-00001", Some(key), json, BODY),
+            404,
+            "not-found",
+        ),
+        refused(
+            "a path for a name",
+            request("GET", "/assets/..%2f..%2fCargo.toml", Some(key), "", ""),
+            404,
+            "not-found",
+        ),
+        refused(
+            "a path that climbs",
+            request("GET", "/assets/../../Cargo.toml", Some(key), "", ""),
+            404,
+            "not-found",
+        ),
+        refused(
+            "pairing a closed server",
+            request("POST", "/api/pairings", Some(key), json, r#"{"role":"read"}"#),
+            409,
+            "not-shared",
+        ),
+        refused(
+            "a question about nothing",
+            request("POST", "/api/solve", Some(key), json, "{}"),
+            400,
+            "malformed",
+        ),
     ]
 }
 
@@ -174,7 +291,8 @@ fn a_chunked_upload_without_end_is_cut_off() {
 fn loopback_by_any_of_its_names_is_our_own_and_no_page_runs_inline_script() {
     let served = Served::new();
     for name in ["localhost", "LOCALHOST", "127.0.0.1", "[::1]"] {
-        let request = format!("GET / HTTP/1.1\r\nHost: {name}:{}\r\nConnection: close\r\n\r\n", served.port);
+        let request =
+            format!("GET / HTTP/1.1\r\nHost: {name}:{}\r\nConnection: close\r\n\r\n", served.port);
         let answer = served.raw(request.as_bytes());
         assert_eq!(answer.status, 200, "{name}");
         let policy = answer.head.lines().find(|own| own.starts_with("content-security-policy: "));

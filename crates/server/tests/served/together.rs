@@ -98,8 +98,16 @@ fn every_act_can_be_taken_back_and_done_again() {
     assert!(shown.head.contains("content-type: image/png"));
     let acts = [
         ("photos", "photo", photo.json()),
-        ("readings", "reading", served.ask("PUT", &format!("{path}/readings/cid-00001"), r#"{"text":"a"}"#).json()),
-        ("work", "work", served.ask("PUT", &format!("{path}/work/work-0001"), r#"{"on":"a","what":"b"}"#).json()),
+        (
+            "readings",
+            "reading",
+            served.ask("PUT", &format!("{path}/readings/cid-00001"), r#"{"text":"a"}"#).json(),
+        ),
+        (
+            "work",
+            "work",
+            served.ask("PUT", &format!("{path}/work/work-0001"), r#"{"on":"a","what":"b"}"#).json(),
+        ),
     ];
     for (list, one, done) in acts {
         let retracted = |served: &Served| {

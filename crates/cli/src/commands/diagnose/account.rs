@@ -4,10 +4,8 @@ use std::fmt::Write;
 
 use diagnosis::{Against, Finding, SuspectKind, Telling};
 use model::Vehicle;
-use serde_json::{Value, json};
 use units::print;
 
-use super::suspect_json;
 use crate::answer::Asked;
 use crate::measuring;
 use crate::style::wrapped;
@@ -157,41 +155,4 @@ fn number(count: usize) -> String {
 
 fn number_of(count: usize) -> String {
     if count == 1 { "one".to_owned() } else { number(count).to_lowercase() }
-}
-
-/// The same for programs.
-pub(super) fn json(vehicle: &Vehicle, findings: &[Finding]) -> Vec<Value> {
-    let against = |list: &[Against]| -> Vec<Value> {
-        list.iter()
-            .map(|own| json!({ "number": own.number, "shown": own.shown, "would": own.would }))
-            .collect()
-    };
-    findings
-        .iter()
-        .map(|own| {
-            let telling = own.telling.as_ref().map(|telling| {
-                json!({
-                    "number": telling.number,
-                    "state": vehicle.state(telling.state).id,
-                    "shown_volts": telling.shown.0,
-                    "expected_volts": telling.expected.0,
-                    "amps": telling.amps.0,
-                    "joints": telling.joints.iter().map(|id| vehicle.joint(*id).id.as_str()).collect::<Vec<_>>(),
-                })
-            });
-            let rivals = own.rivals.iter().map(|(id, list)| {
-                json!({ "id": vehicle.joint(*id).id, "against": against(list) })
-            });
-            json!({
-                "suspect": suspect_json(vehicle, own.suspect.kind),
-                "probability": own.suspect.probability,
-                "ohms": own.suspect.ohms.map(|ohms| ohms.0),
-                "state": own.flows.map(|(state, _)| vehicle.state(state).id.clone()),
-                "amps": own.flows.map(|(_, amps)| amps.0),
-                "telling": telling,
-                "rivals": rivals.collect::<Vec<_>>(),
-                "without": against(&own.without),
-            })
-        })
-        .collect()
 }

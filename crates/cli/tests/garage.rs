@@ -1,0 +1,215 @@
+//! The garage and the workbench's server as whole programs: files in and out, and being killed.
+
+#![expect(clippy::disallowed_methods, reason = "these tests look at files and at the time")]
+
+use std::fs;
+use std::io::{BufRead, BufReader, Read, Write};
+use std::net::TcpStream;
+use std::path::Path;
+use std::process::{Child, Command, Output, Stdio};
+use std::time::Duration;
+
+fn groundloom(garage: &Path, words: &[&str]) -> Output {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_groundloom"));
+    command.args(words).env("GROUNDLOOM_GARAGE", garage).output().expect("the program runs")
+}
+
+fn well(garage: &Path, words: &[&str]) -> String {
+    let output = groundloom(garage, words);
+    let text = String::from_utf8_lossy(&output.stdout).into_owned();
+    assert!(
+        output.status.success(),
+        "{words:?}: {text}{}",
+        String::from_utf8_lossy(&output.stderr)
+    );
+    text
+}
+
+/// Files that are hard to keep: other line ends, a mark at the beginning, no end of line, errors.
+const ODD: [(&str, &[u8]); 4] = [
+    ("windows.toml", b"\xef\xbb\xbfformat = 1\r\n# caf\xc3\xa9\r\n[vehicle]\r\nname = \"van\"\r\n"),
+    ("open.toml", b"format = 1\n\n\n[vehicle]\nname = \"no end of line\""),
+    ("wrong.toml", b"format = 1\nnonsense = [\n"),
+    ("empty.toml", b""),
+];
+
+#[test]
+fn vehicle_and_readings_files_go_in_and_come_out_byte_for_byte() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let (garage, out) = (folder.path().join("garage.db"), folder.path().join("out"));
+    let examples = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples");
+    let mut number = 0;
+    let mut check = |path: &Path, readings: Option<&Path>| {
+        number += 1;
+        let mut words = vec!["garage", "import", path.to_str().expect("text")];
+        words.extend(readings.map(|own| own.to_str().expect("text")));
+        well(&garage, &words);
+        let id = number.to_string();
+        let shown = groundloom(&garage, &["garage", "export", &id]);
+        assert_eq!(shown.stdout, fs::read(path).expect("read"), "{}", path.display());
+        fs::create_dir(&out).expect("made");
+        well(&garage, &["garage", "export", &id, "--output", out.to_str().expect("text")]);
+        for own in fs::read_dir(&out).expect("listed") {
+            let own = own.expect("listed").path();
+            let name = own.file_name().expect("named").to_string_lossy().into_owned();
+            let from = if name.contains(".readings") { readings.expect("given") } else { path };
+            assert_eq!(fs::read(&own).expect("read"), fs::read(from).expect("read"), "{name}");
+        }
+        let files = fs::read_dir(&out).expect("listed").count();
+        assert_eq!(files, 1 + usize::from(readings.is_some()));
+        // What is there already is not written over.
+        let again =
+            groundloom(&garage, &["garage", "export", &id, "-o", out.to_str().expect("text")]);
+        assert_eq!(again.status.code(), Some(2));
+        fs::remove_dir_all(&out).expect("removed");
+    };
+    let ambulance = examples.join("rescue-ambulance.toml");
+    check(&ambulance, Some(&examples.join("rescue-ambulance.readings.toml")));
+    check(&examples.join("harbour-workboat.toml"), None);
+    for (name, bytes) in ODD {
+        let path = folder.path().join(name);
+        fs::write(&path, bytes).expect("written");
+        check(&path, None);
+    }
+}
+
+#[test]
+fn a_file_changed_outside_becomes_a_version_and_what_was_changed_inside_stays_in_the_history() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let (garage, file) = (folder.path().join("garage.db"), folder.path().join("van.toml"));
+    let name = file.to_str().expect("text");
+    fs::write(&file, "# one\n").expect("written");
+    assert!(well(&garage, &["garage", "import", name]).contains("is vehicle 1 now"));
+    assert!(well(&garage, &["garage", "import", name]).contains("unchanged"));
+    fs::write(&file, "# two\n").expect("written");
+    assert!(well(&garage, &["garage", "import", name]).contains("is revision 2 of vehicle 1 now"));
+    assert_eq!(well(&garage, &["garage", "export", "1"]), "# two\n");
+}
+
+#[test]
+fn a_restored_garage_is_what_was_backed_up_and_what_was_replaced_is_kept() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let at = |name: &str| folder.path().join(name);
+    let (garage, copy, file) = (at("garage.db"), at("copy.db"), at("van.toml"));
+    let text = |path: &Path| path.to_str().expect("text").to_owned();
+    fs::write(&file, "# one\n").expect("written");
+    well(&garage, &["garage", "import", &text(&file)]);
+    well(&garage, &["garage", "backup", &text(&copy)]);
+    fs::write(&file, "# two\n").expect("written");
+    well(&garage, &["garage", "import", &text(&file)]);
+    well(&garage, &["garage", "restore", &text(&copy)]);
+    assert_eq!(well(&garage, &["garage", "export", "1"]), "# one\n");
+    let kept = fs::read_dir(folder.path())
+        .expect("listed")
+        .map(|own| own.expect("listed").path())
+        .find(|own| own.to_string_lossy().contains("before-"))
+        .expect("a copy of what was there");
+    assert_eq!(well(&kept, &["garage", "export", "1"]), "# two\n");
+    assert!(well(&garage, &["garage", "verify"]).contains("sound"));
+    // A file that is no garage is refused, and nothing is changed.
+    let refused = groundloom(&garage, &["garage", "restore", &text(&file)]);
+    assert_eq!(refused.status.code(), Some(2));
+    assert_eq!(well(&garage, &["garage", "export", "1"]), "# one\n");
+    let damaged = groundloom(&garage, &["garage", "verify", &text(&file)]);
+    assert_eq!(damaged.status.code(), Some(2));
+}
+
+/// A server as a program of its own.
+struct Server {
+    child: Child,
+    port: String,
+    key: String,
+}
+
+impl Server {
+    fn start(garage: &Path) -> Self {
+        let mut child = Command::new(env!("CARGO_BIN_EXE_groundloom"))
+            .args(["--json", "open", "--no-browser", "--port", "0", "--garage"])
+            .arg(garage)
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null())
+            .spawn()
+            .expect("the program runs");
+        let mut line = String::new();
+        BufReader::new(child.stdout.take().expect("piped")).read_line(&mut line).expect("a line");
+        let answer: serde_json::Value = serde_json::from_str(&line).expect("JSON");
+        let link = answer["link"].as_str().expect("a link");
+        let (port, key) = link
+            .strip_prefix("http://localhost:")
+            .and_then(|own| own.split_once("/#key="))
+            .expect("a link with a key");
+        Self { port: port.to_owned(), key: key.to_owned(), child }
+    }
+
+    /// Sends a reading on a connection of its own; whether it was acknowledged.
+    fn put(port: &str, key: &str, cid: &str) -> Option<u16> {
+        let mut stream = TcpStream::connect(format!("127.0.0.1:{port}")).ok()?;
+        stream.set_read_timeout(Some(Duration::from_secs(10))).ok()?;
+        let body = format!("{{\"text\":\"note {cid}\"}}");
+        let request = format!(
+            "PUT /api/vehicles/1/readings/{cid} HTTP/1.1\r\nHost: localhost:{port}\r\nOrigin: http://localhost:{port}\r\nAuthorization: Bearer {key}\r\nContent-Type: application/json\r\nContent-Length: {}\r\nConnection: close\r\n\r\n{body}",
+            body.len()
+        );
+        stream.write_all(request.as_bytes()).ok()?;
+        let mut answer = String::new();
+        stream.read_to_string(&mut answer).ok()?;
+        answer.split(' ').nth(1)?.parse().ok()
+    }
+}
+
+#[test]
+fn a_server_killed_under_load_keeps_every_reading_that_it_acknowledged() {
+    const WRITERS: usize = 3;
+    let folder = tempfile::tempdir().expect("a folder");
+    let (garage, file) = (folder.path().join("garage.db"), folder.path().join("van.toml"));
+    fs::write(&file, "# van\n").expect("written");
+    well(&garage, &["garage", "import", file.to_str().expect("text")]);
+    let mut acknowledged: Vec<String> = Vec::new();
+    for round in 0..12_usize {
+        let mut server = Server::start(&garage);
+        let (port, key) = (server.port.clone(), server.key.clone());
+        let writers: Vec<_> = (0..WRITERS)
+            .map(|writer| {
+                let (port, key) = (port.clone(), key.clone());
+                std::thread::spawn(move || {
+                    let mut kept = Vec::new();
+                    for number in 0.. {
+                        let cid = format!("reading-{round}-{writer}-{number}");
+                        match Server::put(&port, &key, &cid) {
+                            Some(201) => kept.push(cid),
+                            // The server is gone; what was under way may be lost.
+                            _ => return kept,
+                        }
+                    }
+                    kept
+                })
+            })
+            .collect();
+        std::thread::sleep(Duration::from_millis(40 + (round as u64 * 53) % 160));
+        server.child.kill().expect("killed");
+        server.child.wait().expect("ended");
+        for writer in writers {
+            acknowledged.extend(writer.join().expect("no panic"));
+        }
+        assert!(well(&garage, &["garage", "verify"]).contains("sound"), "round {round}");
+        let out = folder.path().join(format!("out-{round}"));
+        fs::create_dir(&out).expect("made");
+        well(&garage, &["garage", "export", "1", "-o", out.to_str().expect("text")]);
+        let typed = fs::read_to_string(out.join("van.typed.readings.txt")).unwrap_or_default();
+        let mut there: Vec<&str> =
+            typed.lines().filter_map(|line| line.strip_prefix("note ")).collect();
+        there.sort_unstable();
+        for cid in &acknowledged {
+            assert!(
+                there.binary_search(&cid.as_str()).is_ok(),
+                "{cid} was acknowledged and is lost"
+            );
+        }
+        // Besides those at most the one that each writer had under way, in each round.
+        assert!(there.len() <= acknowledged.len() + WRITERS * (round + 1));
+        let number = there.len();
+        there.dedup();
+        assert_eq!(there.len(), number, "a reading is there twice");
+    }
+    assert!(acknowledged.len() > 100, "the writers came to little: {}", acknowledged.len());
+}
