@@ -1,8 +1,8 @@
 //! From a question about a vehicle to its answer.
 
-use diagnosis::{Session, observations};
+use diagnosis::{Complaint, Diagnosis, Observation, Session, clues, observations};
 use file::edit::{EditError, add_conductor, set_resistance};
-use model::{LoadId, StateId, Vehicle};
+use model::{LoadId, Reading, StateId, Vehicle};
 use network::{Network, OperatingPoint};
 
 use crate::budget::{self, Budgets};
@@ -189,12 +189,35 @@ pub fn column(vehicle: &Vehicle, at: &str, what: Grabbed<'_>) -> Result<Column, 
 /// Told which share of the most work is done; false stops it.
 pub type Watch<'w> = &'w mut (dyn FnMut(f64) -> bool + Send);
 
+/// Readings that were weighed: what `diagnose`, `next` and `repairs` begin with.
+#[derive(Debug)]
+pub struct Weighed<'v> {
+    /// What counts of the readings.
+    pub seen: Vec<Observation>,
+    /// The vehicle, ready to be asked further.
+    pub session: Session<'v>,
+    /// What the readings say; worth nothing when [`Session::stopped`].
+    pub diagnosis: Diagnosis,
+}
+
+/// Weighs readings; `watch` is told which share of the most work is done, and false from it stops.
+pub fn weigh<'v>(
+    vehicle: &'v Vehicle,
+    readings: &[Reading],
+    complaint: Option<Complaint>,
+    watch: impl FnMut(f64) -> bool + Send + 'v,
+) -> Weighed<'v> {
+    let seen = observations(vehicle, readings);
+    let mut session = Session::with_clues(vehicle, &clues(vehicle, readings)).watched(watch);
+    let diagnosis = session.diagnose(&seen, complaint);
+    Weighed { seen, session, diagnosis }
+}
+
 /// Which joint is bad; nothing when stopped.
 #[must_use]
 pub fn diagnose(vehicle: &Vehicle, taken: Taken, watch: Watch<'_>) -> Option<Diagnosed> {
-    let seen = observations(vehicle, &taken.readings.readings);
-    let mut session = Session::new(vehicle).watched(watch);
-    let diagnosis = session.diagnose(&seen, taken.complaint);
+    let Weighed { seen, mut session, diagnosis } =
+        weigh(vehicle, &taken.readings.readings, taken.complaint, watch);
     if session.stopped() {
         return None;
     }
@@ -211,9 +234,8 @@ pub fn next(
     most: usize,
     watch: Watch<'_>,
 ) -> Option<NextReadings> {
-    let seen = observations(vehicle, &taken.readings.readings);
-    let mut session = Session::new(vehicle).watched(watch);
-    let diagnosis = session.diagnose(&seen, taken.complaint);
+    let Weighed { seen, mut session, diagnosis } =
+        weigh(vehicle, &taken.readings.readings, taken.complaint, watch);
     if session.stopped() {
         return None;
     }
@@ -231,9 +253,8 @@ pub fn plan(vehicle: &Vehicle, most: usize) -> ReadingPlan {
 /// What is worth doing; nothing when stopped.
 #[must_use]
 pub fn repairs(vehicle: &Vehicle, taken: Taken, most: usize, watch: Watch<'_>) -> Option<Repairs> {
-    let seen = observations(vehicle, &taken.readings.readings);
-    let mut session = Session::new(vehicle).watched(watch);
-    let diagnosis = session.diagnose(&seen, taken.complaint);
+    let Weighed { seen, mut session, diagnosis } =
+        weigh(vehicle, &taken.readings.readings, taken.complaint, watch);
     if session.stopped() {
         return None;
     }

@@ -2,7 +2,8 @@
 
 use std::path::PathBuf;
 
-use diagnosis::{Complaint, Diagnosis, Observation, Session, SuspectKind, clues, observations};
+use answers::ask::{Weighed as Weights, weigh};
+use diagnosis::{Complaint, Diagnosis, Observation, Session, SuspectKind};
 use file::readings::Readings;
 use model::{Measured, Probe, Problem, Reading, Severity, Told, Vehicle};
 use units::{Amperes, Volts, print};
@@ -62,10 +63,8 @@ pub(crate) fn weighed<'v>(
 ) -> Result<Weighed<'v>, Failure> {
     let vehicle = opened.vehicle(asked.width)?;
     let taken = taken(source, vehicle, asked)?;
-    let seen = observations(vehicle, &taken.readings.readings);
-    let noticed = clues(vehicle, &taken.readings.readings);
-    let mut session = Session::with_clues(vehicle, &noticed);
-    let diagnosis = session.diagnose(&seen, taken.complaint);
+    let Weights { seen, session, diagnosis } =
+        weigh(vehicle, &taken.readings.readings, taken.complaint, |_| true);
     Ok(Weighed { vehicle, taken, seen, session, diagnosis })
 }
 

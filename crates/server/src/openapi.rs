@@ -13,7 +13,8 @@ use crate::app::Shared;
 use crate::error::ErrorBody;
 use crate::keys::Role;
 use crate::routes::{
-    devices, files, history, jobs, me, photos, questions, readings, results, stream, vehicles, work,
+    devices, files, history, jobs, me, photos, questions, readings, report, results, stream,
+    vehicles, work,
 };
 use crate::{gate, pages};
 
@@ -50,6 +51,7 @@ fn with_key() -> OpenApiRouter<Shared> {
         .routes(of!(photos::list))
         .routes(of!(photos::get))
         .routes(of!(results::list))
+        .routes(of!(report::report))
         .routes(of!(questions::check))
         .routes(of!(questions::picture))
         .routes(of!(questions::solve))

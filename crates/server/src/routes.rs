@@ -12,6 +12,7 @@ pub(crate) mod questions;
 pub(crate) mod jobs;
 pub(crate) mod devices;
 pub(crate) mod stream;
+pub(crate) mod report;
 
 use serde::Serialize;
 use serde_json::Value;

@@ -9,7 +9,6 @@ use file::Reading;
 use garage::{ReadingsFileText, StoredReading, VehicleId};
 use model::Vehicle;
 use serde::{Deserialize, Serialize};
-use sha2::{Digest, Sha256};
 use utoipa::ToSchema;
 
 use crate::app::{Shared, locked};
@@ -85,25 +84,25 @@ impl Understood {
     }
 }
 
-/// Files that were understood lately, by the digest of their text.
+/// Files that were understood lately.
 #[derive(Debug, Default)]
-pub(crate) struct Known(VecDeque<([u8; 32], Arc<Understood>)>);
+pub(crate) struct Known(VecDeque<Arc<Understood>>);
 
-/// Understands a text, or remembers it.
-pub(crate) fn understood(app: &Shared, text: String) -> Arc<Understood> {
-    let digest: [u8; 32] = Sha256::digest(text.as_bytes()).into();
-    let found = |known: &Known| {
-        known.0.iter().find(|(own, _)| *own == digest).map(|(_, own)| Arc::clone(own))
-    };
-    if let Some(known) = found(&locked(&app.known)) {
-        return known;
+/// Understands a text on a thread of its own, or remembers it.
+pub(crate) async fn understood(app: &Shared, text: String) -> Result<Arc<Understood>, ApiError> {
+    let known = locked(&app.known).0.iter().find(|own| own.text == text).map(Arc::clone);
+    if let Some(known) = known {
+        return Ok(known);
     }
-    let reading = file::read(text.as_bytes());
-    let fresh = Arc::new(Understood { text, reading });
+    let read = move || {
+        let reading = file::read(text.as_bytes());
+        Arc::new(Understood { text, reading })
+    };
+    let fresh = app.compute(read).await?;
     let mut known = locked(&app.known);
-    known.0.push_front((digest, Arc::clone(&fresh)));
+    known.0.push_front(Arc::clone(&fresh));
     known.0.truncate(MOST_KNOWN);
-    fresh
+    Ok(fresh)
 }
 
 /// Everything that is needed to answer, fetched before the computing begins.
@@ -147,7 +146,7 @@ impl Subject {
         };
         let (text, files, lines) = app.garage(fetch).await?;
         Ok(Self {
-            file: understood(&app, text),
+            file: understood(&app, text).await?,
             readings: asked.readings.clone(),
             complaint: asked.complaint.clone(),
             files,

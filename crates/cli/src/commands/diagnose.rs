@@ -3,7 +3,7 @@
 use std::fmt::Write;
 use std::path::PathBuf;
 
-use diagnosis::{Diagnosis, Finding, Observation, Suspect, SuspectKind};
+use diagnosis::{Diagnosis, Observation, Suspect, SuspectKind};
 use model::{ConductorId, JointId, Vehicle};
 use units::{Ratio, print};
 

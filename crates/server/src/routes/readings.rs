@@ -57,6 +57,13 @@ pub(crate) struct EntryList {
     problems: Vec<Problem>,
 }
 
+impl EntryList {
+    /// Those that count.
+    pub(crate) fn kept(&self) -> Vec<&Entry> {
+        self.readings.iter().filter(|own| !own.retracted).collect()
+    }
+}
+
 /// A reading after an act on it.
 #[derive(Debug, Serialize, ToSchema)]
 pub(crate) struct ChangedEntry {
@@ -106,7 +113,7 @@ pub(crate) async fn list(
         Ok((garage.current(id)?.text, garage.readings_files(id)?, garage.readings(id)?))
     };
     let (text, files, readings) = app.garage(fetch).await?;
-    let file = understood(&app, text);
+    let file = understood(&app, text).await?;
     Ok(Answer(listed(file.reading.vehicle.as_ref(), &files, readings)))
 }
 
@@ -174,7 +181,7 @@ pub(crate) async fn put(
             Ok((put, garage.current(VehicleId(id))?.text))
         })
         .await?;
-    let file = understood(&app, text);
+    let file = understood(&app, text).await?;
     Ok(match put {
         Put::New(own) => {
             let changed = changed(&app, id, &file, own, true);
@@ -230,7 +237,7 @@ async fn set_retracted(
             Ok((reading, garage.current(VehicleId(id))?.text))
         })
         .await?;
-    let file = understood(app, text);
+    let file = understood(app, text).await?;
     Ok(Answer(changed(app, id, &file, reading, true)))
 }
 
@@ -243,7 +250,7 @@ pub(crate) async fn check(
 ) -> Result<Answer<DraftMeaning>, ApiError> {
     one_line(&draft.text)?;
     let text = app.garage(move |garage| Ok(garage.current(VehicleId(id))?.text)).await?;
-    let file = understood(&app, text);
+    let file = understood(&app, text).await?;
     let meaning = file.reading.vehicle.as_ref().map(|vehicle| meaning::of(&draft.text, vehicle));
     Ok(Answer(DraftMeaning { format: answers::FORMAT, meaning }))
 }

@@ -1,7 +1,5 @@
 //! Vehicles: listing, beginning, reading and changing them.
 
-use std::sync::Arc;
-
 use axum::extract::{Path, Query, State};
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Response};
@@ -249,7 +247,11 @@ pub(crate) async fn create(
         }
     };
     short_enough(&text)?;
-    let name = new.name.or_else(|| name_of(&app, &text)).unwrap_or_else(|| "unnamed".to_owned());
+    let name = match new.name {
+        Some(name) => Some(name),
+        None => name_of(&app, &text).await?,
+    };
+    let name = name.unwrap_or_else(|| "unnamed".to_owned());
     let by = caller.name().to_owned();
     let made = app
         .garage(move |garage| {
@@ -303,7 +305,7 @@ pub(crate) async fn put(
     Json(new): Json<ChangedText, FILE>,
 ) -> Result<Response, ApiError> {
     short_enough(&new.text)?;
-    let name = name_of(&app, &new.text);
+    let name = name_of(&app, &new.text).await?;
     let by = caller.name().to_owned();
     let (text, ChangedText { revision, what, .. }) = (new.text.clone(), new);
     let own = text.clone();
@@ -400,7 +402,7 @@ fn tell(app: &Shared, vehicle: &garage::Vehicle) {
 }
 
 /// The name in a file that can be understood.
-fn name_of(app: &Shared, text: &str) -> Option<String> {
-    let understood = understood(&Arc::clone(app), text.to_owned());
-    understood.reading.vehicle.as_ref().map(|own| own.name.clone())
+async fn name_of(app: &Shared, text: &str) -> Result<Option<String>, ApiError> {
+    let understood = understood(app, text.to_owned()).await?;
+    Ok(understood.reading.vehicle.as_ref().map(|own| own.name.clone()))
 }

@@ -75,6 +75,13 @@ pub(crate) struct WorkList {
     work: Vec<Work>,
 }
 
+impl WorkList {
+    /// What stands.
+    pub(crate) fn kept(&self) -> Vec<&Work> {
+        self.work.iter().filter(|own| !own.retracted).collect()
+    }
+}
+
 /// Work after an act on it.
 #[derive(Debug, Serialize, ToSchema)]
 pub(crate) struct ChangedWork {

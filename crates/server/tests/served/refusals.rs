@@ -311,4 +311,6 @@ fn thirty_wrong_keys_in_a_minute_are_the_last() {
     let answer = served.ask_as("wrong", "GET", "/api/me", "");
     assert_eq!((answer.status, answer.code().as_str()), (429, "too-many"));
     assert!(answer.head.contains("\r\nretry-after: "));
+    // Whoever sits at this machine is not locked out by it.
+    assert_eq!(served.get("/api/me").status, 200);
 }

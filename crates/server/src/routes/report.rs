@@ -1,0 +1,197 @@
+//! The report: one page that opens anywhere, with the answers of this moment in it.
+
+use answers::ask;
+use axum::Json as Answer;
+use axum::extract::{Path, Query, State};
+use axum::http::header;
+use axum::response::{IntoResponse, Response};
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
+use garage::VehicleId;
+use serde::Deserialize;
+use serde_json::{Map, Value, json};
+use sha2::{Digest, Sha256};
+use utoipa::IntoParams;
+
+use super::questions::Question;
+use super::{readings, work};
+use crate::app::{Shared, now};
+use crate::error::ApiError;
+use crate::subject::{Asked, Subject};
+
+/// Readings of the plan, and repairs.
+const PLANNED: usize = 12;
+const REPAIRS: usize = 8;
+/// Where the empty report takes its content.
+const PLACE: &str = "id=\"groundloom-report\">null<";
+
+/// What goes into a report.
+#[derive(Debug, Deserialize, IntoParams)]
+#[serde(default, deny_unknown_fields)]
+pub(crate) struct Wanted {
+    /// Remarks and people's names too.
+    notes: bool,
+    /// Photographs too.
+    photos: bool,
+    /// The vehicle file too.
+    file: bool,
+}
+
+impl Default for Wanted {
+    fn default() -> Self {
+        Self { notes: false, photos: true, file: false }
+    }
+}
+
+/// A report on the vehicle as it is now, as one HTML file.
+#[utoipa::path(get, path = "/api/vehicles/{id}/report", params(Wanted), responses((status = 200, content_type = "text/html", body = String)))]
+pub(crate) async fn report(
+    State(app): State<Shared>,
+    Path(id): Path<i64>,
+    Query(wanted): Query<Wanted>,
+) -> Result<Response, ApiError> {
+    let Some(page) = web::file("export.html") else {
+        return Err(ApiError::not_found("report in this program: it was built without the page"));
+    };
+    let asked = Asked { vehicle: Some(id), ..Asked::default() };
+    let subject = Subject::of(&app, &asked, true).await?;
+    let (text, vehicle) = (subject.file.text.clone(), app.garage(move |own| own.vehicle(VehicleId(id))).await?);
+    let answers = app.compute(move || answers_of(&subject)).await??;
+    let Answer(taken) = readings::list(State(app.clone()), Path(id)).await?;
+    let Answer(done) = work::list(State(app.clone()), Path(id)).await?;
+    let photos = if wanted.photos { photos(&app, id).await? } else { Vec::new() };
+    let mut blob = json!({
+        "format": answers::FORMAT,
+        "made": {
+            "program": app.program.split(' ').next().unwrap_or_default(),
+            "version": app.program.split(' ').nth(1).unwrap_or_default(),
+            "when": now(),
+            "file": vehicle.name,
+            "sha256": hexadecimal(&Sha256::digest(text.as_bytes())),
+        },
+        "notes": if wanted.notes { "included" } else { "left out" },
+        "answers": answers,
+        "readings": taken.kept(),
+        "work": done.kept(),
+        "photos": photos,
+        "text": wanted.file.then_some(text),
+    });
+    if !wanted.notes {
+        without_notes(&mut blob);
+    }
+    let page = String::from_utf8_lossy(page.bytes);
+    let filled = filled(&page, &blob)
+        .ok_or_else(|| ApiError::inside("the empty report has no place for its content"))?;
+    let said = [
+        (header::CONTENT_TYPE, "text/html; charset=utf-8"),
+        (header::CONTENT_DISPOSITION, "attachment; filename=\"report.html\""),
+    ];
+    Ok((said, filled).into_response())
+}
+
+/// Every answer that a report carries.
+fn answers_of(subject: &Subject) -> Result<Value, ApiError> {
+    let vehicle = subject.file.vehicle()?;
+    let ask = |question: Question, asked: &Asked| -> Result<Value, ApiError> {
+        let bytes = question.answer(asked, subject, &mut |_| true)?.unwrap_or_default();
+        serde_json::from_slice(&bytes).map_err(|error| ApiError::inside(error.to_string()))
+    };
+    let plain = Asked::default();
+    let mut all = Map::new();
+    for question in [
+        Question::Check,
+        Question::Picture,
+        Question::Solve,
+        Question::Routes,
+        Question::Offsets,
+        Question::Diagnose,
+        Question::Next,
+    ] {
+        // What cannot be answered, such as offsets of very many loads, is left out.
+        if let Ok(answer) = ask(question, &plain) {
+            all.insert(question.name().to_owned(), answer);
+        }
+    }
+    let mut budgets = Map::new();
+    for load in vehicle.loads.iter().filter(|own| !own.on.is_empty()) {
+        if let Ok(budget) = ask::budget(vehicle, &load.id, None) {
+            budgets.insert(load.id.clone(), serde_json::to_value(budget).unwrap_or_default());
+        }
+    }
+    all.insert("budget".to_owned(), Value::Object(budgets));
+    let plan = Asked { plan: Some(PLANNED), ..Asked::default() };
+    all.insert("plan".to_owned(), ask(Question::Next, &plan)?);
+    let repairs = Asked { most: Some(REPAIRS), ..Asked::default() };
+    all.insert("repairs".to_owned(), ask(Question::Repairs, &repairs)?);
+    Ok(Value::Object(all))
+}
+
+async fn photos(app: &Shared, id: i64) -> Result<Vec<Value>, ApiError> {
+    app.garage(move |garage| {
+        let id = VehicleId(id);
+        let mut all = Vec::new();
+        for own in garage.photos(id)?.into_iter().filter(|own| !own.retracted) {
+            let (kind, bytes) = garage.photo_bytes(id, &own.cid)?;
+            let data = format!("data:{kind};base64,{}", STANDARD.encode(bytes));
+            all.push(json!({
+                "on": own.on, "work": own.work, "side": own.side, "caption": own.caption, "data": data,
+            }));
+        }
+        Ok(all)
+    })
+    .await
+}
+
+/// Takes remarks and people's names out, wherever they stand.
+fn without_notes(value: &mut Value) {
+    match value {
+        Value::Object(object) => {
+            for (key, own) in object.iter_mut() {
+                match key.as_str() {
+                    "note" => *own = Value::Null,
+                    "by" => *own = Value::String(String::new()),
+                    _ => without_notes(own),
+                }
+            }
+        }
+        Value::Array(list) => list.iter_mut().for_each(without_notes),
+        _ => {}
+    }
+}
+
+/// The empty report with its content, which no browser can take for markup.
+fn filled(page: &str, blob: &Value) -> Option<String> {
+    let at = page.find(PLACE)? + PLACE.len() - "null<".len();
+    let blob = blob.to_string().replace('<', "\\u003c");
+    Some(format!("{}{blob}{}", &page[..at], &page[at + "null".len()..]))
+}
+
+fn hexadecimal(bytes: &[u8]) -> String {
+    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const EMPTY: &str = r#"<div></div><script type="application/json" id="groundloom-report">null</script><script>run()</script>"#;
+
+    #[test]
+    fn a_vehicle_whose_name_is_markup_stays_a_name() {
+        let blob = json!({ "name": "</script><img src=x onerror=alert(1)><!--" });
+        let page = filled(EMPTY, &blob).unwrap();
+        assert_eq!(page.matches('<').count(), EMPTY.matches('<').count());
+        let content = page.split("groundloom-report\">").nth(1).unwrap();
+        let content = content.split("</script>").next().unwrap();
+        assert_eq!(serde_json::from_str::<Value>(content).unwrap(), blob);
+        assert!(page.ends_with("</script><script>run()</script>"));
+        assert_eq!(filled("<html></html>", &blob), None);
+    }
+
+    #[test]
+    fn no_remark_and_no_name_of_a_person_is_left() {
+        let mut blob = json!({ "a": [{ "note": "private", "by": "Ada", "id": "x" }] });
+        without_notes(&mut blob);
+        assert_eq!(blob, json!({ "a": [{ "note": null, "by": "", "id": "x" }] }));
+    }
+}
