@@ -126,6 +126,8 @@ impl Diagnosis {
 pub(crate) struct Explanation {
     pub faults: Vec<SuspectKind>,
     pub weight: f64,
+    /// Logarithm of the chance of its faults before any reading, against nothing being wrong.
+    pub odds: f64,
     pub belief: Belief,
     /// The most probable vehicle if it is so: fitted, or roughly.
     pub unknowns: Vec<f64>,

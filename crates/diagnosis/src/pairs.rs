@@ -79,7 +79,7 @@ impl Session<'_> {
             let Some(fit) = &single.fit else { continue };
             let mut unknowns = fit.unknowns.clone();
             unknowns[fault.at] = start;
-            let odds = self.log_odds(&kinds);
+            let odds = single.odds + fault.log_odds;
             let belief = fault.belief(&single.belief);
             pairs.extend(self.explain(asked, belief, &unknowns, kinds, odds));
         }

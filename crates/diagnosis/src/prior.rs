@@ -11,6 +11,10 @@ use units::{Amperes, Ohms, Volts};
 /// A clean range holds nine joints of ten: its ends are 1.645 standard deviations away.
 const NINE_OF_TEN: f64 = 2.0 * 1.645;
 
+/// The range of an incidental path's kind is wide and holds nearly all: a cable's sheath that joins
+/// bodies like a strap is no such path, but one that the file does not show.
+const NINETY_NINE: f64 = 2.0 * 2.576;
+
 /// Spread of a resistance that the file states (it was measured).
 const STATED: f64 = 0.25;
 /// Spread of a conductor's resistance: length by eye, size by name.
@@ -50,7 +54,7 @@ pub(crate) fn piece_spread(vehicle: &Vehicle, piece: Piece) -> f64 {
         Piece::Stretch(_) => STRETCH,
         Piece::Incidental(id) => {
             let kind = Catalogue::standard().incidental_paths.find(&vehicle.incidental(id).kind);
-            kind.map_or(1.0, |kind| (kind.high / kind.low).ln() / NINE_OF_TEN)
+            kind.map_or(1.0, |kind| (kind.high / kind.low).ln() / NINETY_NINE)
         }
         Piece::Inline(id) => match vehicle.inline(id).kind {
             InlineKind::Diode { .. } => 0.01,

@@ -175,14 +175,7 @@ impl<'v> Session<'v> {
             self.heard(asked.complaint, &fit.guess, (&fit.unknowns, &belief.present), &faults);
         let weight = fit.evidence + log_odds + heard;
         let unknowns = fit.unknowns.clone();
-        Some(Explanation { faults, weight, belief, unknowns, fit: Some(fit), without: None })
-    }
-
-    /// Logarithm of the chance of these faults together, against nothing being wrong.
-    pub(crate) fn log_odds(&self, faults: &[SuspectKind]) -> f64 {
-        let odds = |kind: &SuspectKind| {
-            self.faults.iter().find(|own| own.kind == *kind).map_or(0.0, |own| own.log_odds)
-        };
-        faults.iter().map(odds).sum()
+        let fit = Some(fit);
+        Some(Explanation { faults, weight, odds: log_odds, belief, unknowns, fit, without: None })
     }
 }

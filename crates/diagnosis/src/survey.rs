@@ -11,7 +11,7 @@ use crate::next_reading::{ONE_READING_MIN, Proposal, foreseen};
 use crate::session::Session;
 
 /// Of the plan so much is chosen for what the losses over conductors leave hidden.
-const FOR_THE_HIDDEN: f64 = 0.35;
+const FOR_THE_HIDDEN: f64 = 0.25;
 /// Values at which a fault is to be seen, in spreads from its middle: a moderate one, a plain one.
 const SEEN_AT: [f64; 2] = [-0.8, 0.2];
 /// Squared multiple of its own uncertainty at which half of a fault counts as seen: the square of
