@@ -312,8 +312,12 @@ impl Session<'_> {
             unknowns[fault.at] = own.best;
             fitted.push(Explanation {
                 faults: vec![fault.kind],
-                // Against nothing being wrong, both as roughly looked at.
-                weight: nothing.weight + fault.log_odds + own.better,
+                weight: if own.better < EXPLAINS {
+                    // Against nothing being wrong, both as roughly looked at.
+                    nothing.weight + fault.log_odds + own.better
+                } else {
+                    own.log_weight
+                },
                 odds: fault.log_odds,
                 belief: fault.belief(&self.sound),
                 unknowns,
