@@ -8,6 +8,7 @@ use crate::dense::Cholesky;
 use crate::diagnose::{Explanation, SuspectKind};
 use crate::fit::{covariance, questions, variance};
 use crate::forward::Guess;
+use crate::hypothesis::Hypothesis;
 use crate::observation::Observation;
 use crate::paths::same_bodies;
 use crate::session::{Asked, Session};
@@ -21,6 +22,9 @@ const TRIED: [f64; 7] = [-1.8, -1.1, -0.4, 0.3, 1.0, 1.7, 2.4];
 const ROUGH: f64 = 0.35;
 /// A reading that a fault moves by less than this share of its uncertainty is not moved.
 const UNTOUCHED: f64 = 0.02;
+/// Faults towards which the sound vehicle is bent by more spreads than this are looked at closely.
+const BENT: f64 = 1.5;
+const MOST_BENT: usize = 6;
 /// A fault that explains the readings no better than nothing does, but for this, is not looked at closely.
 const EXPLAINS: f64 = 0.5;
 /// Faults this much less likely than the best are not looked at closely.
@@ -267,40 +271,39 @@ impl Session<'_> {
         tried: &[Tried],
         nothing: &Explanation,
     ) -> Vec<Explanation> {
-        let mut best = nothing.weight;
-
-        let (mut paths, mut others) = (0, 0);
         let mut close: BTreeSet<usize> = BTreeSet::new();
         let mut fitted: Vec<Explanation> = Vec::new();
+        let mut best = nothing.weight;
+        for fault in self.bent(nothing) {
+            if !close.contains(&fault) {
+                let (more, _) = self.group(fault, tried, asked, &mut close, fitted.len());
+                best = more.iter().map(|own| own.weight).fold(best, f64::max);
+                fitted.extend(more);
+            }
+        }
+        let mut rough = f64::MIN;
+        let (mut paths, mut others) = (0, 0);
         for own in tried {
             let is_path = self.faults[own.fault].present.is_some();
             let (number, most) =
                 if is_path { (&mut paths, MOST_PATHS_FITTED) } else { (&mut others, MOST_FITTED) };
-            if own.log_weight < best - WORTH_FITTING {
+            // The rough look can be far off for all alike when there is a second fault: what has been
+            // fitted well is measured by both looks.
+            if own.log_weight < best.min(rough) - WORTH_FITTING {
                 break;
             }
-            if own.better < EXPLAINS {
-                continue;
-            }
-            if *number >= most || close.contains(&own.fault) {
+            if own.better < EXPLAINS || *number >= most {
                 continue;
             }
             *number += 1;
-            for fault in self.siblings(own.fault) {
-                close.insert(fault);
-                let first = tried.iter().find(|tried| tried.fault == fault);
-                let Some(first) = first else { continue };
-                let mean = self.faults[fault].mean;
-                let spread = self.faults[fault].spread;
-                let others: &[f64] =
-                    if fitted.len() < MOST_STARTED_AGAIN { &STARTED_AGAIN } else { &[] };
-                let starts: Vec<f64> = std::iter::once(first.best)
-                    .chain(others.iter().map(|step| mean + step * spread))
-                    .collect();
-                let explanation = self.fitted(fault, &starts, asked);
-                best = explanation.as_ref().map_or(best, |own| own.weight.max(best));
-                fitted.extend(explanation);
+            if close.contains(&own.fault) {
+                rough = rough.max(own.log_weight);
+                continue;
             }
+            let (more, well) = self.group(own.fault, tried, asked, &mut close, fitted.len());
+            best = more.iter().map(|own| own.weight).fold(best, f64::max);
+            rough = rough.max(well);
+            fitted.extend(more);
         }
         let stood_for = self.stand_for(tried, &close, &mut fitted);
         let left = tried
@@ -326,6 +329,56 @@ impl Session<'_> {
             });
         }
         fitted
+    }
+
+    /// Fits a fault with the other faults of the same conductor; also gives the best rough weight
+    /// among those that could be fitted.
+    fn group(
+        &mut self,
+        fault: usize,
+        tried: &[Tried],
+        asked: &Asked<'_>,
+        close: &mut BTreeSet<usize>,
+        already: usize,
+    ) -> (Vec<Explanation>, f64) {
+        let mut fitted = Vec::new();
+        let mut rough = f64::MIN;
+        for fault in self.siblings(fault) {
+            close.insert(fault);
+            let Some(first) = tried.iter().find(|tried| tried.fault == fault) else { continue };
+            let Hypothesis { mean, spread, .. } = self.faults[fault];
+            let others: &[f64] =
+                if already + fitted.len() < MOST_STARTED_AGAIN { &STARTED_AGAIN } else { &[] };
+            let starts: Vec<f64> = std::iter::once(first.best)
+                .chain(others.iter().map(|step| mean + step * spread))
+                .collect();
+            if let Some(own) = self.fitted(fault, &starts, asked) {
+                rough = rough.max(first.log_weight);
+                fitted.push(own);
+            }
+        }
+        (fitted, rough)
+    }
+
+    /// The faults towards which the fit without any is bent most: where two faults hide each other
+    /// from the rough look, both show there.
+    fn bent(&self, nothing: &Explanation) -> Vec<usize> {
+        let Some(fit) = &nothing.fit else { return Vec::new() };
+        let mut bent: Vec<(f64, usize)> = self
+            .faults
+            .iter()
+            .enumerate()
+            .filter(|(_, fault)| fault.present.is_none())
+            .map(|(number, fault)| {
+                let moved = (fit.unknowns[fault.at] - self.sound.mean[fault.at])
+                    / self.sound.spread[fault.at];
+                (if fault.mean < 0.0 { -moved } else { moved }, number)
+            })
+            .filter(|(moved, _)| *moved > BENT)
+            .collect();
+        bent.sort_by(|a, b| b.0.total_cmp(&a.0));
+        bent.truncate(MOST_BENT);
+        bent.into_iter().map(|(_, number)| number).collect()
     }
 
     /// Lets the fitted paths between two bodies stand for all between the same two, in the ratio in
