@@ -222,6 +222,9 @@ pub(crate) fn suspect(vehicle: &Vehicle, kind: SuspectKind) -> String {
         SuspectKind::LoadOpen(id) => format!("{} draws next to nothing", vehicle.load(id).id),
         SuspectKind::BatteryLow(id) => format!("battery {} is low", vehicle.battery(id).id),
         SuspectKind::BatteryWorn(id) => format!("battery {} is worn", vehicle.battery(id).id),
+        SuspectKind::SourceLow(id) => {
+            format!("{} holds too low a voltage or gives nothing", vehicle.regulated_source(id).id)
+        }
         SuspectKind::ExtraPath { from, to } => format!(
             "a path that the file does not show, between {} and {}",
             body(vehicle, from),

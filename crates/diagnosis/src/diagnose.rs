@@ -1,6 +1,6 @@
 //! What a diagnosis says: suspects, beliefs, readings to take again.
 
-use model::{BatteryId, ConductorId, InlineId, JointId, LoadId, PointId, StateId};
+use model::{BatteryId, ConductorId, InlineId, JointId, LoadId, PointId, RegulatedId, StateId};
 use units::Ohms;
 
 use crate::fit::{Belief, Fit};
@@ -33,6 +33,8 @@ pub enum SuspectKind {
     BatteryLow(BatteryId),
     /// A battery with too much resistance.
     BatteryWorn(BatteryId),
+    /// An alternator, charger or converter that holds too low a voltage, or delivers nothing.
+    SourceLow(RegulatedId),
     /// A path between two bodies of metal that the file does not show.
     ExtraPath {
         /// A point of the one.

@@ -297,3 +297,32 @@ fn evidence_agrees_with_summing_over_the_faults_resistance() {
     }
     assert!((laplace - total.ln()).abs() < 0.35, "{laplace} {}", total.ln());
 }
+
+/// What a file says of a value takes the place of the general belief.
+#[test]
+fn beliefs_of_the_file_take_the_place_of_general_ones() {
+    let edited = FILE.replacen(
+        "[conductors.main-negative]\n",
+        "[conductors.main-negative]\nlikely = [\"40 µΩ\", \"4 mΩ\"]\n",
+        1,
+    );
+    assert_ne!(edited, FILE);
+    let vehicle = file::read(edited.as_bytes()).vehicle.expect("sound");
+    let Some(model::Piece::Conductor(id)) = vehicle.piece_named("main-negative") else {
+        panic!("a conductor");
+    };
+    let piece = model::Piece::Conductor(id);
+    let prior = crate::prior::piece_prior(&vehicle, piece);
+    // The ends of the range are where a normal distribution has one of twenty outside.
+    let written = vehicle.piece_resistance(piece).0;
+    for (end, z) in [(4e-5, -1.645), (4e-3, 1.645)] {
+        let at = ((end / written).ln() - prior.middle) / prior.spread;
+        assert!((at - z).abs() < 1e-9, "{at}");
+    }
+    let mut suspected = vehicle.clone();
+    let bad = joint(&vehicle, "main-body.to");
+    suspected.joints[bad.index()].suspicion = Some(units::Ratio(0.5));
+    let diagnosis = Session::new(&suspected).diagnose(&[], None);
+    let odds = diagnosis.joints[bad.index()].bad / diagnosis.nothing_bad;
+    assert!((odds - 1.0).abs() < 0.1, "a chance of one half is as likely as not: {odds}");
+}

@@ -15,6 +15,7 @@ use crate::defaults::{
 };
 use crate::document::Entry;
 use crate::joints::Seat;
+use crate::likely::{MIDDLE_OF_RANGE, geometric_middle};
 use crate::quantities::beyond;
 use crate::read::Reader;
 
@@ -117,6 +118,7 @@ impl<'d> Reader<'d> {
         let size = entry.size("size");
         let length = entry.quantity("length", Dimension::Length).map(Metres);
         let stated = entry.quantity("resistance", Dimension::Resistance).map(Ohms);
+        let range = entry.range("likely", Dimension::Resistance);
         let material = self.material(id, entry);
         let per_metre = size.map(|size| {
             (size, Catalogue::standard().conductor_resistance_per_metre(&size, material))
@@ -142,6 +144,13 @@ impl<'d> Reader<'d> {
                         found.provenance.source
                     ),
                 ),
+                (None, _, _) if range.is_some() => {
+                    let (low, high) = range.unwrap_or_default();
+                    let middle = geometric_middle(Ohms(low), Ohms(high));
+                    let key = format!("{id}.resistance");
+                    self.fills.note(key, print::ohms(middle), MIDDLE_OF_RANGE);
+                    (middle, MIDDLE_OF_RANGE.to_owned())
+                }
                 _ => {
                     let lacking = match (entry.has("size"), entry.has("length")) {
                         (false, false) => "size and length",
@@ -161,6 +170,7 @@ impl<'d> Reader<'d> {
                     return None;
                 }
             };
+        let likely = self.likely_ohms(id, entry, "likely", Some(resistance_at_20));
         let kind = self.conductor_kind(entry, size);
         let insulation = self.insulation(id, entry, kind);
         let area = per_metre.as_ref().map(|found| found.area);
@@ -197,6 +207,7 @@ impl<'d> Reader<'d> {
             temperature_coefficient: PerKelvin(material.temperature_coefficient),
             basis,
             stated: stated.is_some(),
+            likely,
             insulation,
             insulation_limit: limit,
             metal_diameter,
@@ -365,23 +376,27 @@ impl<'d> Reader<'d> {
             else {
                 continue;
             };
-            let resistance = entry
-                .quantity("resistance", Dimension::Resistance)
-                .map(Ohms)
-                .unwrap_or_else(|| {
-                    self.fills.note(
-                        format!("{}.resistance", name.name),
-                        print::ohms(row.typical),
-                        format!(
-                            "typical of a {}, {} to {} ({})",
-                            row.key(),
-                            print::ohms(row.low),
-                            print::ohms(row.high),
-                            row.provenance.source
-                        ),
-                    );
-                    row.typical
-                });
+            let stated = entry.quantity("resistance", Dimension::Resistance).map(Ohms);
+            let likely = self.likely_ohms(name.name, &entry, "likely", stated);
+            let middle = likely.map(|range| geometric_middle(range.low, range.high));
+            if let Some(middle) = middle.filter(|_| stated.is_none()) {
+                let key = format!("{}.resistance", name.name);
+                self.fills.note(key, print::ohms(middle), MIDDLE_OF_RANGE);
+            }
+            let resistance = stated.or(middle).unwrap_or_else(|| {
+                self.fills.note(
+                    format!("{}.resistance", name.name),
+                    print::ohms(row.typical),
+                    format!(
+                        "typical of a {}, {} to {} ({})",
+                        row.key(),
+                        print::ohms(row.low),
+                        print::ohms(row.high),
+                        row.provenance.source
+                    ),
+                );
+                row.typical
+            });
             let damage =
                 entry.quantity("damage", Dimension::Current).map(Amperes).or(Some(row.damage));
             self.vehicle.incidentals.push(Incidental {
@@ -390,6 +405,7 @@ impl<'d> Reader<'d> {
                 from,
                 to,
                 resistance,
+                likely,
                 damage,
                 note: entry.owned("note"),
             });

@@ -10,6 +10,7 @@ mod quantities;
 mod defaults;
 mod names;
 mod joints;
+mod likely;
 mod conductors;
 mod structures;
 mod sources;

@@ -26,6 +26,8 @@ pub enum Domain {
     Any,
     /// From zero to one.
     Share,
+    /// A chance: above zero, and short of certainty.
+    Chance,
 }
 
 /// A list in the catalogue whose keys are the allowed words.
@@ -69,6 +71,8 @@ pub enum Kind {
     Amount,
     /// A quantity with its unit.
     Quantity(Dimension, Domain),
+    /// Two quantities of one of these dimensions, the lesser first: nine of ten lie between.
+    Range(&'static [Dimension], Domain),
     /// A conductor size.
     Size,
     /// The name of a point.
@@ -163,12 +167,24 @@ pub static POINT: Table = Table {
     keys: POINT_KEYS,
 };
 
+const LIKELY_OHMS: Kind = Kind::Range(&[Dimension::Resistance], Domain::Positive);
 const JOINT_KIND: Key = key("joint", Kind::Listed(Listing::JointKinds), "Kind of joint.");
 const JOINT_RESISTANCE: Key = quantity(
     "resistance",
     Dimension::Resistance,
     Domain::Positive,
     "Resistance of the joint, crimp included; left out, the kind's typical clean value is taken.",
+);
+const LIKELY_JOINT: Key = key(
+    "likely",
+    LIKELY_OHMS,
+    "Range in which nine of ten such joints lie when sound, as in `[\"0.1 mΩ\", \"3 mΩ\"]`; the kind's own range when left out.",
+);
+const SUSPICION: Key = quantity(
+    "suspicion",
+    Dimension::Ratio,
+    Domain::Chance,
+    "Chance that it is bad before any reading, as in `5 %`; follows from kind, place and protection when left out.",
 );
 const THREAD: Key =
     key("thread", Kind::Listed(Listing::Threads), "Thread of the stud, bolt or screw.");
@@ -208,6 +224,8 @@ pub static TERMINAL_JOINT: Table = Table {
     keys: &[
         JOINT_KIND,
         JOINT_RESISTANCE,
+        LIKELY_JOINT,
+        SUSPICION,
         THREAD,
         CLASS,
         TORQUE,
@@ -229,6 +247,8 @@ pub static END: Table = Table {
         must("point", Kind::Point, "The point that the end meets."),
         JOINT_KIND,
         JOINT_RESISTANCE,
+        LIKELY_JOINT,
+        SUSPICION,
         THREAD,
         CLASS,
         TORQUE,
@@ -277,6 +297,11 @@ const RESISTANCE_OF_CONDUCTOR: Key = quantity(
     Domain::Positive,
     "Resistance of the conductor itself at 20 °C, joints excluded, if it was measured; otherwise it follows from size and length.",
 );
+const LIKELY_CONDUCTOR: Key = key(
+    "likely",
+    LIKELY_OHMS,
+    "Range in which nine of ten such conductors lie when sound, joints excluded; its middle is taken where size and length are unknown.",
+);
 const ON_DIAGRAM: Key = key(
     "on-diagram",
     Kind::Flag,
@@ -307,6 +332,7 @@ pub static CONDUCTOR: Table = Table {
         SURROUNDINGS,
         BUNDLE,
         RESISTANCE_OF_CONDUCTOR,
+        LIKELY_CONDUCTOR,
         ON_DIAGRAM,
         FITTED,
         NOTE,
@@ -337,6 +363,7 @@ pub static FEED: Table = Table {
         SURROUNDINGS,
         BUNDLE,
         RESISTANCE_OF_CONDUCTOR,
+        LIKELY_CONDUCTOR,
         NOTE,
     ],
 };
@@ -355,6 +382,7 @@ pub static RETURN: Table = Table {
         SURROUNDINGS,
         BUNDLE,
         RESISTANCE_OF_CONDUCTOR,
+        LIKELY_CONDUCTOR,
         ON_DIAGRAM,
         NOTE,
     ],
@@ -385,6 +413,7 @@ pub static BETWEEN: Table = Table {
             Kind::Quantity(Dimension::Resistance, Domain::Positive),
             "Resistance of the metal between them.",
         ),
+        key("likely", LIKELY_OHMS, "Range in which nine of ten such stretches lie."),
     ],
 };
 
@@ -405,6 +434,11 @@ pub static STRUCTURE: Table = Table {
             Dimension::Resistance,
             Domain::Positive,
             "Resistance between any two of its points.",
+        ),
+        key(
+            "likely",
+            LIKELY_OHMS,
+            "Range in which nine of ten such structures lie between any two points; not beside `section`, `sheet` or `between`.",
         ),
         quantity(
             "section",
@@ -436,6 +470,11 @@ pub static INCIDENTAL: Table = Table {
             Dimension::Resistance,
             Domain::Positive,
             "Resistance from end to end; the kind's typical value when left out.",
+        ),
+        key(
+            "likely",
+            LIKELY_OHMS,
+            "Range in which nine of ten such paths lie; the kind's own range when left out.",
         ),
         quantity(
             "damage",
@@ -480,6 +519,16 @@ pub static BATTERY: Table = Table {
             Dimension::Resistance,
             Domain::Positive,
             "Internal resistance, if known; otherwise it follows from the cranking current or the capacity.",
+        ),
+        key(
+            "likely-voltage",
+            Kind::Range(&[Dimension::Voltage], Domain::Positive),
+            "Range in which nine of ten such batteries lie at rest, as in `[\"12.0 V\", \"12.8 V\"]`.",
+        ),
+        key(
+            "likely-resistance",
+            LIKELY_OHMS,
+            "Range in which nine of ten such batteries lie when sound.",
         ),
         quantity(
             "acceptance",
@@ -552,6 +601,7 @@ pub static OUT: Table = Table {
         SURROUNDINGS,
         BUNDLE,
         RESISTANCE_OF_CONDUCTOR,
+        LIKELY_CONDUCTOR,
         NOTE,
     ],
 };
@@ -742,6 +792,19 @@ pub static LOAD: Table = Table {
             "draws",
             Kind::Either(&CURRENT, &POWER_OR_RESISTANCE),
             "What it draws at its rated voltage: amperes, watts or ohms.",
+        ),
+        key(
+            "likely",
+            Kind::Range(
+                &[Dimension::Current, Dimension::Power, Dimension::Resistance],
+                Domain::Positive,
+            ),
+            "Range in which nine of ten such loads draw when sound, in amperes, watts or ohms at the rated voltage.",
+        ),
+        key(
+            "control",
+            Kind::Text,
+            "The load that switches it on: a relay's or solenoid's coil, written as a load of its own.",
         ),
         quantity(
             "rated",

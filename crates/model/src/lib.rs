@@ -17,6 +17,7 @@ pub mod workshop;
 pub mod vehicle;
 pub mod reading;
 pub mod problem;
+pub mod likely;
 
 pub use conductor::{Conductor, ConductorKind, Surroundings};
 pub use id::{
@@ -25,6 +26,7 @@ pub use id::{
 };
 pub use inline::{Inline, InlineKind};
 pub use joint::{Joint, JointOf};
+pub use likely::Likely;
 pub use load::{Importance, Load, LoadKind, LoadLaw};
 pub use point::{Access, AccessGroup, Place, Point, PointOwner};
 pub use problem::{Problem, Severity};

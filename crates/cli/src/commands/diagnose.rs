@@ -347,6 +347,9 @@ fn suspect_json(vehicle: &Vehicle, kind: SuspectKind) -> Value {
         SuspectKind::BatteryWorn(id) => {
             json!({ "kind": "battery-worn", "id": vehicle.battery(id).id })
         }
+        SuspectKind::SourceLow(id) => {
+            json!({ "kind": "source-low", "id": vehicle.regulated_source(id).id })
+        }
         SuspectKind::ExtraPath { from, to } => {
             json!({ "kind": "extra-path", "from": vehicle.point(from).id, "to": vehicle.point(to).id })
         }
