@@ -10,6 +10,7 @@ pub(crate) mod diagnose;
 pub(crate) mod next;
 pub(crate) mod repairs;
 pub(crate) mod new;
+pub(crate) mod start;
 pub(crate) mod limits;
 pub(crate) mod size;
 pub(crate) mod bolt;

@@ -6,6 +6,7 @@ mod table;
 mod problems;
 mod names;
 mod measuring;
+mod sides;
 mod option;
 mod sources;
 mod vehicle_file;
@@ -54,6 +55,7 @@ enum Units {
 
 #[derive(Subcommand, Debug)]
 enum Command {
+    Start(commands::start::Arguments),
     New(commands::new::Arguments),
     Check(commands::check::Arguments),
     Solve(commands::solve::Arguments),
@@ -94,6 +96,7 @@ fn main() -> ExitCode {
         width: width.clamp(40, WIDEST),
     };
     let answer = match &arguments.command {
+        Command::Start(own) => commands::start::run(own, &asked),
         Command::New(own) => commands::new::run(own, &asked),
         Command::Check(own) => commands::check::run(own, &asked),
         Command::Solve(own) => commands::solve::run(own, &asked),

@@ -220,8 +220,8 @@ pub(crate) fn suspect(vehicle: &Vehicle, kind: SuspectKind) -> String {
         }
         SuspectKind::LoadDrags(id) => format!("{} draws too much", vehicle.load(id).id),
         SuspectKind::LoadOpen(id) => format!("{} draws next to nothing", vehicle.load(id).id),
-        SuspectKind::BatteryLow(id) => format!("battery {} is low", vehicle.battery(id).id),
-        SuspectKind::BatteryWorn(id) => format!("battery {} is worn", vehicle.battery(id).id),
+        SuspectKind::BatteryLow(id) => format!("{} is low", battery(&vehicle.battery(id).id)),
+        SuspectKind::BatteryWorn(id) => format!("{} is worn", battery(&vehicle.battery(id).id)),
         SuspectKind::SourceLow(id) => {
             format!("{} holds too low a voltage or gives nothing", vehicle.regulated_source(id).id)
         }
@@ -231,6 +231,11 @@ pub(crate) fn suspect(vehicle: &Vehicle, kind: SuspectKind) -> String {
             body(vehicle, to)
         ),
     }
+}
+
+/// A battery's name, which may say already what it is.
+fn battery(id: &str) -> String {
+    if id.contains("battery") { id.to_owned() } else { format!("battery {id}") }
 }
 
 /// The body of metal, or whatever else a point belongs to.

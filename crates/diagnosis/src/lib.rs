@@ -26,6 +26,9 @@ mod belief;
 pub mod account;
 pub mod next_reading;
 pub mod repairs;
+mod metal;
+pub mod sides;
+pub mod symptom;
 
 pub use account::{Against, Finding, Telling};
 pub use clue::{Change, Clue, clues};
@@ -34,7 +37,9 @@ pub use next_reading::{Proposal, next};
 pub use observation::{Observation, observations};
 pub use repairs::{Action, Gain, Repair, work_time};
 pub use session::{Session, diagnose};
+pub use sides::{Side, SideBelief, Sides, Standing};
 pub use survey::survey;
+pub use symptom::{Account, Heard, Symptom};
 
 #[cfg(test)]
 mod tests;

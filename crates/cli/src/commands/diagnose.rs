@@ -3,13 +3,14 @@
 use std::fmt::Write;
 use std::path::PathBuf;
 
-use diagnosis::{Diagnosis, Finding, Observation, Suspect, SuspectKind};
+use diagnosis::{Diagnosis, Finding, Observation, Sides, Suspect, SuspectKind};
 use model::{ConductorId, JointId, Vehicle};
 use serde_json::{Value, json};
 use units::{Ratio, print};
 
 use crate::answer::{Answer, Asked, Exit, Failure};
 use crate::measuring::{self, Source, Taken, Weighed};
+use crate::sides;
 use crate::style::{bold, dim, warning, wrapped};
 use crate::table::{Column, table};
 use crate::vehicle_file;
@@ -65,12 +66,20 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
         explanation(&mut text, vehicle, &diagnosis, &seen, asked);
     }
     text.push_str(&account);
+    let sides = Sides::of(
+        vehicle,
+        &diagnosis,
+        taken.complaint.map(|own| own.load),
+        diagnosis::sides::NOT_SWITCHED_ON,
+    );
+    let _ = writeln!(text, "{}\n", wrapped(&sides::summary(&sides), asked.width, 0));
     suspects_text(&mut text, vehicle, &diagnosis, arguments.all, asked);
     if arguments.all {
         joints_text(&mut text, vehicle, &diagnosis, asked);
     }
     let exit = if diagnosis.nothing_bad < 0.5 { Exit::Finding } else { taken.exit() };
-    Ok(Answer { text, json: json_of(vehicle, &taken, &seen, &diagnosis, &findings), exit })
+    let json = json_of(vehicle, &taken, &seen, &diagnosis, &findings, &sides);
+    Ok(Answer { text, json, exit })
 }
 
 /// What each reading says beside what was expected, and what proves nothing.
@@ -331,7 +340,7 @@ fn joints_text(text: &mut String, vehicle: &Vehicle, diagnosis: &Diagnosis, aske
     let _ = writeln!(text, "\n{}", table(&columns, rows, asked.width));
 }
 
-fn suspect_json(vehicle: &Vehicle, kind: SuspectKind) -> Value {
+pub(crate) fn suspect_json(vehicle: &Vehicle, kind: SuspectKind) -> Value {
     match kind {
         SuspectKind::Joint(id) => json!({ "kind": "joint", "id": vehicle.joint(id).id }),
         SuspectKind::Conductor(id) => {
@@ -362,6 +371,7 @@ fn json_of(
     seen: &[Observation],
     diagnosis: &Diagnosis,
     findings: &[Finding],
+    sides: &Sides,
 ) -> Value {
     let suspects: Vec<Value> = diagnosis
         .suspects
@@ -410,6 +420,8 @@ fn json_of(
     json!({
         "format": 1,
         "nothing_bad": diagnosis.nothing_bad,
+        "sides": sides.sides.iter().map(|own| sides::side_json(vehicle, own)).collect::<Vec<_>>(),
+        "elsewhere": sides.elsewhere.0,
         "suspects": suspects,
         "inseparable": sets,
         "account": account::json(vehicle, findings),

@@ -10,7 +10,7 @@ use crate::style::bold;
 use crate::vehicle_file;
 
 /// Name, what it is, and the file.
-const LAYOUTS: [(&str, &str, &str); 6] = [
+pub(crate) const LAYOUTS: [(&str, &str, &str); 6] = [
     (
         "front-engine",
         "engine in front, one battery beside it",

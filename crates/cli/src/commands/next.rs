@@ -107,7 +107,7 @@ fn proposal_text(text: &mut String, vehicle: &Vehicle, rank: usize, own: &Propos
     let _ = writeln!(text, "   {}\n", dim(format!("as a reading: {}", line_to_type(vehicle, own))));
 }
 
-fn short(vehicle: &Vehicle, kind: SuspectKind) -> String {
+pub(crate) fn short(vehicle: &Vehicle, kind: SuspectKind) -> String {
     match kind {
         SuspectKind::Joint(id) => vehicle.joint(id).id.clone(),
         other => measuring::suspect(vehicle, other),
@@ -115,7 +115,7 @@ fn short(vehicle: &Vehicle, kind: SuspectKind) -> String {
 }
 
 /// The reading as a person would type it, its value left open.
-fn line_to_type(vehicle: &Vehicle, own: &Proposal) -> String {
+pub(crate) fn line_to_type(vehicle: &Vehicle, own: &Proposal) -> String {
     let state = &vehicle.state(own.state).id;
     match own.measured {
         Measured::Volts { high, low } => {
@@ -130,7 +130,7 @@ fn line_to_type(vehicle: &Vehicle, own: &Proposal) -> String {
     }
 }
 
-fn caution(text: &mut String, vehicle: &Vehicle, proposals: &[Proposal], asked: &Asked) {
+pub(crate) fn caution(text: &mut String, vehicle: &Vehicle, proposals: &[Proposal], asked: &Asked) {
     let cranking = proposals.iter().any(|own| {
         vehicle.loads.iter().any(|load| load.kind == LoadKind::Starter && load.is_on_in(own.state))
     });
@@ -166,7 +166,7 @@ fn sheet(vehicle: &Vehicle, plan: &[Proposal], asked: &Asked) -> String {
     text
 }
 
-fn proposal_json(vehicle: &Vehicle, own: &Proposal) -> Value {
+pub(crate) fn proposal_json(vehicle: &Vehicle, own: &Proposal) -> Value {
     let measured = match own.measured {
         Measured::Volts { high, low } => json!({
             "from": measuring::probe_name(vehicle, high), "to": measuring::probe_name(vehicle, low), "unit": "V",
