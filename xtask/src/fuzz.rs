@@ -17,7 +17,7 @@ struct Target {
     seeds: &'static [&'static str],
 }
 
-const TARGETS: [Target; 3] = [
+const TARGETS: [Target; 4] = [
     Target { name: "quantity", longest: 64, seeds: &["fuzz/corpus/quantity"] },
     Target {
         name: "vehicle_file",
@@ -25,6 +25,7 @@ const TARGETS: [Target; 3] = [
         seeds: &["fuzz/corpus/vehicle_file", "crates/cli/layouts", "examples"],
     },
     Target { name: "readings", longest: 4_096, seeds: &["fuzz/corpus/readings"] },
+    Target { name: "plain_words", longest: 400, seeds: &["fuzz/corpus/plain_words"] },
 ];
 
 /// Tells the compiler to count which branches an input takes, which is what the fuzzer steers by.

@@ -55,7 +55,15 @@ mod pinned {
     const SELDOM: [&str; 1] = ["at"];
 
     /// Commands and the runs whose answers show every key.
-    const RUNS: [(&str, &[&str]); 14] = [
+    const RUNS: [(&str, &[&str]); 15] = [
+        (
+            "start",
+            // A word of the command may hold blanks that do not part it.
+            &[
+                "--symptom no-crank --reading cranking:\u{a0}starter\u{a0}12.4\u{a0}V --reading starter\u{a0}12.4 --reading purple",
+                "--symptom slow-crank --output no/such/folder.toml",
+            ],
+        ),
         ("new", &["", "--layout plant"]),
         ("check", &["answers/solve/car.toml", "problems/several-in-one-run/car.toml"]),
         ("solve", &["answers/solve/car.toml", "answers/loads-in-trouble/car.toml"]),

@@ -123,13 +123,19 @@ fn upright(own: &mut diagnosis::Proposal) {
     }
 }
 
+/// What one reading did: its number, and each side before and after it.
+pub(crate) struct Step {
+    pub number: u32,
+    pub sides: [(Side, Ratio, Ratio); 5],
+}
+
 /// What the readings leave, and what each of them did.
 pub(crate) struct Weighed {
     pub heard: Heard,
     pub account: Account,
     pub before: Account,
-    /// For each reading that counts: its number, and each side before and after it.
-    pub steps: Vec<(u32, [(Side, Ratio, Ratio); 5])>,
+    /// For each reading that counts.
+    pub steps: Vec<Step>,
     pub next: Vec<diagnosis::Proposal>,
 }
 
@@ -314,9 +320,9 @@ impl<'v> Story<'v> {
         let mut steps = Vec::new();
         for last in 1..=seen.len() {
             let now = self.session.hear(&seen[..last], heard);
-            let step = Side::ALL
+            let sides = Side::ALL
                 .map(|side| (side, account.sides.probability(side), now.sides.probability(side)));
-            steps.push((seen[last - 1].number, step));
+            steps.push(Step { number: seen[last - 1].number, sides });
             account = now;
         }
         let mut next = self.session.split(&account, &seen, heard);

@@ -78,7 +78,7 @@ fn answers_are_understood_by_number_word_and_beginning() {
     assert_eq!(symptom("purple"), None);
 }
 
-/// Numbers that look random and are the same every time (SplitMix64).
+/// Numbers that look random and are the same every time (`SplitMix64`).
 struct Dice(u64);
 
 impl Dice {
@@ -157,7 +157,7 @@ fn spoil(vehicle: &mut Vehicle, side: diagnosis::Side, dice: &mut Dice) {
         diagnosis::Side::Source => {
             for battery in &mut vehicle.batteries {
                 let flat = Volts(1.3 * blocks);
-                battery.open_circuit.iter_mut().for_each(|volts| *volts = *volts - flat);
+                battery.open_circuit.iter_mut().for_each(|volts| *volts -= flat);
             }
         }
         diagnosis::Side::Feed => {
@@ -180,17 +180,23 @@ fn spoil(vehicle: &mut Vehicle, side: diagnosis::Side, dice: &mut Dice) {
 /// How often the side at fault comes first, and how often it is cleared, over random vehicles whose
 /// slow crank has a known cause and three readings: battery, feed and return while cranking.
 ///
-/// Measured over 800 vehicles (seed 7): first in 721, cleared wrongly in 14 (1.8 %).
+/// Measured over 800 vehicles, 200 of each side (seed 7): source first in 175 and cleared in 3, feed
+/// 190 and 0, return 191 and 0, load 165 and 11.
 #[test]
 fn the_side_at_fault_is_seldom_cleared_wrongly() {
-    let (first, cleared, tried) = over_random_vehicles(7, 80);
-    assert!(cleared * 100 <= tried * 4, "{cleared} of {tried} cleared wrongly");
-    assert!(first * 100 >= tried * 85, "{first} of {tried} come first");
+    let tried = 80;
+    let sides = over_random_vehicles(7, tried);
+    let first: usize = sides.iter().map(|own| own.0).sum();
+    let cleared: usize = sides.iter().map(|own| own.1).sum();
+    assert!(cleared * 100 <= tried * 4, "{cleared} of {tried} cleared wrongly: {sides:?}");
+    assert!(first * 100 >= tried * 85, "{first} of {tried} come first: {sides:?}");
 }
 
-fn over_random_vehicles(seed: u64, wanted: usize) -> (usize, usize, usize) {
+/// For source, feed, return and load: how often each came first, and how often it was cleared.
+fn over_random_vehicles(seed: u64, wanted: usize) -> [(usize, usize); 4] {
     let mut dice = Dice(seed);
-    let (mut first, mut cleared, mut tried) = (0, 0, 0);
+    let mut counts = [(0, 0); 4];
+    let mut tried = 0;
     let layouts = layouts();
     while tried < wanted {
         let layout = layouts[usize::try_from(dice.next() % layouts.len() as u64).unwrap_or(0)].0;
@@ -216,6 +222,7 @@ fn over_random_vehicles(seed: u64, wanted: usize) -> (usize, usize, usize) {
         if lost < 0.5 && side != diagnosis::Side::Load {
             continue;
         }
+        let counted = &mut counts[tried % 4];
         tried += 1;
         let solved = network::Network::new(&truth).operating_point(state);
         let mut story = Story::new(&vehicle, &setup, diagnosis::Symptom::SlowCrank);
@@ -232,8 +239,8 @@ fn over_random_vehicles(seed: u64, wanted: usize) -> (usize, usize, usize) {
         let best = weighed.account.sides.sides[0];
         let own =
             weighed.account.sides.sides.iter().find(|own| own.side == side).expect("one of five");
-        first += usize::from(best.side == side);
-        cleared += usize::from(weighed.standing(own) == diagnosis::Standing::Cleared);
+        counted.0 += usize::from(best.side == side);
+        counted.1 += usize::from(weighed.standing(own) == diagnosis::Standing::Cleared);
     }
-    (first, cleared, tried)
+    counts
 }
