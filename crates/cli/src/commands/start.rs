@@ -94,7 +94,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     let mut account = story.weigh();
     while asker.listens() {
         asker.show(&tell::in_between(&story, &account, asked));
-        let Some(line) = asker.line("That reading, or another one (Enter to end):") else { break };
+        let Some(line) = asker.line("A further reading (Enter to end):") else { break };
         if line.is_empty() {
             break;
         }

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use diagnosis::{Proposal, Side, Symptom};
+use diagnosis::{Proposal, Side, SuspectKind, Symptom};
 use model::{Measured, Probe};
 
 use super::line;
@@ -121,7 +121,13 @@ pub(super) fn outcomes(
                     weighed.account.control,
                     *kind,
                 );
-                let side = side.map_or("elsewhere", Side::word);
+                // What draws nothing may be dead or not switched on; see the sides.
+                let side = match kind {
+                    SuspectKind::LoadOpen(id) if story.vehicle.load(*id).control.is_some() => {
+                        "load or control"
+                    }
+                    _ => side.map_or("elsewhere", Side::word),
+                };
                 format!("{side}, {}", short(story.vehicle, *kind))
             });
             each.collect::<Vec<_>>().join(" and ")

@@ -35,6 +35,8 @@ pub(super) fn acquittals(text: &mut String, story: &Story<'_>, weighed: &Weighed
     let of = |side| weighed.account.sides.probability(side).0;
     if story.symptom == Symptom::NoCrank && of(Side::Load) + of(Side::Control) > 0.5 {
         line(text, &control_words(story, weighed), asked.width, 0);
+        let words = "Cleared means here: not why it stands. While the starter draws nothing, no reading proves battery, cables and straps good for cranking.";
+        line(text, words, asked.width, 0);
     }
     let again = weighed.account.diagnosis.take_again.first().filter(|own| own.1 > TAKE_AGAIN);
     if let Some((number, probability)) = again {
