@@ -205,6 +205,7 @@ pub(crate) fn suspect_name(vehicle: &Vehicle, kind: SuspectKind) -> String {
         SuspectKind::BatteryLow(id) | SuspectKind::BatteryWorn(id) => {
             vehicle.battery(id).id.clone()
         }
+        SuspectKind::SourceLow(id) => vehicle.regulated_source(id).id.clone(),
         SuspectKind::ExtraPath { .. } => suspect(vehicle, kind),
     }
 }
