@@ -3,6 +3,7 @@
 use model::{JointId, Piece, Vehicle};
 use units::Ohms;
 
+use crate::agreement::Agreement;
 use crate::belief::{View, mixed};
 use crate::diagnose::{Diagnosis, Explanation, Suspect, SuspectKind};
 use crate::hypothesis::same_conductor;
@@ -70,6 +71,8 @@ impl Session<'_> {
             })
             .collect();
         let sets = inseparable(vehicle, &suspects, observations);
+        let agreement =
+            Agreement::new(vehicle, self.forward.layout, observations, &explanations, &self.sound);
         Diagnosis {
             suspects,
             sets,
@@ -79,6 +82,7 @@ impl Session<'_> {
             nothing_bad,
             residuals,
             expected,
+            agreement,
             explanations,
         }
     }

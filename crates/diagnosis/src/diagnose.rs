@@ -3,6 +3,7 @@
 use model::{BatteryId, ConductorId, InlineId, JointId, LoadId, PointId, RegulatedId, StateId};
 use units::Ohms;
 
+use crate::agreement::Agreement;
 use crate::fit::{Belief, Fit};
 
 /// What somebody complains of: a load that does not do its job in a state.
@@ -90,6 +91,8 @@ pub struct Diagnosis {
     pub residuals: Vec<f64>,
     /// What each observation would be in a sound vehicle, and under the best explanation.
     pub expected: Vec<(f64, f64)>,
+    /// Whether readings and file fit together at all.
+    pub agreement: Agreement,
     pub(crate) explanations: Vec<Explanation>,
 }
 

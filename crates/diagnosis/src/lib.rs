@@ -24,6 +24,7 @@ mod weights;
 mod conclude;
 mod belief;
 pub mod account;
+pub mod agreement;
 pub mod next_reading;
 pub mod repairs;
 mod metal;
@@ -31,6 +32,7 @@ pub mod sides;
 pub mod symptom;
 
 pub use account::{Against, Finding, Telling};
+pub use agreement::{Agreement, Assumption, ChiSquare, Moved};
 pub use clue::{Change, Clue, clues};
 pub use diagnose::{Complaint, Diagnosis, JointBelief, Suspect, SuspectKind};
 pub use next_reading::{Proposal, next};
@@ -43,3 +45,6 @@ pub use symptom::{Account, Heard, Symptom};
 
 #[cfg(test)]
 mod tests;
+
+#[cfg(test)]
+mod outside;
