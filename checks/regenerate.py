@@ -9,11 +9,13 @@ from pathlib import Path
 from typing import Any
 
 from effective_resistance import effective_resistance_vectors
+from estimation import estimation_vectors
 from operating_point import operating_point_vectors
 
 RECORDED = Path(__file__).parent / "vectors"
 VECTORS: dict[str, Callable[[], dict[str, Any]]] = {
     "effective_resistance.json": effective_resistance_vectors,
+    "estimation.json": estimation_vectors,
     "operating_point.json": operating_point_vectors,
 }
 

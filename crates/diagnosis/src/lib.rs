@@ -25,6 +25,7 @@ mod conclude;
 mod belief;
 pub mod account;
 pub mod agreement;
+mod taught;
 pub mod next_reading;
 pub mod repairs;
 mod metal;
@@ -42,6 +43,7 @@ pub use session::{Session, diagnose};
 pub use sides::{Side, SideBelief, Sides, Standing};
 pub use survey::survey;
 pub use symptom::{Account, Heard, Symptom};
+pub use taught::taught_limit;
 
 #[cfg(test)]
 mod tests;

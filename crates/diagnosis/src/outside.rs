@@ -2,6 +2,9 @@
 //!
 //! Small vehicles are made here so that a textbook's circuit can be laid out as one.
 
+mod cases;
+mod described;
+mod scipy;
 mod textbook;
 
 use model::{ConductorId, Measured, Probe, StateId, Vehicle};

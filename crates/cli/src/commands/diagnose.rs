@@ -3,6 +3,7 @@
 use std::fmt::Write;
 use std::path::PathBuf;
 
+use diagnosis::agreement::AT_ODDS;
 use diagnosis::{Diagnosis, Finding, Observation, Sides, Suspect, SuspectKind};
 use model::{ConductorId, JointId, Vehicle};
 use serde_json::{Value, json};
@@ -16,6 +17,8 @@ use crate::table::{Column, table};
 use crate::vehicle_file;
 
 mod account;
+mod agreement;
+mod taught;
 
 /// Suspects shown when not everything is asked for, and the least probability of one.
 const MOST_SUSPECTS: usize = 6;
@@ -24,8 +27,6 @@ const LEAST_PROBABLE: f64 = 0.01;
 const LIKELY: f64 = 0.5;
 /// From this probability on a reading is named as one to take again.
 const TAKE_AGAIN: f64 = 0.3;
-/// From this normalised residual on a reading is at odds with the rest (the usual limit of three).
-const AT_ODDS: f64 = 3.0;
 
 /// Which joint is bad, from a few readings with an ordinary meter.
 #[derive(clap::Args, Debug)]
@@ -60,6 +61,8 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     }
     text.push('\n');
     readings_text(&mut text, vehicle, &taken, &seen, &diagnosis, asked);
+    text.push_str(&taught::text(vehicle, &seen, asked));
+    text.push_str(&agreement::text(vehicle, &diagnosis, &seen, asked));
     verdict(&mut text, vehicle, &diagnosis, &seen, asked);
     let account = account::text(vehicle, &findings, asked);
     if account.is_empty() {
@@ -408,6 +411,7 @@ fn json_of(
                 "sound": diagnosis.expected[at].0,
                 "explained": diagnosis.expected[at].1,
                 "residual": diagnosis.residuals.get(at),
+                "taught_limit": taught::json(vehicle, own),
             })
         })
         .collect();
@@ -423,6 +427,7 @@ fn json_of(
         "sides": sides.sides.iter().map(|own| sides::side_json(vehicle, own)).collect::<Vec<_>>(),
         "elsewhere": sides.elsewhere.0,
         "suspects": suspects,
+        "agreement": agreement::json(vehicle, diagnosis, seen),
         "inseparable": sets,
         "account": account::json(vehicle, findings),
         "take_again": diagnosis.take_again.iter().map(|(number, chance)| json!({ "number": number, "probability": chance })).collect::<Vec<_>>(),

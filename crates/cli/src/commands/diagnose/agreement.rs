@@ -1,0 +1,158 @@
+//! Whether readings and file fit together at all: said before anything is blamed.
+
+use diagnosis::agreement::AT_ODDS;
+use diagnosis::{Assumption, ChiSquare, Diagnosis, Moved, Observation};
+use model::{Piece, Vehicle};
+use serde_json::{Value, json};
+use units::{Ratio, Volts, print};
+
+use super::TAKE_AGAIN;
+use crate::answer::Asked;
+use crate::names;
+use crate::style::{dim, warning, wrapped};
+
+/// A contradiction as a warning, or in passing that there is none.
+pub(super) fn text(
+    vehicle: &Vehicle,
+    diagnosis: &Diagnosis,
+    seen: &[Observation],
+    asked: &Asked,
+) -> String {
+    let agreement = &diagnosis.agreement;
+    let (Some(filed), Some(explained)) = (agreement.as_filed, agreement.explained) else {
+        return String::new();
+    };
+    let (words, contradicts) = if explained.contradicts() {
+        let mut words = format!(
+            "These readings do not fit together with this file under any explanation that was tried: {}.",
+            told(&explained)
+        );
+        if let Some((number, residual)) = oddest(diagnosis, seen) {
+            words.push_str(&format!(
+                " Take reading {number} again first: its normalised residual is {}, where 3 is the usual limit.",
+                print::plain(residual.abs(), 2)
+            ));
+        }
+        if let Some(moved) = agreement.at_odds.first() {
+            words.push_str(&format!(
+                " Of what the file says, most at odds with them is {}.",
+                assumption(vehicle, moved)
+            ));
+        }
+        (words, true)
+    } else if filed.contradicts() {
+        let mut words = format!(
+            "With nothing wrong these readings do not fit the file: {}. The explanation below fits them: {}.",
+            told(&filed),
+            short(&explained)
+        );
+        if let Some(moved) = agreement.at_odds.first() {
+            words.push_str(&format!(
+                " If nothing is bad, then the file is wrong; most at odds is {}.",
+                assumption(vehicle, moved)
+            ));
+        }
+        (words, false)
+    } else {
+        (format!("The readings fit the file as it stands: {}.", short(&filed)), false)
+    };
+    let words = wrapped(&words, asked.width, 0);
+    if contradicts { format!("{}\n\n", warning(words)) } else { format!("{}\n\n", dim(words)) }
+}
+
+/// For programs: both tests, the reading to take again, and what the file may have wrong.
+pub(super) fn json(vehicle: &Vehicle, diagnosis: &Diagnosis, seen: &[Observation]) -> Value {
+    let agreement = &diagnosis.agreement;
+    let test = |own: Option<ChiSquare>| {
+        own.map(|own| {
+            json!({ "chi_square": own.statistic, "degrees": own.degrees, "p_value": own.p_value })
+        })
+    };
+    let at_odds: Vec<Value> =
+        agreement.at_odds.iter().map(|moved| moved_json(vehicle, moved)).collect();
+    json!({
+        "contradicts": agreement.contradicts(),
+        "as_filed": test(agreement.as_filed),
+        "explained": test(agreement.explained),
+        "oddest_reading": oddest(diagnosis, seen).map(|(number, _)| number),
+        "at_odds": at_odds,
+    })
+}
+
+/// The reading with the largest normalised residual above three.
+fn oddest(diagnosis: &Diagnosis, seen: &[Observation]) -> Option<(u32, f64)> {
+    seen.iter()
+        .zip(&diagnosis.residuals)
+        .filter(|(_, residual)| residual.abs() > AT_ODDS)
+        .max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))
+        .map(|(own, residual)| (own.number, *residual))
+        // What is named below with a probability need not be named twice.
+        .filter(|(number, _)| {
+            !diagnosis.take_again.iter().any(|(own, chance)| own == number && *chance > TAKE_AGAIN)
+        })
+}
+
+fn short(test: &ChiSquare) -> String {
+    let readings = if test.degrees == 1 { "reading" } else { "readings" };
+    format!("chi-square {} for {} {readings}", print::plain(test.statistic, 3), test.degrees)
+}
+
+fn told(test: &ChiSquare) -> String {
+    let chance = if test.p_value < 0.001 {
+        "less than 0.1 %".to_owned()
+    } else {
+        print::percent(Ratio(test.p_value))
+    };
+    format!("{}, which chance alone would exceed with {chance}", short(test))
+}
+
+/// An assumption of the file and by how much the readings want it otherwise.
+fn assumption(vehicle: &Vehicle, moved: &Moved) -> String {
+    let (what, by) = match moved.assumption {
+        Assumption::Resistance(Piece::Conductor(id)) => {
+            (format!("the size or length of {}", vehicle.conductor(id).id), "the resistance")
+        }
+        Assumption::Resistance(piece) => {
+            (format!("the resistance of {}", names::piece(vehicle, piece)), "the resistance")
+        }
+        Assumption::Draw(id) => (format!("what {} draws", vehicle.load(id).id), "the current"),
+        Assumption::BatteryVolts(id) => {
+            (format!("the state of charge of battery {}", vehicle.battery(id).id), "")
+        }
+        Assumption::BatteryOhms(id) => {
+            (format!("the resistance of battery {}", vehicle.battery(id).id), "the resistance")
+        }
+        Assumption::Held(id) => {
+            (format!("the voltage that {} holds", vehicle.regulated_source(id).id), "")
+        }
+    };
+    let by = if moved.assumption.in_volts() {
+        let more = if moved.by < 0.0 { "less" } else { "more" };
+        format!("{} {more}", print::volts(Volts(moved.by.abs())))
+    } else {
+        format!("{} times {by} that follows from it", print::plain(moved.by.exp(), 2))
+    };
+    format!(
+        "{what}: they want {by}, {} standard deviations away",
+        print::plain(moved.deviations.abs(), 2)
+    )
+}
+
+fn moved_json(vehicle: &Vehicle, moved: &Moved) -> Value {
+    let (what, id) = match moved.assumption {
+        Assumption::Resistance(piece) => ("resistance", vehicle.piece_name(piece)),
+        Assumption::Draw(id) => ("draw", vehicle.load(id).id.as_str()),
+        Assumption::BatteryVolts(id) => ("battery-volts", vehicle.battery(id).id.as_str()),
+        Assumption::BatteryOhms(id) => ("battery-ohms", vehicle.battery(id).id.as_str()),
+        Assumption::Held(id) => ("held-volts", vehicle.regulated_source(id).id.as_str()),
+    };
+    let in_volts = moved.assumption.in_volts();
+    json!({
+        "what": what,
+        "id": id,
+        "factor": (!in_volts).then(|| moved.by.exp()),
+        "volts": in_volts.then_some(moved.by),
+        "deviations": moved.deviations,
+        "normalised_residual": moved.normalised,
+    })
+}
