@@ -98,8 +98,8 @@ pub struct Agreement {
     /// Under the best explanation that uses every reading.
     pub explained: Option<ChiSquare>,
     /// Assumptions of the file whose normalised residual is above [`AT_ODDS`], the first the most
-    /// at odds: under the best explanation where that contradicts the readings, else with nothing
-    /// wrong. Where several are equally at odds, the readings cannot tell which of them it is, and
+    /// at odds: under the best explanation where that contradicts the readings and blames something
+    /// else, otherwise with nothing wrong. Where several are equally at odds, the readings cannot tell which of them it is, and
     /// the one that moved furthest in standard deviations comes first.
     pub at_odds: Vec<Moved>,
 }
@@ -128,10 +128,18 @@ impl Agreement {
             ChiSquare::new(statistic(fit, &own.belief, observations), observations.len())
         };
         let (filed, explained) = (test(as_filed), test(best));
-        let chosen = if explained.is_some_and(|test| test.contradicts()) { best } else { as_filed };
-        let at_odds = chosen
-            .and_then(|own| Some(moved(vehicle, layout, own.fit.as_ref()?, &own.belief, sound)))
-            .unwrap_or_default();
+        let moves = |own: Option<&Explanation>| {
+            own.and_then(|own| Some(moved(vehicle, layout, own.fit.as_ref()?, &own.belief, sound)))
+                .unwrap_or_default()
+        };
+        let mut at_odds = Vec::new();
+        if explained.is_some_and(|test| test.contradicts()) {
+            at_odds = moves(best);
+        }
+        // An explanation may blame the very thing that the file has wrong, and fit it badly.
+        if at_odds.is_empty() {
+            at_odds = moves(as_filed);
+        }
         Self { as_filed: filed, explained, at_odds }
     }
 }

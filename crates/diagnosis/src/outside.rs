@@ -6,6 +6,7 @@ mod cases;
 mod described;
 mod scipy;
 mod textbook;
+mod wrong_file;
 
 use model::{ConductorId, Measured, Probe, StateId, Vehicle};
 use units::{Ohms, PerKelvin};

@@ -10,7 +10,7 @@ use crate::{Observation, Session, SuspectKind};
 
 const LAMP: &str = include_str!("lamp.toml");
 const STARTER: &str = include_str!("starter.toml");
-const DEMO: &str = include_str!("../../../../examples/rescue-ambulance.toml");
+pub(super) const DEMO: &str = include_str!("../../../../examples/rescue-ambulance.toml");
 
 /// A question of estimation.
 pub(super) struct Case {
@@ -23,7 +23,7 @@ pub(super) struct Case {
 
 /// What lies behind the readings, and the readings: state, red lead, black lead, or `~` and the
 /// conductor under a clamp.
-type Asked = (&'static str, &'static str, &'static str);
+pub(super) type Asked = (&'static str, &'static str, &'static str);
 
 fn case(
     name: &'static str,
@@ -54,7 +54,7 @@ pub(super) fn joint_named(vehicle: &Vehicle, name: &str) -> JointId {
     JointId::at(at.unwrap_or_else(|| panic!("{name}")))
 }
 
-fn measured(vehicle: &Vehicle, high: &str, low: &str) -> Measured {
+pub(super) fn measured(vehicle: &Vehicle, high: &str, low: &str) -> Measured {
     if high == "~" {
         return super::amps(vehicle, low);
     }
@@ -66,7 +66,12 @@ fn measured(vehicle: &Vehicle, high: &str, low: &str) -> Measured {
 }
 
 /// A meter's answer: off by as much as a meter is, differently for each reading, and always the same.
-fn reading(truth: &Vehicle, state: StateId, measured: Measured, number: u32) -> Observation {
+pub(super) fn reading(
+    truth: &Vehicle,
+    state: StateId,
+    measured: Measured,
+    number: u32,
+) -> Observation {
     let mut network = Network::with_extra_paths(truth, &[]);
     let base = network.operating_point(state);
     let deviations = network::Deviations::none(truth, 0);

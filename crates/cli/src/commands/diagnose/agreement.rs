@@ -33,7 +33,8 @@ pub(super) fn text(
                 print::plain(residual.abs(), 2)
             ));
         }
-        if let Some(moved) = agreement.at_odds.first() {
+        let one_wrong = diagnosis.take_again.first().is_some_and(|own| own.1 > TAKE_AGAIN);
+        if let Some(moved) = stated(diagnosis).filter(|_| !one_wrong) {
             words.push_str(&format!(
                 " Of what the file says, most at odds with them is {}.",
                 assumption(vehicle, moved)
@@ -46,7 +47,7 @@ pub(super) fn text(
             told(&filed),
             short(&explained)
         );
-        if let Some(moved) = agreement.at_odds.first() {
+        if let Some(moved) = stated(diagnosis) {
             words.push_str(&format!(
                 " If nothing is bad, then the file is wrong; most at odds is {}.",
                 assumption(vehicle, moved)
@@ -79,6 +80,16 @@ pub(super) fn json(vehicle: &Vehicle, diagnosis: &Diagnosis, seen: &[Observation
     })
 }
 
+/// What the file states and is most at odds, if it had to move far. That a joint is clean is no
+/// statement of the file: one that is not is what the diagnosis is about.
+fn stated(diagnosis: &Diagnosis) -> Option<&Moved> {
+    diagnosis.agreement.at_odds.iter().find(|own| {
+        let contacts =
+            matches!(own.assumption, Assumption::Resistance(Piece::Joint(_) | Piece::Inline(_)));
+        !contacts && own.deviations.abs() > AT_ODDS
+    })
+}
+
 /// The reading with the largest normalised residual above three.
 fn oddest(diagnosis: &Diagnosis, seen: &[Observation]) -> Option<(u32, f64)> {
     seen.iter()
@@ -103,7 +114,7 @@ fn told(test: &ChiSquare) -> String {
     } else {
         print::percent(Ratio(test.p_value))
     };
-    format!("{}, which chance alone would exceed with {chance}", short(test))
+    format!("{}; by chance it is so large in {chance} of cases", short(test))
 }
 
 /// An assumption of the file and by how much the readings want it otherwise.

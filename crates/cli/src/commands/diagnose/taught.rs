@@ -2,15 +2,15 @@
 
 use std::fmt::Write;
 
-use catalogue::{DropLimit, Row};
+use catalogue::{Confidence, DropLimit, Row};
 use diagnosis::{Observation, taught_limit};
 use model::Vehicle;
 use serde_json::{Value, json};
 use units::{Amperes, Volts, print};
 
 use crate::answer::Asked;
-use crate::sources::{Sources, with_source};
-use crate::style::{dim, wrapped};
+use crate::sources::with_source;
+use crate::style::wrapped;
 
 /// A reading beside its limit.
 struct Beside {
@@ -30,30 +30,32 @@ fn beside(vehicle: &Vehicle, own: &Observation) -> Option<Beside> {
 
 /// A line for each reading that is one of the tests that are taught; empty when none is.
 pub(super) fn text(vehicle: &Vehicle, seen: &[Observation], asked: &Asked) -> String {
-    let mut sources = Sources::default();
     let mut lines = String::new();
     for own in seen {
         let Some(Beside { limit, allowed, above }) = beside(vehicle, own) else { continue };
-        let allows = if allowed > Volts::ZERO {
-            format!("at most {}", print::loss(allowed))
+        let limit_words = if allowed > Volts::ZERO {
+            let side = if above { "above" } else { "not above" };
+            format!("{side} the {} taught", print::loss(allowed))
         } else {
-            "no measurable drop".to_owned()
+            "where no measurable drop is taught".to_owned()
+        };
+        let source = match limit.provenance.confidence {
+            Confidence::CommonPractice => "common practice",
+            _ => &limit.provenance.source,
         };
         let line = format!(
-            "reading {}: {} with {}, where {allows} is taught for {} {}",
+            "reading {}: {}, {limit_words} for {} ({source})",
             own.number,
-            if above { "above" } else { "within" },
             print::loss(Volts(own.value.abs())),
             limit.test,
-            sources.mark(&limit.provenance),
         );
         let _ = writeln!(lines, "  {}", wrapped(&line, asked.width.saturating_sub(4), 4));
     }
     if lines.is_empty() {
         return String::new();
     }
-    let about = "Limits as taught. They are no law, they contradict one another (`groundloom limits`), and they have no part in what follows:";
-    format!("{}\n{lines}{}\n", wrapped(about, asked.width, 0), dim(sources.list(asked.width)))
+    let about = "Taught limits beside them, no law and no part of what follows (`groundloom limits` has those that contradict them):";
+    format!("{}\n{lines}\n", wrapped(about, asked.width, 0))
 }
 
 /// The limit of one reading for programs; null for a reading that is no taught test.
