@@ -128,7 +128,7 @@ class State:
         elements = self.elements(unknowns)
         volts = self.volts.copy()
         across = [volts[f] - volts[s] if self.near else 12.0 for f, s in map(terminals, elements)]
-        for _ in range(MOST_STEPS):
+        for step in range(MOST_STEPS):
             matrix, right = self._tangents(siemens, elements, across)
             volts = np.zeros(self.nodes)
             volts[self.kept] = np.linalg.solve(matrix, right)
@@ -136,7 +136,10 @@ class State:
                 self.volts, self.near = volts, True
                 return volts
             answers = [float(volts[f] - volts[s]) for f, s in map(terminals, elements)]
-            across = [_look(*own) for own in zip(elements, across, answers, strict=True)]
+            looks = [_look(*own) for own in zip(elements, across, answers, strict=True)]
+            # Newton's steps that go to and fro over a corner settle when they are shortened.
+            share = 1.0 if step < MOST_STEPS // 4 else 0.3
+            across = [own + share * (to - own) for own, to in zip(across, looks, strict=True)]
         raise ArithmeticError("no operating point")
 
     def _tangents(self, siemens: Vector, elements: list[Element], across: list[float]) -> tuple[Matrix, Vector]:

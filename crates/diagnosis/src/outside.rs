@@ -2,8 +2,11 @@
 //!
 //! Small vehicles are made here so that a textbook's circuit can be laid out as one.
 
+mod brute_force;
 mod cases;
 mod described;
+mod posterior;
+mod recorded;
 mod scipy;
 mod textbook;
 mod wrong_file;

@@ -184,6 +184,19 @@ pub(super) fn all() -> Vec<Case> {
     ]
 }
 
+/// Small cases for samplers: some nearly linear, some far from it.
+pub(super) fn small() -> Vec<Case> {
+    let wanted = [
+        "lamp, bad ground, 2 readings",
+        "lamp, bad ground, 4 readings",
+        "lamp, very bad return",
+        "starter, bad ground, 1 reading",
+        "starter, bad ground, 6 readings",
+        "starter, very bad ground",
+    ];
+    all().into_iter().filter(|case| wanted.contains(&case.name)).collect()
+}
+
 impl Case {
     /// The belief under its hypothesis.
     pub(super) fn belief(&self, session: &Session<'_>) -> Belief {

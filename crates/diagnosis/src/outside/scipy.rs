@@ -1,52 +1,13 @@
 //! The most probable vehicle against SciPy's `least_squares` on the same equations, built anew in
 //! Python from a description in numbers (`checks/estimation.py`).
 
-use std::path::PathBuf;
-
-use serde_json::{Value, json};
+use serde_json::Value;
 
 use super::cases::all;
 use super::described::Described;
+use super::recorded::{recorded, written_or_same};
 use crate::Session;
 use crate::agreement::statistic;
-
-const ABOUT: &str =
-    "Estimations as numbers, written by the tests of crates/diagnosis; see checks/README.md.";
-
-fn recorded(name: &str) -> Value {
-    let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../checks").join(name);
-    #[expect(clippy::disallowed_methods, reason = "recorded answers are files")]
-    let text = std::fs::read_to_string(&path).unwrap_or_else(|error| panic!("{name}: {error}"));
-    serde_json::from_str(&text).unwrap_or_else(|error| panic!("{name}: {error}"))
-}
-
-/// One case a line, so that a difference can be seen.
-fn lines(cases: &[Value]) -> String {
-    let rows: Vec<String> = cases.iter().map(Value::to_string).collect();
-    format!("{{\n\"about\": {},\n\"cases\": [\n{}\n]\n}}\n", json!(ABOUT), rows.join(",\n"))
-}
-
-/// The first place where two documents differ by more than a billionth.
-fn difference(a: &Value, b: &Value, place: &str) -> Option<String> {
-    match (a, b) {
-        (Value::Object(a), Value::Object(b)) if a.len() == b.len() => {
-            a.iter().find_map(|(key, own)| {
-                let other = b.get(key).unwrap_or(&Value::Null);
-                difference(own, other, &format!("{place}/{key}"))
-            })
-        }
-        (Value::Array(a), Value::Array(b)) if a.len() == b.len() => a
-            .iter()
-            .zip(b)
-            .enumerate()
-            .find_map(|(at, (own, other))| difference(own, other, &format!("{place}/{at}"))),
-        (Value::Number(x), Value::Number(y)) => {
-            let (x, y) = (x.as_f64().expect("finite"), y.as_f64().expect("finite"));
-            ((x - y).abs() > 1e-9 * x.abs().max(1e-6)).then(|| format!("{place}: {x} {y}"))
-        }
-        _ => (a != b).then(|| format!("{place}: {a} {b}")),
-    }
-}
 
 /// What Python is given is what the program works with now. `UPDATE=1` writes it anew; then
 /// `checks/regenerate.py` has to be run.
@@ -70,17 +31,7 @@ fn the_description_that_python_is_given_is_that_of_the_program() {
             .json()
         })
         .collect();
-    #[expect(
-        clippy::disallowed_methods,
-        reason = "the person who runs the test may ask for an update"
-    )]
-    if std::env::var("UPDATE").is_ok() {
-        let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../checks/estimations.json");
-        std::fs::write(path, lines(&found)).expect("the description may be written");
-    }
-    let recorded = recorded("estimations.json");
-    let differs = difference(&recorded["cases"], &Value::Array(found), "");
-    assert_eq!(differs, None, "`UPDATE=1 cargo test -p diagnosis`, then `checks/regenerate.py`");
+    written_or_same("estimations.json", &found);
 }
 
 /// Unknowns and objective of `scipy.optimize.least_squares`, method `lm`, followed by full
