@@ -246,6 +246,8 @@ def _under(device: Element, unknowns: Vector) -> Element:
         for key in ("amps", "cold_amps", "settled_amps"):
             if key in element:
                 element[key] *= factor
+        if "stall_ohms" in element:
+            element["stall_ohms"] /= factor
     if "volts_unknown" in device:
         element["volts"] += unknowns[device["volts_unknown"]]
     if "ohms_unknown" in device:
@@ -274,7 +276,7 @@ def _slopes(device: Element, element: Element, volts: float) -> list[tuple[int, 
     """How that current changes with each unknown of the device."""
     amps, slope, regime = response(element, volts)
     found: list[tuple[int, float]] = []
-    if element["kind"] in LOADS and regime not in ("stalled", "reversed"):
+    if element["kind"] in LOADS:
         found.append((device["draw_unknown"], amps))
     if "volts_unknown" in device:
         # Out of plus it grows with the source's volts as it falls with those across it.

@@ -231,7 +231,8 @@ def _law(device: dict[str, Any], unknowns: Matrix, volts: Vector) -> tuple[Vecto
         ohms = device["ohms"] * np.exp(unknowns[:, device["ohms_unknown"]])
         ohms = np.where(volts < emf, ohms, np.maximum(device["charge_ohms"], ohms))
         return (volts - emf) / ohms, 1 / ohms
-    amps = device["amps"] * np.exp(unknowns[:, device["draw_unknown"]])
+    factor = np.exp(unknowns[:, device["draw_unknown"]])
+    amps = device["amps"] * factor
     rated = device["rated_volts"]
     if device["kind"] == "power_law":
         exponent, knee = device["exponent"], device["knee_volts"]
@@ -244,7 +245,8 @@ def _law(device: dict[str, Any], unknowns: Matrix, volts: Vector) -> tuple[Vecto
         )
     if device["kind"] == "affine":
         slope = amps * device["slope_share"] / rated
-        turning, stalled = amps * (1 - device["slope_share"]) + slope * volts, volts / device["stall_ohms"]
+        stall = device["stall_ohms"] / factor
+        turning, stalled = amps * (1 - device["slope_share"]) + slope * volts, volts / stall
         stands = stalled < turning
-        return np.where(stands, stalled, turning), np.where(stands, 1 / device["stall_ohms"], slope)
+        return np.where(stands, stalled, turning), np.where(stands, 1 / stall, slope)
     raise ValueError(f"no small case has a {device['kind']}")

@@ -11,8 +11,8 @@
 use model::{BatteryId, LoadId, Piece, RegulatedId, Vehicle};
 use statrs::distribution::{ChiSquared, ContinuousCDF};
 
-use crate::diagnose::Explanation;
-use crate::fit::{Belief, Fit, variance};
+use crate::diagnose::{Explanation, Session};
+use crate::fit::{Belief, Fit, fit, variance};
 use crate::forward::Layout;
 use crate::observation::Observation;
 
@@ -141,6 +141,18 @@ impl Agreement {
             at_odds = moves(as_filed);
         }
         Self { as_filed: filed, explained, at_odds }
+    }
+}
+
+impl Session<'_> {
+    /// How well readings fit the file with nothing wrong: a single fit, without any weighing.
+    ///
+    /// Nothing without readings, and where no operating point is found.
+    #[must_use]
+    pub fn fits_file(&mut self, observations: &[Observation]) -> Option<ChiSquare> {
+        let belief = self.sound.clone();
+        let fit = fit(&mut self.forward, observations, &belief, &belief.mean, &[])?;
+        ChiSquare::new(statistic(&fit, &belief, observations), observations.len())
     }
 }
 

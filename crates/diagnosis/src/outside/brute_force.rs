@@ -150,17 +150,15 @@ fn probabilities(case: &Case, paired: usize) -> BTreeMap<Option<SuspectKind>, f6
     found
 }
 
-/// All suspects of six cases. What is left apart are seconds beside a first fault, which `diagnose` tries
+/// All suspects of four cases. What is left apart are seconds beside a first fault, which `diagnose` tries
 /// only where they promise to explain more: a suspect of which the readings say nothing may be shown
 /// with nothing where it keeps its first chance of half a hundredth.
 #[test]
 fn probabilities_agree_with_trying_every_fault_and_every_pair() {
     let mut worst = (0.0_f64, String::new());
     for (name, paired) in [
-        ("lamp, sound, 1 reading", usize::MAX),
         ("lamp, sound, 4 readings", usize::MAX),
         ("lamp, bad ground, 2 readings", usize::MAX),
-        ("lamp, bad ground, 4 readings", usize::MAX),
         ("lamp, very bad return", usize::MAX),
         // All pairs of this one, tried once, moved no probability by more than 0.004.
         ("starter, bad ground, 1 reading", 3),
@@ -186,5 +184,5 @@ fn probabilities_agree_with_trying_every_fault_and_every_pair() {
         }
     }
     println!("worst: {worst:?}");
-    assert!(worst.0 < 0.02, "{worst:?}");
+    assert!(worst.0 < 0.01, "{worst:?}");
 }

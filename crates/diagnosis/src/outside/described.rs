@@ -39,6 +39,7 @@ impl Described<'_> {
                     "state": state,
                     "measured": self.measured(own.measured),
                     "value": own.value,
+                    "sigma": own.sigma,
                     "variance": variance(own),
                 })
             })
@@ -115,7 +116,8 @@ impl Described<'_> {
                 })
             })
             .collect();
-        json!({ "branches": branches, "devices": self.devices(state, point) })
+        let id = &vehicle.state(state).id;
+        json!({ "id": id, "branches": branches, "devices": self.devices(state, point) })
     }
 
     fn devices(&self, state: StateId, point: &OperatingPoint) -> Vec<Value> {
