@@ -11,10 +11,11 @@
 use model::{BatteryId, LoadId, Piece, RegulatedId, Vehicle};
 use statrs::distribution::{ChiSquared, ContinuousCDF};
 
-use crate::diagnose::{Explanation, Session};
+use crate::diagnose::Explanation;
 use crate::fit::{Belief, Fit, fit, variance};
 use crate::forward::Layout;
 use crate::observation::Observation;
+use crate::session::Session;
 
 /// Chance of a χ² at least so large, below which readings and file contradict each other: the
 /// 99 % test of the textbooks.

@@ -6,17 +6,14 @@
 
 use std::collections::BTreeMap;
 
-use model::Measured;
-
 use super::cases::{Case, all};
-use crate::fit::{Belief, fit};
+use crate::fit::{Belief, fit, variance};
 use crate::hypothesis::{Hypothesis, single_faults};
+use crate::slip::Wild;
 use crate::{Observation, Session, SuspectKind};
 
 /// So narrow a belief holds an unknown in its place.
 const HELD: f64 = 1e-6;
-/// As in `diagnose`: one reading in a hundred is wrong, and may then show anything in this span.
-const WRONG: f64 = 0.01;
 
 /// Places of an unknown's grid, in spreads from its middle: even and wide where the readings say
 /// little; even and fine about the most probable place where they say much, and wide around it.
@@ -99,6 +96,28 @@ fn sum_over(
     }
 }
 
+/// Logarithm of the chance of a wrong value, as `diagnose` has it: where the rest expects the right one.
+fn chance_of_wrong(
+    session: &mut Session<'_>,
+    rest: &[Observation],
+    left_out: &Observation,
+    faults: &[&Hypothesis],
+    wild: &Wild,
+) -> f64 {
+    let mut belief = session.sound.clone();
+    for fault in faults {
+        belief = fault.belief(&belief);
+    }
+    let start = belief.mean.clone();
+    let asked = [left_out.state];
+    let fit = fit(&mut session.forward, rest, &belief, &start, &asked).expect("a fit");
+    let middle = session.forward.value(&fit.guess, left_out.state, left_out.measured);
+    let question = [(left_out.state, left_out.measured)];
+    let slopes = session.forward.rows(&fit.guess, &question).expect("slopes");
+    let spread = (fit.variance_of(&slopes[0], &belief.spread) + variance(left_out)).sqrt();
+    wild.log_chance(left_out.value, middle.expect("solved"), spread)
+}
+
 /// Probability of each suspect, and of nothing wrong under no name.
 ///
 /// Every pair in which one of so many likeliest single faults is.
@@ -121,18 +140,19 @@ fn probabilities(case: &Case, paired: usize) -> BTreeMap<Option<SuspectKind>, f6
             weighed.push((vec![first.kind, second.kind], own + odds));
         }
     }
+    let sound = session.sound.mean.clone();
+    let states = crate::forward::states_of(observations);
+    let guess = session.forward.guess(&sound, &[], &states, None).expect("the file is solved");
     for wrong in 0..observations.len() {
-        let span = match observations[wrong].measured {
-            Measured::Volts { .. } => 2.0 * case.vehicle.nominal.0,
-            _ => 1000.0,
-        };
         let mut rest = observations.clone();
-        rest.remove(wrong);
-        let chance = WRONG.ln() - f64::ln(span);
-        weighed.push((Vec::new(), chance + log_evidence(&mut session, &rest, &[])));
-        for fault in &faults {
-            let own = log_evidence(&mut session, &rest, &[fault]);
-            weighed.push((vec![fault.kind], chance + own + fault.log_odds));
+        let left_out = rest.remove(wrong);
+        let wild = session.wild(&guess, &left_out);
+        for fault in std::iter::once(None).chain(faults.iter().map(Some)) {
+            let held: Vec<&Hypothesis> = fault.into_iter().collect();
+            let own = log_evidence(&mut session, &rest, &held);
+            let chance = chance_of_wrong(&mut session, &rest, &left_out, &held, &wild);
+            let odds = fault.map_or(0.0, |own| own.log_odds);
+            weighed.push((held.iter().map(|own| own.kind).collect(), chance + own + odds));
         }
     }
     let most = weighed.iter().map(|own| own.1).fold(f64::MIN, f64::max);
