@@ -2,6 +2,8 @@
 //!
 //! Small vehicles are made here so that a textbook's circuit can be laid out as one.
 
+#![expect(clippy::print_stdout, reason = "how well things agree is shown with --nocapture")]
+
 mod brute_force;
 mod cases;
 mod described;
