@@ -40,7 +40,7 @@ fn circuit(points: &[&str], conductors: &[(&str, &str, &str, f64)], batteries: &
         let _ = write!(text, "[batteries.{battery}]\ncapacity = \"60 Ah\"\n");
     }
     for point in points {
-        let _ = write!(text, "[points.{point}]\n");
+        let _ = writeln!(text, "[points.{point}]");
     }
     for (name, from, _, _) in conductors {
         // A file may not join the posts of a battery by metal, as textbooks do: every conductor ends

@@ -25,6 +25,8 @@ const MOST_SUSPECTS: usize = 6;
 const LEAST_PROBABLE: f64 = 0.01;
 /// From this probability on a suspect stands in the finding.
 const LIKELY: f64 = 0.5;
+/// Below this probability even the likeliest suspect is no finding.
+const STANDS_OUT: f64 = 0.1;
 /// From this probability on a reading is named as one to take again.
 const TAKE_AGAIN: f64 = 0.3;
 
@@ -190,7 +192,12 @@ fn verdict(
                     finding(vehicle, diagnosis, path)
                 ),
                 (Some(bad), None) => finding(vehicle, diagnosis, bad),
-                _ => finding(vehicle, diagnosis, first),
+                (None, Some(path)) => finding(vehicle, diagnosis, path),
+                (None, None) if chance(first) > STANDS_OUT => finding(vehicle, diagnosis, first),
+                (None, None) => format!(
+                    "No single part stands out. That nothing is wrong has a probability of {}; the rest is spread over parts that these readings hardly reach (`groundloom next` says which to take).",
+                    print::percent(Ratio(diagnosis.nothing_bad))
+                ),
             }
         }
         None => "Nothing can be said.".to_owned(),

@@ -2,7 +2,7 @@
 //!
 //! The whole fit answers: the circuit is laid out as a vehicle, sources are batteries of which
 //! nothing is known beforehand, and all else is known. Inputs and printed results of both books are
-//! from memory and were computed again with NumPy (reference values of the project); the pages were
+//! from memory and were computed again with `NumPy` (reference values of the project); the pages were
 //! not seen.
 
 use model::Vehicle;
