@@ -10,10 +10,9 @@ use units::{
     WireSize, print,
 };
 
-use crate::defaults::{
-    FUSE_DROP_V, INSULATION_HEAT_J_PER_M3_K, STRAND_FILL, insulation_thickness_m,
-};
+use crate::defaults::{INSULATION_HEAT_J_PER_M3_K, STRAND_FILL, insulation_thickness_m};
 use crate::document::Entry;
+use crate::inlines::Fuse;
 use crate::joints::Seat;
 use crate::likely::{MIDDLE_OF_RANGE, geometric_middle};
 use crate::quantities::beyond;
@@ -336,26 +335,30 @@ impl<'d> Reader<'d> {
         point: PointId,
         from_source: bool,
     ) -> PointId {
-        let Some(rating) = lead.quantity("fuse", Dimension::Current).map(Amperes) else {
-            return point;
-        };
         let id = format!("{device}.fuse");
+        let (fuse, note) = match lead.table("fuse") {
+            Some(entry) => (self.fuse(&id, &entry), entry.owned("note")),
+            None => {
+                let Some(rating) = lead.quantity("fuse", Dimension::Current).map(Amperes) else {
+                    return point;
+                };
+                let curve = self.curve_of_kind(&id, "fuse", Some(rating));
+                let kind =
+                    InlineKind::Fuse { rating: Some(rating), curve, breaking_capacity: None };
+                let resistance = self.fuse_resistance(&id, Some(rating));
+                (Fuse { make: "fuse", kind, resistance }, None)
+            }
+        };
         let own = self.names.add_point(format!("{device}/fuse"), PointOwner::Free, None);
-        let resistance = Ohms(FUSE_DROP_V / rating.0);
-        self.fills.note(
-            format!("{id}.resistance"),
-            print::ohms(resistance),
-            "a tenth of a volt at the rating (from memory)",
-        );
         let (from, to) = if from_source { (point, own) } else { (own, point) };
         self.vehicle.inlines.push(Inline {
             id,
-            make: "fuse".to_owned(),
-            kind: InlineKind::Fuse { rating: Some(rating), curve: Vec::new() },
+            make: fuse.make.to_owned(),
+            kind: fuse.kind,
             from,
             to,
-            resistance,
-            note: None,
+            resistance: fuse.resistance,
+            note,
         });
         own
     }

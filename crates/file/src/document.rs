@@ -367,7 +367,7 @@ impl Checker<'_> {
         let before = self.problems.len();
         let looks_long = match long {
             Kind::Table(_) => value.get_ref().is_table(),
-            Kind::Names(_) => value.get_ref().is_array(),
+            Kind::Names(_) | Kind::Many(_) => value.get_ref().is_array(),
             _ => false,
         };
         if looks_long {
@@ -377,7 +377,7 @@ impl Checker<'_> {
         let unread = |problems: &[Problem]| problems.iter().all(|p| p.code != "out-of-range");
         if self.problems.len() > before
             && unread(&self.problems[before..])
-            && !matches!(long, Kind::Table(_) | Kind::Names(_))
+            && !matches!(long, Kind::Table(_) | Kind::Names(_) | Kind::Many(_))
         {
             let mut first: Vec<Problem> = self.problems.drain(before..).collect();
             self.value(value, long, key);

@@ -7,6 +7,7 @@ pub mod spec;
 mod suggest;
 mod document;
 mod quantities;
+mod curves;
 mod defaults;
 mod names;
 mod joints;

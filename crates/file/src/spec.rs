@@ -351,11 +351,10 @@ pub static FEED: Table = Table {
         ),
         SIZE,
         LENGTH,
-        quantity(
+        key(
             "fuse",
-            Dimension::Current,
-            Domain::Positive,
-            "Rating of a fuse in this lead, at its beginning.",
+            Kind::Either(&CURRENT, &LEAD_FUSE_TABLE),
+            "A fuse in this lead, at its beginning: its rating, or a table.",
         ),
         key("terminal", Kind::Table(&TERMINAL_JOINT), "The joint at the device's own terminal."),
         MATERIAL,
@@ -589,11 +588,10 @@ pub static OUT: Table = Table {
         must("to", END_KIND, "Where it goes: a point, or a table with the point and its joint."),
         SIZE,
         LENGTH,
-        quantity(
+        key(
             "fuse",
-            Dimension::Current,
-            Domain::Positive,
-            "Rating of a fuse in this lead, at its far end.",
+            Kind::Either(&CURRENT, &LEAD_FUSE_TABLE),
+            "A fuse in this lead, at its far end: its rating, or a table.",
         ),
         key("terminal", Kind::Table(&TERMINAL_JOINT), "The joint at the source's own terminal."),
         MATERIAL,
@@ -670,19 +668,83 @@ const INLINE_RESISTANCE: Key = quantity(
     "Resistance when conducting, its own contacts included.",
 );
 
+static CURRENT: Kind = Kind::Quantity(Dimension::Current, Domain::Positive);
+static OF_RATING: Kind = Kind::Quantity(Dimension::Ratio, Domain::Positive);
+
 /// One point of a fuse's curve.
 pub static CURVE: Table = Table {
     name: "a point of the curve",
-    doc: "A current and the time after which the fuse has opened.",
+    doc: "A current, and the times between which the fuse opens. One of the two times may be left out.",
     keys: &[
-        must("current", Kind::Quantity(Dimension::Current, Domain::Positive), "Current."),
         must(
+            "current",
+            Kind::Either(&CURRENT, &OF_RATING),
+            "Current, or a share of the rating: `135 %`.",
+        ),
+        quantity(
+            "not-before",
+            Dimension::Time,
+            Domain::Positive,
+            "Time before which it does not open.",
+        ),
+        quantity(
             "time",
-            Kind::Quantity(Dimension::Time, Domain::Positive),
-            "Time until it has opened.",
+            Dimension::Time,
+            Domain::Positive,
+            "Time by which it has opened; left out where it need not open.",
         ),
     ],
 };
+
+/// A curve that several fuses share.
+pub static SHARED_CURVE: Table = Table {
+    name: "a curve",
+    doc: "Opening times that several fuses or breakers share, at shares of their rating.",
+    keys: &[
+        key(
+            "for",
+            Kind::Choice(FUSE_KINDS),
+            "Holds for every fuse of this kind without a curve of its own; `fuse` is one whose kind is not said, as in a lead.",
+        ),
+        must("source", Kind::Text, "Where it comes from: the maker's sheet with its date."),
+        must("points", Kind::Many(&CURVE), "Its points, in any order."),
+        NOTE,
+    ],
+};
+
+static CURVE_NAME: Kind = Kind::Text;
+static CURVE_POINTS: Kind = Kind::Many(&CURVE);
+const CURVE_KEY: Key = key(
+    "curve",
+    Kind::Either(&CURVE_NAME, &CURVE_POINTS),
+    "Opening times from its maker's sheet: the name of a curve `[curves.NAME]`, or its points.",
+);
+const CURVE_SOURCE: Key = key("curve-source", Kind::Text, "Where points written here come from.");
+const BREAKING: Key = quantity(
+    "breaking-capacity",
+    Dimension::Current,
+    Domain::Positive,
+    "The most current it can break at the vehicle's voltage.",
+);
+const FUSE_KINDS: &[&str] =
+    &["blade fuse", "strip fuse", "bolted fuse", "fusible link", "breaker", "fuse"];
+const FUSE_KIND: Key = key("kind", Kind::Choice(FUSE_KINDS), "What it is.");
+
+/// A fuse written inside a lead.
+pub static LEAD_FUSE: Table = Table {
+    name: "a fuse in a lead",
+    doc: "A fuse or breaker in a device's own lead.",
+    keys: &[
+        must("rating", Kind::Quantity(Dimension::Current, Domain::Positive), "Marked current."),
+        FUSE_KIND,
+        INLINE_RESISTANCE,
+        CURVE_KEY,
+        CURVE_SOURCE,
+        BREAKING,
+        NOTE,
+    ],
+};
+static LEAD_FUSE_TABLE: Kind = Kind::Table(&LEAD_FUSE);
 
 /// A fuse or breaker.
 pub static FUSE: Table = Table {
@@ -692,13 +754,11 @@ pub static FUSE: Table = Table {
         INLINE_FROM,
         INLINE_TO,
         quantity("rating", Dimension::Current, Domain::Positive, "Marked current."),
-        key(
-            "kind",
-            Kind::Choice(&["blade fuse", "strip fuse", "bolted fuse", "fusible link", "breaker"]),
-            "What it is.",
-        ),
+        FUSE_KIND,
         INLINE_RESISTANCE,
-        key("curve", Kind::Many(&CURVE), "Opening times from its maker's sheet."),
+        CURVE_KEY,
+        CURVE_SOURCE,
+        BREAKING,
         AT,
         ACCESS,
         REACH,
@@ -760,7 +820,6 @@ pub static DIODE: Table = Table {
     ],
 };
 
-static CURRENT: Kind = Kind::Quantity(Dimension::Current, Domain::Positive);
 static POWER: Kind = Kind::Quantity(Dimension::Power, Domain::Positive);
 static RESISTANCE: Kind = Kind::Quantity(Dimension::Resistance, Domain::Positive);
 static POWER_OR_RESISTANCE: Kind = Kind::Either(&POWER, &RESISTANCE);
@@ -1057,6 +1116,7 @@ pub static ROOT: Table = Table {
         key("conductors", Kind::Named(&CONDUCTOR), CONDUCTOR.doc),
         key("incidental", Kind::Named(&INCIDENTAL), INCIDENTAL.doc),
         key("fuses", Kind::Named(&FUSE), FUSE.doc),
+        key("curves", Kind::Named(&SHARED_CURVE), SHARED_CURVE.doc),
         key("switches", Kind::Named(&SWITCH), SWITCH.doc),
         key("diodes", Kind::Named(&DIODE), DIODE.doc),
         key("loads", Kind::Named(&LOAD), LOAD.doc),

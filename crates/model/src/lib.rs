@@ -24,7 +24,7 @@ pub use id::{
     BatteryId, ConductorId, IncidentalId, InlineId, JointId, LoadId, PointId, RegulatedId, StateId,
     StretchId,
 };
-pub use inline::{Inline, InlineKind};
+pub use inline::{Curve, CurvePoint, Inline, InlineKind};
 pub use joint::{Joint, JointOf};
 pub use likely::Likely;
 pub use load::{Importance, Load, LoadKind, LoadLaw};

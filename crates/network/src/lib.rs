@@ -15,12 +15,14 @@ pub mod routes;
 pub mod offsets;
 pub mod update;
 pub mod draws;
+pub mod opening;
 pub mod trial;
 
 pub use budget::{Budget, Side, Term};
 pub use draws::Draws;
 pub use network::Network;
 pub use offsets::{Offset, Offsets};
+pub use opening::time_current;
 pub use operating_point::{
     Balance, BatteryPoint, Convergence, LoadPoint, LoadStatus, OperatingPoint, PiecePoint,
     SourceMode, SourcePoint,
