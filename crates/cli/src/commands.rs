@@ -11,6 +11,7 @@ pub(crate) mod next;
 pub(crate) mod repairs;
 pub(crate) mod new;
 pub(crate) mod start;
+pub(crate) mod protect;
 pub(crate) mod limits;
 pub(crate) mod size;
 pub(crate) mod bolt;

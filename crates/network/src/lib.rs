@@ -7,7 +7,7 @@
 mod law;
 mod circuit;
 mod wiring;
-mod heating;
+pub mod heating;
 pub mod operating_point;
 pub mod network;
 pub mod budget;

@@ -14,14 +14,28 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("sparse", &[]),
     ("network", &["units", "model", "physics", "sparse"]),
     ("diagnosis", &["units", "model", "catalogue", "network"]),
-    ("cli", &["units", "model", "catalogue", "physics", "file", "sparse", "network", "diagnosis"]),
+    ("protection", &["units", "model", "catalogue", "physics", "network"]),
+    (
+        "cli",
+        &[
+            "units",
+            "model",
+            "catalogue",
+            "physics",
+            "file",
+            "sparse",
+            "network",
+            "diagnosis",
+            "protection",
+        ],
+    ),
     ("trials", &["units", "model", "catalogue", "file", "network", "diagnosis"]),
     ("xtask", &[]),
 ];
 
 /// What a crate's tests may use besides: a vehicle in a test is easiest read as a file.
 const ALLOWED_IN_TESTS: &[(&str, &[&str])] =
-    &[("network", &["file", "catalogue"]), ("diagnosis", &["file"])];
+    &[("network", &["file", "catalogue"]), ("diagnosis", &["file"]), ("protection", &["file"])];
 
 /// Libraries that one crate alone may name, so that they can be replaced in one place.
 const SOLE_USER: &[(&str, &str)] = &[("faer", "sparse"), ("toml_edit", "file")];
