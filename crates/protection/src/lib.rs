@@ -12,6 +12,7 @@ pub mod feeds;
 pub mod returns;
 pub mod protect;
 pub mod at_point;
+pub mod sizing;
 
 pub use at_point::{AtPoint, Through, at_point};
 pub use curves::{Curves, Origin};

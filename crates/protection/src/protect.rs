@@ -110,7 +110,10 @@ pub fn protect(vehicle: &Vehicle, scope: &Scope) -> Protection {
     let seen: Vec<Seen> = states.iter().map(|state| see(vehicle, *state)).collect();
     let wanted = |id: &ConductorId| scope.conductors.is_empty() || scope.conductors.contains(id);
     let all = || (0..vehicle.conductors.len()).map(ConductorId::at);
-    let points = live_points(vehicle, &seen, &mut all());
+    // A conductor of the feed needs shorts at its own ends alone; a return suffers from all.
+    let returning = |id: ConductorId| seen.iter().any(|seen| is_return(vehicle, seen, id));
+    let some = !scope.conductors.is_empty() && !scope.conductors.iter().any(|id| returning(*id));
+    let points = live_points(vehicle, &seen, &mut all().filter(|id| !some || wanted(id)));
     let mut shorts = Shorts::new(&quiet, &points);
     let mut unsolved = 0;
     let mut found: BTreeMap<ConductorId, Feed> = BTreeMap::new();
@@ -191,6 +194,12 @@ pub(crate) fn see(vehicle: &Vehicle, state: StateId) -> Seen {
 fn is_live(vehicle: &Vehicle, seen: &Seen, point: PointId) -> bool {
     home(vehicle).is_none_or(|home| !seen.graph.joined(home, point))
         && seen.views.iter().any(|(_, _, view)| view.reaches(point))
+}
+
+/// True when a conductor is part of home in a state.
+pub(crate) fn is_return(vehicle: &Vehicle, seen: &Seen, id: ConductorId) -> bool {
+    let Some((from, _)) = ends(vehicle, Piece::Conductor(id)) else { return false };
+    home(vehicle).is_some_and(|home| seen.graph.joined(from, home))
 }
 
 /// Points at the ends of the conductors that are live in some state.

@@ -12,12 +12,11 @@ use units::{Amperes, Seconds};
 use crate::curves::Curves;
 use crate::endurance::{Endurance, Harm};
 use crate::feeds::{Clearing, rating, worse};
-use crate::graph::ends;
-use crate::protect::{Seen, Solved};
-use crate::shorts::{Fault, Short, Shorts, home};
+use crate::protect::{Seen, Solved, is_return};
+use crate::shorts::{Fault, Short, Shorts};
 
 /// The worst short for a return conductor.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Worst {
     /// The fault.
     pub fault: Fault,
@@ -63,14 +62,9 @@ impl Returns {
         curves: &Curves,
         wanted: &dyn Fn(&ConductorId) -> bool,
     ) {
-        let Some(home) = home(vehicle) else { return };
         let conductors: Vec<(ConductorId, Option<Endurance>)> = (0..vehicle.conductors.len())
             .map(ConductorId::at)
-            .filter(|id| wanted(id))
-            .filter(|id| {
-                ends(vehicle, Piece::Conductor(*id))
-                    .is_some_and(|(from, _)| seen.graph.joined(from, home))
-            })
+            .filter(|id| wanted(id) && is_return(vehicle, seen, *id))
             .map(|id| (id, Endurance::of(vehicle, id, seen.state)))
             .collect();
         for (&(at, touch), short) in solved {

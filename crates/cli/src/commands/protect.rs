@@ -168,7 +168,7 @@ fn notes() -> [&'static str; 3] {
     [RETURNS, BEFORE, CODES]
 }
 
-fn verdict_word(verdict: &Verdict) -> &'static str {
+pub(crate) fn verdict_word(verdict: &Verdict) -> &'static str {
     match verdict {
         Verdict::Protected => "protected",
         Verdict::Harmless => "harmless",
