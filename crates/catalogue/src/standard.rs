@@ -16,10 +16,11 @@ use crate::joint::{IncidentalPath, JointKind};
 use crate::limit::DropLimit;
 use crate::load::{CrankingFigure, LoadLaw, PreheatPlug, StarterFigure, TypicalDraw};
 use crate::material::{AnodicGroup, GalvanicAllowance, Material};
-use crate::practice::{Caution, Preparation};
+use crate::practice::{Caution, Preparation, ProtectionRule};
 use crate::provenance::Provenance;
 use crate::read;
 use crate::row::{Rows, Table};
+use crate::surface::{ContactMetal, Corrosivity};
 use crate::tightening::{ConnectionTorque, NutFactor, TighteningScatter};
 
 macro_rules! catalogue {
@@ -108,6 +109,12 @@ catalogue! {
     limits: DropLimit;
     /// Opening times of fuses.
     fuse_times: FuseTime;
+    /// Where protection stands and how it is rated.
+    protection_rules: ProtectionRule;
+    /// Metals as faces of a contact.
+    contact_metals: ContactMetal;
+    /// Classes of open air.
+    corrosivity: Corrosivity;
     /// Preparation and protection of joints.
     preparation: Preparation;
     /// Cautions.
@@ -225,6 +232,9 @@ mod laws {
         check(&c.preheat_plugs);
         check(&c.limits);
         check(&c.fuse_times);
+        check(&c.protection_rules);
+        check(&c.contact_metals);
+        check(&c.corrosivity);
         check(&c.preparation);
         check(&c.cautions);
     }

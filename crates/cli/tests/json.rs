@@ -95,13 +95,31 @@ mod pinned {
         ),
         ("limits", &["--current 200A --length 1.2m --size 35mm² --joints 2", "--current 20A"]),
         (
+            "protect",
+            &[
+                "answers/protect/car.toml",
+                "answers/protect/car.toml --recalled-curves",
+                "answers/protect/car.toml --at module/+",
+                "answers/protect/car.toml --at module/+ --through 20mΩ",
+            ],
+        ),
+        (
             "size",
             &[
                 "--current 120A --length 3.2m --drop 0.3V --return-length 2m",
                 "--current 9kA --length 3.2m --drop 0.01V",
+                "answers/protect/car.toml --from main/- --to body/left --length 0.4m --drop 20mV --price 16mm²=3",
+                "answers/protect/car.toml --from main/+ --to relay/out --length 1m --fuse 30A --load headlamps --least 12V",
             ],
         ),
-        ("bolt", &["--thread M8 --torque 20N·m"]),
+        (
+            "bolt",
+            &[
+                "--thread M8 --torque 20N·m",
+                "answers/protect/car.toml --joint main-negative.to",
+                "--thread M6 --torque 9N·m --forming --faces tin,steel",
+            ],
+        ),
         ("catalogue", &["", "threads"]),
     ];
 

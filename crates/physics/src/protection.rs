@@ -11,8 +11,8 @@ use crate::adiabatic::heating_integral;
 use crate::quantity::AmperesSquaredSeconds;
 
 /// Time that even a very high current takes to be broken: melting in no time, and an arc in a
-/// circuit with inductance (from memory; a few milliseconds are usual).
-pub const LEAST_CLEARING: Seconds = Seconds(10e-3);
+/// circuit with inductance (from memory: a few milliseconds are usual in a vehicle).
+pub const LEAST_CLEARING: Seconds = Seconds(5e-3);
 
 /// What is known of a fuse or breaker at one current.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -42,7 +42,7 @@ pub struct AtPoint {
 pub fn at_point(vehicle: &Vehicle, point: PointId, through: Ohms, scope: &Scope) -> Vec<AtPoint> {
     let quiet = without_loads(vehicle);
     let curves = Curves::of(vehicle, scope.recalled);
-    let mut shorts = Shorts::new(&quiet, &[point]);
+    let mut shorts = Shorts::new(&quiet, &[point], &[]);
     let states: Vec<StateId> = if scope.states.is_empty() {
         (0..vehicle.states.len()).map(StateId::at).collect()
     } else {

@@ -81,15 +81,17 @@ pub enum Clearing {
     Unknown,
 }
 
-/// Currents for which protection is lacking.
+/// Currents for which protection is lacking: all between two, and perhaps others above.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Gap {
     /// The least of them.
     pub from: Amperes,
     /// The most of them.
     pub to: Amperes,
-    /// The worst that happens.
+    /// The worst that happens between the two.
     pub harm: Harm,
+    /// Where a second gap begins, above the first.
+    pub again: Option<Amperes>,
     /// Resistance of the fault's path, at the far end, with which these currents flow: that of the
     /// most and that of the least.
     pub path: Option<(Ohms, Ohms)>,
@@ -201,7 +203,8 @@ impl Fed {
         }
         let bad = |harm: &Option<Harm>| level(harm) == worst;
         let first = harms.iter().position(|(_, harm)| bad(harm)).unwrap_or(0);
-        let last = harms.iter().rposition(|(_, harm)| bad(harm)).unwrap_or(0);
+        let length = harms[first..].iter().position(|(_, harm)| !bad(harm));
+        let last = length.map_or(harms.len() - 1, |length| first + length - 1);
         let edge = |inside: usize, outside: Option<usize>| match outside {
             Some(outside) => edge(harms[inside].0, harms[outside].0, |amps| bad(&harm(amps))),
             None => harms[inside].0,
@@ -209,9 +212,11 @@ impl Fed {
         let from = edge(first, first.checked_sub(1));
         let to = edge(last, (last + 1 < harms.len()).then_some(last + 1));
         let from = if first == 0 { endurance.lasting() } else { from };
+        let second = (last + 1..harms.len()).find(|at| bad(&harms[*at].1));
+        let again = second.map(|at| edge(at, Some(at - 1)));
         let found = harms[first..=last].iter().filter_map(|(_, harm)| *harm);
         let harm = found.reduce(worse).unwrap_or(Harm::None);
-        let gap = Gap { from, to, harm, path: self.path(from, to) };
+        let gap = Gap { from, to, harm, again, path: self.path(from, to) };
         if worst == 2 { Verdict::Burns(gap) } else { Verdict::Ages(gap) }
     }
 

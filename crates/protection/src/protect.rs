@@ -10,7 +10,7 @@ use network::Network;
 use units::{Amperes, Ratio};
 
 use crate::curves::Curves;
-use crate::feeds::{Fed, Guard, Source, Supply, Verdict};
+use crate::feeds::{Fed, Guard, Source, Supply, Verdict, rating};
 use crate::graph::{Graph, Reach, View, ends};
 use crate::returns::{Carried, Returns};
 use crate::shorts::{DEAD, Short, Shorts, Touch, home, without_loads};
@@ -52,6 +52,8 @@ pub struct Feed {
     pub fed: Fed,
     /// What protection it has there.
     pub verdict: Verdict,
+    /// The worst of where a fuse does stand before it: from another end, or in another state.
+    pub guarded: Option<Verdict>,
     /// The current that it bears for ever in that state.
     pub lasting: Option<Amperes>,
     /// Why nothing stands between it and a battery, if that is usual.
@@ -114,7 +116,7 @@ pub fn protect(vehicle: &Vehicle, scope: &Scope) -> Protection {
     let returning = |id: ConductorId| seen.iter().any(|seen| is_return(vehicle, seen, id));
     let some = !scope.conductors.is_empty() && !scope.conductors.iter().any(|id| returning(*id));
     let points = live_points(vehicle, &seen, &mut all().filter(|id| !some || wanted(id)));
-    let mut shorts = Shorts::new(&quiet, &points);
+    let mut shorts = Shorts::new(&quiet, &points, &everywhere(vehicle));
     let mut unsolved = 0;
     let mut found: BTreeMap<ConductorId, Feed> = BTreeMap::new();
     let mut returns = Returns::default();
@@ -167,6 +169,22 @@ pub(crate) fn fuses(vehicle: &Vehicle) -> impl Iterator<Item = InlineId> + '_ {
     (0..vehicle.inlines.len())
         .map(InlineId::at)
         .filter(|id| matches!(vehicle.inline(*id).kind, InlineKind::Fuse { .. }))
+}
+
+/// Live points from which every piece of metal is touched, for the sake of the returns: the posts of
+/// batteries, before which nothing stands, and the outlets of the largest fuses.
+fn everywhere(vehicle: &Vehicle) -> Vec<PointId> {
+    const LARGEST: usize = 3;
+    let mut rated: Vec<(Amperes, InlineId)> =
+        fuses(vehicle).filter_map(|id| Some((rating(vehicle, id)?, id))).collect();
+    rated.sort_by(|a, b| b.0.0.total_cmp(&a.0.0).then(a.1.cmp(&b.1)));
+    let outlets = rated.into_iter().take(LARGEST).flat_map(|(_, id)| {
+        let part = vehicle.inline(id);
+        [part.from, part.to]
+    });
+    let posts =
+        (0..vehicle.batteries.len()).map(|at| vehicle.battery_terminals(BatteryId::at(at)).0);
+    posts.chain(outlets).collect()
 }
 
 pub(crate) fn see(vehicle: &Vehicle, state: StateId) -> Seen {
@@ -353,12 +371,18 @@ fn keep(found: &mut BTreeMap<ConductorId, Feed>, fed: Fed, verdict: Verdict, veh
         crate::endurance::Endurance::of(vehicle, fed.conductor, fed.state)
             .map(|endurance| endurance.lasting())
     };
+    let guarded = (!matches!(verdict, Verdict::Nothing { .. })).then_some(verdict);
     let Some(known) = found.get_mut(&fed.conductor) else {
         let lasting = lasting();
-        let feed = Feed { fed: fed.clone(), verdict, lasting, custom: None, most, least };
+        let feed = Feed { fed: fed.clone(), verdict, guarded, lasting, custom: None, most, least };
         found.insert(fed.conductor, feed);
         return;
     };
+    if let Some(own) = guarded
+        && known.guarded.is_none_or(|known| own.rank() > known.rank())
+    {
+        known.guarded = guarded;
+    }
     let same_way = known.fed.near == fed.near;
     if same_way {
         known.most = known.most.max(most);

@@ -24,6 +24,8 @@ pub enum Touch {
     Weakest,
     /// The other terminal of this load: a short inside it.
     Inside(LoadId),
+    /// This piece of metal, whichever it is.
+    Metal(PointId),
 }
 
 /// A short between two points.
@@ -67,9 +69,11 @@ pub fn without_loads(vehicle: &Vehicle) -> Vehicle {
 }
 
 impl<'v> Shorts<'v> {
-    /// Lays out a vehicle [without loads](without_loads) for shorts at these live points.
+    /// Lays out a vehicle [without loads](without_loads) for shorts at these live points: to the metal
+    /// that carries most and least, and inside loads. From those in `everywhere` every other piece of
+    /// metal is touched too.
     #[must_use]
-    pub fn new(quiet: &'v Vehicle, points: &[PointId]) -> Self {
+    pub fn new(quiet: &'v Vehicle, points: &[PointId], everywhere: &[PointId]) -> Self {
         let metal = metal(quiet);
         let ranked = ranked(quiet, &metal);
         let mut faults = Vec::new();
@@ -79,6 +83,13 @@ impl<'v> Shorts<'v> {
                 if weakest != strongest {
                     faults.push(Fault { at, touch: Touch::Weakest, home: *weakest });
                 }
+                let others = ranked.iter().skip(1).take(ranked.len().saturating_sub(2));
+                let others = others.filter(|_| everywhere.contains(&at));
+                faults.extend(others.map(|home| Fault {
+                    at,
+                    touch: Touch::Metal(*home),
+                    home: *home,
+                }));
             }
         }
         for id in (0..quiet.loads.len()).map(LoadId::at) {

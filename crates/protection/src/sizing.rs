@@ -163,8 +163,9 @@ impl Tried {
         let found = protect(vehicle, &scope);
         if let Some(feed) = found.feeds.first() {
             self.verdict = Some(feed.verdict);
-            if matches!(feed.verdict, Verdict::Ages(_) | Verdict::Burns(_)) {
-                self.reasons.push(Reason::Fault(feed.verdict));
+            // Where nothing stands before it no size helps; where a fuse does, a larger one may.
+            if let Some(verdict @ (Verdict::Ages(_) | Verdict::Burns(_))) = feed.guarded {
+                self.reasons.push(Reason::Fault(verdict));
             }
         }
         let Some(own) = found.returns.first() else { return };

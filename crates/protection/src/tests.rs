@@ -122,7 +122,7 @@ fn a_short_is_what_the_whole_network_shows_with_the_short_in_it() {
             .step_by(5)
             .map(|at| vehicle.joint(vehicle.conductors[at].to).point)
             .collect();
-        let mut shorts = Shorts::new(&quiet, &points);
+        let mut shorts = Shorts::new(&quiet, &points, &points[..2]);
         let mut compared = 0;
         for fault in shorts.faults().to_vec().into_iter().step_by(3) {
             for state in (0..quiet.states.len()).step_by(2).map(StateId::at) {
@@ -234,6 +234,31 @@ fn a_starter_cable_is_unprotected_by_custom_and_said_so() {
     assert!(points.len() >= 2 && matches!(worst.harm, Harm::Burns { .. }));
     let fused = earth.fused.expect("the lamp's shorts are cleared");
     assert_eq!(fused.harm, Harm::None);
+}
+
+/// A strap suffers most from a short to the metal at its own end, wherever that lies.
+#[test]
+fn a_return_is_tried_with_the_short_at_its_own_end() {
+    let vehicle = read(include_str!("../../../examples/rescue-ambulance.toml"));
+    let found = protect(&vehicle, &Scope::default());
+    let main = vehicle.battery_terminals(model::BatteryId(0)).0;
+    let quiet = without_loads(&vehicle);
+    let mut shorts = Shorts::new(&quiet, &[main], &[main]);
+    let mut tried = 0;
+    for own in &found.returns {
+        let Some((worst, _)) = &own.unfused else { continue };
+        let mut most: f64 = 0.0;
+        for state in (0..vehicle.states.len()).map(StateId::at) {
+            for fault in shorts.faults().to_vec() {
+                let Some(short) = shorts.solve(state, fault, DEAD) else { continue };
+                most = most.max(shorts.amps(&short, Piece::Conductor(own.conductor)).0);
+            }
+        }
+        assert!(own.most.0 >= most * (1.0 - 1e-6), "{} {most}", own.most.0);
+        assert!(worst.amps <= own.most);
+        tried += 1;
+    }
+    assert!(tried > 3, "{tried}");
 }
 
 #[test]

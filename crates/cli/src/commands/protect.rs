@@ -193,6 +193,7 @@ fn touch_word(vehicle: &Vehicle, touch: Touch) -> String {
     match touch {
         Touch::Strongest => "best metal".to_owned(),
         Touch::Weakest => "worst metal".to_owned(),
+        Touch::Metal(point) => vehicle.point(point).id.clone(),
         Touch::Inside(load) => format!("inside {}", vehicle.load(load).id),
     }
 }
@@ -260,6 +261,7 @@ fn answer_json(vehicle: &Vehicle, found: &Protection) -> Value {
             "gap": gap.map(|gap| json!({
                 "from_amps": amps(gap.from),
                 "to_amps": amps(gap.to),
+                "again_from_amps": gap.again.map(amps),
                 "least_path_ohms": gap.path.map(|path| path.0.0),
                 "most_path_ohms": gap.path.map(|path| path.1.0),
             })),

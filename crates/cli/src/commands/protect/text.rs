@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use catalogue::Catalogue;
 use model::{InlineId, Vehicle};
 use protection::{Carried, Custom, Feed, Gap, Harm, Origin, Protection, Verdict, Worst};
 use units::{Amperes, print};
@@ -9,6 +10,7 @@ use units::{Amperes, print};
 use super::{Arguments, guards, notes, overtaxed};
 use crate::answer::Asked;
 use crate::problems::count;
+use crate::sources::Sources;
 use crate::style::{bold, dim, warning, wrapped};
 use crate::table::{Column, table};
 
@@ -38,6 +40,21 @@ pub(super) fn text(
     for note in notes() {
         let _ = writeln!(text, "{}", wrapped(note, asked.width, 0));
     }
+    if vehicle.environment == "sea" {
+        text.push_str(&rules_for_boats(asked));
+    }
+    text
+}
+
+/// What boats have a code for; told, not checked.
+fn rules_for_boats(asked: &Asked) -> String {
+    let mut sources = Sources::default();
+    let mut text = format!("\n{}\n", bold("Rules for boats, not checked here"));
+    for row in Catalogue::standard().protection_rules.iter().filter(|row| row.realm == "boats") {
+        let line = format!("– {} {}", row.rule, sources.mark(&row.provenance));
+        let _ = writeln!(text, "  {}", wrapped(&line, asked.width.saturating_sub(4), INDENT));
+    }
+    let _ = write!(text, "\n{}", sources.list(asked.width));
     text
 }
 
@@ -159,12 +176,15 @@ impl Page<'_> {
         let Some(device) = id.strip_suffix(".feed") else { return String::new() };
         let name = format!("{device}.return");
         let there = all.iter().any(|own| self.vehicle.conductor(own.fed.conductor).id == name);
-        if there { format!(" So it is with {name}.") } else { String::new() }
+        if there { format!(" The same for {name}.") } else { String::new() }
     }
 
     fn gap(&self, feed: &Feed, gap: Gap) -> String {
         let fuses = self.fuse_names(&guards(feed));
-        let currents = range(gap.from, gap.to);
+        let again = gap.again.map_or_else(String::new, |again| {
+            format!(" and again above {}", print::amperes(again))
+        });
+        let currents = format!("{}{again}", range(gap.from, gap.to));
         let path = gap.path.map_or_else(String::new, |(least, most)| {
             let path = if least.0 < 1e-6 {
                 format!("Up to {}", print::ohms(most))
@@ -345,7 +365,7 @@ impl Page<'_> {
             }
             Harm::None => "borne".to_owned(),
         };
-        let when = if when.is_empty() { String::new() } else { format!(" {when}") };
+        let when = if when.is_empty() { String::new() } else { format!(", {when}") };
         format!("{amps} from a short at {at}, {end}{when}")
     }
 

@@ -47,7 +47,7 @@ pub(crate) struct Network {
     /// In a vehicle file: one operating state; all when left out.
     #[arg(long, requires = "file")]
     state: Option<String>,
-    /// Price of a metre of one size, `'35 mm²=9.80'`; may be repeated.
+    /// Price of a metre of one size, `'35 mm²=9.80'` or `'aluminium 35 mm²=4.10'`; may be repeated.
     #[arg(long = "price", value_name = "SIZE=AMOUNT", requires = "file")]
     prices: Vec<String>,
     /// Let curves that the catalogue recalls, unconfirmed, stand in where the file has none.
@@ -242,9 +242,14 @@ fn drop(vehicle: &Vehicle, arguments: &Arguments, options: &mut Options) -> Opti
 
 fn price(text: &str, options: &mut Options) -> Option<(String, f64)> {
     let read = text.rsplit_once('=').and_then(|(size, amount)| {
-        let size = units::WireSize::parse(size.trim()).ok()?;
+        let materials = Catalogue::standard().materials.iter().map(Row::key);
+        let metal = materials.filter(|key| size.trim().starts_with(&format!("{key} ")));
+        let metal = metal.max_by_key(|key| key.len());
+        let rest = metal.map_or(size.trim(), |key| size.trim()[key.len()..].trim());
+        let size = units::WireSize::parse(rest).ok()?;
+        let size = metal.map_or_else(|| size.to_string(), |key| format!("{key} {size}"));
         let amount: f64 = amount.trim().replace(',', ".").parse().ok()?;
-        (amount.is_finite() && amount > 0.0).then(|| (size.to_string(), amount))
+        (amount.is_finite() && amount > 0.0).then_some((size, amount))
     });
     if read.is_none() {
         options.refuse(

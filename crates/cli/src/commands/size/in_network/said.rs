@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use catalogue::Row;
+use catalogue::{Material, Row};
 use model::{StateId, Vehicle};
 use protection::sizing::Reason;
 use protection::{Harm, Verdict};
@@ -27,8 +27,8 @@ const NO_FUSE: &str = "From one of its ends a battery reaches this conductor wit
     and no size is protected from that. `--fuse RATING` puts a fuse at its beginning; what feeds its \
     other end is told by `groundloom protect`.";
 
-const NO_CURVE: &str = "A fuse before it has no stated opening times, so that protection could not be \
-    judged: write them into the file as `curve`, or as `[curves.NAME]` for its kind.";
+const NO_CURVE: &str = "A fuse that has to clear its faults has no stated opening times, so that \
+    protection could not be judged: write them into the file as `curve`, or as `[curves.NAME]` for its kind.";
 
 pub(super) fn text(
     vehicle: &Vehicle,
@@ -136,7 +136,8 @@ fn sizes(
             row.push(volts.map_or_else(String::new, |(volts, _)| print::volts(volts)));
         }
         if costs {
-            let cost = choice.chosen.as_ref().and_then(|size| cost(question, size));
+            let cost = choice.chosen.as_ref();
+            let cost = cost.and_then(|size| self::cost(question, choice.material, size));
             row.push(cost.map_or_else(|| "–".to_owned(), |cost| print::fixed(cost, 2)));
         }
         rows.push(row);
@@ -159,9 +160,11 @@ fn sizes(
 }
 
 /// Price of the whole length, where the price of this size is known.
-fn cost(question: &Question, size: &Size) -> Option<f64> {
-    let price =
-        question.prices.iter().find(|(name, _)| *name == size.candidate.size.to_string())?;
+fn cost(question: &Question, material: &Material, size: &Size) -> Option<f64> {
+    let name = size.candidate.size.to_string();
+    let of_metal = format!("{} {name}", material.key());
+    let price = question.prices.iter().find(|(own, _)| *own == of_metal);
+    let price = price.or_else(|| question.prices.iter().find(|(own, _)| *own == name))?;
     Some(price.1 * question.length.0)
 }
 
@@ -235,23 +238,26 @@ fn reason_text(vehicle: &Vehicle, question: &Question, reason: &Reason, asked: &
             format!("reaches {} in {}", asked.units.temperature(*found), state(*at))
         }
         Reason::Fault(Verdict::Burns(gap)) => format!(
-            "a fault of {} to {} burns it",
+            "is burnt by faults of {} to {}",
             print::amperes(gap.from),
             print::amperes(gap.to)
         ),
         Reason::Fault(Verdict::Ages(gap)) => format!(
-            "a fault of {} to {} ages it and need not be cleared",
+            "is aged by faults of {} to {}, which need not be cleared",
             print::amperes(gap.from),
             print::amperes(gap.to)
         ),
-        Reason::Fault(_) => "it is not protected".to_owned(),
+        Reason::Fault(_) => "is not protected".to_owned(),
         Reason::Return(worst) => match worst.harm {
             Harm::Burns { after, .. } => format!(
-                "a short elsewhere sends {} home through it, too hot after {}",
-                print::amperes(worst.amps),
-                print::duration(after)
+                "is too hot {} after a short elsewhere, which sends {} home through it",
+                print::duration(after),
+                print::amperes(worst.amps)
             ),
-            _ => format!("a short elsewhere sends {} home through it", print::amperes(worst.amps)),
+            _ => format!(
+                "is aged by a short elsewhere, which sends {} home through it",
+                print::amperes(worst.amps)
+            ),
         },
         Reason::Unsolved { state: at } => format!("no operating point in {}", state(*at)),
     }
@@ -270,18 +276,23 @@ fn warnings(vehicle: &Vehicle, choices: &[Choice]) -> Vec<String> {
     if waiting || verdicts().any(|verdict| matches!(verdict, Verdict::CurveMissing)) {
         lines.push(NO_CURVE.to_owned());
     }
-    for size in choices.iter().filter_map(|choice| choice.chosen.as_ref()) {
-        if let Some(worst) = size.tried.unfused
-            && let Harm::Burns { after, .. } = worst.harm
-        {
-            lines.push(format!(
-                "{}: a short at {}, which nothing clears, sends {} home through it, too hot after {}.",
+    let suffering: Vec<String> = choices
+        .iter()
+        .filter_map(|choice| choice.chosen.as_ref())
+        .filter_map(|size| {
+            let worst = size.tried.unfused?;
+            let Harm::Burns { after, .. } = worst.harm else { return None };
+            Some(format!(
+                "{} is too hot after {} with {} from {}",
                 size.candidate.name,
-                vehicle.point(worst.fault.at).id,
+                print::duration(after),
                 print::amperes(worst.amps),
-                print::duration(after)
-            ));
-        }
+                vehicle.point(worst.fault.at).id
+            ))
+        })
+        .collect();
+    if !suffering.is_empty() {
+        lines.push(format!("Under a short that nothing clears: {}.", suffering.join("; ")));
     }
     lines
 }
@@ -294,7 +305,7 @@ pub(super) fn json(
 ) -> Value {
     let state = |id: StateId| &vehicle.state(id).id;
     let metric = Asked { units: units::UnitSystem::Metric, width: usize::MAX };
-    let size = |size: &Size| {
+    let size = |material: &Material, size: &Size| {
         let tried = &size.tried;
         let reasons = tried.reasons.iter().map(|reason| {
             json!({ "kind": kind(reason), "text": reason_text(vehicle, question, reason, &metric) })
@@ -313,7 +324,7 @@ pub(super) fn json(
                 "load_volts": tried.load.map(|own| own.0.0),
                 "unfused_short_amps": tried.unfused.map(|worst| worst.amps.0),
                 "protection": tried.verdict.as_ref().map(crate::commands::protect::verdict_word),
-                "cost": cost(question, size),
+                "cost": cost(question, material, size),
                 "reasons": reasons.collect::<Vec<_>>(),
             }),
             &size.candidate.provenance,
@@ -323,8 +334,12 @@ pub(super) fn json(
         json!({
             "material": choice.material.key(),
             "family": choice.family.name(),
-            "chosen": choice.chosen.as_ref().map(size),
-            "too_small": choice.smaller.iter().map(size).collect::<Vec<_>>(),
+            "chosen": choice.chosen.as_ref().map(|own| size(choice.material, own)),
+            "too_small": choice
+                .smaller
+                .iter()
+                .map(|own| size(choice.material, own))
+                .collect::<Vec<_>>(),
         })
     });
     json!({
