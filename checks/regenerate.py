@@ -10,6 +10,7 @@ from typing import Any
 
 from effective_resistance import effective_resistance_vectors
 from estimation import estimation_vectors
+from fault_current import fault_current_vectors
 from operating_point import operating_point_vectors
 from posterior import posterior_vectors
 
@@ -17,6 +18,7 @@ RECORDED = Path(__file__).parent / "vectors"
 VECTORS: dict[str, Callable[[], dict[str, Any]]] = {
     "effective_resistance.json": effective_resistance_vectors,
     "estimation.json": estimation_vectors,
+    "fault_current.json": fault_current_vectors,
     "operating_point.json": operating_point_vectors,
 }
 SAMPLED: dict[str, Callable[[], dict[str, Any]]] = {"posterior.json": posterior_vectors}

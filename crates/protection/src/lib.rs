@@ -24,3 +24,5 @@ pub use shorts::{Fault, Short, Shorts, Touch};
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod published;

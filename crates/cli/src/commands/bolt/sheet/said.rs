@@ -11,7 +11,7 @@ use crate::answer::Asked;
 use crate::sources::{Sources, with_source};
 use crate::style::{bold, dim, warning, wrapped};
 
-/// Contact pressure at which the resistance of copper bars hardly falls any more, in MPa.
+/// Contact pressure at which the resistance of copper bars hardly falls any more, in megapascals.
 const FLAT_FROM_MPA: (f64, f64) = (7.0, 10.0);
 
 const INDENT: usize = 4;
