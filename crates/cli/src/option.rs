@@ -107,11 +107,6 @@ impl Options {
         self.0.push(Failure::new(what, expected).0);
     }
 
-    /// Keeps a failure of something that was looked up elsewhere.
-    pub(crate) fn add(&mut self, failure: &Failure) {
-        self.0.push(failure.0.clone());
-    }
-
     /// True when nothing was wrong so far.
     pub(crate) fn all_right(&self) -> bool {
         self.0.is_empty()

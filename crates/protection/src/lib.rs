@@ -10,15 +10,18 @@ pub mod endurance;
 pub mod shorts;
 pub mod feeds;
 pub mod returns;
+mod supplied;
+pub mod customs;
 pub mod protect;
 pub mod at_point;
 pub mod sizing;
 
 pub use at_point::{AtPoint, Through, at_point};
 pub use curves::{Curves, Origin};
+pub use customs::Custom;
 pub use endurance::{Endurance, Harm, Limits};
 pub use feeds::{Clearing, Fed, Gap, Guard, Source, Supply, Verdict};
-pub use protect::{Broken, Custom, Feed, Protection, Scope, protect};
+pub use protect::{Broken, Feed, Protection, Scope, protect};
 pub use returns::{Carried, Worst};
 pub use shorts::{Fault, Short, Shorts, Touch};
 

@@ -2,24 +2,20 @@
 
 use std::collections::BTreeMap;
 
-use model::{
-    BatteryId, ConductorId, InlineId, InlineKind, LoadId, LoadKind, Piece, PointId, RegulatedId,
-    RegulatedKind, StateId, Vehicle,
-};
-use network::Network;
-use units::{Amperes, Ratio};
+use model::Vehicle;
+use model::{BatteryId, ConductorId, InlineId, InlineKind, Piece, PointId, RegulatedId, StateId};
+use units::Amperes;
 
 use crate::curves::Curves;
-use crate::feeds::{Fed, Guard, Source, Supply, Verdict, rating};
-use crate::graph::{Graph, Reach, View, ends};
+use crate::customs::{Custom, between_posts, customs, up_to_fuses};
+use crate::feeds::{Fed, Source, Verdict, rating};
+use crate::graph::{Graph, View, ends};
 use crate::returns::{Carried, Returns};
 use crate::shorts::{DEAD, Short, Shorts, Touch, home, without_loads};
-
-/// A conductor carries this share of a starter's or an alternator's current when it is its cable.
-const MOST_OF_IT: f64 = 0.5;
+use crate::supplied::{fed, return_leads};
 
 /// Currents below this are nothing: the leak that keeps every network regular.
-const NOTHING: Amperes = Amperes(1e-3);
+pub(crate) const NOTHING: Amperes = Amperes(1e-3);
 
 /// What is looked at.
 #[derive(Debug, Clone, Default)]
@@ -30,19 +26,6 @@ pub struct Scope {
     pub conductors: Vec<ConductorId>,
     /// Whether the catalogue's recalled curves may stand in for missing ones.
     pub recalled: bool,
-}
-
-/// Why a conductor has no fuse, where it is usual that it has none.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Custom {
-    /// It is a starter's cable.
-    Starter,
-    /// It is the cable between an alternator and a battery.
-    Charging,
-    /// It joins the posts of batteries.
-    BatteryLink,
-    /// It ends at fuses and nothing else.
-    UpToFuses,
 }
 
 /// The worst that was found of a feed conductor.
@@ -209,7 +192,7 @@ pub(crate) fn see(vehicle: &Vehicle, state: StateId) -> Seen {
 }
 
 /// True when a point is live in a state: a source reaches it, and it is not part of home.
-fn is_live(vehicle: &Vehicle, seen: &Seen, point: PointId) -> bool {
+pub(crate) fn is_live(vehicle: &Vehicle, seen: &Seen, point: PointId) -> bool {
     home(vehicle).is_none_or(|home| !seen.graph.joined(home, point))
         && seen.views.iter().any(|(_, _, view)| view.reaches(point))
 }
@@ -255,115 +238,6 @@ fn solve(shorts: &mut Shorts<'_>, seen: &Seen, unsolved: &mut usize) -> Solved {
     solved
 }
 
-/// A conductor as it is fed from either end.
-fn fed(
-    vehicle: &Vehicle,
-    seen: &Seen,
-    shorts: &Shorts<'_>,
-    solved: &Solved,
-    id: ConductorId,
-) -> Vec<Fed> {
-    let piece = Piece::Conductor(id);
-    let Some((first, second)) = ends(vehicle, piece) else { return Vec::new() };
-    if !is_live(vehicle, seen, first) && !is_live(vehicle, seen, second) {
-        return Vec::new();
-    }
-    let mut all = Vec::new();
-    for (near, far, only) in [(first, second, Reach::FromFirst), (second, first, Reach::FromSecond)]
-    {
-        let feeds = |view: &View| {
-            let reach = view.reach(vehicle, piece);
-            reach == only || reach == Reach::Both
-        };
-        let sources = seen.views.iter().filter(|(_, _, view)| feeds(view));
-        let (Some(at_near), Some(at_far)) =
-            (solved.get(&(near, Touch::Strongest)), solved.get(&(far, Touch::Strongest)))
-        else {
-            continue;
-        };
-        let far_short = shorts.amps(at_far, piece);
-        // What reaches the near end through the conductor itself does not flow into it there.
-        let near_short = at_near.total - shorts.amps(at_near, piece);
-        let least_short = solved
-            .iter()
-            .filter(|((at, _), _)| *at == far)
-            .map(|(_, short)| shorts.amps(short, piece))
-            .fold(far_short, Amperes::min);
-        let supplies: Vec<Supply> = sources
-            .map(|(source, limit, view)| {
-                let (near_fuses, far_fuses) = (view.fuses(near), view.fuses(far));
-                let guards = near_fuses
-                    .into_iter()
-                    .filter(|fuse| far_fuses.contains(fuse))
-                    .map(|fuse| {
-                        let own = shorts.amps(at_far, Piece::Inline(fuse));
-                        let share = if far_short > NOTHING { own / far_short } else { 1.0 };
-                        Guard { fuse, share: Ratio(share) }
-                    })
-                    .collect();
-                Supply { source: *source, limit: *limit, guards }
-            })
-            .collect();
-        if supplies.is_empty() {
-            continue;
-        }
-        all.push(Fed {
-            conductor: id,
-            state: seen.state,
-            near,
-            far,
-            near_short,
-            far_short,
-            least_short,
-            volts: at_far.open_volts,
-            supplies,
-        });
-    }
-    all
-}
-
-/// Loads' own return leads: a short inside the load flows through them whole, so they are looked at
-/// over the whole range of currents too.
-fn return_leads(vehicle: &Vehicle, seen: &Seen, shorts: &Shorts<'_>, solved: &Solved) -> Vec<Fed> {
-    let mut all = Vec::new();
-    for load in (0..vehicle.loads.len()).map(LoadId::at) {
-        let (live, earthed) = vehicle.load_terminals(load);
-        let Some(short) = solved.get(&(live, Touch::Inside(load))) else { continue };
-        let mut meeting = seen.graph.meeting(earthed);
-        let (Some(Piece::Conductor(id)), None) = (meeting.next(), meeting.next()) else { continue };
-        let Some((from, to)) = ends(vehicle, Piece::Conductor(id)) else { continue };
-        let supplies = seen
-            .views
-            .iter()
-            .filter(|(_, _, view)| view.reaches(live))
-            .map(|(source, limit, view)| Supply {
-                source: *source,
-                limit: *limit,
-                guards: view
-                    .fuses(live)
-                    .into_iter()
-                    .map(|fuse| Guard {
-                        fuse,
-                        share: Ratio(shorts.amps(short, Piece::Inline(fuse)) / short.total),
-                    })
-                    .collect(),
-            })
-            .collect();
-        all.push(Fed {
-            conductor: id,
-            state: seen.state,
-            near: earthed,
-            far: if from == earthed { to } else { from },
-            near_short: short.total,
-            far_short: short.total,
-            least_short: short.total,
-            volts: short.open_volts,
-            supplies,
-        });
-    }
-    all
-}
-
 /// Keeps the worst of a conductor, and the widest range of its currents.
 fn keep(found: &mut BTreeMap<ConductorId, Feed>, fed: Fed, verdict: Verdict, vehicle: &Vehicle) {
     let (most, least) = (fed.near_short, fed.least_short);
@@ -396,69 +270,4 @@ fn keep(found: &mut BTreeMap<ConductorId, Feed>, fed: Fed, verdict: Verdict, veh
         known.verdict = verdict;
         known.fed = fed;
     }
-}
-
-/// Cables that are left without a fuse by custom: those of starters and alternators.
-fn customs(vehicle: &Vehicle) -> BTreeMap<ConductorId, Custom> {
-    let mut customs = BTreeMap::new();
-    let mut network = Network::new(vehicle);
-    for state in (0..vehicle.states.len()).map(StateId::at) {
-        let starters = (0..vehicle.loads.len()).map(LoadId::at).filter(|id| {
-            vehicle.load(*id).kind == LoadKind::Starter && vehicle.load(*id).is_on_in(state)
-        });
-        let starters: Vec<_> = starters.collect();
-        let alternators: Vec<RegulatedId> = (0..vehicle.regulated.len())
-            .map(RegulatedId::at)
-            .filter(|id| {
-                let source = vehicle.regulated_source(*id);
-                source.kind == RegulatedKind::Alternator && source.runs_in(state)
-            })
-            .collect();
-        if starters.is_empty() && alternators.is_empty() {
-            continue;
-        }
-        let point = network.operating_point(state);
-        let starting: Amperes = starters.iter().map(|id| point.load(*id).amps).sum();
-        for id in (0..vehicle.conductors.len()).map(ConductorId::at) {
-            let amps = point.piece(vehicle, Piece::Conductor(id)).amps.abs();
-            if starting > NOTHING && amps > starting * MOST_OF_IT {
-                customs.insert(id, Custom::Starter);
-            }
-        }
-        for alternator in alternators {
-            let source = vehicle.regulated_source(alternator);
-            let live = match vehicle.earth {
-                model::Earth::Negative => source.positive,
-                model::Earth::Positive => source.negative,
-            };
-            for id in (0..vehicle.conductors.len()).map(ConductorId::at) {
-                let at_it = ends(vehicle, Piece::Conductor(id))
-                    .is_some_and(|(from, to)| from == live || to == live);
-                if at_it {
-                    customs.entry(id).or_insert(Custom::Charging);
-                }
-            }
-        }
-    }
-    customs
-}
-
-/// True when both ends of a conductor are posts of batteries.
-fn between_posts(vehicle: &Vehicle, fed: &Fed) -> bool {
-    let post = |point: PointId| {
-        vehicle.batteries.iter().any(|own| own.positive == point || own.negative == point)
-    };
-    post(fed.near) && post(fed.far)
-}
-
-/// True when everything that goes on at a conductor's far end is a fuse.
-fn up_to_fuses(vehicle: &Vehicle, fed: &Fed, seen: &[Seen]) -> bool {
-    let own = Piece::Conductor(fed.conductor);
-    let Some(seen) = seen.iter().find(|seen| seen.state == fed.state) else { return false };
-    let mut beyond = seen.graph.meeting(fed.far).filter(|piece| *piece != own).peekable();
-    beyond.peek().is_some()
-        && beyond.all(|piece| match piece {
-            Piece::Inline(id) => matches!(vehicle.inline(id).kind, InlineKind::Fuse { .. }),
-            _ => false,
-        })
 }

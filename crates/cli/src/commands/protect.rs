@@ -62,16 +62,8 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     let opened = vehicle_file::open(&arguments.file)?;
     let vehicle = opened.vehicle(asked.width)?;
     let mut options = Options::default();
-    let states: Vec<StateId> = match arguments.state.as_deref() {
-        None => Vec::new(),
-        Some(name) => match vehicle_file::state(vehicle, name) {
-            Ok(state) => vec![state],
-            Err(failure) => {
-                options.add(&failure);
-                Vec::new()
-            }
-        },
-    };
+    let state = arguments.state.as_deref().map(|name| vehicle_file::state(vehicle, name));
+    let states: Vec<StateId> = state.and_then(|state| options.keep(state)).into_iter().collect();
     let conductors: Vec<ConductorId> = arguments
         .conductors
         .iter()

@@ -12,6 +12,7 @@ use units::{Dimension, Metres, NewtonMetres, Newtons, Ohms, Pascals, Ratio, Volt
 
 use super::of_joint::Place;
 use super::{Arguments, Bolt, Tightening};
+use crate::option::whole_number;
 
 mod said;
 
@@ -37,7 +38,7 @@ pub(crate) struct Options {
     #[arg(long)]
     pub(super) environment: Option<String>,
     /// Terminals on the same stud.
-    #[arg(long)]
+    #[arg(long, value_parser = whole_number::<u32>)]
     pub(super) stack: Option<u32>,
     /// Outer diameter of the lug's pad, or of the face that clamps; twice the thread when left out.
     #[arg(long, value_name = "LENGTH")]

@@ -12,7 +12,7 @@ use units::{Amperes, Dimension, Metres, Ratio, Volts};
 use super::families::{Candidate, Family, families};
 use super::{Arguments, USUAL_INSULATION};
 use crate::answer::{Answer, Asked, Exit, Failure};
-use crate::option::{Options, nearest};
+use crate::option::{Options, nearest, whole_number};
 use crate::vehicle_file;
 
 mod said;
@@ -42,7 +42,7 @@ pub(crate) struct Network {
     #[arg(long, requires = "file")]
     surroundings: Option<String>,
     /// In a vehicle file: number of loaded conductors in its bundle, itself included.
-    #[arg(long, requires = "file")]
+    #[arg(long, requires = "file", value_parser = whole_number::<u32>)]
     bundle: Option<u32>,
     /// In a vehicle file: one operating state; all when left out.
     #[arg(long, requires = "file")]
@@ -169,15 +169,8 @@ fn read(vehicle: &Vehicle, arguments: &Arguments) -> Result<Question, Failure> {
         options.refuse("`--bundle` is out of range", "a number of conductors from 1 to 500");
     }
     let prices = own.prices.iter().filter_map(|text| price(text, &mut options)).collect();
-    let states = own.state.as_deref().map(|name| vehicle_file::state(vehicle, name));
-    let states: Vec<StateId> = match states {
-        Some(Err(failure)) => {
-            options.add(&failure);
-            Vec::new()
-        }
-        Some(Ok(state)) => vec![state],
-        None => Vec::new(),
-    };
+    let state = own.state.as_deref().map(|name| vehicle_file::state(vehicle, name));
+    let states: Vec<StateId> = state.and_then(|state| options.keep(state)).into_iter().collect();
     let (Some(from), Some(to), Some(length), true) = (from, to, length, options.all_right()) else {
         return Err(options.failure());
     };

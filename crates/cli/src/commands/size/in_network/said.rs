@@ -7,7 +7,7 @@ use model::{StateId, Vehicle};
 use protection::sizing::Reason;
 use protection::{Harm, Verdict};
 use serde_json::{Value, json};
-use units::{Volts, print};
+use units::{Money, Volts, print};
 
 use super::{Choice, Question, Size};
 use crate::answer::Asked;
@@ -48,6 +48,13 @@ pub(super) fn text(
     let _ = writeln!(text, "{}\n", wrapped(&asked_for(vehicle, question, before), asked.width, 0));
     let mut sources = Sources::default();
     text.push_str(&sizes(vehicle, question, choices, &mut sources, asked));
+    if vehicle.workshop.stated {
+        let priced = format!(
+            "Cost in {}: cable, two lugs and fixings by the file's workshop; by `--price`, cable alone.",
+            vehicle.workshop.currency
+        );
+        let _ = writeln!(text, "{}", wrapped(&priced, asked.width, 0));
+    }
     if choices.is_empty() {
         let none = "No list of sizes is made of this metal.";
         let _ = writeln!(text, "{}", wrapped(none, asked.width, 0));
@@ -100,7 +107,7 @@ fn sizes(
     sources: &mut Sources,
     asked: &Asked,
 ) -> String {
-    let costs = !question.prices.is_empty();
+    let costs = !question.prices.is_empty() || vehicle.workshop.stated;
     let mut rows = Vec::new();
     for choice in choices {
         let mark = |sources: &mut Sources, size: &Size| {
@@ -137,8 +144,8 @@ fn sizes(
         }
         if costs {
             let cost = choice.chosen.as_ref();
-            let cost = cost.and_then(|size| self::cost(question, choice.material, size));
-            row.push(cost.map_or_else(|| "–".to_owned(), |cost| print::fixed(cost, 2)));
+            let cost = cost.and_then(|size| self::cost(vehicle, question, choice.material, size));
+            row.push(cost.map_or_else(|| "–".to_owned(), |cost| print::fixed(cost.0, 2)));
         }
         rows.push(row);
     }
@@ -159,13 +166,22 @@ fn sizes(
     table(&columns, rows, asked.width)
 }
 
-/// Price of the whole length, where the price of this size is known.
-fn cost(question: &Question, material: &Material, size: &Size) -> Option<f64> {
+/// What a conductor costs: cable by `--price`, or cable, two lugs and fixings by the prices that the
+/// file's workshop states, which are those of copper.
+fn cost(vehicle: &Vehicle, question: &Question, material: &Material, size: &Size) -> Option<Money> {
     let name = size.candidate.size.to_string();
     let of_metal = format!("{} {name}", material.key());
     let price = question.prices.iter().find(|(own, _)| *own == of_metal);
-    let price = price.or_else(|| question.prices.iter().find(|(own, _)| *own == name))?;
-    Some(price.1 * question.length.0)
+    let price = price.or_else(|| question.prices.iter().find(|(own, _)| *own == name));
+    let workshop = &vehicle.workshop;
+    match price {
+        Some((_, price)) => Some(Money(price * question.length.0)),
+        None if workshop.stated && material.key().ends_with("copper") => {
+            let cable = workshop.cable_price(question.length, size.candidate.area);
+            Some(cable + workshop.lug * 2.0 + workshop.fixings)
+        }
+        None => None,
+    }
 }
 
 /// Sizes with the same kinds of reason are told together, the largest of them in figures.
@@ -324,7 +340,7 @@ pub(super) fn json(
                 "load_volts": tried.load.map(|own| own.0.0),
                 "unfused_short_amps": tried.unfused.map(|worst| worst.amps.0),
                 "protection": tried.verdict.as_ref().map(crate::commands::protect::verdict_word),
-                "cost": cost(question, material, size),
+                "cost": cost(vehicle, question, material, size).map(|cost| cost.0),
                 "reasons": reasons.collect::<Vec<_>>(),
             }),
             &size.candidate.provenance,
