@@ -17,9 +17,12 @@ pub mod update;
 pub mod draws;
 pub mod opening;
 pub mod trial;
+pub mod failed;
+pub mod outages;
 
 pub use budget::{Budget, Side, Term};
 pub use draws::Draws;
+pub use failed::Failed;
 pub use network::Network;
 pub use offsets::{Offset, Offsets};
 pub use opening::time_current;
@@ -27,6 +30,7 @@ pub use operating_point::{
     Balance, BatteryPoint, Convergence, LoadPoint, LoadStatus, OperatingPoint, PiecePoint,
     SourceMode, SourcePoint,
 };
+pub use outages::{BranchId, Change, Outages, Shift};
 pub use routes::{Route, RouteEnd, Routes};
 pub use trial::{Deviations, Gradient, Trial};
 pub use update::Update;
