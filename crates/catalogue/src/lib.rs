@@ -13,6 +13,8 @@ mod fastener;
 mod tightening;
 mod insulation;
 mod joint;
+mod contact;
+mod chance;
 mod battery;
 mod load;
 mod limit;
@@ -26,6 +28,8 @@ pub use battery::{
     BatteryResistance, ColdCapacity, CrankingRating, LoadTestMinimum, RestedVoltage,
 };
 pub use cable::{Braid, FlexibleCable, RoadVehicleCable, SaeGauge, braid_area};
+pub use chance::bad_joint_chance;
+pub use contact::ContactVoltage;
 pub use fastener::{FormingScrew, PropertyClass, Seat, Thread, ThreadSystem};
 pub use fuse::FuseTime;
 pub use gauge::{AwgNumber, AwgSize, awg_area, awg_diameter};

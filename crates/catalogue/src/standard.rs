@@ -8,6 +8,7 @@ use crate::battery::{
     self, BatteryResistance, ColdCapacity, CrankingRating, LoadTestMinimum, RestedVoltage,
 };
 use crate::cable::{Braid, FlexibleCable, RoadVehicleCable, SaeGauge};
+use crate::contact::ContactVoltage;
 use crate::fastener::{FormingScrew, PropertyClass, Thread};
 use crate::fuse::FuseTime;
 use crate::gauge::{AwgSize, awg_sizes};
@@ -71,6 +72,8 @@ catalogue! {
     insulation: Insulation;
     /// Kinds of joint.
     joint_kinds: JointKind;
+    /// Voltages at which contacts soften and melt.
+    contact_voltages: ContactVoltage;
     /// Paths that were never meant to carry current.
     incidental_paths: IncidentalPath;
     /// Threads.
@@ -213,6 +216,7 @@ mod laws {
         check(&c.braids);
         check(&c.insulation);
         check(&c.joint_kinds);
+        check(&c.contact_voltages);
         check(&c.incidental_paths);
         check(&c.threads);
         check(&c.property_classes);

@@ -148,30 +148,14 @@ pub(crate) fn battery_spread(nominal: Volts) -> (f64, f64) {
 /// How likely a joint is bad before anything is known: as the file says, or from its kind, age,
 /// environment, protection.
 ///
-/// Our judgement, scaled so that a vehicle of a hundred joints has about one bad one when it is old
-/// and unprotected on a salted road.
+/// See [`catalogue::bad_joint_chance`], which others ask too.
 #[must_use]
 pub fn bad_probability(vehicle: &Vehicle, joint: &Joint) -> f64 {
     if let Some(told) = joint.suspicion {
         return told.0;
     }
-    let place = match vehicle.environment.as_str() {
-        "dry" => 0.5,
-        "salted roads" | "coast" => 1.5,
-        "sea" => 2.0,
-        _ => 1.0,
-    };
-    let kind = match joint.kind.as_str() {
-        "post clamp" | "ring on thread-formed stud" | "self-tapping screw" => 1.5,
-        "soldered splice" | "welded seam" => 0.3,
-        _ => 1.0,
-    };
-    let protection = match joint.protection.as_deref() {
-        Some("none") => 1.5,
-        Some(_) => 0.7,
-        None => 1.0,
-    };
-    (0.004_f64 * place * kind * protection).min(0.05)
+    let protection = joint.protection.as_deref();
+    catalogue::bad_joint_chance(&vehicle.environment, &joint.kind, protection).0
 }
 
 /// The resistance from which a piece counts as bad: what costs [`BAD_DROP_12_V`], in proportion to

@@ -1,7 +1,7 @@
 //! What opening or wearing one branch, or two, does to all others, without solving again.
 //!
 //! The network is linearised at an operating point: sources are the straight lines that touch their
-//! laws, loads the resistances that draw what they draw. With c_b the volts that one ampere through
+//! laws, loads the resistances that draw what they draw. With `c_b` the volts that one ampere through
 //! branch b causes, a change Δg of its conductance acts like a current κ against it (Woodbury 1950):
 //!
 //! ```text
