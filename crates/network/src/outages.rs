@@ -13,7 +13,7 @@
 //! is left to a full solution.
 
 use model::{LoadId, Piece, RegulatedId};
-use units::{Amperes, Ratio, Volts};
+use units::{Amperes, Ratio, Siemens, Volts};
 
 use crate::budget::{Direction, LoadsAnswer};
 use crate::law::LEAK_SIEMENS;
@@ -159,6 +159,12 @@ impl Outages {
                 ],
                 count: 2,
             })
+    }
+
+    /// Conductance of a branch before, its joints included; zero where it is open.
+    #[must_use]
+    pub fn siemens(&self, branch: BranchId) -> Siemens {
+        Siemens(self.siemens[branch.0 as usize])
     }
 
     /// Current of a branch before.

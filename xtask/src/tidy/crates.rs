@@ -15,6 +15,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("network", &["units", "model", "physics", "sparse"]),
     ("diagnosis", &["units", "model", "catalogue", "network"]),
     ("protection", &["units", "model", "catalogue", "physics", "network"]),
+    ("failures", &["units", "model", "catalogue", "physics", "network"]),
     (
         "cli",
         &[
@@ -27,6 +28,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
             "network",
             "diagnosis",
             "protection",
+            "failures",
         ],
     ),
     ("trials", &["units", "model", "catalogue", "file", "network", "diagnosis"]),
@@ -35,7 +37,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
 
 /// What a crate's tests may use besides: a vehicle in a test is easiest read as a file.
 const ALLOWED_IN_TESTS: &[(&str, &[&str])] =
-    &[("network", &["file", "catalogue"]), ("diagnosis", &["file"]), ("protection", &["file"])];
+    &[("network", &["file", "catalogue"]), ("diagnosis", &["file"]), ("protection", &["file"]), ("failures", &["file"])];
 
 /// Libraries that one crate alone may name, so that they can be replaced in one place.
 const SOLE_USER: &[(&str, &str)] = &[("faer", "sparse"), ("toml_edit", "file")];
