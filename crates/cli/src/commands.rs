@@ -9,6 +9,8 @@ pub(crate) mod what_if;
 pub(crate) mod diagnose;
 pub(crate) mod next;
 pub(crate) mod repairs;
+pub(crate) mod failures;
+pub(crate) mod heat;
 pub(crate) mod new;
 pub(crate) mod start;
 pub(crate) mod protect;

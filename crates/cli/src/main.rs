@@ -10,6 +10,7 @@ mod sides;
 mod option;
 mod sources;
 mod vehicle_file;
+mod watching;
 mod commands;
 
 use std::ffi::OsString;
@@ -67,6 +68,8 @@ enum Command {
     Next(commands::next::Arguments),
     Repairs(commands::repairs::Arguments),
     Protect(commands::protect::Arguments),
+    Failures(commands::failures::Arguments),
+    Heat(commands::heat::Arguments),
     Limits(commands::limits::Arguments),
     Size(commands::size::Arguments),
     Bolt(commands::bolt::Arguments),
@@ -109,6 +112,8 @@ fn main() -> ExitCode {
         Command::Next(own) => commands::next::run(own, &asked),
         Command::Repairs(own) => commands::repairs::run(own, &asked),
         Command::Protect(own) => commands::protect::run(own, &asked),
+        Command::Failures(own) => commands::failures::run(own, &asked),
+        Command::Heat(own) => commands::heat::run(own, &asked),
         Command::Limits(own) => commands::limits::run(own, &asked),
         Command::Size(own) => commands::size::run(own, &asked),
         Command::Bolt(own) => commands::bolt::run(own, &asked),

@@ -152,7 +152,7 @@ impl Analysis<'_> {
             }
             let (findings, _) = weighed(vehicle, findings);
             for finding in &findings {
-                if let Finding::Joint { joint, volts, contact } = *finding {
+                if let Finding::Joint { joint, volts, contact, .. } = *finding {
                     inspect.push(Inspect::Joint { joint, state, volts, contact });
                 }
             }

@@ -3,9 +3,12 @@
 use model::{BatteryId, ConductorId, Importance, IncidentalId, InlineId, JointId, LoadId, Vehicle};
 use network::LoadStatus;
 use physics::protection::Opening;
-use units::{Amperes, Ratio, Volts};
+use units::{Amperes, Ratio, Volts, Watts};
 
 use crate::bearing::Endurance;
+
+/// Heat that makes a lug too hot to touch within minutes (common practice).
+const HOT_JOINT: Watts = Watts(10.0);
 
 /// What the voltage across a joint does to its hottest place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -54,6 +57,8 @@ pub enum Finding {
         joint: JointId,
         /// Volts across it.
         volts: Volts,
+        /// Heat made in it.
+        watts: Watts,
         /// What becomes of its hottest place.
         contact: Contact,
     },
@@ -101,10 +106,14 @@ impl Finding {
                 _ => 1.0,
             },
             Self::Path { amps, damage, .. } => 3.0 * (amps.0.abs() / damage.0).clamp(1.0, 2.0),
-            Self::Joint { contact, .. } => match contact {
-                Contact::Softens => 1.0,
-                Contact::Melts => 3.0,
-            },
+            Self::Joint { contact, watts, .. } => {
+                // A spot that melts in a milliwatt contact sets nothing on fire.
+                let heat = (watts.0 / HOT_JOINT.0).clamp(0.1, 1.0);
+                match contact {
+                    Contact::Softens => heat,
+                    Contact::Melts => 3.0 * heat,
+                }
+            }
             Self::Fuse { .. } | Self::Battery { .. } => 1.0,
             Self::Unsettled => 3.0,
         }

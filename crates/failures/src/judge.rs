@@ -2,11 +2,11 @@
 
 use catalogue::{Catalogue, ContactVoltage};
 use model::{
-    BatteryId, ConductorId, IncidentalId, InlineId, JointId, LoadId, Piece, PointId, StateId,
-    Vehicle,
+    BatteryId, ConductorId, IncidentalId, InlineId, InlineKind, Joint, JointId, LoadId, Piece,
+    PointId, StateId, Vehicle,
 };
 use network::{Convergence, Failed, LoadStatus, OperatingPoint};
-use units::{Amperes, Ratio, Volts};
+use units::{Amperes, Ohms, Ratio, Volts};
 
 use crate::bearing::Bearing;
 use crate::finding::{Contact, Finding};
@@ -17,10 +17,10 @@ const LEAST_CHANGE: (f64, Amperes) = (0.02, Amperes(0.5));
 
 /// Below this share of what it had, a load without a minimum is dead.
 const DEAD: f64 = 0.5;
-/// Below this share of its rated current in one state nothing is asked of a battery's share.
-const LEAST_BATTERY_AMPS: Amperes = Amperes(20.0);
+/// Of a battery that gives less than this nobody asks whether its share is fair.
+pub(crate) const LEAST_BATTERY_AMPS: Amperes = Amperes(20.0);
 /// A battery's share is unfair when it is this many times that of its capacity.
-const UNFAIR: f64 = 1.5;
+pub(crate) const UNFAIR: f64 = 1.5;
 /// A conductor is told of when its limit would be passed within so many times the state's duration.
 const NEARLY: f64 = 3.0;
 /// A fuse above so many times its marked current is told of.
@@ -33,7 +33,11 @@ pub struct Judge<'v> {
     pub(crate) base: OperatingPoint,
     /// What each conductor bears, where its size and length are known.
     pub bearings: Vec<Option<Bearing>>,
-    contacts: Vec<Option<&'static ContactVoltage>>,
+    /// For each joint the voltages at which its metal softens and melts, and the resistance of a
+    /// sound one of its kind.
+    contacts: Vec<Option<(&'static ContactVoltage, Ohms)>>,
+    /// Batteries in parallel share a number.
+    banks: Vec<usize>,
 }
 
 impl<'v> Judge<'v> {
@@ -43,9 +47,9 @@ impl<'v> Judge<'v> {
         let bearings = (0..vehicle.conductors.len())
             .map(|at| Bearing::new(vehicle, ConductorId::at(at), &base))
             .collect();
-        let contacts =
-            vehicle.joints.iter().map(|joint| softest(joint.finish.as_deref())).collect();
-        Self { vehicle, base, bearings, contacts }
+        let contacts = vehicle.joints.iter().map(|joint| contact(joint)).collect();
+        let banks = banks(vehicle, base.state);
+        Self { vehicle, base, bearings, contacts, banks }
     }
 
     /// The state.
@@ -179,19 +183,24 @@ impl<'v> Judge<'v> {
         findings: &mut Vec<Finding>,
     ) {
         for (at, contact) in self.contacts.iter().enumerate() {
-            let Some(contact) = contact else { continue };
+            let Some((contact, sound)) = *contact else { continue };
             let joint = JointId::at(at);
             let slot = self.vehicle.piece_slot(Piece::Joint(joint));
-            let volts = after.pieces[slot].volts.abs();
-            if volts < contact.softening || after.pieces[slot].amps.abs() < Amperes(1.0) {
+            let beyond = |point: &OperatingPoint| {
+                let piece = &point.pieces[slot];
+                piece.volts.abs() - piece.amps.abs() * sound
+            };
+            let (volts, point) = (beyond(after), &after.pieces[slot]);
+            if volts < contact.softening || point.amps.abs() < Amperes(1.0) {
                 continue;
             }
-            let was = before.map_or(Volts::ZERO, |before| before.pieces[slot].volts.abs());
+            let was = before.map_or(Volts::ZERO, beyond);
             let worn = failed.worn.iter().any(|(own, _)| *own == Piece::Joint(joint));
             if worn || volts > was * (1.0 + LEAST_CHANGE.0) {
                 let contact =
                     if volts >= contact.melting { Contact::Melts } else { Contact::Softens };
-                findings.push(Finding::Joint { joint, volts, contact });
+                let (volts, watts) = (point.volts.abs(), point.watts);
+                findings.push(Finding::Joint { joint, volts, watts, contact });
             }
         }
     }
@@ -234,32 +243,77 @@ impl<'v> Judge<'v> {
         }
     }
 
+    /// The batteries in parallel with one, itself included.
+    pub(crate) fn bank(&self, at: usize) -> Vec<BatteryId> {
+        let all = self.banks.iter().enumerate();
+        all.filter(|(_, bank)| **bank == self.banks[at]).map(|(at, _)| BatteryId::at(at)).collect()
+    }
+
+    /// What softens and melts a joint, and the resistance of a sound one of its kind.
+    pub(crate) fn contact(&self, joint: JointId) -> Option<(&'static ContactVoltage, Ohms)> {
+        self.contacts[joint.index()]
+    }
+
     /// A battery's part of what its own kind gives, and of the capacity; nothing alone.
     fn share(&self, point: &OperatingPoint, at: usize) -> Option<(Ratio, Ratio, Amperes)> {
-        let giving = |at: usize| point.batteries[at].amps.max(Amperes::ZERO);
-        let alike: Vec<usize> = (0..self.vehicle.batteries.len())
-            .filter(|other| {
-                let own = &self.vehicle.batteries[at];
-                self.joined(point, own.positive, self.vehicle.batteries[*other].positive)
-            })
-            .collect();
+        let giving = |id: BatteryId| point.battery(id).amps.max(Amperes::ZERO);
+        let alike = self.bank(at);
         if alike.len() < 2 {
             return None;
         }
-        let all: Amperes = alike.iter().map(|at| giving(*at)).sum();
-        let capacity: f64 = alike.iter().map(|at| self.vehicle.batteries[*at].capacity.0).sum();
-        let own = giving(at);
+        let all: Amperes = alike.iter().map(|id| giving(*id)).sum();
+        let capacity: f64 = alike.iter().map(|id| self.vehicle.battery(*id).capacity.0).sum();
+        let own = giving(BatteryId::at(at));
         (all > Amperes::ZERO).then(|| {
             let fair = self.vehicle.batteries[at].capacity.0 / capacity;
             (Ratio(own / all), Ratio(fair), own)
         })
     }
+}
 
-    /// True when two posts are at nearly one potential: joined by closed switches and cables.
-    fn joined(&self, point: &OperatingPoint, a: PointId, b: PointId) -> bool {
-        let near = self.vehicle.nominal * 0.1;
-        matches!((point.point(a), point.point(b)), (Some(a), Some(b)) if (a - b).abs() < near)
+/// The contact voltages of a joint, and what a sound one of its kind has: crimp and bulk, which do not
+/// heat one spot. Nothing where the kind is not known.
+fn contact(joint: &Joint) -> Option<(&'static ContactVoltage, Ohms)> {
+    let kind = Catalogue::standard().joint_kinds.find(&joint.kind)?;
+    softest(joint.finish.as_deref()).map(|contact| (contact, kind.clean_typical))
+}
+
+/// A number for each battery; those whose posts hang together on both sides by wires, fuses and
+/// closed switches have the same.
+fn banks(vehicle: &Vehicle, state: StateId) -> Vec<usize> {
+    let mut joined: Vec<usize> = (0..vehicle.points.len()).collect();
+    fn root(joined: &[usize], mut at: usize) -> usize {
+        while joined[at] != at {
+            at = joined[at];
+        }
+        at
     }
+    let mut join = |a: PointId, b: PointId| {
+        let (a, b) = (root(&joined, a.index()), root(&joined, b.index()));
+        joined[a.max(b)] = a.min(b);
+    };
+    for conductor in &vehicle.conductors {
+        join(vehicle.joint(conductor.from).point, vehicle.joint(conductor.to).point);
+    }
+    for stretch in &vehicle.stretches {
+        join(stretch.from, stretch.to);
+    }
+    for part in &vehicle.inlines {
+        let closed = match &part.kind {
+            InlineKind::Fuse { .. } => true,
+            InlineKind::Switch { closed } => closed.contains(&state),
+            InlineKind::Diode { .. } => false,
+        };
+        if closed {
+            join(part.from, part.to);
+        }
+    }
+    let posts: Vec<(usize, usize)> = vehicle
+        .batteries
+        .iter()
+        .map(|own| (root(&joined, own.positive.index()), root(&joined, own.negative.index())))
+        .collect();
+    posts.iter().map(|own| posts.iter().position(|other| other == own).unwrap_or(0)).collect()
 }
 
 fn more(amps: Amperes, was: Amperes) -> bool {

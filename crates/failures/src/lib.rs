@@ -13,6 +13,7 @@ pub mod finding;
 pub mod judge;
 pub mod protection;
 pub mod analysis;
+mod screen;
 pub mod survey;
 pub mod pairs;
 pub mod bound;

@@ -16,10 +16,14 @@ use crate::fault::{Fault, openings};
 use crate::finding::Finding;
 use crate::judge::Judge;
 use crate::likelihood::chance;
-use crate::survey::{Screen, weighed};
+use crate::screen::Screen;
+use crate::survey::weighed;
 
 /// Pairs of those passed over that are solved all the same, over all states.
 const SAMPLE: usize = 2000;
+
+/// Together they must come nearer to a limit than the worse alone by this share.
+const WORSE: f64 = 1.002;
 
 /// Two failures in one state, with what only both together make wrong.
 #[derive(Debug, Clone, PartialEq)]
@@ -87,8 +91,10 @@ impl Analysis<'_> {
                     }
                 })
                 .collect();
-            let reached: Vec<Reached> =
-                alone.iter().map(|own| Reached::new(&screen, own.shift.as_ref())).collect();
+            let levels: Vec<Option<Vec<f64>>> = alone
+                .iter()
+                .map(|own| Some(screen.levels(own.shift.as_ref()?).collect()))
+                .collect();
             for first in 0..alone.len() {
                 if watch(Progress { done: pairs.tried, all }) == ControlFlow::Break(()) {
                     pairs.complete = false;
@@ -97,7 +103,7 @@ impl Analysis<'_> {
                 for second in first + 1..alone.len() {
                     pairs.tried += 1;
                     let both = [&alone[first], &alone[second]];
-                    let near = near(&screen, both, [&reached[first], &reached[second]]);
+                    let near = near(&screen, both, [&levels[first], &levels[second]]);
                     let sample = !near && pairs.tried % every == 0;
                     if !near && !sample {
                         continue;
@@ -123,47 +129,23 @@ impl Analysis<'_> {
     }
 }
 
-/// Limits that one failure alone comes near, by the quick prediction.
-struct Reached {
-    limits: Vec<bool>,
-    /// False where the quick prediction has no answer because nothing flows there.
-    answered: bool,
-}
-
-impl Reached {
-    fn new(screen: &Screen, shift: Option<&Shift>) -> Self {
-        match shift {
-            Some(shift) => Self { limits: screen.reached(shift).collect(), answered: true },
-            None => Self { limits: Vec::new(), answered: false },
-        }
-    }
-}
-
-/// True when both together come near a limit to which neither comes alone.
-fn near(screen: &Screen, alone: [&Alone; 2], reached: [&Reached; 2]) -> bool {
-    if !reached[0].answered || !reached[1].answered {
-        // What hangs on nothing and carries nothing changes nothing.
-        let idle = |own: &Alone| {
-            screen.change(own.fault).is_none_or(|(branch, _)| {
-                screen.outages.amps_before(branch).abs() < units::Amperes(1e-6)
-            })
-        };
-        let unanswered = |at: usize| !reached[at].answered;
-        return (0..2).any(|at| unanswered(at) && !idle(alone[at]));
-    }
-    let (Some(a), Some(b)) = (screen.change(alone[0].fault), screen.change(alone[1].fault)) else {
-        return true;
+/// True when together they come nearer to a limit than either alone, and near enough to matter.
+fn near(screen: &Screen, alone: [&Alone; 2], levels: [&Option<Vec<f64>>; 2]) -> bool {
+    let changes = alone.map(|own| screen.change(own.fault));
+    let ([Some(a), Some(b)], [Some(first), Some(second)]) = (changes, levels) else {
+        // Where nothing passes, the quick way has no answer, and opening does nothing.
+        let idle = |at: usize| changes[at].is_none_or(|(branch, _)| screen.idle(branch));
+        return (0..2).any(|at| levels[at].is_none() && !idle(at));
     };
     if a.0 == b.0 {
         return false;
     }
-    match screen.outages.two(a, b) {
-        Some(shift) => screen
-            .reached(&shift)
-            .zip(reached[0].limits.iter().zip(&reached[1].limits))
-            .any(|(now, (first, second))| now && !first && !second),
-        None => true,
-    }
+    let Some(shift) = screen.outages.two(a, b) else { return true };
+    let singles = first.iter().zip(second);
+    screen
+        .levels(&shift)
+        .zip(singles)
+        .any(|(both, (first, second))| both >= 1.0 && both > WORSE * first.max(*second))
 }
 
 /// Both together, solved fully; nothing when neither is made worse by the other.

@@ -12,7 +12,7 @@
 //! lead opens, which a tangent of constant current would not allow; what its curvature does besides
 //! is left to a full solution.
 
-use model::{LoadId, Piece, RegulatedId};
+use model::{BatteryId, LoadId, Piece, RegulatedId};
 use units::{Amperes, Ratio, Siemens, Volts};
 
 use crate::budget::{Direction, LoadsAnswer};
@@ -36,13 +36,15 @@ pub struct Outages {
     elements: usize,
     branches: usize,
     loads: usize,
-    regulated: usize,
+    /// Where batteries begin among the elements; regulated sources follow them.
+    batteries: usize,
+    n_batteries: usize,
     siemens: Vec<f64>,
     /// Volts across each element before.
     before: Vec<f64>,
     /// Volts across each element for an ampere through a branch: branch after branch.
     answers: Vec<f64>,
-    /// Slope of each regulated source, and its current before.
+    /// Slope of each battery and regulated source, and what it delivers before.
     sources: Vec<(f64, f64)>,
     of_slot: Vec<Option<BranchId>>,
 }
@@ -100,20 +102,18 @@ impl Network<'_> {
             }
         }
         let before = ends.iter().map(|&(a, b)| point.volts[a] - point.volts[b]).collect();
-        let first = vehicle.batteries.len();
-        let sources = (0..vehicle.regulated.len())
-            .map(|at| {
-                let (law, volts) = (laws[first + at], point.across[first + at]);
-                (law.tangent(volts).slope, -law.amperes(volts))
-            })
-            .collect();
+        let n_batteries = vehicle.batteries.len();
+        let sources = laws.iter().zip(&point.across).take(n_batteries + vehicle.regulated.len());
+        let sources =
+            sources.map(|(law, volts)| (law.tangent(*volts).slope, -law.amperes(*volts))).collect();
         let loads = branches
             + self.wiring.device(Device::Load(LoadId::at(0))).unwrap_or(circuit.devices.len());
         Some(Outages {
             elements,
             branches,
             loads,
-            regulated: branches + first,
+            batteries: branches,
+            n_batteries,
             siemens: point.siemens.clone(),
             before,
             answers,
@@ -192,8 +192,18 @@ impl Outages {
     /// Current of an alternator, charger or converter after a change, were it not limited.
     #[must_use]
     pub fn source_amps(&self, shift: &Shift, source: RegulatedId) -> Amperes {
-        let at = self.regulated + source.index();
-        let (slope, before) = self.sources[source.index()];
+        self.delivered(shift, self.n_batteries + source.index())
+    }
+
+    /// What a battery delivers after a change, negative while it is charged.
+    #[must_use]
+    pub fn battery_amps(&self, shift: &Shift, battery: BatteryId) -> Amperes {
+        self.delivered(shift, battery.index())
+    }
+
+    fn delivered(&self, shift: &Shift, source: usize) -> Amperes {
+        let at = self.batteries + source;
+        let (slope, before) = self.sources[source];
         Amperes(before - slope * (self.volts(shift, at) - self.before[at]))
     }
 
