@@ -93,6 +93,21 @@ mod pinned {
                 "../../../../examples/rescue-ambulance.toml ../../../../examples/rescue-ambulance.readings.toml --most 1000",
             ],
         ),
+        (
+            "failures",
+            &[
+                "answers/failures-hidden-fuse/car.toml --pairs",
+                "../../../../examples/rescue-ambulance.toml --pairs",
+                "../../../../examples/rescue-ambulance.toml --after main-negative",
+            ],
+        ),
+        (
+            "heat",
+            &[
+                "answers/solve/car.toml --state cranking --for 2s",
+                "../../../../examples/rescue-ambulance.toml --state winching --duty 20% --period 5min",
+            ],
+        ),
         ("limits", &["--current 200A --length 1.2m --size 35mm² --joints 2", "--current 20A"]),
         (
             "protect",

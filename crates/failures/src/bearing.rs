@@ -142,6 +142,17 @@ impl Bearing {
         Endurance { amps, limit_after, melts_after, at_end, lasts: self.lasts }
     }
 
+    /// Temperature at which its metal melts.
+    #[must_use]
+    pub fn melting(&self) -> Kelvin {
+        self.melting
+    }
+
+    /// Its metal, for heating with nothing lost.
+    pub(crate) fn metal(&self) -> &AdiabaticMetal {
+        &self.metal
+    }
+
     /// True when a current may pass the limit at all; quick.
     #[must_use]
     pub fn may_pass(&self, amps: Amperes, times: Ratio) -> bool {

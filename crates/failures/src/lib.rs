@@ -20,6 +20,7 @@ pub mod bound;
 pub mod hidden;
 pub mod aftermath;
 pub mod remedy;
+pub mod warmth;
 
 pub use aftermath::{Aftermath, Carried, Inspect};
 pub use analysis::{Analysis, Progress, Watch};
@@ -32,6 +33,7 @@ pub use pairs::{PairCase, Pairs};
 pub use protection::Protection;
 pub use remedy::{Change, Remedy};
 pub use survey::{Case, Ranked, Survey};
+pub use warmth::{ConductorWarmth, Duty, JointWarmth, ShortFault, Warmth};
 
 #[cfg(test)]
 mod tests;

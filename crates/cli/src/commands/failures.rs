@@ -117,17 +117,18 @@ fn told<'v>(vehicle: &'v Vehicle, states: &[StateId], arguments: &Arguments) -> 
                 || matches!(finding, Finding::Path { .. })
         })
     };
-    let of_paths: Vec<Fault> = survey
-        .ranked
-        .iter()
-        .filter(|ranked| !matches!(ranked.fault, Fault::Worn(..)))
-        .filter(|ranked| {
-            let mut findings = ranked.cases.iter().flat_map(|at| &survey.cases[*at].findings);
-            findings.any(|finding| matches!(finding, Finding::Path { .. }))
-        })
-        .map(|ranked| ranked.fault)
-        .take(PATHS_OF)
-        .collect();
+    // Where the current goes astray: what hurts a path first, then what burns a hidden fuse.
+    let hurt = survey.ranked.iter().filter(|ranked| {
+        let mut findings = ranked.cases.iter().flat_map(|at| &survey.cases[*at].findings);
+        findings.any(|finding| matches!(finding, Finding::Path { .. }))
+    });
+    let mut of_paths: Vec<Fault> = Vec::new();
+    for fault in hurt.map(|ranked| ranked.fault).chain(hidden.iter().map(|own| own.fault)) {
+        let worn = matches!(fault, Fault::Worn(..));
+        if !worn && !of_paths.contains(&fault) && of_paths.len() < PATHS_OF {
+            of_paths.push(fault);
+        }
+    }
     let paths = of_paths.into_iter().map(|own| (own, analysis.hidden_paths(own))).collect();
     let worst: Vec<(Fault, StateId)> = survey
         .ranked

@@ -288,7 +288,15 @@ fn remedy_words(vehicle: &Vehicle, remedy: &Remedy, asked: &Asked) -> String {
         print::plain(remedy.harm_after, 2)
     );
     if remedy.no_damage {
-        let left = remedy.left.first().map_or_else(String::new, |own| {
+        // The one that is replaced is told of by its old size; it is in the harm that is left.
+        let replaced = |own: &&Finding| match (remedy.change, own) {
+            (Change::Larger { conductor, .. }, Finding::Conductor { conductor: same, .. }) => {
+                conductor == *same
+            }
+            _ => false,
+        };
+        let left = remedy.left.iter().find(|own| !replaced(own));
+        let left = left.map_or_else(String::new, |own| {
             format!("; left: {}", finding(vehicle, own, asked.units))
         });
         format!("{change}; {harm}, nothing is damaged any more{left}")
