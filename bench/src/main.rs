@@ -63,6 +63,7 @@ fn main() -> ExitCode {
         questions::states::measure(&mut table, &vehicle, state);
         questions::what_if::measure(&mut table, &vehicle, state);
         questions::draws::measure(&mut table, &vehicle, state);
+        questions::failures::measure(&mut table, &vehicle, &demo, &known, &scipy);
         let sheet = generated::sheet(400, 250);
         questions::large::measure(&mut table, "generated sheet, 400 by 250", &sheet, &scipy);
         let long = generated::bonded_tree(100_000);

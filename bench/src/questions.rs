@@ -6,4 +6,5 @@ pub(crate) mod states;
 pub(crate) mod what_if;
 pub(crate) mod draws;
 pub(crate) mod estimation;
+pub(crate) mod failures;
 pub(crate) mod large;

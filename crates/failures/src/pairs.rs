@@ -119,7 +119,8 @@ impl Analysis<'_> {
                 }
             }
         }
-        pairs.missed_at_most = if pairs.tried == pairs.solved {
+        // Where the sample is all of them, nothing is left to be missed.
+        pairs.missed_at_most = if pairs.tried == pairs.solved + pairs.sampled {
             Ratio(0.0)
         } else {
             missed_share(pairs.missed, pairs.sampled)

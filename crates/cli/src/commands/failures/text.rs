@@ -307,16 +307,20 @@ fn remedy_words(vehicle: &Vehicle, remedy: &Remedy, asked: &Asked) -> String {
 
 fn pairs(text: &mut String, vehicle: &Vehicle, found: &Pairs, asked: &Asked) {
     let _ = writeln!(text, "\n{}", bold("Two open at once, where both do what neither does alone"));
-    let how = format!(
-        "{} of two openings in a state; {} came near a limit and were solved fully. Of the others {} \
-         were solved as a sample and {} did harm that the quick way had not seen: at most {} of \
-         those passed over were missed, with 95 % confidence.",
-        count(found.tried, "case"),
-        found.solved,
-        found.sampled,
-        found.missed,
-        print::percent(found.missed_at_most)
-    );
+    let tried = format!("{} of two openings in a state", count(found.tried, "case"));
+    let how = if found.complete && found.tried == found.solved + found.sampled {
+        format!("{tried}, all of them solved fully.")
+    } else {
+        format!(
+            "{tried}; {} came near a limit and were solved fully. Of the others {} were solved as a \
+             sample, and {} of them did harm that the quick way had not seen: at most {} of those \
+             passed over were missed, with 95 % confidence.",
+            found.solved,
+            found.sampled,
+            found.missed,
+            print::percent(found.missed_at_most)
+        )
+    };
     let _ = writeln!(text, "{}", dim(wrapped(&how, asked.width, 0)));
     if !found.complete {
         let _ = writeln!(
