@@ -26,7 +26,7 @@ impl Watcher {
         // Where no handler can be had, Ctrl-C ends the program as it always did.
         let _ = ctrlc::set_handler(move || {
             if flag.swap(true, Ordering::Relaxed) {
-                #[expect(clippy::exit, reason = "asked twice; 130 is what a shell expects then")]
+                // Asked twice; 130 is what a shell expects then.
                 std::process::exit(130);
             }
         });

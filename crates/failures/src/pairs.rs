@@ -104,7 +104,7 @@ impl Analysis<'_> {
                     pairs.tried += 1;
                     let both = [&alone[first], &alone[second]];
                     let near = near(&screen, both, [&levels[first], &levels[second]]);
-                    let sample = !near && pairs.tried % every == 0;
+                    let sample = !near && pairs.tried.is_multiple_of(every);
                     if !near && !sample {
                         continue;
                     }

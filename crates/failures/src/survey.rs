@@ -64,7 +64,7 @@ impl<'v> Analysis<'v> {
         'states: for judge in &self.judges {
             let screen = Screen::new(&self.network, judge);
             for fault in &faults {
-                if survey.tried % 64 == 0
+                if survey.tried.is_multiple_of(64)
                     && watch(Progress { done: survey.tried, all }) == ControlFlow::Break(())
                 {
                     survey.complete = false;
