@@ -203,6 +203,78 @@ fn a_fuse_in_the_way_that_need_not_open_is_no_protection() {
     assert_eq!(protection, Protection::TooLate { fuse, latest: None });
 }
 
+/// A bus with a stout feed and, beside it, a thin one behind a fuse.
+fn two_feeds(curve: &str) -> Vehicle {
+    let text = format!(
+        r#"
+        format = 1
+        [vehicle]
+        name = "two feeds"
+        nominal = "12 V"
+        states = ["running"]
+        [batteries.main]
+        capacity = "90 Ah"
+        cranking = "800 A"
+        [structures.body]
+        sheet = "0.8 mm"
+        points.left = {{}}
+        points.right = {{}}
+        [points.bus]
+        [conductors.negative]
+        from = "main/-"
+        to = "body/left"
+        size = "50 mm²"
+        length = "0.5 m"
+        [conductors.stout]
+        from = "main/+"
+        to = "bus"
+        size = "50 mm²"
+        length = "2 m"
+        [fuses.thin-fuse]
+        from = "main/+"
+        rating = "30 A"
+        {curve}
+        [conductors.thin]
+        from = "thin-fuse/out"
+        to = "bus"
+        size = "2.5 mm²"
+        length = "2 m"
+        [loads.heater]
+        kind = "resistive"
+        draws = "90 A"
+        on = ["running"]
+        feed = {{ from = "bus", size = "25 mm²", length = "0.5 m" }}
+        return = {{ to = "body/right", size = "25 mm²", length = "0.5 m" }}
+        "#
+    );
+    let reading = file::read(text.as_bytes());
+    assert_eq!(reading.errors(), 0, "{:?}", reading.problems);
+    reading.vehicle.expect("no errors")
+}
+
+fn what_saves_the_thin_feed(curve: &str) -> Protection {
+    let vehicle = two_feeds(curve);
+    let (mut analysis, survey) = surveyed(&vehicle);
+    let thin = vehicle.conductors.iter().find(|own| own.id == "thin").expect("there").this;
+    let hidden = analysis.hidden_fuses(&survey);
+    let own = hidden.iter().find(|own| own.conductor == thin).expect("it is overloaded");
+    analysis.protection(own.fault, own.state, own.conductor, &own.endurance)
+}
+
+#[test]
+fn a_fuse_whose_curve_is_quick_opens_before_the_conductor_is_hurt() {
+    let quick = r#"curve = [{ current = "200 %", time = "5 s" }]
+        curve-source = "an invented sheet""#;
+    let saved = what_saves_the_thin_feed(quick);
+    assert!(matches!(saved, Protection::OpensFirst { latest, .. } if latest.0 <= 5.0), "{saved:?}");
+}
+
+#[test]
+fn a_fuse_without_a_curve_is_not_trusted_to_be_quick() {
+    let trusted = what_saves_the_thin_feed("");
+    assert!(matches!(trusted, Protection::TooLate { latest: Some(_), .. }), "{trusted:?}");
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(24))]
 

@@ -36,8 +36,12 @@ const ALLOWED: &[(&str, &[&str])] = &[
 ];
 
 /// What a crate's tests may use besides: a vehicle in a test is easiest read as a file.
-const ALLOWED_IN_TESTS: &[(&str, &[&str])] =
-    &[("network", &["file", "catalogue"]), ("diagnosis", &["file"]), ("protection", &["file"]), ("failures", &["file"])];
+const ALLOWED_IN_TESTS: &[(&str, &[&str])] = &[
+    ("network", &["file", "catalogue"]),
+    ("diagnosis", &["file"]),
+    ("protection", &["file"]),
+    ("failures", &["file"]),
+];
 
 /// Libraries that one crate alone may name, so that they can be replaced in one place.
 const SOLE_USER: &[(&str, &str)] = &[("faer", "sparse"), ("toml_edit", "file")];

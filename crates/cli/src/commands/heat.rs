@@ -21,6 +21,8 @@ mod plot;
 
 /// Conductors and joints shown when not everything is asked for.
 const WARMEST: usize = 10;
+/// Below this width the temperature at which things settle is left out, so that names stay whole.
+const NARROW: usize = 72;
 /// What a state of hours is followed for when no time is given: long enough for the thickest cable.
 const HOURS: Seconds = Seconds(2.0 * 3600.0);
 
@@ -148,6 +150,9 @@ fn conductors(
     all: bool,
     asked: &Asked,
 ) {
+    /// The column of temperatures at which things settle.
+    const SETTLES: usize = 4;
+    let narrow = asked.width < NARROW && duty.is_none();
     let shown = if all { warmth.conductors.len() } else { WARMEST };
     let degrees = |own| asked.units.temperature(own);
     let rows = warmth
@@ -161,7 +166,7 @@ fn conductors(
                 format!("{}\u{a0}to\u{a0}{}", degrees(round.coolest), degrees(round.warmest))
                     .replace(' ', "\u{a0}")
             });
-            vec![
+            let mut row = vec![
                 format!("{mark}{}", names::piece(vehicle, Piece::Conductor(own.conductor))),
                 print::amperes(own.amps),
                 print::amperes(own.bears),
@@ -169,10 +174,14 @@ fn conductors(
                 rounds.unwrap_or_else(|| own.settles.map_or_else(|| "melts".to_owned(), degrees)),
                 degrees(own.limit),
                 own.endurance.limit_after.map_or_else(|| "never".to_owned(), soon),
-            ]
+            ];
+            if narrow {
+                row.remove(SETTLES);
+            }
+            row
         })
         .collect();
-    let columns = [
+    let mut columns = vec![
         Column::Left("conductor"),
         Column::Right("carries"),
         Column::Right("bears"),
@@ -181,6 +190,9 @@ fn conductors(
         Column::Right("limit"),
         Column::Right("limit in"),
     ];
+    if narrow {
+        columns.remove(SETTLES);
+    }
     let _ = write!(text, "\n{}", table(&columns, rows, asked.width));
     let mut notes = Vec::new();
     if warmth.conductors.len() > shown {

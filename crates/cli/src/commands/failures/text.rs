@@ -24,7 +24,8 @@ const CAUTIONS: &str = "Times are for a constant current from the moment of fail
     on last, after the maker's wait; the maker's instructions and local codes come first.";
 
 pub(super) fn text(told: &Told<'_>, asked: &Asked) -> String {
-    let mut text = format!("{}: what fails when something fails\n", bold(&told.vehicle.name));
+    let head = format!("{}: what fails when something fails", told.vehicle.name);
+    let mut text = format!("{}\n", bold(wrapped(&head, asked.width, 0)));
     let survey = &told.survey;
     let tried = format!(
         "{} tried, a failure in a state each; {} solved fully, the others seen harmless by low rank",

@@ -146,8 +146,9 @@ mod laws {
             if let Some(time) = time {
                 let there = temperature_after(&cable, current, time, ROOM.air, &ROOM, MELTING);
                 if let Heating::Reaches(there) = there.unwrap() {
-                    // Two ways of following the course, each good to a few thousandths of the rise.
-                    assert_near(there.0, hot.0, 0.1 + 1e-2 * rise);
+                    // Two ways of following the course, each with a dozen steps good to a hundredth of a
+                    // kelvin and a thousandth of the rise.
+                    assert_near(there.0, hot.0, 0.1 + 2e-2 * rise);
                 }
             } else {
                 prop_assert!(settled(&cable, current) <= hot);
