@@ -188,6 +188,12 @@ impl Fit {
         (prior - less).max(0.0)
     }
 
+    /// How each reading changes with one unknown, in the reading's standard deviations.
+    pub(crate) fn column(&self, at: usize, observations: &[Observation]) -> Vec<f64> {
+        let rows = self.rows.iter().zip(observations);
+        rows.map(|(row, own)| row[at] / variance(own).sqrt()).collect()
+    }
+
     /// Readings less what the belief alone foretells of them, along straight lines from the fit.
     pub(crate) fn innovation(&self, belief: &Belief) -> Vec<f64> {
         innovation(&self.rows, &self.residuals, &self.unknowns, belief)

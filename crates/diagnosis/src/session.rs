@@ -9,6 +9,7 @@ use crate::forward::{Forward, Guess, states_of};
 use crate::hypothesis::{Hypothesis, single_faults, sound};
 use crate::observation::Observation;
 use crate::paths::extra_paths;
+use crate::practice::Practice;
 use crate::weights::normalise;
 
 /// A vehicle ready to be asked again and again as readings come in.
@@ -17,6 +18,7 @@ pub struct Session<'v> {
     pub(crate) forward: Forward<'v>,
     pub(crate) sound: Belief,
     pub(crate) faults: Vec<Hypothesis>,
+    pub(crate) practice: Practice,
     clues: Vec<Heard>,
 }
 
@@ -69,7 +71,7 @@ impl<'v> Session<'v> {
         let forward = Forward::new(vehicle, suspected, added);
         let sound = sound(&forward);
         let faults = single_faults(&forward);
-        Self { forward, sound, faults, clues: heard }
+        Self { forward, sound, faults, practice: Practice::default(), clues: heard }
     }
 
     /// The vehicle.

@@ -5,7 +5,7 @@ use network::Network;
 use proptest::prelude::*;
 use units::Ohms;
 
-use crate::{Change, Clue, Complaint, Observation, Session, SuspectKind};
+use crate::{Change, Clue, Complaint, Observation, Practice, Session, SuspectKind};
 
 const FILE: &str = include_str!("../../../examples/rescue-ambulance.toml");
 
@@ -173,6 +173,59 @@ fn crossed_probes_are_named_as_the_reading_to_take_again_and_come_first_in_the_n
     let diagnosis = session.diagnose(&observations, None);
     assert_eq!(diagnosis.take_again[0].0, 3);
     assert!(diagnosis.take_again[0].1 > 0.9 && diagnosis.in_doubt().is_none());
+}
+
+#[test]
+fn the_ends_of_one_cable_are_told_apart_by_a_probe_on_a_lug() {
+    let vehicle = vehicle();
+    let state = complaint(&vehicle).state;
+    let ends = ["main-negative.from", "main-negative.to"].map(|name| joint(&vehicle, name));
+    let mut truth = vehicle.clone();
+    truth.joints[ends[1].index()].resistance = Ohms(2e-3);
+    let measured = Measured::Volts {
+        high: Probe::Point(point(&vehicle, "block/front")),
+        low: Probe::Point(vehicle.batteries[0].negative),
+    };
+    let mut observations = vec![reading(&truth, state, measured, 1)];
+    let mut session = Session::new(&vehicle);
+    let diagnosis = session.diagnose(&observations, Some(complaint(&vehicle)));
+    let set = diagnosis.sets.iter().find(|set| set.contains(&ends[1])).expect("in a set").clone();
+    assert!(set.contains(&ends[0]), "{set:?}");
+    let best = session.separating(&diagnosis, &ends, &observations).expect("a reading");
+    assert!(matches!(
+        best.measured,
+        Measured::Volts { high, low } if [high, low].iter().any(|probe| ends.iter().any(|end| *probe == Probe::Lug(*end)))
+    ));
+    observations.push(reading(&truth, best.state, best.measured, 2));
+    let diagnosis = session.diagnose(&observations, Some(complaint(&vehicle)));
+    assert!(!diagnosis.sets.iter().any(|set| ends.iter().all(|end| set.contains(end))));
+    assert!(diagnosis.joints[ends[1].index()].bad > 10.0 * diagnosis.joints[ends[0].index()].bad);
+}
+
+#[test]
+fn what_cannot_be_had_is_not_proposed_and_a_cover_that_is_off_costs_nothing() {
+    let vehicle = vehicle();
+    let Complaint { state: cranking, .. } = complaint(&vehicle);
+    let mut session = Session::new(&vehicle);
+    let diagnosis = session.diagnose(&[], Some(complaint(&vehicle)));
+    session.practise(Practice { without: vec![cranking], ..Practice::default() });
+    let gentle = session.next(&diagnosis, &[], Some(complaint(&vehicle)));
+    assert!(!gentle.is_empty() && gentle.iter().all(|own| own.state != cranking));
+    session.practise(Practice::default());
+    let all = session.next(&diagnosis, &[], Some(complaint(&vehicle)));
+    let covered = |own: &crate::Proposal| match own.measured {
+        Measured::Volts { high: Probe::Point(point), .. } => {
+            vehicle.point(point).access.group.clone()
+        }
+        _ => None,
+    };
+    let (first, group) =
+        all.iter().find_map(|own| Some((own, covered(own)?))).expect("one behind a cover");
+    session.practise(Practice { open: vec![group], ..Practice::default() });
+    let again = session.next(&diagnosis, &[], Some(complaint(&vehicle)));
+    let same = |own: &&crate::Proposal| (own.state, own.measured) == (first.state, first.measured);
+    let open = again.iter().find(same).expect("still proposed");
+    assert!(open.time < first.time, "{:?} {:?}", open.time, first.time);
 }
 
 /// All that is thought of the joints between block and battery while the starter turns slowly.

@@ -17,6 +17,7 @@ use crate::table::{Column, table};
 use crate::vehicle_file;
 
 mod account;
+mod apart;
 mod agreement;
 mod taught;
 
@@ -47,6 +48,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     let Weighed { vehicle, taken, seen, mut session, diagnosis } =
         measuring::weighed(&opened, &arguments.source, asked)?;
     let findings = session.account(&diagnosis, &seen);
+    let apart = apart::of(&mut session, &diagnosis, &seen);
     let mut text = String::new();
     if !taken.problems.is_empty() {
         text.push_str(&taken.problems);
@@ -66,6 +68,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     text.push_str(&taught::text(vehicle, &seen, asked));
     text.push_str(&agreement::text(vehicle, &diagnosis, &seen, asked));
     verdict(&mut text, vehicle, &diagnosis, &seen, asked);
+    text.push_str(&apart::text(vehicle, &apart, asked));
     let account = account::text(vehicle, &findings, asked);
     if account.is_empty() {
         explanation(&mut text, vehicle, &diagnosis, &seen, asked);
@@ -83,7 +86,10 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
         joints_text(&mut text, vehicle, &diagnosis, asked);
     }
     let exit = if diagnosis.nothing_bad < 0.5 { Exit::Finding } else { taken.exit() };
-    let json = json_of(vehicle, &taken, &seen, &diagnosis, &findings, &sides);
+    let mut json = json_of(vehicle, &taken, &seen, &diagnosis, &findings, &sides);
+    if let Some(object) = json.as_object_mut() {
+        object.insert("separating".to_owned(), apart::json(vehicle, &apart));
+    }
     Ok(Answer { text, json, exit })
 }
 
@@ -232,7 +238,7 @@ fn finding(vehicle: &Vehicle, diagnosis: &Diagnosis, first: &Suspect) -> String 
         let names: Vec<String> =
             pieces.iter().map(|own| measuring::suspect(vehicle, own.kind)).collect();
         return format!(
-            "It lies in {} with a probability of {}: {}. These readings cannot tell them apart; a probe on a lug can (`groundloom next`).",
+            "It lies in {} with a probability of {}: {}.",
             conductor_of(vehicle, first.kind)
                 .map_or_else(String::new, |id| vehicle.conductor(id).id.clone()),
             print::percent(Ratio(sum.min(1.0))),
