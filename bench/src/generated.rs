@@ -65,3 +65,32 @@ fn end_to_end(n: usize) -> Vec<f64> {
     injection[n - 1] = 100.0;
     injection
 }
+
+/// A vehicle file with so many loads, each with a feed and a return of its own: four joints a load, and four
+/// of two grounds. Loads come home to a body of ten points; all are on with the key.
+pub(crate) fn vehicle_of_loads(loads: usize) -> String {
+    let mut text =
+        "format = 1\n[vehicle]\nname = \"generated\"\nnominal = \"12 V\"\nstates = [\"key-on\"]\n\
+        [batteries.main]\ncapacity = \"200 Ah\"\ncranking = \"1000 A\"\ncharge = \"90 %\"\n\
+        [structures.body]\nresistance = \"0.2 mΩ\"\n[structures.body.points]\n"
+            .to_owned();
+    for point in 0..10 {
+        text.push_str(&format!("p{point} = {{}}\n"));
+    }
+    for (name, to) in [("main-negative", "body/p0"), ("second-negative", "body/p5")] {
+        text.push_str(&format!(
+            "[conductors.{name}]\nfrom = \"main/-\"\nto = \"{to}\"\nsize = \"35 mm²\"\nlength = \"0.6 m\"\n"
+        ));
+    }
+    for load in 0..loads {
+        // About a hundred amperes in all, however many share them.
+        let watts = 1200.0 / loads as f64;
+        text.push_str(&format!(
+            "[loads.load{load}]\nkind = \"resistive\"\ndraws = \"{watts:.3} W\"\non = [\"key-on\"]\n\
+             feed = {{ from = \"main/+\", size = \"6 mm²\", length = \"2 m\" }}\n\
+             return = {{ to = \"body/p{}\", size = \"6 mm²\", length = \"0.5 m\" }}\n",
+            load % 10
+        ));
+    }
+    text
+}

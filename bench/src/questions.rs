@@ -5,4 +5,6 @@ pub(crate) mod refactor;
 pub(crate) mod states;
 pub(crate) mod what_if;
 pub(crate) mod draws;
+pub(crate) mod estimation;
+pub(crate) mod failures;
 pub(crate) mod large;

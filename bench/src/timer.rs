@@ -75,6 +75,23 @@ pub(crate) fn side_by_side<const N: usize>(mut contenders: [Contender<'_>; N]) -
     contenders.map(|contender| Time::of(contender.seconds))
 }
 
+/// Times what may take seconds: at least three runs, and no more after a few seconds.
+pub(crate) fn few(mut run: impl FnMut()) -> Time {
+    const FEWEST: usize = 3;
+    const MOST: usize = 31;
+    const LONG_ENOUGH: f64 = 3.0;
+    let mut seconds: Vec<f64> = Vec::new();
+    run();
+    while seconds.len() < FEWEST
+        || (seconds.len() < MOST && seconds.iter().sum::<f64>() < LONG_ENOUGH)
+    {
+        let begin = Instant::now();
+        run();
+        seconds.push(begin.elapsed().as_secs_f64());
+    }
+    Time::of(seconds)
+}
+
 /// Times one thing alone.
 pub(crate) fn alone(run: impl FnMut()) -> Time {
     let [time] = side_by_side([Contender::new(run)]);

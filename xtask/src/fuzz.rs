@@ -17,7 +17,7 @@ struct Target {
     seeds: &'static [&'static str],
 }
 
-const TARGETS: [Target; 5] = [
+const TARGETS: [Target; 6] = [
     Target { name: "quantity", longest: 64, seeds: &["fuzz/corpus/quantity"] },
     Target {
         name: "vehicle_file",
@@ -25,6 +25,7 @@ const TARGETS: [Target; 5] = [
         seeds: &["fuzz/corpus/vehicle_file", "crates/cli/layouts", "examples"],
     },
     Target { name: "readings", longest: 4_096, seeds: &["fuzz/corpus/readings"] },
+    Target { name: "plain_words", longest: 400, seeds: &["fuzz/corpus/plain_words"] },
     Target { name: "host", longest: 64, seeds: &["fuzz/corpus/host"] },
     Target { name: "image", longest: 64, seeds: &["fuzz/corpus/image"] },
 ];

@@ -36,6 +36,8 @@ const REGISTRY: &str = concat!("registry+https://github.com/rust-lang/crates", "
 const SEVERAL_VERSIONS: &[(&str, &str)] = &[
     ("equator", "faer's matrix products are on an older one"),
     ("equator-macro", "comes with equator"),
+    ("thiserror", "faer's matrix products are on an older one than the distributions' library"),
+    ("thiserror-impl", "comes with thiserror"),
     ("syn", "only at build time: faer's build scripts and derives are on older ones"),
 ];
 

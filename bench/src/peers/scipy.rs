@@ -9,6 +9,7 @@ use crate::timer::Time;
 
 const REQUIREMENTS: &str = "checks/requirements.txt";
 const SCRIPT: &str = "bench/scipy_splu.py";
+const FIT: &str = "bench/scipy_fit.py";
 
 /// A Python with the pinned libraries, or why there is none.
 #[derive(Debug)]
@@ -58,6 +59,23 @@ impl Scipy {
         assert_equal("SciPy", expected, &volts);
         let seconds: Vec<f64> = said.lines().map(|line| line.parse().expect("seconds")).collect();
         Ok(Time::of(seconds))
+    }
+}
+
+impl Scipy {
+    /// Times one fit of a recorded estimation by `least_squares`, and gives the objective that it found.
+    ///
+    /// # Errors
+    ///
+    /// What to say in the table when Python or its libraries are not there.
+    pub(crate) fn least_squares(&self, case: &str) -> Result<(Time, f64), String> {
+        let python = self.python.as_ref().map_err(|_| "not here (Python 3.11)".to_owned())?;
+        let mut command = Command::new(python);
+        command.arg("-B").arg(self.root.join(FIT)).arg(case);
+        let said = output(command.env("OPENBLAS_NUM_THREADS", "1"))?;
+        let mut numbers = said.lines().map(|line| line.parse::<f64>().expect("a number"));
+        let objective = numbers.next().ok_or("said nothing")?;
+        Ok((Time::of(numbers.collect()), objective))
     }
 }
 

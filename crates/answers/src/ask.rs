@@ -1,16 +1,20 @@
 //! From a question about a vehicle to its answer.
 
-use diagnosis::{Complaint, Diagnosis, Observation, Session, clues, observations};
+use std::ops::ControlFlow;
+
+use ::failures::Progress;
+use diagnosis::{Complaint, Diagnosis, Observation, Practice, Session, clues, observations};
 use file::edit::{EditError, add_conductor, set_resistance};
 use model::{LoadId, Reading, StateId, Vehicle};
 use network::{Network, OperatingPoint};
 
 use crate::budget::{self, Budgets};
 use crate::column::{self, Column};
-use crate::diagnose::{self, Diagnosed};
+use crate::diagnose::{self, Diagnosed, Found};
+use crate::failures::{self, FailureSurvey, Told};
 use crate::next::{self, NextReadings, ReadingPlan};
 use crate::offsets::{self, GroundOffsets, OffsetsState};
-use crate::refusal::{load, state, states};
+use crate::refusal::{access_group, load, state, states};
 use crate::repairs::{self, Repairs};
 use crate::routes::{self, ReturnRoutes, RoutesState};
 use crate::solve::{self, Solved};
@@ -221,9 +225,8 @@ pub fn diagnose(vehicle: &Vehicle, taken: Taken, watch: Watch<'_>) -> Option<Dia
     if session.stopped() {
         return None;
     }
-    let findings = session.account(&diagnosis, &seen);
-    let (readings, problems) = (&taken.readings, taken.problems);
-    Some(diagnose::of(vehicle, readings, problems, &seen, &diagnosis, &findings))
+    let found = Found::of(&mut session, diagnosis, seen, taken.complaint);
+    Some(diagnose::of(vehicle, &taken.readings, taken.problems, &found))
 }
 
 /// What to measure next; nothing when stopped.
@@ -231,6 +234,7 @@ pub fn diagnose(vehicle: &Vehicle, taken: Taken, watch: Watch<'_>) -> Option<Dia
 pub fn next(
     vehicle: &Vehicle,
     taken: Taken,
+    practice: Practice,
     most: usize,
     watch: Watch<'_>,
 ) -> Option<NextReadings> {
@@ -239,6 +243,7 @@ pub fn next(
     if session.stopped() {
         return None;
     }
+    session.practise(practice);
     let mut proposals = session.next(&diagnosis, &seen, taken.complaint);
     proposals.truncate(most);
     Some(next::next_of(vehicle, &proposals, taken.problems))
@@ -246,14 +251,35 @@ pub fn next(
 
 /// A first plan of readings for a vehicle that nobody has measured.
 #[must_use]
-pub fn plan(vehicle: &Vehicle, most: usize) -> ReadingPlan {
-    next::plan_of(vehicle, &Session::new(vehicle).survey(most))
+pub fn plan(vehicle: &Vehicle, practice: Practice, most: usize) -> ReadingPlan {
+    let mut session = Session::new(vehicle);
+    session.practise(practice);
+    next::plan_of(vehicle, &session.survey(most))
+}
+
+/// What can be had when readings are taken: whether nobody helps, states that cannot be had, and covers
+/// that are off already.
+///
+/// # Errors
+///
+/// When there is no such state or access group.
+pub fn practice(
+    vehicle: &Vehicle,
+    alone: bool,
+    without: &[String],
+    open: &[String],
+) -> Result<Practice, Refusal> {
+    Ok(Practice {
+        alone,
+        without: without.iter().map(|name| state(vehicle, name)).collect::<Result<_, _>>()?,
+        open: open.iter().map(|name| access_group(vehicle, name)).collect::<Result<_, _>>()?,
+    })
 }
 
 /// What is worth doing; nothing when stopped.
 #[must_use]
 pub fn repairs(vehicle: &Vehicle, taken: Taken, most: usize, watch: Watch<'_>) -> Option<Repairs> {
-    let Weighed { seen, mut session, diagnosis } =
+    let Weighed { mut session, diagnosis, .. } =
         weigh(vehicle, &taken.readings.readings, taken.complaint, watch);
     if session.stopped() {
         return None;
@@ -262,4 +288,23 @@ pub fn repairs(vehicle: &Vehicle, taken: Taken, most: usize, watch: Watch<'_>) -
     let second = session.then(&diagnosis, taken.complaint, &repairs);
     repairs.truncate(most);
     Some(repairs::of(vehicle, &repairs, second.as_ref(), taken.problems))
+}
+
+/// What fails when something fails, in a state or in all; nothing when stopped.
+///
+/// # Errors
+///
+/// When there is no such state.
+pub fn failures(
+    vehicle: &Vehicle,
+    at: Option<&str>,
+    most: usize,
+    watch: Watch<'_>,
+) -> Result<Option<FailureSurvey>, Refusal> {
+    let states = states(vehicle, at)?;
+    let told = Told::of(vehicle, &states, most, false, &mut |_, progress: Progress| {
+        let share = progress.done as f64 / progress.all.max(1) as f64;
+        if watch(share) { ControlFlow::Continue(()) } else { ControlFlow::Break(()) }
+    });
+    Ok(told.survey.complete.then(|| failures::of(&told)))
 }

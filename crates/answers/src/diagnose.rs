@@ -1,13 +1,17 @@
 //! Which joint is bad, and what the readings are worth.
 
-use diagnosis::{Against, Diagnosis, Finding, Observation, SuspectKind};
+use diagnosis::{Against, Complaint, Diagnosis, Finding, Observation, Session, Sides, SuspectKind};
 use file::readings::Readings;
 use model::{JointId, Vehicle};
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use crate::Named;
+use crate::agreement::{self, FileAgreement};
 use crate::problem::Problem;
+use crate::separating::{self, Apart, Separating};
+use crate::sides::{self, SideChance};
+use crate::taught::{self, TaughtLimit};
+use crate::{FORMAT, Named};
 
 /// The answer of `diagnose`.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -16,8 +20,14 @@ pub struct Diagnosed {
     pub format: u32,
     /// Probability that nothing is wrong.
     pub nothing_bad: f64,
+    /// On which side the fault lies.
+    pub sides: Vec<SideChance>,
+    /// Probability of a fault outside the circuit complained of.
+    pub elsewhere: f64,
     /// The most probable first.
     pub suspects: Vec<Suspect>,
+    /// Whether readings and file fit together at all.
+    pub agreement: FileAgreement,
     /// Lists of joints that these readings cannot tell apart.
     pub inseparable: Vec<Vec<String>>,
     /// Why the faults of the best explanation are believed.
@@ -35,13 +45,15 @@ pub struct Diagnosed {
     /// What is believed of each joint.
     #[schema(value_type = std::collections::BTreeMap<String, JointBelief>)]
     pub joints: Named<JointBelief>,
+    /// The readings that would tell joints apart which look alike so far.
+    pub separating: Vec<Separating>,
 }
 
 /// What may be at fault.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
 pub struct SuspectName {
     /// `joint`, `conductor`, `open`, `inline`, `load-drags`, `load-open`, `battery-low`,
-    /// `battery-worn` or `extra-path`.
+    /// `battery-worn`, `source-low` or `extra-path`.
     pub kind: &'static str,
     /// Its name; missing for an extra path.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -150,6 +162,8 @@ pub struct WeighedReading {
     pub explained: f64,
     /// The misfit, as a multiple of the uncertainty.
     pub residual: Option<f64>,
+    /// The taught limit of this test; null for what is no taught test.
+    pub taught_limit: Option<TaughtLimit>,
 }
 
 /// A reading that proves nothing.
@@ -185,25 +199,63 @@ pub struct JointBelief {
     pub bad: f64,
 }
 
+/// Everything that was found from readings.
+#[derive(Debug)]
+pub struct Found {
+    /// What counts of the readings.
+    pub seen: Vec<Observation>,
+    /// What they say.
+    pub diagnosis: Diagnosis,
+    /// Why the faults of the best explanation are believed.
+    pub findings: Vec<Finding>,
+    /// On which side the fault lies.
+    pub sides: Sides,
+    /// Joints that look alike so far.
+    pub apart: Vec<Apart>,
+}
+
+impl Found {
+    /// Asks a session further that has weighed the readings.
+    #[must_use]
+    pub fn of(
+        session: &mut Session<'_>,
+        diagnosis: Diagnosis,
+        seen: Vec<Observation>,
+        complaint: Option<Complaint>,
+    ) -> Self {
+        let findings = session.account(&diagnosis, &seen);
+        let apart = separating::apart(session, &diagnosis, &seen);
+        let sides = Sides::of(
+            session.vehicle(),
+            &diagnosis,
+            complaint.map(|own| own.load),
+            diagnosis::sides::NOT_SWITCHED_ON,
+        );
+        Self { seen, diagnosis, findings, sides, apart }
+    }
+}
+
 /// The answer for readings that were weighed.
 #[must_use]
 pub fn of(
     vehicle: &Vehicle,
     readings: &Readings,
     problems: Vec<Problem>,
-    seen: &[Observation],
-    diagnosis: &Diagnosis,
-    findings: &[Finding],
+    found: &Found,
 ) -> Diagnosed {
+    let Found { seen, diagnosis, findings, sides, apart } = found;
     let again = diagnosis.take_again.iter();
     let sets = diagnosis.sets.iter().filter(|set| set.len() > 1);
     let worthless = readings.worthless.iter();
     let kept = readings.kept.iter();
     let joints = diagnosis.joints.iter().enumerate();
     Diagnosed {
-        format: crate::FORMAT,
+        format: FORMAT,
         nothing_bad: diagnosis.nothing_bad,
+        sides: sides.sides.iter().map(|own| sides::of(vehicle, own)).collect(),
+        elsewhere: sides.elsewhere.0,
         suspects: diagnosis.suspects.iter().map(|own| suspect(vehicle, own)).collect(),
+        agreement: agreement::of(vehicle, diagnosis, seen),
         inseparable: sets
             .map(|set| set.iter().map(|id| vehicle.joint(*id).id.clone()).collect())
             .collect(),
@@ -232,6 +284,7 @@ pub fn of(
                 (vehicle.joint(JointId::at(at)).id.clone(), belief)
             })
             .collect(),
+        separating: apart.iter().map(|own| separating::of(vehicle, own)).collect(),
     }
 }
 
@@ -245,6 +298,7 @@ fn weighed(vehicle: &Vehicle, seen: &[Observation], diagnosis: &Diagnosis) -> Ve
         sound: diagnosis.expected[at].0,
         explained: diagnosis.expected[at].1,
         residual: diagnosis.residuals.get(at).copied(),
+        taught_limit: taught::of(vehicle, own),
     })
     .collect()
 }
@@ -261,6 +315,7 @@ pub fn suspect_name(vehicle: &Vehicle, kind: SuspectKind) -> SuspectName {
         SuspectKind::LoadOpen(id) => ("load-open", &vehicle.load(id).id),
         SuspectKind::BatteryLow(id) => ("battery-low", &vehicle.battery(id).id),
         SuspectKind::BatteryWorn(id) => ("battery-worn", &vehicle.battery(id).id),
+        SuspectKind::SourceLow(id) => ("source-low", &vehicle.regulated_source(id).id),
         SuspectKind::ExtraPath { from, to } => {
             let [from, to] = [from, to].map(|end| Some(vehicle.point(end).id.clone()));
             return SuspectName { kind: "extra-path", id: None, from, to };
@@ -291,10 +346,10 @@ fn accounted(vehicle: &Vehicle, own: &Finding) -> AccountedFault {
         amps: telling.amps.0,
         joints: telling.joints.iter().map(|id| vehicle.joint(*id).id.clone()).collect(),
     });
-    let rivals = own.rivals.iter().map(|(id, list)| RivalJoint {
-        id: vehicle.joint(*id).id.clone(),
-        against: against(list),
-    });
+    let rivals = own
+        .rivals
+        .iter()
+        .map(|(id, list)| RivalJoint { id: vehicle.joint(*id).id.clone(), against: against(list) });
     AccountedFault {
         suspect: suspect_name(vehicle, own.suspect.kind),
         probability: own.suspect.probability,

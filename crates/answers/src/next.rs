@@ -75,7 +75,7 @@ pub(crate) fn probe(vehicle: &Vehicle, probe: Probe) -> String {
 /// The answer for readings that were proposed.
 #[must_use]
 pub fn next_of(vehicle: &Vehicle, proposals: &[Proposal], problems: Vec<Problem>) -> NextReadings {
-    let next = proposals.iter().map(|own| of(vehicle, own)).collect();
+    let next = proposals.iter().map(|own| proposed(vehicle, own)).collect();
     NextReadings { format: crate::FORMAT, next, problems }
 }
 
@@ -84,11 +84,13 @@ pub fn next_of(vehicle: &Vehicle, proposals: &[Proposal], problems: Vec<Problem>
 pub fn plan_of(vehicle: &Vehicle, plan: &[Proposal]) -> ReadingPlan {
     ReadingPlan {
         format: crate::FORMAT,
-        plan: plan.iter().map(|own| of(vehicle, own)).collect(),
+        plan: plan.iter().map(|own| proposed(vehicle, own)).collect(),
     }
 }
 
-fn of(vehicle: &Vehicle, own: &Proposal) -> ProposedReading {
+/// A reading that was proposed.
+#[must_use]
+pub fn proposed(vehicle: &Vehicle, own: &Proposal) -> ProposedReading {
     let reading = match own.measured {
         Measured::Volts { high, low } => Some(ReadingPlace::Volts {
             from: probe(vehicle, high),

@@ -65,6 +65,27 @@ pub fn load(vehicle: &Vehicle, name: &str) -> Result<LoadId, Refusal> {
     })
 }
 
+/// The access group with a name, or a refusal that lists them.
+///
+/// # Errors
+///
+/// When there is no such access group.
+pub fn access_group(vehicle: &Vehicle, name: &str) -> Result<String, Refusal> {
+    let known = vehicle.access_groups.iter().find(|group| group.id == name);
+    known.map(|group| group.id.clone()).ok_or_else(|| {
+        let groups: Vec<String> =
+            vehicle.access_groups.iter().map(|group| format!("`{}`", group.id)).collect();
+        Refusal::new(
+            format!("`{}` has no access group `{name}`", vehicle.name),
+            if groups.is_empty() {
+                "none: the file has no table `[access]`".to_owned()
+            } else {
+                format!("one of {}", groups.join(", "))
+            },
+        )
+    })
+}
+
 /// The known name that was probably meant.
 pub(crate) fn nearest<'n>(name: &str, known: impl Iterator<Item = &'n str>) -> Option<String> {
     known

@@ -13,11 +13,14 @@ mod fastener;
 mod tightening;
 mod insulation;
 mod joint;
+mod contact;
+mod chance;
 mod battery;
 mod load;
 mod limit;
 mod fuse;
 mod practice;
+mod surface;
 mod standard;
 mod resistance;
 
@@ -25,6 +28,8 @@ pub use battery::{
     BatteryResistance, ColdCapacity, CrankingRating, LoadTestMinimum, RestedVoltage,
 };
 pub use cable::{Braid, FlexibleCable, RoadVehicleCable, SaeGauge, braid_area};
+pub use chance::bad_joint_chance;
+pub use contact::ContactVoltage;
 pub use fastener::{FormingScrew, PropertyClass, Seat, Thread, ThreadSystem};
 pub use fuse::FuseTime;
 pub use gauge::{AwgNumber, AwgSize, awg_area, awg_diameter};
@@ -33,9 +38,10 @@ pub use joint::{IncidentalPath, JointKind};
 pub use limit::{Circuit, DropLimit, Limit, Part};
 pub use load::{CrankingFigure, LoadLaw, PreheatPlug, StarterFigure, StarterTest, TypicalDraw};
 pub use material::{AdiabaticConstants, AnodicGroup, GalvanicAllowance, Material};
-pub use practice::{Caution, Preparation};
+pub use practice::{Caution, Preparation, ProtectionRule};
 pub use provenance::{Confidence, Provenance};
 pub use resistance::{BRAID_ALLOWANCE, ConductorResistance, METRIC_ALLOWANCE, STRANDING_ALLOWANCE};
 pub use row::{Row, Rows, Table, TableRow};
 pub use standard::Catalogue;
+pub use surface::{ContactMetal, Corrosivity};
 pub use tightening::{ConnectionTorque, NutFactor, TighteningScatter};

@@ -116,6 +116,10 @@ pub struct DropLimit {
     pub nominal: Option<Volts>,
     /// The limit.
     pub limit: Limit,
+    /// True for the one limit of its circuit, part and voltage that is shown where there is room for
+    /// one: of a military training or maintenance manual where there is one, else common practice.
+    #[serde(default)]
+    pub default: bool,
     /// Where the row comes from.
     pub provenance: Provenance,
 }
@@ -194,8 +198,27 @@ mod published {
 
 #[cfg(test)]
 mod laws {
-    use crate::Catalogue;
+    use crate::{Catalogue, Confidence};
     use units::Volts;
+
+    #[test]
+    fn a_default_limit_is_a_military_manuals_or_common_practice_and_one_of_its_test() {
+        let defaults: Vec<_> =
+            Catalogue::standard().limits.iter().filter(|row| row.default).collect();
+        assert!(defaults.len() >= 10, "{}", defaults.len());
+        for row in &defaults {
+            let military =
+                ["Army TM ", "NAVEDTRA "].iter().any(|own| row.provenance.source.starts_with(own));
+            let confidence = row.provenance.confidence;
+            let sure = military && confidence == Confidence::Confirmed;
+            assert!(sure || confidence == Confidence::CommonPractice, "{row:?}");
+            assert!(!row.limit.follows_current(), "{row:?}");
+            let same = defaults.iter().filter(|own| {
+                (own.circuit, own.part, own.nominal) == (row.circuit, row.part, row.nominal)
+            });
+            assert_eq!(same.count(), 1, "{row:?}");
+        }
+    }
 
     #[test]
     fn a_24_volt_limit_is_not_for_a_12_volt_vehicle() {

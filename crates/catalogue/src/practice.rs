@@ -32,6 +32,36 @@ impl Row for Preparation {
     }
 }
 
+/// A rule about where protection stands and how it is rated.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ProtectionRule {
+    key: String,
+    /// What it is a rule for: `boats`, `vessels`, `general`.
+    pub realm: String,
+    /// The rule, in our words.
+    pub rule: String,
+    /// Where the row comes from.
+    pub provenance: Provenance,
+}
+
+impl Row for ProtectionRule {
+    const TABLE: &'static str = "protection-rules";
+    const DESCRIPTION: &'static str =
+        "Where fuses stand and how they are rated; each rule holds in its own realm";
+    const HEADS: &'static [&'static str] = &["subject", "realm", "rule"];
+
+    fn key(&self) -> &str {
+        &self.key
+    }
+    fn cells(&self) -> Vec<String> {
+        vec![self.key.clone(), self.realm.clone(), self.rule.clone()]
+    }
+    fn provenance(&self) -> &Provenance {
+        &self.provenance
+    }
+}
+
 /// A caution.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 #[serde(deny_unknown_fields)]

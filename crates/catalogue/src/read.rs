@@ -67,6 +67,7 @@ readers! {
     ohms_per_km: Ohms = |number| Ohms(number * 1e-3);
     nano_ohm_metres: OhmMetres = |number| OhmMetres(number * 1e-9);
     millimetres: Metres = Metres::from_mm;
+    micrometres: Metres = |number| Metres(number * 1e-6);
     square_millimetres: SquareMetres = SquareMetres::from_mm2;
     circular_mils: SquareMetres = |number| SquareMetres(number * SQUARE_METRES_PER_CIRCULAR_MIL);
     celsius: Kelvin = Kelvin::from_celsius;

@@ -8,6 +8,7 @@ use crate::battery::{
     self, BatteryResistance, ColdCapacity, CrankingRating, LoadTestMinimum, RestedVoltage,
 };
 use crate::cable::{Braid, FlexibleCable, RoadVehicleCable, SaeGauge};
+use crate::contact::ContactVoltage;
 use crate::fastener::{FormingScrew, PropertyClass, Thread};
 use crate::fuse::FuseTime;
 use crate::gauge::{AwgSize, awg_sizes};
@@ -16,10 +17,11 @@ use crate::joint::{IncidentalPath, JointKind};
 use crate::limit::DropLimit;
 use crate::load::{CrankingFigure, LoadLaw, PreheatPlug, StarterFigure, TypicalDraw};
 use crate::material::{AnodicGroup, GalvanicAllowance, Material};
-use crate::practice::{Caution, Preparation};
+use crate::practice::{Caution, Preparation, ProtectionRule};
 use crate::provenance::Provenance;
 use crate::read;
 use crate::row::{Rows, Table};
+use crate::surface::{ContactMetal, Corrosivity};
 use crate::tightening::{ConnectionTorque, NutFactor, TighteningScatter};
 
 macro_rules! catalogue {
@@ -70,6 +72,8 @@ catalogue! {
     insulation: Insulation;
     /// Kinds of joint.
     joint_kinds: JointKind;
+    /// Voltages at which contacts soften and melt.
+    contact_voltages: ContactVoltage;
     /// Paths that were never meant to carry current.
     incidental_paths: IncidentalPath;
     /// Threads.
@@ -108,6 +112,12 @@ catalogue! {
     limits: DropLimit;
     /// Opening times of fuses.
     fuse_times: FuseTime;
+    /// Where protection stands and how it is rated.
+    protection_rules: ProtectionRule;
+    /// Metals as faces of a contact.
+    contact_metals: ContactMetal;
+    /// Classes of open air.
+    corrosivity: Corrosivity;
     /// Preparation and protection of joints.
     preparation: Preparation;
     /// Cautions.
@@ -206,6 +216,7 @@ mod laws {
         check(&c.braids);
         check(&c.insulation);
         check(&c.joint_kinds);
+        check(&c.contact_voltages);
         check(&c.incidental_paths);
         check(&c.threads);
         check(&c.property_classes);
@@ -225,6 +236,9 @@ mod laws {
         check(&c.preheat_plugs);
         check(&c.limits);
         check(&c.fuse_times);
+        check(&c.protection_rules);
+        check(&c.contact_metals);
+        check(&c.corrosivity);
         check(&c.preparation);
         check(&c.cautions);
     }

@@ -6,9 +6,11 @@ mod table;
 mod problems;
 mod names;
 mod measuring;
+mod sides;
 mod option;
 mod sources;
 mod vehicle_file;
+mod watching;
 mod kept;
 mod commands;
 
@@ -55,6 +57,7 @@ enum Units {
 
 #[derive(Subcommand, Debug)]
 enum Command {
+    Start(commands::start::Arguments),
     New(commands::new::Arguments),
     Check(commands::check::Arguments),
     Solve(commands::solve::Arguments),
@@ -65,6 +68,9 @@ enum Command {
     Diagnose(commands::diagnose::Arguments),
     Next(commands::next::Arguments),
     Repairs(commands::repairs::Arguments),
+    Protect(commands::protect::Arguments),
+    Failures(commands::failures::Arguments),
+    Heat(commands::heat::Arguments),
     Limits(commands::limits::Arguments),
     Size(commands::size::Arguments),
     Bolt(commands::bolt::Arguments),
@@ -97,6 +103,7 @@ fn main() -> ExitCode {
         width: width.clamp(40, WIDEST),
     };
     let answer = match &arguments.command {
+        Command::Start(own) => commands::start::run(own, &asked),
         Command::New(own) => commands::new::run(own, &asked),
         Command::Check(own) => commands::check::run(own, &asked),
         Command::Solve(own) => commands::solve::run(own, &asked),
@@ -107,6 +114,9 @@ fn main() -> ExitCode {
         Command::Diagnose(own) => commands::diagnose::run(own, &asked),
         Command::Next(own) => commands::next::run(own, &asked),
         Command::Repairs(own) => commands::repairs::run(own, &asked),
+        Command::Protect(own) => commands::protect::run(own, &asked),
+        Command::Failures(own) => commands::failures::run(own, &asked),
+        Command::Heat(own) => commands::heat::run(own, &asked),
         Command::Limits(own) => commands::limits::run(own, &asked),
         Command::Size(own) => commands::size::run(own, &asked),
         Command::Bolt(own) => commands::bolt::run(own, &asked),

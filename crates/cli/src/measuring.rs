@@ -203,6 +203,7 @@ pub(crate) fn suspect_name(vehicle: &Vehicle, kind: SuspectKind) -> String {
         SuspectKind::BatteryLow(id) | SuspectKind::BatteryWorn(id) => {
             vehicle.battery(id).id.clone()
         }
+        SuspectKind::SourceLow(id) => vehicle.regulated_source(id).id.clone(),
         SuspectKind::ExtraPath { .. } => suspect(vehicle, kind),
     }
 }
@@ -218,14 +219,22 @@ pub(crate) fn suspect(vehicle: &Vehicle, kind: SuspectKind) -> String {
         }
         SuspectKind::LoadDrags(id) => format!("{} draws too much", vehicle.load(id).id),
         SuspectKind::LoadOpen(id) => format!("{} draws next to nothing", vehicle.load(id).id),
-        SuspectKind::BatteryLow(id) => format!("battery {} is low", vehicle.battery(id).id),
-        SuspectKind::BatteryWorn(id) => format!("battery {} is worn", vehicle.battery(id).id),
+        SuspectKind::BatteryLow(id) => format!("{} is low", battery(&vehicle.battery(id).id)),
+        SuspectKind::BatteryWorn(id) => format!("{} is worn", battery(&vehicle.battery(id).id)),
+        SuspectKind::SourceLow(id) => {
+            format!("{} holds too low a voltage or gives nothing", vehicle.regulated_source(id).id)
+        }
         SuspectKind::ExtraPath { from, to } => format!(
             "a path that the file does not show, between {} and {}",
             body(vehicle, from),
             body(vehicle, to)
         ),
     }
+}
+
+/// A battery's name, which may say already what it is.
+fn battery(id: &str) -> String {
+    if id.contains("battery") { id.to_owned() } else { format!("battery {id}") }
 }
 
 /// The body of metal, or whatever else a point belongs to.

@@ -102,6 +102,21 @@ pub(crate) fn states(vehicle: &Vehicle, name: Option<&str>) -> Result<Vec<StateI
     }
 }
 
+/// The name of an access group of the vehicle, or a failure that lists them.
+pub(crate) fn access_group(vehicle: &Vehicle, name: &str) -> Result<String, Failure> {
+    let groups: Vec<String> =
+        vehicle.access_groups.iter().map(|group| format!("`{}`", group.id)).collect();
+    let known = vehicle.access_groups.iter().find(|group| group.id == name);
+    known.map(|group| group.id.clone()).ok_or_else(|| {
+        let expected = if groups.is_empty() {
+            "none: the file has no table `[access]`".to_owned()
+        } else {
+            format!("one of {}", groups.join(", "))
+        };
+        Failure::new(format!("`{}` has no access group `{name}`", vehicle.name), expected)
+    })
+}
+
 /// The load with a name, or a failure that names the nearest.
 pub(crate) fn load(vehicle: &Vehicle, name: &str) -> Result<LoadId, Failure> {
     vehicle.load_named(name).ok_or_else(|| {

@@ -12,7 +12,7 @@ fn answer(case: &Path) -> String {
     let run = Command::new(env!("CARGO_BIN_EXE_groundloom"))
         .args(arguments)
         .current_dir(case)
-        .stdin(std::process::Stdio::null())
+        .stdin(input(case))
         .output()
         .expect("the program runs");
     let text = |bytes: &[u8]| String::from_utf8(bytes.to_vec()).expect("answers are UTF-8");
@@ -22,6 +22,11 @@ fn answer(case: &Path) -> String {
         text(&run.stdout),
         text(&run.stderr)
     )
+}
+
+/// What is typed: the file `input` of the case, or nothing.
+fn input(case: &Path) -> std::process::Stdio {
+    std::fs::File::open(case.join("input")).map_or_else(|_| std::process::Stdio::null(), Into::into)
 }
 
 /// Words of a command line; single quotes hold blanks together.

@@ -55,7 +55,15 @@ mod pinned {
     const SELDOM: [&str; 1] = ["at"];
 
     /// Commands and the runs whose answers show every key.
-    const RUNS: [(&str, &[&str]); 14] = [
+    const RUNS: [(&str, &[&str]); 18] = [
+        (
+            "start",
+            // A word of the command may hold blanks that do not part it.
+            &[
+                "--symptom no-crank --reading cranking:\u{a0}starter\u{a0}12.4\u{a0}V --reading starter\u{a0}12.4 --reading purple",
+                "--symptom slow-crank --output no/such/folder.toml",
+            ],
+        ),
         ("new", &["", "--layout plant"]),
         ("check", &["answers/solve/car.toml", "problems/several-in-one-run/car.toml"]),
         ("solve", &["answers/solve/car.toml", "answers/loads-in-trouble/car.toml"]),
@@ -85,15 +93,48 @@ mod pinned {
                 "../../../../examples/rescue-ambulance.toml ../../../../examples/rescue-ambulance.readings.toml --most 1000",
             ],
         ),
+        (
+            "failures",
+            &[
+                "answers/failures-hidden-fuse/car.toml --pairs",
+                "../../../../examples/rescue-ambulance.toml --pairs",
+                "../../../../examples/rescue-ambulance.toml --after main-negative",
+            ],
+        ),
+        (
+            "heat",
+            &[
+                "answers/solve/car.toml --state cranking --for 2s",
+                "../../../../examples/rescue-ambulance.toml --state winching --duty 20% --period 5min",
+            ],
+        ),
         ("limits", &["--current 200A --length 1.2m --size 35mm² --joints 2", "--current 20A"]),
+        (
+            "protect",
+            &[
+                "answers/protect/car.toml",
+                "answers/protect/car.toml --recalled-curves",
+                "answers/protect/car.toml --at module/+",
+                "answers/protect/car.toml --at module/+ --through 20mΩ",
+            ],
+        ),
         (
             "size",
             &[
                 "--current 120A --length 3.2m --drop 0.3V --return-length 2m",
                 "--current 9kA --length 3.2m --drop 0.01V",
+                "answers/protect/car.toml --from main/- --to body/left --length 0.4m --drop 20mV --price 16mm²=3",
+                "answers/protect/car.toml --from main/+ --to relay/out --length 1m --fuse 30A --load headlamps --least 12V",
             ],
         ),
-        ("bolt", &["--thread M8 --torque 20N·m"]),
+        (
+            "bolt",
+            &[
+                "--thread M8 --torque 20N·m",
+                "answers/protect/car.toml --joint main-negative.to",
+                "--thread M6 --torque 9N·m --forming --faces tin,steel",
+            ],
+        ),
         ("catalogue", &["", "threads"]),
     ];
 

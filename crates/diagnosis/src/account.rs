@@ -267,6 +267,7 @@ impl Session<'_> {
             }
             SuspectKind::BatteryLow(id) => (layout.emf(id.index()), None),
             SuspectKind::BatteryWorn(id) => (layout.battery(id.index()), None),
+            SuspectKind::SourceLow(id) => (layout.held(id.index()), None),
         })
     }
 }

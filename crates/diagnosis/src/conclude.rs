@@ -3,12 +3,21 @@
 use model::{JointId, Piece, Vehicle};
 use units::Ohms;
 
+use crate::agreement::Agreement;
 use crate::belief::{View, mixed};
 use crate::diagnose::{Diagnosis, Explanation, Suspect, SuspectKind};
 use crate::hypothesis::same_conductor;
 use crate::observation::Observation;
 use crate::paths::same_bodies;
 use crate::session::Session;
+
+/// Suspects below this probability are in no set.
+const WORTH_NAMING: f64 = 0.01;
+/// Standard deviations by which a joint e times as bad must move the readings to be seen in them at
+/// all. Small, because beside a bad joint a clean one moves them little before it is bad itself.
+const MOVES_NOTHING: f64 = 1e-5;
+/// Cosine of two joints' effects on the readings from which on they are one.
+const ALIKE: f64 = 0.9999;
 
 impl Session<'_> {
     pub(crate) fn conclude(
@@ -69,7 +78,9 @@ impl Session<'_> {
                 (self.sound_value(observation).unwrap_or(f64::NAN), now)
             })
             .collect();
-        let sets = inseparable(vehicle, &suspects, observations);
+        let sets = self.inseparable(&suspects, observations, best);
+        let agreement =
+            Agreement::new(vehicle, self.forward.layout, observations, &explanations, &self.sound);
         Diagnosis {
             suspects,
             sets,
@@ -79,6 +90,7 @@ impl Session<'_> {
             nothing_bad,
             residuals,
             expected,
+            agreement,
             explanations,
         }
     }
@@ -110,6 +122,46 @@ impl Session<'_> {
             }
             _ => None,
         }
+    }
+
+    /// Joints among the suspects that these readings cannot tell apart: more of the one would move
+    /// every reading in the same proportion as more of the other.
+    fn inseparable(
+        &self,
+        suspects: &[Suspect],
+        observations: &[Observation],
+        best: Option<&Explanation>,
+    ) -> Vec<Vec<JointId>> {
+        let vehicle = self.vehicle();
+        let fit = best.and_then(|own| own.fit.as_ref());
+        let direction = |id: JointId| -> Vec<f64> {
+            let at = vehicle.piece_slot(Piece::Joint(id));
+            let column = fit.map_or_else(Vec::new, |fit| fit.column(at, observations));
+            let length = column.iter().map(|x| x * x).sum::<f64>().sqrt();
+            if length < MOVES_NOTHING {
+                Vec::new()
+            } else {
+                column.iter().map(|x| x / length).collect()
+            }
+        };
+        let mut sets: Vec<(Vec<f64>, Vec<JointId>)> = Vec::new();
+        for suspect in suspects.iter().filter(|suspect| suspect.probability > WORTH_NAMING) {
+            let SuspectKind::Joint(id) = suspect.kind else { continue };
+            let own = direction(id);
+            let alike = |(other, joints): &&mut (Vec<f64>, Vec<JointId>)| {
+                if own.is_empty() && other.is_empty() {
+                    // No reading is moved by either: the ends of one cable look alike all the same.
+                    return joints.iter().any(|joint| same_conductor(vehicle, *joint) == Some(id));
+                }
+                let cosine: f64 = own.iter().zip(other.iter()).map(|(a, b)| a * b).sum();
+                cosine > ALIKE
+            };
+            match sets.iter_mut().find(alike) {
+                Some((_, joints)) => joints.push(id),
+                None => sets.push((own, vec![id])),
+            }
+        }
+        sets.into_iter().map(|(_, joints)| joints).collect()
     }
 
     fn fault_ohms(&self, kind: SuspectKind, explanation: &Explanation) -> Option<Ohms> {
@@ -184,33 +236,4 @@ fn wrong_readings(observations: &[Observation], explanations: &[Explanation]) ->
         .collect();
     wrong.sort_by(|a, b| b.1.total_cmp(&a.1));
     wrong
-}
-
-/// Joints among the suspects that only a probe on a lug could tell apart, and none has been there.
-fn inseparable(
-    vehicle: &Vehicle,
-    suspects: &[Suspect],
-    observations: &[Observation],
-) -> Vec<Vec<JointId>> {
-    let touched = |id: JointId| {
-        observations.iter().any(|observation| match observation.measured {
-            model::Measured::Volts { high, low } => [high, low].contains(&model::Probe::Lug(id)),
-            _ => false,
-        })
-    };
-    let mut sets: Vec<Vec<JointId>> = Vec::new();
-    for suspect in suspects.iter().filter(|suspect| suspect.probability > 0.01) {
-        let SuspectKind::Joint(id) = suspect.kind else { continue };
-        if sets.iter().flatten().any(|own| *own == id) {
-            continue;
-        }
-        let mut set = vec![id];
-        if let Some(other) =
-            same_conductor(vehicle, id).filter(|other| !touched(id) && !touched(*other))
-        {
-            set.push(other);
-        }
-        sets.push(set);
-    }
-    sets
 }

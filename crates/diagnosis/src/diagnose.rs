@@ -1,8 +1,9 @@
 //! What a diagnosis says: suspects, beliefs, readings to take again.
 
-use model::{BatteryId, ConductorId, InlineId, JointId, LoadId, PointId, StateId};
+use model::{BatteryId, ConductorId, InlineId, JointId, LoadId, PointId, RegulatedId, StateId};
 use units::Ohms;
 
+use crate::agreement::Agreement;
 use crate::fit::{Belief, Fit};
 
 /// What somebody complains of: a load that does not do its job in a state.
@@ -33,6 +34,8 @@ pub enum SuspectKind {
     BatteryLow(BatteryId),
     /// A battery with too much resistance.
     BatteryWorn(BatteryId),
+    /// An alternator, charger or converter that holds too low a voltage, or delivers nothing.
+    SourceLow(RegulatedId),
     /// A path between two bodies of metal that the file does not show.
     ExtraPath {
         /// A point of the one.
@@ -88,6 +91,8 @@ pub struct Diagnosis {
     pub residuals: Vec<f64>,
     /// What each observation would be in a sound vehicle, and under the best explanation.
     pub expected: Vec<(f64, f64)>,
+    /// Whether readings and file fit together at all.
+    pub agreement: Agreement,
     pub(crate) explanations: Vec<Explanation>,
 }
 
@@ -126,6 +131,8 @@ impl Diagnosis {
 pub(crate) struct Explanation {
     pub faults: Vec<SuspectKind>,
     pub weight: f64,
+    /// Logarithm of the chance of its faults before any reading, against nothing being wrong.
+    pub odds: f64,
     pub belief: Belief,
     /// The most probable vehicle if it is so: fitted, or roughly.
     pub unknowns: Vec<f64>,

@@ -70,6 +70,15 @@ pub(crate) fn system(
     spread: &[f64],
     observations: &[Observation],
 ) -> Option<Cholesky> {
+    let mut matrix = covariance(rows, spread);
+    for (at, observation) in observations.iter().enumerate() {
+        matrix[at * rows.len() + at] += variance(observation);
+    }
+    Cholesky::new(rows.len(), &matrix)
+}
+
+/// `J P Jᵀ`, row by row: how the values vary together by what is unknown.
+pub(crate) fn covariance(rows: &[Vec<f64>], spread: &[f64]) -> Vec<f64> {
     let m = rows.len();
     let scaled: Vec<Vec<f64>> = rows
         .iter()
@@ -82,9 +91,8 @@ pub(crate) fn system(
             matrix[i * m + j] = dot;
             matrix[j * m + i] = dot;
         }
-        matrix[i * m + i] += variance(&observations[i]);
     }
-    Cholesky::new(m, &matrix)
+    matrix
 }
 
 /// Fits; nothing when the network cannot be solved there.
@@ -178,6 +186,12 @@ impl Fit {
         let solved = self.system.solve(&cross);
         let less: f64 = cross.iter().zip(&solved).map(|(a, b)| a * b).sum();
         (prior - less).max(0.0)
+    }
+
+    /// How each reading changes with one unknown, in the reading's standard deviations.
+    pub(crate) fn column(&self, at: usize, observations: &[Observation]) -> Vec<f64> {
+        let rows = self.rows.iter().zip(observations);
+        rows.map(|(row, own)| row[at] / variance(own).sqrt()).collect()
     }
 
     /// Readings less what the belief alone foretells of them, along straight lines from the fit.

@@ -68,11 +68,15 @@ impl Layout {
     }
 }
 
+/// Amperes below which a piece stands still: the leak that ties open ends down, and rounding.
+const STILL: f64 = 1e-7;
+
 /// A vehicle laid out for being asked again and again.
 #[derive(Debug)]
 pub(crate) struct Forward<'v> {
     network: Network<'v>,
     pub points: Vec<Option<OperatingPoint>>,
+    pieces: Vec<Piece>,
     pub layout: Layout,
     /// Paths that the file does not show: those that may be there, then straps that might be added.
     pub paths: Vec<(PointId, PointId)>,
@@ -104,7 +108,8 @@ impl<'v> Forward<'v> {
             regulated: vehicle.regulated.len(),
             extra: paths.len(),
         };
-        Self { network, points, layout, paths, suspected }
+        let pieces = vehicle.pieces().collect();
+        Self { network, points, pieces, layout, paths, suspected }
     }
 
     /// The same layout with straps that might be added behind the paths that it has already; those
@@ -136,6 +141,41 @@ impl<'v> Forward<'v> {
             trials[state.index()] = Some(self.network.trial(base, &deviations, from)?);
         }
         Some(Guess { trials })
+    }
+
+    /// Solves for one unknown that differs from a solved guess: only the states that it can move.
+    pub(crate) fn moved(
+        &mut self,
+        unknowns: &[f64],
+        present: &[usize],
+        at: usize,
+        from: &Guess,
+    ) -> Option<Guess> {
+        let states: Vec<StateId> = (0..from.trials.len())
+            .map(StateId::at)
+            .filter(|state| {
+                from.trials[state.index()].as_ref().is_some_and(|own| self.moves(at, own))
+            })
+            .collect();
+        let mut moved = self.guess(unknowns, present, &states, Some(from))?;
+        for (own, before) in moved.trials.iter_mut().zip(&from.trials) {
+            if own.is_none() {
+                own.clone_from(before);
+            }
+        }
+        Some(moved)
+    }
+
+    /// False when an unknown cannot move anything: no current passes the piece, the load is off.
+    fn moves(&self, at: usize, trial: &Trial) -> bool {
+        let vehicle = self.vehicle();
+        match self.pieces.get(at) {
+            Some(piece) => self.network.trial_amps(trial, *piece).0.abs() > STILL,
+            None if at < self.layout.emf(0) => {
+                vehicle.loads[at - self.layout.draw(0)].is_on_in(trial.state)
+            }
+            None => true,
+        }
     }
 
     /// What a meter would show; nothing for a state that was not solved.

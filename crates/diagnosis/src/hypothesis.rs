@@ -7,7 +7,8 @@ use crate::fit::Belief;
 use crate::forward::Forward;
 use crate::paths::same_bodies;
 use crate::prior::{
-    REGULATOR_12_V, bad_from, bad_probability, battery_spread, draw_spread, piece_spread,
+    Prior, REGULATOR_12_V, bad_from, bad_probability, battery_prior, battery_spread, beyond_usual,
+    draw_prior, draw_spread, piece_prior, sound_until,
 };
 
 /// A bad piece has several times the resistance from which it counts as bad: middle and spread of
@@ -21,6 +22,9 @@ const LOAD_DRAGS: f64 = 0.003;
 const LOAD_OPEN: f64 = 0.002;
 const BATTERY_LOW: f64 = 0.01;
 const BATTERY_WORN: f64 = 0.01;
+const SOURCE_LOW: f64 = 0.005;
+/// What a 12 V alternator at fault holds less, in volts: from a weak one to one that gives nothing.
+const SOURCE_LOW_12_V: (f64, f64) = (-1.6, 0.6);
 const EXTRA_PATH: f64 = 0.03;
 /// Belief about a path that the file lacks: logarithm of its ohms.
 const EXTRA_OHMS: (f64, f64) = (-6.2, 1.3);
@@ -60,16 +64,20 @@ pub(crate) fn sound(forward: &Forward<'_>) -> Belief {
         spread: vec![1.0; layout.len()],
         present: Vec::new(),
     };
+    let mut set = |at: usize, prior: Prior| {
+        belief.mean[at] = prior.middle;
+        belief.spread[at] = prior.spread;
+    };
     for piece in vehicle.pieces() {
-        belief.spread[vehicle.piece_slot(piece)] = piece_spread(vehicle, piece);
+        set(vehicle.piece_slot(piece), piece_prior(vehicle, piece));
     }
     for (at, load) in vehicle.loads.iter().enumerate() {
-        belief.spread[layout.draw(at)] = draw_spread(load.kind);
+        set(layout.draw(at), draw_prior(load));
     }
     for (at, battery) in vehicle.batteries.iter().enumerate() {
-        let (emf, resistance) = battery_spread(battery.nominal);
-        belief.spread[layout.emf(at)] = emf;
-        belief.spread[layout.battery(at)] = resistance;
+        let (emf, resistance) = battery_prior(battery);
+        set(layout.emf(at), emf);
+        set(layout.battery(at), resistance);
     }
     for at in 0..vehicle.regulated.len() {
         belief.spread[layout.held(at)] = REGULATOR_12_V * vehicle.nominal.0 / 12.0;
@@ -94,10 +102,16 @@ pub(crate) fn single_faults(forward: &Forward<'_>) -> Vec<Hypothesis> {
         let Some(threshold) = bad_from(vehicle, piece, &forward.points) else { continue };
         let at = vehicle.piece_slot(piece);
         let written = vehicle.piece_resistance(piece).0;
-        let mean = (threshold.0 / written).ln().max(1.0) + BAD_MULTIPLE.0;
+        let bad = (threshold.0 / written).ln().max(1.0);
+        let mean = bad.max(sound_until(vehicle, piece).unwrap_or(bad)) + BAD_MULTIPLE.0;
         match piece {
             Piece::Joint(id) => {
-                let chance = bad_probability(vehicle, vehicle.joint(id));
+                let joint = vehicle.joint(id);
+                let chance = bad_probability(vehicle, joint);
+                // A chance that a person states may be large: what counts is how it stands to the
+                // chance of its being sound.
+                let chance =
+                    if joint.suspicion.is_some() { chance / (1.0 - chance) } else { chance };
                 add(SuspectKind::Joint(id), at, mean, BAD_MULTIPLE.1, chance, None);
             }
             Piece::Conductor(id) => {
@@ -114,21 +128,34 @@ pub(crate) fn single_faults(forward: &Forward<'_>) -> Vec<Hypothesis> {
         let id = LoadId::at(at);
         let drags = matches!(load.kind, LoadKind::Motor | LoadKind::Starter);
         let chance = if drags { LOAD_DRAGS } else { LOAD_DRAGS / 3.0 };
-        add(SuspectKind::LoadDrags(id), layout.draw(at), 0.6, 0.3, chance, None);
+        let further = beyond_usual(draw_prior(load), draw_spread(load.kind));
+        add(SuspectKind::LoadDrags(id), layout.draw(at), 0.6 + further, 0.3, chance, None);
         add(SuspectKind::LoadOpen(id), layout.draw(at), -4.0, 1.0, LOAD_OPEN, None);
     }
     for (at, battery) in vehicle.batteries.iter().enumerate() {
         let blocks = battery.nominal.0 / 12.0;
         let id = model::BatteryId::at(at);
+        let (voltage, resistance) = battery_prior(battery);
+        let (usual_voltage, usual_resistance) = battery_spread(battery.nominal);
+        let lower = 2.0 * voltage.middle - beyond_usual(voltage, usual_voltage);
         add(
             SuspectKind::BatteryLow(id),
             layout.emf(at),
-            -0.9 * blocks,
+            -0.9 * blocks + lower,
             0.4 * blocks,
             BATTERY_LOW,
             None,
         );
-        add(SuspectKind::BatteryWorn(id), layout.battery(at), 1.2, 0.5, BATTERY_WORN, None);
+        let mean = 1.2 + beyond_usual(resistance, usual_resistance);
+        add(SuspectKind::BatteryWorn(id), layout.battery(at), mean, 0.5, BATTERY_WORN, None);
+    }
+    for (at, source) in vehicle.regulated.iter().enumerate() {
+        if source.limit.iter().any(|limit| *limit > units::Amperes::ZERO) {
+            let blocks = vehicle.nominal.0 / 12.0;
+            let (mean, spread) = (SOURCE_LOW_12_V.0 * blocks, SOURCE_LOW_12_V.1 * blocks);
+            let kind = SuspectKind::SourceLow(model::RegulatedId::at(at));
+            add(kind, layout.held(at), mean, spread, SOURCE_LOW, None);
+        }
     }
     let suspected = &forward.paths[..forward.suspected];
     for (path, ends) in suspected.iter().enumerate() {

@@ -15,6 +15,7 @@ pub mod clue;
 pub mod diagnose;
 mod pairs;
 mod paths;
+pub mod practice;
 mod watch;
 pub mod session;
 pub mod survey;
@@ -25,17 +26,30 @@ mod weights;
 mod conclude;
 mod belief;
 pub mod account;
+pub mod agreement;
+mod taught;
 pub mod next_reading;
 pub mod repairs;
+mod metal;
+pub mod sides;
+pub mod symptom;
 
 pub use account::{Against, Finding, Telling};
+pub use agreement::{Agreement, Assumption, ChiSquare, Moved};
 pub use clue::{Change, Clue, clues};
 pub use diagnose::{Complaint, Diagnosis, JointBelief, Suspect, SuspectKind};
 pub use next_reading::{Proposal, next};
 pub use observation::{Observation, observations};
+pub use practice::Practice;
 pub use repairs::{Action, Gain, Repair, work_time};
 pub use session::{Session, diagnose};
+pub use sides::{Side, SideBelief, Sides, Standing};
 pub use survey::survey;
+pub use symptom::{Account, Heard, Symptom};
+pub use taught::taught_limit;
 
 #[cfg(test)]
 mod tests;
+
+#[cfg(test)]
+mod outside;

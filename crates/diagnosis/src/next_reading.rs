@@ -1,12 +1,13 @@
 //! What to measure next: the reading that tells most for a minute of work.
 
-use model::{ConductorId, LoadKind, Measured, Piece, PointId, PointOwner, Probe, StateId, Vehicle};
+use model::{ConductorId, JointId, Measured, Piece, PointId, PointOwner, Probe, StateId, Vehicle};
 use units::Seconds;
 
-use crate::diagnose::{Complaint, Diagnosis, Explanation};
+use crate::diagnose::{Complaint, Diagnosis, Explanation, SuspectKind};
 use crate::fit::Fit;
 use crate::hypothesis::is_metal;
 use crate::observation::Observation;
+use crate::practice::{ONE_READING_MIN, Practice};
 use crate::session::Session;
 
 /// A reading worth taking.
@@ -33,10 +34,6 @@ const MOST_CLOSE: usize = 60;
 /// Doubt that loads and clean joints leave in a value, before it is worked out: a share of it, and
 /// of a voltage at most so many volts, because supply voltages are better known than losses.
 const ROUGH_DOUBT: (f64, f64) = (0.1, 0.2);
-/// Minutes for one reading by one person, probes at hand (our judgement).
-pub(crate) const ONE_READING_MIN: f64 = 1.0;
-/// Minutes more for cranking, which wants a second person or a remote switch.
-const CRANKING_MIN: f64 = 1.5;
 /// Minutes more for a probe on a lug under a boot or nut.
 const LUG_MIN: f64 = 0.7;
 /// Accuracy that is foreseen: ±(1 % + 3 mV) for volts, ±(3 % + 0.5 A) for a clamp.
@@ -78,6 +75,7 @@ impl Session<'_> {
             .filter(|own| own.without.is_none() && own.weight > 1e-5)
             .take(MOST_EXPLANATIONS)
             .collect();
+        let practice = self.practice.after(self.vehicle(), observations);
         let doubted = diagnosis.in_doubt();
         let doubted = observations.iter().find(|own| Some(own.number) == doubted);
         let mut states = self.worth_holding(complaint);
@@ -107,7 +105,7 @@ impl Session<'_> {
         for state in &states {
             let again = doubted.filter(|again| again.state == *state);
             let again = again.map(|again| (again.measured, ONE_READING_MIN));
-            for (measured, minutes) in again.into_iter().chain(self.questions(*state)) {
+            for (measured, minutes) in again.into_iter().chain(self.questions(*state, &practice)) {
                 if taken(*state, measured) {
                     continue;
                 }
@@ -146,6 +144,24 @@ impl Session<'_> {
         let rate = |own: &Proposal| own.gain / own.time.0;
         proposals.sort_by(|a, b| a.0.cmp(&b.0).then(rate(&b.1).total_cmp(&rate(&a.1))));
         proposals.into_iter().map(|(_, own)| own).collect()
+    }
+
+    /// The reading that best tells apart joints which the readings so far do not.
+    #[must_use]
+    pub fn separating(
+        &mut self,
+        diagnosis: &Diagnosis,
+        joints: &[JointId],
+        observations: &[Observation],
+    ) -> Option<Proposal> {
+        let alone = |own: &&Explanation| match own.faults.as_slice() {
+            [SuspectKind::Joint(id)] => joints.contains(id) && own.without.is_none(),
+            _ => false,
+        };
+        let explanations = diagnosis.explanations.iter().filter(alone).cloned().collect();
+        let among = Diagnosis { explanations, take_again: Vec::new(), ..diagnosis.clone() };
+        let proposals = self.next(&among, observations, None);
+        proposals.into_iter().next().filter(|own| own.gain > 0.0)
     }
 
     /// The two readings that any complaint begins with: what its load loses on the feed side and on
@@ -206,9 +222,12 @@ impl Session<'_> {
     /// States in which something flows and that a person can hold: that of the complaint first.
     pub(crate) fn worth_holding(&self, complaint: Option<Complaint>) -> Vec<StateId> {
         let vehicle = self.vehicle();
-        let mut states: Vec<StateId> = complaint.iter().map(|complaint| complaint.state).collect();
+        let can_be_had = |state: &StateId| !self.practice.without.contains(state);
+        let mut states: Vec<StateId> =
+            complaint.iter().map(|complaint| complaint.state).filter(can_be_had).collect();
         let mut others: Vec<(f64, StateId)> = (0..vehicle.states.len())
             .map(StateId::at)
+            .filter(can_be_had)
             .filter_map(|state| {
                 let point = self.forward.points[state.index()].as_ref()?;
                 let amps: f64 = point.loads.iter().map(|load| load.amps.0).sum();
@@ -225,21 +244,16 @@ impl Session<'_> {
     }
 
     /// Readings that can be taken in a state, with the minutes each takes.
-    pub(crate) fn questions(&self, state: StateId) -> Vec<(Measured, f64)> {
+    pub(crate) fn questions(&self, state: StateId, practice: &Practice) -> Vec<(Measured, f64)> {
         let vehicle = self.vehicle();
-        let cranking =
-            vehicle.loads.iter().any(|load| load.kind == LoadKind::Starter && load.is_on_in(state));
-        let held = if cranking { CRANKING_MIN } else { 0.0 };
         let Some(point) = self.forward.points[state.index()].as_ref() else { return Vec::new() };
-        let reach =
-            |point: PointId| -> Option<f64> { vehicle.reach_time(point).map(|time| time.0 / 60.0) };
+        let took = |points: &[PointId]| practice.minutes(vehicle, state, points);
         let mut questions = Vec::new();
         let mut ask = |high: Probe, low: Probe, points: [PointId; 2], extra: f64| {
             if high != low
-                && let (Some(a), Some(b)) = (reach(points[0]), reach(points[1]))
+                && let Some(minutes) = took(&points)
             {
-                questions
-                    .push((Measured::Volts { high, low }, ONE_READING_MIN + held + extra + a + b));
+                questions.push((Measured::Volts { high, low }, minutes + extra));
             }
         };
         let homes: Vec<(PointId, PointId)> =
@@ -280,11 +294,11 @@ impl Session<'_> {
         for (at, conductor) in vehicle.conductors.iter().enumerate() {
             let amps = point.piece(vehicle, Piece::Conductor(ConductorId::at(at))).amps.0.abs();
             let ends = [vehicle.joint(conductor.from).point, vehicle.joint(conductor.to).point];
-            if amps > 2.0 && reach(ends[0]).or(reach(ends[1])).is_some() {
-                questions.push((
-                    Measured::Amps { conductor: ConductorId::at(at) },
-                    ONE_READING_MIN + held,
-                ));
+            // A clamp goes round anywhere, so that the nearer end counts.
+            let minutes =
+                took(&ends[..1]).into_iter().chain(took(&ends[1..])).min_by(f64::total_cmp);
+            if let Some(minutes) = minutes.filter(|_| amps > 2.0) {
+                questions.push((Measured::Amps { conductor: ConductorId::at(at) }, minutes));
             }
         }
         questions

@@ -40,8 +40,9 @@ impl Session<'_> {
         tried: &[Tried],
     ) -> Vec<Explanation> {
         let mut promises: Vec<Promise> = Vec::new();
-        for (number, single) in singles.iter().enumerate().take(MOST_FIRST) {
-            let Some(fit) = &single.fit else { continue };
+        let fitted =
+            singles.iter().enumerate().filter_map(|(at, own)| Some((at, own, own.fit.as_ref()?)));
+        for (number, single, fit) in fitted.take(MOST_FIRST) {
             let Some(first) = self.first(single, fit, asked) else { continue };
             for own in tried {
                 let fault = &self.faults[own.fault];
@@ -79,7 +80,7 @@ impl Session<'_> {
             let Some(fit) = &single.fit else { continue };
             let mut unknowns = fit.unknowns.clone();
             unknowns[fault.at] = start;
-            let odds = self.log_odds(&kinds);
+            let odds = single.odds + fault.log_odds;
             let belief = fault.belief(&single.belief);
             pairs.extend(self.explain(asked, belief, &unknowns, kinds, odds));
         }

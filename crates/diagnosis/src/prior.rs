@@ -4,12 +4,16 @@
 //! from the catalogue's clean ranges (unconfirmed there); the rest is our judgement and says so.
 
 use catalogue::Catalogue;
-use model::{InlineKind, Joint, LoadKind, Piece, Vehicle};
+use model::{Battery, InlineKind, Joint, Likely, Load, LoadKind, Piece, Vehicle};
 use network::OperatingPoint;
 use units::{Amperes, Ohms, Volts};
 
 /// A clean range holds nine joints of ten: its ends are 1.645 standard deviations away.
 const NINE_OF_TEN: f64 = 2.0 * 1.645;
+
+/// The range of an incidental path's kind is wide and holds nearly all: a cable's sheath that joins
+/// bodies like a strap is no such path, but one that the file does not show.
+const NINETY_NINE: f64 = 2.0 * 2.576;
 
 /// Spread of a resistance that the file states (it was measured).
 const STATED: f64 = 0.25;
@@ -32,6 +36,78 @@ pub(crate) const REGULATOR_12_V: f64 = 0.2;
 /// carries in any state. Ours: a third of the common 0.3 V for a whole ground side.
 pub const BAD_DROP_12_V: Volts = Volts(0.1);
 
+/// What is believed of one unknown: its middle, as a deviation from what the file says, and its
+/// spread. Of a resistance or a draw both are of the natural logarithm, of a voltage in volts.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Prior {
+    pub middle: f64,
+    pub spread: f64,
+}
+
+impl Prior {
+    fn around(spread: f64) -> Self {
+        Self { middle: 0.0, spread }
+    }
+
+    /// Nine of ten lie between the ends of a range whose logarithm is normal.
+    fn of_range(low: f64, high: f64, written: f64) -> Self {
+        let middle = 0.5 * (low.ln() + high.ln()) - written.ln();
+        Self { middle, spread: (high / low).ln() / NINE_OF_TEN }
+    }
+
+    fn of_ohms(range: Option<Likely<Ohms>>, written: Ohms, usual: f64) -> Self {
+        range.map_or(Self::around(usual), |own| Self::of_range(own.low.0, own.high.0, written.0))
+    }
+}
+
+/// What is believed of a sound piece.
+pub(crate) fn piece_prior(vehicle: &Vehicle, piece: Piece) -> Prior {
+    Prior::of_ohms(
+        likely(vehicle, piece),
+        vehicle.piece_resistance(piece),
+        piece_spread(vehicle, piece),
+    )
+}
+
+/// The range in which the file expects a sound piece, if it says so.
+fn likely(vehicle: &Vehicle, piece: Piece) -> Option<Likely<Ohms>> {
+    match piece {
+        Piece::Joint(id) => vehicle.joint(id).likely,
+        Piece::Conductor(id) => vehicle.conductor(id).likely,
+        Piece::Stretch(id) => vehicle.stretch(id).likely,
+        Piece::Incidental(id) => vehicle.incidental(id).likely,
+        Piece::Inline(_) => None,
+    }
+}
+
+/// The end of that range, as a logarithm over what the file says: what a sound piece may have is
+/// no fault of it.
+pub(crate) fn sound_until(vehicle: &Vehicle, piece: Piece) -> Option<f64> {
+    likely(vehicle, piece).map(|own| (own.high.0 / vehicle.piece_resistance(piece).0).ln())
+}
+
+/// What is believed of a sound load's draw.
+pub(crate) fn draw_prior(load: &Load) -> Prior {
+    load.likely.map_or(Prior::around(draw_spread(load.kind)), |own| {
+        Prior::of_range(own.low.0, own.high.0, load.law.rated_amps().0)
+    })
+}
+
+/// What is believed of a sound battery's voltage, in volts, and of its resistance.
+pub(crate) fn battery_prior(battery: &Battery) -> (Prior, Prior) {
+    let (emf, resistance) = battery_spread(battery.nominal);
+    let voltage = battery.likely_voltage.map_or(Prior::around(emf), |own| Prior {
+        middle: 0.5 * (own.low.0 + own.high.0) - battery.rested.0,
+        spread: (own.high.0 - own.low.0) / NINE_OF_TEN,
+    });
+    (voltage, Prior::of_ohms(battery.likely_resistance, battery.resistance, resistance))
+}
+
+/// How much further off a fault lies because the sound belief reaches further than usual.
+pub(crate) fn beyond_usual(prior: Prior, usual: f64) -> f64 {
+    prior.middle + 0.5 * NINE_OF_TEN * (prior.spread - usual).max(0.0)
+}
+
 /// Spread of a clean joint, from its kind's clean range.
 #[must_use]
 pub fn joint_spread(joint: &Joint) -> f64 {
@@ -50,7 +126,7 @@ pub(crate) fn piece_spread(vehicle: &Vehicle, piece: Piece) -> f64 {
         Piece::Stretch(_) => STRETCH,
         Piece::Incidental(id) => {
             let kind = Catalogue::standard().incidental_paths.find(&vehicle.incidental(id).kind);
-            kind.map_or(1.0, |kind| (kind.high / kind.low).ln() / NINE_OF_TEN)
+            kind.map_or(1.0, |kind| (kind.high / kind.low).ln() / NINETY_NINE)
         }
         Piece::Inline(id) => match vehicle.inline(id).kind {
             InlineKind::Diode { .. } => 0.01,
@@ -69,29 +145,17 @@ pub(crate) fn battery_spread(nominal: Volts) -> (f64, f64) {
     (EMF_12_V * nominal.0 / 12.0, BATTERY)
 }
 
-/// How likely a joint is bad before anything is known, from its kind, age, environment, protection.
+/// How likely a joint is bad before anything is known: as the file says, or from its kind, age,
+/// environment, protection.
 ///
-/// Our judgement, scaled so that a vehicle of a hundred joints has about one bad one when it is old
-/// and unprotected on a salted road.
+/// See [`catalogue::bad_joint_chance`], which others ask too.
 #[must_use]
 pub fn bad_probability(vehicle: &Vehicle, joint: &Joint) -> f64 {
-    let place = match vehicle.environment.as_str() {
-        "dry" => 0.5,
-        "salted roads" | "coast" => 1.5,
-        "sea" => 2.0,
-        _ => 1.0,
-    };
-    let kind = match joint.kind.as_str() {
-        "post clamp" | "ring on thread-formed stud" | "self-tapping screw" => 1.5,
-        "soldered splice" | "welded seam" => 0.3,
-        _ => 1.0,
-    };
-    let protection = match joint.protection.as_deref() {
-        Some("none") => 1.5,
-        Some(_) => 0.7,
-        None => 1.0,
-    };
-    (0.004_f64 * place * kind * protection).min(0.05)
+    if let Some(told) = joint.suspicion {
+        return told.0;
+    }
+    let protection = joint.protection.as_deref();
+    catalogue::bad_joint_chance(&vehicle.environment, &joint.kind, protection).0
 }
 
 /// The resistance from which a piece counts as bad: what costs [`BAD_DROP_12_V`], in proportion to

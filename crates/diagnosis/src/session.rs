@@ -9,12 +9,14 @@ use crate::forward::{Forward, Guess, states_of};
 use crate::hypothesis::{Hypothesis, single_faults, sound};
 use crate::observation::Observation;
 use crate::paths::extra_paths;
+use crate::practice::Practice;
 use crate::watch::Watch;
 use crate::weights::normalise;
 use crate::{pairs, tried, wrong};
 
-/// Fits of one diagnosis, at most.
+/// Fits of one diagnosis, about: pieces of one conductor, which are fitted together, count as one.
 const MOST_FITS: usize = 1
+    + tried::MOST_BENT
     + tried::MOST_FITTED
     + tried::MOST_PATHS_FITTED
     + tried::MOST_STARTED_AGAIN * tried::STARTED_AGAIN.len()
@@ -27,6 +29,7 @@ pub struct Session<'v> {
     pub(crate) forward: Forward<'v>,
     pub(crate) sound: Belief,
     pub(crate) faults: Vec<Hypothesis>,
+    pub(crate) practice: Practice,
     clues: Vec<Heard>,
     watch: Watch<'v>,
 }
@@ -80,11 +83,12 @@ impl<'v> Session<'v> {
         let forward = Forward::new(vehicle, suspected, added);
         let sound = sound(&forward);
         let faults = single_faults(&forward);
-        Self { forward, sound, faults, clues: heard, watch: Watch::default() }
+        let (practice, watch) = (Practice::default(), Watch::default());
+        Self { forward, sound, faults, practice, clues: heard, watch }
     }
 
-    /// The same, telling `watch` before each fit which share of the most that can be needed is done;
-    /// false from it ends the work early, and what is answered then is worth nothing.
+    /// The same, telling `watch` before each fit about which share of the most that can be needed is
+    /// done; false from it ends the work early, and what is answered then is worth nothing.
     #[must_use]
     pub fn watched(self, watch: impl FnMut(f64) -> bool + Send + 'v) -> Self {
         Self { watch: Watch::new(watch), ..self }
@@ -203,14 +207,7 @@ impl<'v> Session<'v> {
             self.heard(asked.complaint, &fit.guess, (&fit.unknowns, &belief.present), &faults);
         let weight = fit.evidence + log_odds + heard;
         let unknowns = fit.unknowns.clone();
-        Some(Explanation { faults, weight, belief, unknowns, fit: Some(fit), without: None })
-    }
-
-    /// Logarithm of the chance of these faults together, against nothing being wrong.
-    pub(crate) fn log_odds(&self, faults: &[SuspectKind]) -> f64 {
-        let odds = |kind: &SuspectKind| {
-            self.faults.iter().find(|own| own.kind == *kind).map_or(0.0, |own| own.log_odds)
-        };
-        faults.iter().map(odds).sum()
+        let fit = Some(fit);
+        Some(Explanation { faults, weight, odds: log_odds, belief, unknowns, fit, without: None })
     }
 }

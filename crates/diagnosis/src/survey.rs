@@ -7,11 +7,12 @@
 use model::{ConductorId, JointId, Measured, Piece, Probe, StateId, Vehicle};
 use units::Seconds;
 
-use crate::next_reading::{ONE_READING_MIN, Proposal, foreseen};
+use crate::next_reading::{Proposal, foreseen};
+use crate::practice::ONE_READING_MIN;
 use crate::session::Session;
 
 /// Of the plan so much is chosen for what the losses over conductors leave hidden.
-const FOR_THE_HIDDEN: f64 = 0.35;
+const FOR_THE_HIDDEN: f64 = 0.25;
 /// Values at which a fault is to be seen, in spreads from its middle: a moderate one, a plain one.
 const SEEN_AT: [f64; 2] = [-0.8, 0.2];
 /// Squared multiple of its own uncertainty at which half of a fault counts as seen: the square of
@@ -104,6 +105,7 @@ impl Session<'_> {
             }
             let best = (0..vehicle.states.len())
                 .map(StateId::at)
+                .filter(|state| !self.practice.without.contains(state))
                 .filter_map(|state| {
                     let point = self.forward.points[state.index()].as_ref()?;
                     Some((point.piece(vehicle, Piece::Conductor(id)).amps.0.abs(), state))
@@ -164,7 +166,7 @@ impl Session<'_> {
             plan.iter().map(|own| (own.state, own.measured)).collect();
         let mut minutes = vec![ONE_READING_MIN; asked.len()];
         for state in &states {
-            for (measured, took) in self.questions(*state) {
+            for (measured, took) in self.questions(*state, &self.practice) {
                 if !asked.contains(&(*state, measured)) {
                     asked.push((*state, measured));
                     minutes.push(took);

@@ -5,7 +5,7 @@ use network::Network;
 use proptest::prelude::*;
 use units::Ohms;
 
-use crate::{Change, Clue, Complaint, Observation, Session, SuspectKind};
+use crate::{Change, Clue, Complaint, Observation, Practice, Session, SuspectKind};
 
 const FILE: &str = include_str!("../../../examples/rescue-ambulance.toml");
 
@@ -175,6 +175,59 @@ fn crossed_probes_are_named_as_the_reading_to_take_again_and_come_first_in_the_n
     assert!(diagnosis.take_again[0].1 > 0.9 && diagnosis.in_doubt().is_none());
 }
 
+#[test]
+fn the_ends_of_one_cable_are_told_apart_by_a_probe_on_a_lug() {
+    let vehicle = vehicle();
+    let state = complaint(&vehicle).state;
+    let ends = ["main-negative.from", "main-negative.to"].map(|name| joint(&vehicle, name));
+    let mut truth = vehicle.clone();
+    truth.joints[ends[1].index()].resistance = Ohms(2e-3);
+    let measured = Measured::Volts {
+        high: Probe::Point(point(&vehicle, "block/front")),
+        low: Probe::Point(vehicle.batteries[0].negative),
+    };
+    let mut observations = vec![reading(&truth, state, measured, 1)];
+    let mut session = Session::new(&vehicle);
+    let diagnosis = session.diagnose(&observations, Some(complaint(&vehicle)));
+    let set = diagnosis.sets.iter().find(|set| set.contains(&ends[1])).expect("in a set").clone();
+    assert!(set.contains(&ends[0]), "{set:?}");
+    let best = session.separating(&diagnosis, &ends, &observations).expect("a reading");
+    assert!(matches!(
+        best.measured,
+        Measured::Volts { high, low } if [high, low].iter().any(|probe| ends.iter().any(|end| *probe == Probe::Lug(*end)))
+    ));
+    observations.push(reading(&truth, best.state, best.measured, 2));
+    let diagnosis = session.diagnose(&observations, Some(complaint(&vehicle)));
+    assert!(!diagnosis.sets.iter().any(|set| ends.iter().all(|end| set.contains(end))));
+    assert!(diagnosis.joints[ends[1].index()].bad > 10.0 * diagnosis.joints[ends[0].index()].bad);
+}
+
+#[test]
+fn what_cannot_be_had_is_not_proposed_and_a_cover_that_is_off_costs_nothing() {
+    let vehicle = vehicle();
+    let Complaint { state: cranking, .. } = complaint(&vehicle);
+    let mut session = Session::new(&vehicle);
+    let diagnosis = session.diagnose(&[], Some(complaint(&vehicle)));
+    session.practise(Practice { without: vec![cranking], ..Practice::default() });
+    let gentle = session.next(&diagnosis, &[], Some(complaint(&vehicle)));
+    assert!(!gentle.is_empty() && gentle.iter().all(|own| own.state != cranking));
+    session.practise(Practice::default());
+    let all = session.next(&diagnosis, &[], Some(complaint(&vehicle)));
+    let covered = |own: &crate::Proposal| match own.measured {
+        Measured::Volts { high: Probe::Point(point), .. } => {
+            vehicle.point(point).access.group.clone()
+        }
+        _ => None,
+    };
+    let (first, group) =
+        all.iter().find_map(|own| Some((own, covered(own)?))).expect("one behind a cover");
+    session.practise(Practice { open: vec![group], ..Practice::default() });
+    let again = session.next(&diagnosis, &[], Some(complaint(&vehicle)));
+    let same = |own: &&crate::Proposal| (own.state, own.measured) == (first.state, first.measured);
+    let open = again.iter().find(same).expect("still proposed");
+    assert!(open.time < first.time, "{:?} {:?}", open.time, first.time);
+}
+
 /// All that is thought of the joints between block and battery while the starter turns slowly.
 fn return_bad(session: &mut Session<'_>, vehicle: &Vehicle) -> f64 {
     let diagnosis = session.diagnose(&[], Some(complaint(vehicle)));
@@ -197,8 +250,9 @@ fn a_jump_lead_that_helps_accuses_what_it_bridges_and_one_that_does_not_acquits_
     let told = |clues: &[Clue]| return_bad(&mut Session::with_clues(&vehicle, clues), &vehicle);
     let (before, better, same) =
         (told(&[]), told(&[lead(Change::Better)]), told(&[lead(Change::Same)]));
-    assert!(better > 3.0 * before, "{better} {before}");
-    assert!(same < 0.7 * before, "{same} {before}");
+    // A lead has resistance too: only a joint that is very bad loses much of its loss by it.
+    assert!(better > 1.4 * before, "{better} {before}");
+    assert!(same < before, "{same} {before}");
 }
 
 #[test]
@@ -295,4 +349,33 @@ fn evidence_agrees_with_summing_over_the_faults_resistance() {
         total += weight * fit.evidence.exp();
     }
     assert!((laplace - total.ln()).abs() < 0.35, "{laplace} {}", total.ln());
+}
+
+/// What a file says of a value takes the place of the general belief.
+#[test]
+fn beliefs_of_the_file_take_the_place_of_general_ones() {
+    let edited = FILE.replacen(
+        "[conductors.main-negative]\n",
+        "[conductors.main-negative]\nlikely = [\"40 µΩ\", \"4 mΩ\"]\n",
+        1,
+    );
+    assert_ne!(edited, FILE);
+    let vehicle = file::read(edited.as_bytes()).vehicle.expect("sound");
+    let Some(model::Piece::Conductor(id)) = vehicle.piece_named("main-negative") else {
+        panic!("a conductor");
+    };
+    let piece = model::Piece::Conductor(id);
+    let prior = crate::prior::piece_prior(&vehicle, piece);
+    // The ends of the range are where a normal distribution has one of twenty outside.
+    let written = vehicle.piece_resistance(piece).0;
+    for (end, z) in [(4e-5, -1.645), (4e-3, 1.645)] {
+        let at = ((end / written).ln() - prior.middle) / prior.spread;
+        assert!((at - z).abs() < 1e-9, "{at}");
+    }
+    let mut suspected = vehicle.clone();
+    let bad = joint(&vehicle, "main-body.to");
+    suspected.joints[bad.index()].suspicion = Some(units::Ratio(0.5));
+    let diagnosis = Session::new(&suspected).diagnose(&[], None);
+    let odds = diagnosis.joints[bad.index()].bad / diagnosis.nothing_bad;
+    assert!((odds - 1.0).abs() < 0.1, "a chance of one half is as likely as not: {odds}");
 }

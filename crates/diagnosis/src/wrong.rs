@@ -90,7 +90,7 @@ impl Session<'_> {
                 Of::Explanation(at) => {
                     let own = &explanations[at];
                     let (belief, faults) = (own.belief.clone(), own.faults.clone());
-                    let odds = self.log_odds(&faults);
+                    let odds = own.odds;
                     self.explain(&rest, belief, &own.unknowns, faults, odds)
                 }
             };

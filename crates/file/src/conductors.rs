@@ -10,11 +10,11 @@ use units::{
     WireSize, print,
 };
 
-use crate::defaults::{
-    FUSE_DROP_V, INSULATION_HEAT_J_PER_M3_K, STRAND_FILL, insulation_thickness_m,
-};
+use crate::defaults::{INSULATION_HEAT_J_PER_M3_K, STRAND_FILL, insulation_thickness_m};
 use crate::document::Entry;
+use crate::inlines::Fuse;
 use crate::joints::Seat;
+use crate::likely::{MIDDLE_OF_RANGE, geometric_middle};
 use crate::quantities::beyond;
 use crate::read::Reader;
 
@@ -117,6 +117,7 @@ impl<'d> Reader<'d> {
         let size = entry.size("size");
         let length = entry.quantity("length", Dimension::Length).map(Metres);
         let stated = entry.quantity("resistance", Dimension::Resistance).map(Ohms);
+        let range = entry.range("likely", Dimension::Resistance);
         let material = self.material(id, entry);
         let per_metre = size.map(|size| {
             (size, Catalogue::standard().conductor_resistance_per_metre(&size, material))
@@ -142,6 +143,13 @@ impl<'d> Reader<'d> {
                         found.provenance.source
                     ),
                 ),
+                (None, _, _) if range.is_some() => {
+                    let (low, high) = range.unwrap_or_default();
+                    let middle = geometric_middle(Ohms(low), Ohms(high));
+                    let key = format!("{id}.resistance");
+                    self.fills.note(key, print::ohms(middle), MIDDLE_OF_RANGE);
+                    (middle, MIDDLE_OF_RANGE.to_owned())
+                }
                 _ => {
                     let lacking = match (entry.has("size"), entry.has("length")) {
                         (false, false) => "size and length",
@@ -161,6 +169,7 @@ impl<'d> Reader<'d> {
                     return None;
                 }
             };
+        let likely = self.likely_ohms(id, entry, "likely", Some(resistance_at_20));
         let kind = self.conductor_kind(entry, size);
         let insulation = self.insulation(id, entry, kind);
         let area = per_metre.as_ref().map(|found| found.area);
@@ -197,6 +206,7 @@ impl<'d> Reader<'d> {
             temperature_coefficient: PerKelvin(material.temperature_coefficient),
             basis,
             stated: stated.is_some(),
+            likely,
             insulation,
             insulation_limit: limit,
             metal_diameter,
@@ -325,26 +335,30 @@ impl<'d> Reader<'d> {
         point: PointId,
         from_source: bool,
     ) -> PointId {
-        let Some(rating) = lead.quantity("fuse", Dimension::Current).map(Amperes) else {
-            return point;
-        };
         let id = format!("{device}.fuse");
+        let (fuse, note) = match lead.table("fuse") {
+            Some(entry) => (self.fuse(&id, &entry), entry.owned("note")),
+            None => {
+                let Some(rating) = lead.quantity("fuse", Dimension::Current).map(Amperes) else {
+                    return point;
+                };
+                let curve = self.curve_of_kind(&id, "fuse", Some(rating));
+                let kind =
+                    InlineKind::Fuse { rating: Some(rating), curve, breaking_capacity: None };
+                let resistance = self.fuse_resistance(&id, Some(rating));
+                (Fuse { make: "fuse", kind, resistance }, None)
+            }
+        };
         let own = self.names.add_point(format!("{device}/fuse"), PointOwner::Free, None);
-        let resistance = Ohms(FUSE_DROP_V / rating.0);
-        self.fills.note(
-            format!("{id}.resistance"),
-            print::ohms(resistance),
-            "a tenth of a volt at the rating (from memory)",
-        );
         let (from, to) = if from_source { (point, own) } else { (own, point) };
         self.vehicle.inlines.push(Inline {
             id,
-            make: "fuse".to_owned(),
-            kind: InlineKind::Fuse { rating: Some(rating), curve: Vec::new() },
+            make: fuse.make.to_owned(),
+            kind: fuse.kind,
             from,
             to,
-            resistance,
-            note: None,
+            resistance: fuse.resistance,
+            note,
         });
         own
     }
@@ -365,23 +379,27 @@ impl<'d> Reader<'d> {
             else {
                 continue;
             };
-            let resistance = entry
-                .quantity("resistance", Dimension::Resistance)
-                .map(Ohms)
-                .unwrap_or_else(|| {
-                    self.fills.note(
-                        format!("{}.resistance", name.name),
-                        print::ohms(row.typical),
-                        format!(
-                            "typical of a {}, {} to {} ({})",
-                            row.key(),
-                            print::ohms(row.low),
-                            print::ohms(row.high),
-                            row.provenance.source
-                        ),
-                    );
-                    row.typical
-                });
+            let stated = entry.quantity("resistance", Dimension::Resistance).map(Ohms);
+            let likely = self.likely_ohms(name.name, &entry, "likely", stated);
+            let middle = likely.map(|range| geometric_middle(range.low, range.high));
+            if let Some(middle) = middle.filter(|_| stated.is_none()) {
+                let key = format!("{}.resistance", name.name);
+                self.fills.note(key, print::ohms(middle), MIDDLE_OF_RANGE);
+            }
+            let resistance = stated.or(middle).unwrap_or_else(|| {
+                self.fills.note(
+                    format!("{}.resistance", name.name),
+                    print::ohms(row.typical),
+                    format!(
+                        "typical of a {}, {} to {} ({})",
+                        row.key(),
+                        print::ohms(row.low),
+                        print::ohms(row.high),
+                        row.provenance.source
+                    ),
+                );
+                row.typical
+            });
             let damage =
                 entry.quantity("damage", Dimension::Current).map(Amperes).or(Some(row.damage));
             self.vehicle.incidentals.push(Incidental {
@@ -390,6 +408,7 @@ impl<'d> Reader<'d> {
                 from,
                 to,
                 resistance,
+                likely,
                 damage,
                 note: entry.owned("note"),
             });

@@ -84,6 +84,13 @@ impl<'d> Entry<'d> {
         number(self.value(key)?.get_ref()).map(Money)
     }
 
+    /// The two ends of a range in the SI unit, the lesser first.
+    pub(crate) fn range(&self, key: &str, dimension: Dimension) -> Option<(f64, f64)> {
+        let list = self.value(key)?.get_ref().as_array()?;
+        let end = |at: usize| quantity_of(list.get(at)?.get_ref(), dimension);
+        Some((end(0)?, end(1)?)).filter(|(low, high)| 0.0 < *low && low < high)
+    }
+
     pub(crate) fn size(&self, key: &str) -> Option<WireSize> {
         WireSize::parse(self.text(key)?).ok()
     }
@@ -292,6 +299,7 @@ impl Checker<'_> {
                 self.kind_of(value, right, expected, key);
             }
             Kind::Quantity(dimension, domain) => self.quantity(value, *dimension, *domain, key),
+            Kind::Range(dimensions, domain) => self.range(value, dimensions, *domain, key),
             Kind::Size => match inner.as_str() {
                 Some(text) => match WireSize::parse(text) {
                     Err(error) => self.report_unreadable("size-unreadable", value, text, &error),
@@ -359,7 +367,7 @@ impl Checker<'_> {
         let before = self.problems.len();
         let looks_long = match long {
             Kind::Table(_) => value.get_ref().is_table(),
-            Kind::Names(_) => value.get_ref().is_array(),
+            Kind::Names(_) | Kind::Many(_) => value.get_ref().is_array(),
             _ => false,
         };
         if looks_long {
@@ -369,7 +377,7 @@ impl Checker<'_> {
         let unread = |problems: &[Problem]| problems.iter().all(|p| p.code != "out-of-range");
         if self.problems.len() > before
             && unread(&self.problems[before..])
-            && !matches!(long, Kind::Table(_) | Kind::Names(_))
+            && !matches!(long, Kind::Table(_) | Kind::Names(_) | Kind::Many(_))
         {
             let mut first: Vec<Problem> = self.problems.drain(before..).collect();
             self.value(value, long, key);

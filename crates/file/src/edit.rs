@@ -180,6 +180,8 @@ pub fn add_conductor(vehicle: &mut Vehicle, text: &str) -> Result<ConductorId, E
             kind: NEW_JOINT.to_owned(),
             resistance: joint.clean_typical,
             stated: false,
+            likely: None,
+            suspicion: None,
             thread: None,
             class: None,
             torque: None,
@@ -206,6 +208,7 @@ pub fn add_conductor(vehicle: &mut Vehicle, text: &str) -> Result<ConductorId, E
         temperature_coefficient: PerKelvin(material.temperature_coefficient),
         basis: found.basis,
         stated: false,
+        likely: None,
         insulation: None,
         insulation_limit: None,
         // A conductor that is only thought of stays at air temperature.

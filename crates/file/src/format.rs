@@ -86,6 +86,14 @@ fn tidy_item(item: &mut Item, kind: &'static Kind) {
 fn tidy_value(value: &mut Value, kind: &Kind) {
     let dimension = match kind {
         Kind::Quantity(dimension, _) => *dimension,
+        Kind::Range(dimensions, _) => {
+            for inner in value.as_array_mut().into_iter().flat_map(toml_edit::Array::iter_mut) {
+                tidy_text(inner, |text| {
+                    dimensions.iter().find_map(|dimension| units::parse::tidy(text, *dimension))
+                });
+            }
+            return space(value);
+        }
         Kind::Place => {
             for inner in value.as_array_mut().into_iter().flat_map(toml_edit::Array::iter_mut) {
                 tidy_text(inner, |text| units::parse::tidy(text, Dimension::Length));
@@ -136,6 +144,13 @@ mod tests {
         let expected = "# my van\nformat = 1\n[vehicle]\nname = 'Van' # the old one\nnominal = \"12 V\"\n\n[conductors.main]\nto = {point = 'block/rear',torque = \"18 lbf·ft\"}\nfrom = 'main/-'\nsize = \"35 mm²\"\nlength = \"0.8 m\" # by eye\n";
         assert_eq!(tidy, expected);
         assert_eq!(format(&tidy).as_deref(), Ok(expected));
+    }
+
+    #[test]
+    fn both_ends_of_a_range_are_tidied_in_whatever_unit_they_are() {
+        let rough = "[loads.starter]\nlikely = [\"120A\", \"2,5kW\"]\n";
+        let tidy = format(rough).expect("TOML");
+        assert_eq!(tidy, "[loads.starter]\nlikely = [\"120 A\", \"2.5 kW\"]\n");
     }
 
     #[test]

@@ -3,11 +3,18 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use model::{Inline, InlineKind, PointId, PointOwner, StateId};
-use units::{Amperes, Dimension, Ohms, Seconds, Volts, print};
+use units::{Amperes, Dimension, Ohms, Volts, print};
 
 use crate::defaults::{DIODE_DROP_V, DIODE_OHMS, FUSE_DROP_V, FUSE_OHMS, switch_ohms};
 use crate::document::{Entry, Named};
 use crate::read::Reader;
+
+/// A fuse as its table has it.
+pub(crate) struct Fuse<'d> {
+    pub make: &'d str,
+    pub kind: InlineKind,
+    pub resistance: Ohms,
+}
 
 const KEYS: [(&str, &str); 3] = [("fuses", "fuse"), ("switches", "switch"), ("diodes", "diode")];
 
@@ -113,40 +120,8 @@ impl<'d> Reader<'d> {
     pub(crate) fn inlines(&mut self) {
         for (name, entry) in self.root.clone().tables("fuses") {
             let Some((from, to)) = self.inline_ends(&name, &entry) else { continue };
-            let rating = entry.quantity("rating", Dimension::Current).map(Amperes);
-            let curve = entry
-                .many("curve")
-                .iter()
-                .filter_map(|point| {
-                    let amps = point.quantity("current", Dimension::Current)?;
-                    Some((Amperes(amps), Seconds(point.quantity("time", Dimension::Time)?)))
-                })
-                .collect();
-            let resistance =
-                entry.quantity("resistance", Dimension::Resistance).unwrap_or_else(|| {
-                    let (ohms, why) = match rating {
-                        Some(rating) => (
-                            FUSE_DROP_V / rating.0,
-                            "a tenth of a volt at the rating (from memory)",
-                        ),
-                        None => (FUSE_OHMS, "a fuse without a rating (common practice)"),
-                    };
-                    self.fills.note(
-                        format!("{}.resistance", name.name),
-                        print::ohms(Ohms(ohms)),
-                        why,
-                    );
-                    ohms
-                });
-            let make = entry.text("kind").unwrap_or("fuse");
-            self.add_inline(
-                &name,
-                &entry,
-                make,
-                InlineKind::Fuse { rating, curve },
-                (from, to),
-                resistance,
-            );
+            let fuse = self.fuse(name.name, &entry);
+            self.add_inline(&name, &entry, fuse.make, fuse.kind, (from, to), fuse.resistance.0);
         }
         for (name, entry) in self.root.clone().tables("switches") {
             let Some((from, to)) = self.inline_ends(&name, &entry) else { continue };
@@ -188,6 +163,30 @@ impl<'d> Reader<'d> {
                 resistance,
             );
         }
+    }
+
+    /// What a table says of a fuse, wherever it stands; `id` is its name in the answers.
+    pub(crate) fn fuse(&mut self, id: &str, entry: &Entry<'d>) -> Fuse<'d> {
+        let rating = entry.quantity("rating", Dimension::Current).map(Amperes);
+        let make = entry.text("kind").unwrap_or("fuse");
+        let curve = self.curve_of_fuse(id, entry, make, rating);
+        let stated = entry.quantity("resistance", Dimension::Resistance).map(Ohms);
+        let resistance = stated.unwrap_or_else(|| self.fuse_resistance(id, rating));
+        let breaking_capacity =
+            entry.quantity("breaking-capacity", Dimension::Current).map(Amperes);
+        Fuse { make, kind: InlineKind::Fuse { rating, curve, breaking_capacity }, resistance }
+    }
+
+    /// The resistance taken for a fuse of which none is said.
+    pub(crate) fn fuse_resistance(&mut self, id: &str, rating: Option<Amperes>) -> Ohms {
+        let (ohms, why) = match rating {
+            Some(rating) => {
+                (FUSE_DROP_V / rating.0, "a tenth of a volt at the rating (from memory)")
+            }
+            None => (FUSE_OHMS, "a fuse without a rating (common practice)"),
+        };
+        self.fills.note(format!("{id}.resistance"), print::ohms(Ohms(ohms)), why);
+        Ohms(ohms)
     }
 
     fn add_inline(

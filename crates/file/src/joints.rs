@@ -7,6 +7,7 @@ use units::{Dimension, NewtonMetres, Ohms, Ratio, SquareMetres, UnitSystem, prin
 
 use crate::defaults::LUG_FROM_MM2;
 use crate::document::Entry;
+use crate::likely::{MIDDLE_OF_RANGE, geometric_middle};
 use crate::read::Reader;
 
 /// Nut factor of an unknown bolt (Shigley and Mischke, 5th ed., §8-8), and of a dry unplated one.
@@ -39,8 +40,12 @@ impl Reader<'_> {
         let kind = self.joint_kind(&id, seat, area, entry);
         let stated =
             entry.and_then(|entry| entry.quantity("resistance", Dimension::Resistance)).map(Ohms);
-        let resistance = stated.unwrap_or(kind.clean_typical);
-        if stated.is_none() {
+        let likely = entry.and_then(|entry| self.likely_ohms(&id, entry, "likely", stated));
+        let middle = likely.map(|range| geometric_middle(range.low, range.high));
+        let resistance = stated.or(middle).unwrap_or(kind.clean_typical);
+        if stated.is_none() && likely.is_some() {
+            self.fills.note(format!("{id}.resistance"), print::ohms(resistance), MIDDLE_OF_RANGE);
+        } else if stated.is_none() {
             self.fills.note(
                 format!("{id}.resistance"),
                 print::ohms(resistance),
@@ -62,6 +67,10 @@ impl Reader<'_> {
             kind: kind.key().to_owned(),
             resistance,
             stated: stated.is_some(),
+            likely,
+            suspicion: entry
+                .and_then(|entry| entry.quantity("suspicion", Dimension::Ratio))
+                .map(Ratio),
             thread: text("thread"),
             class: text("class"),
             torque: entry

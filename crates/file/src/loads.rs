@@ -3,12 +3,13 @@
 use std::collections::BTreeSet;
 
 use catalogue::Catalogue;
-use model::{Importance, JointOf, Load, LoadId, LoadKind, LoadLaw, StateId};
+use model::{Importance, JointOf, Load, LoadId, LoadKind, LoadLaw, Problem, StateId};
 use units::{Amperes, Dimension, Ohms, Ratio, Volts, print};
 
 use crate::defaults::{PREHEAT_COLD_FACTOR, STALL_FACTOR, STARTER_FOLLOWS};
 use crate::document::{Entry, Named};
 use crate::read::Reader;
+use crate::suggest::did_you_mean;
 
 const ENGINE_ON: [&str; 3] = ["idle", "running", "charging"];
 const ALL_BUT_RESTING: [&str; 6] = ["key-on", "preheat", "cranking", "idle", "running", "charging"];
@@ -128,6 +129,13 @@ impl<'d> Reader<'d> {
             self.return_lead(name.name, &entry, earthed);
             let case = self.case(name.name, &entry, JointOf::LoadCase(id));
             let Some(law) = self.load_law(name.name, &entry, &usual) else { continue };
+            let rated = match law {
+                LoadLaw::Power { rated, .. }
+                | LoadLaw::Starter { rated, .. }
+                | LoadLaw::Preheat { rated, .. } => rated,
+            };
+            let likely = self.likely_amps(name.name, &entry, rated, law.rated_amps());
+            let control = self.control(name.name, &entry);
             let on = on.get(at).map_or_else(Vec::new, |on| self.on_ids(name.name, on));
             let volts = |key: &str| entry.quantity(key, Dimension::Voltage).map(Volts);
             self.vehicle.loads.push(Load {
@@ -138,6 +146,8 @@ impl<'d> Reader<'d> {
                 negative,
                 case,
                 law,
+                likely,
+                control,
                 minimum: volts("minimum"),
                 dropout: volts("dropout"),
                 importance: match entry.text("importance") {
@@ -150,6 +160,24 @@ impl<'d> Reader<'d> {
                 note: entry.owned("note"),
             });
         }
+    }
+
+    /// The load that switches another on.
+    fn control(&mut self, name: &str, entry: &Entry<'d>) -> Option<LoadId> {
+        let wanted = entry.text("control")?;
+        let found = self.load_positions.get(wanted).copied().filter(|_| wanted != name);
+        if found.is_none() {
+            let mut problem = Problem::error(
+                "unknown-load",
+                entry.place_of("control"),
+                format!("there is no other load `{wanted}` that could switch `{name}` on"),
+                "the name of the coil, written as a load of this file",
+            );
+            let others = self.load_positions.keys().map(String::as_str).filter(|own| *own != name);
+            problem.hint = did_you_mean(wanted, others);
+            self.problems.push(problem);
+        }
+        found.map(LoadId::at)
     }
 
     fn on_ids(&self, name: &str, on: &BTreeSet<String>) -> Vec<StateId> {

@@ -51,7 +51,71 @@ pub(crate) fn stated_area(size: &WireSize) -> Option<f64> {
     }
 }
 
+/// Below the least chance nothing would ever be found, above the most nothing need be measured.
+const LEAST_CHANCE: f64 = 1e-4 * (1.0 - 1e-9);
+const MOST_CHANCE: f64 = 0.9 * (1.0 + 1e-9);
+
+/// Ends nearer than this say that the value is known, and further apart that nothing is.
+const NARROWEST: f64 = 1.01;
+const WIDEST: f64 = 1e6;
+
+/// What keeps two ends from being a range in which nine of ten lie.
+fn range_fault(low: f64, high: f64) -> Option<&'static str> {
+    if high < low {
+        Some("runs from the larger value to the smaller")
+    } else if high < low * NARROWEST {
+        Some("has no width")
+    } else if high > low * WIDEST {
+        Some("is wider than a million to one")
+    } else {
+        None
+    }
+}
+
 impl Checker<'_> {
+    /// Checks a range: two quantities of one dimension, the lesser first.
+    pub(crate) fn range(
+        &mut self,
+        value: &Spanned<DeValue<'_>>,
+        dimensions: &[Dimension],
+        domain: Domain,
+        key: &str,
+    ) {
+        let Some(usual) = dimensions.first().copied() else { return };
+        let ends = match value.get_ref().as_array() {
+            Some(list) if list.len() == 2 => list,
+            _ => {
+                let expected = format!(
+                    "two quantities, the lesser first, such as `[\"{0}\", \"{0}\"]` with ends of your own",
+                    usual.example()
+                );
+                return self.kind_of(value, false, &expected, key);
+            }
+        };
+        let both = |dimension: &&Dimension| {
+            ends.iter().all(|end| quantity_of(end.get_ref(), **dimension).is_some())
+        };
+        let dimension = dimensions.iter().find(both).copied().unwrap_or(usual);
+        let before = self.problems.len();
+        for end in ends {
+            self.quantity(end, dimension, domain, key);
+        }
+        if self.problems.len() > before {
+            return;
+        }
+        let end = |at: usize| ends.get(at).and_then(|end| quantity_of(end.get_ref(), dimension));
+        if let (Some(low), Some(high)) = (end(0), end(1))
+            && let Some(fault) = range_fault(low, high)
+        {
+            self.problems.push(Problem::error(
+                "likely-unusable",
+                value.span(),
+                format!("`{key}` {fault}"),
+                "the ends between which nine of ten would lie, the lesser first",
+            ));
+        }
+    }
+
     pub(crate) fn quantity(
         &mut self,
         value: &Spanned<DeValue<'_>>,
@@ -80,6 +144,9 @@ impl Checker<'_> {
                 bounds.map_or("", |bounds| bounds.words)
             }
             Domain::NotNegative if number < 0.0 => "zero or a value above it",
+            Domain::Chance if !(LEAST_CHANCE..=MOST_CHANCE).contains(&number) => {
+                "a chance from 0.01 % to 90 %"
+            }
             Domain::Share if !(0.0..=1.0).contains(&number) => "a share from 0 % to 100 %",
             Domain::Any if dimension == Dimension::Temperature && number < 150.0 => {
                 "a temperature above −120 °C"

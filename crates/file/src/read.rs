@@ -7,6 +7,7 @@ use model::{AccessGroup, Earth, Problem, Severity, Vehicle, Work, Workshop};
 use toml::de::DeTable;
 use units::{Dimension, NewtonMetres, Seconds, Volts};
 
+use crate::curves::SharedCurves;
 use crate::defaults::Fills;
 use crate::document::{Checker, Entry, Named};
 use crate::names::Names;
@@ -129,6 +130,7 @@ pub(crate) struct Reader<'d> {
     pub inline_names: BTreeSet<String>,
     pub terminals_in_a_ring: BTreeSet<String>,
     pub load_positions: BTreeMap<String, usize>,
+    pub curves: SharedCurves,
     piece_names: BTreeSet<String>,
     defaults: Option<Entry<'d>>,
 }
@@ -257,11 +259,13 @@ fn understand(root: Entry<'_>, checked: &[Problem]) -> Understood {
         inline_names: BTreeSet::new(),
         terminals_in_a_ring: BTreeSet::new(),
         load_positions: BTreeMap::new(),
+        curves: SharedCurves::default(),
         piece_names: BTreeSet::new(),
         defaults,
     };
     reader.points();
     reader.access_groups();
+    reader.shared_curves();
     let on = reader.choose_states();
     reader.batteries();
     reader.regulated();

@@ -18,6 +18,7 @@ mod advice;
 mod tables;
 mod columns;
 mod line;
+pub mod plain;
 #[cfg(test)]
 mod tests;
 

@@ -97,7 +97,13 @@ fn holds(kind: &Kind) -> String {
                 }
                 Domain::NotNegative => format!("{article}, zero allowed"),
                 Domain::Share => format!("{article}, 0 to 100 %"),
+                Domain::Chance => format!("{article}, 0.01 to 90 %"),
             }
+        }
+        Kind::Range(dimensions, _) => {
+            let kinds: Vec<&str> =
+                dimensions.iter().map(|dimension| dimension.with_article()).collect();
+            format!("a list of two, the lesser first, each {}", kinds.join(" or "))
         }
         Kind::Size => "a size".to_owned(),
         Kind::Point => "the name of a point".to_owned(),

@@ -50,10 +50,14 @@ fn kind(kind_of: &Kind) -> Value {
         Kind::Count(least, most) => json!({ "type": "integer", "minimum": least, "maximum": most }),
         Kind::Amount => json!({ "type": "number", "minimum": 0, "maximum": LARGEST_AMOUNT }),
         Kind::Quantity(Dimension::Ratio, domain) => {
-            let most = if *domain == Domain::Share { json!(1) } else { json!(1e12) };
+            let (least, most) = match domain {
+                Domain::Share => (json!(0), json!(1)),
+                Domain::Chance => (json!(1e-4), json!(0.9)),
+                Domain::Positive | Domain::NotNegative | Domain::Any => (json!(0), json!(1e12)),
+            };
             json!({ "anyOf": [
                 { "type": "string", "examples": ["80 %"] },
-                { "type": "number", "minimum": 0, "maximum": most },
+                { "type": "number", "minimum": least, "maximum": most },
             ] })
         }
         Kind::Quantity(dimension, _) => json!({
@@ -61,6 +65,16 @@ fn kind(kind_of: &Kind) -> Value {
             "pattern": "[0-9]",
             "examples": [dimension.example()],
         }),
+        Kind::Range(dimensions, _) => {
+            let examples: Vec<&str> =
+                dimensions.iter().map(|dimension| dimension.example()).collect();
+            json!({
+                "type": "array",
+                "items": { "type": "string", "pattern": "[0-9]", "examples": examples },
+                "minItems": 2,
+                "maxItems": 2,
+            })
+        }
         Kind::Size => json!({
             "type": "string",
             "pattern": "[0-9]",

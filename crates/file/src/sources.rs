@@ -12,6 +12,7 @@ use crate::defaults::{
     IDLE_SHARE, REGULATED_12_V, REGULATOR_FALL_12_V, acceptance_share, battery_ohms_80_ah,
 };
 use crate::document::{Entry, Named};
+use crate::likely::{MIDDLE_OF_RANGE, geometric_middle};
 use crate::read::Reader;
 
 /// Voltage of a battery at rest above which the cold cranking test begins, for a 12 V battery.
@@ -114,14 +115,35 @@ impl<'d> Reader<'d> {
                 );
                 BATTERY_CHARGE
             });
-            let resistance =
-                self.battery_resistance(name.name, &entry, chemistry, capacity, blocks);
+            let stated = entry.quantity("resistance", Dimension::Resistance).map(Ohms);
+            let likely_resistance =
+                self.likely_ohms(name.name, &entry, "likely-resistance", stated);
+            let resistance = match (stated, likely_resistance) {
+                (None, Some(range)) => {
+                    let middle = geometric_middle(range.low, range.high);
+                    let key = format!("{}.resistance", name.name);
+                    self.fills.note(key, print::ohms(middle), MIDDLE_OF_RANGE);
+                    middle
+                }
+                _ => self.battery_resistance(name.name, &entry, chemistry, capacity, blocks),
+            };
             let charges: Vec<(f64, bool)> = self
                 .states
                 .solved()
                 .map(|state| state.charge.map_or((charge, false), |own| (own.0, true)))
                 .collect();
             let stated = entry.quantity("voltage", Dimension::Voltage);
+            let likely_voltage =
+                self.likely_volts(name.name, &entry, "likely-voltage", stated.map(Volts));
+            // Between two voltages the middle is halfway.
+            let middle = likely_voltage.map(|own| 0.5 * (own.low.0 + own.high.0));
+            if let Some(middle) = middle.filter(|_| stated.is_none()) {
+                let key = format!("{}.voltage", name.name);
+                self.fills.note(key, print::volts(Volts(middle)), MIDDLE_OF_RANGE);
+            }
+            let stated = stated.or(middle);
+            let rested =
+                stated.map_or_else(|| self.open_circuit(chemistry, charge) * blocks, Volts);
             let open_circuit: Vec<Volts> = charges
                 .iter()
                 .map(|&(charge, from_state)| match stated {
@@ -163,7 +185,10 @@ impl<'d> Reader<'d> {
                 chemistry: chemistry.to_owned(),
                 capacity,
                 open_circuit,
+                rested,
+                likely_voltage,
                 resistance,
+                likely_resistance,
                 charge_resistance,
                 charge: Ratio(charge),
                 note: entry.owned("note"),

@@ -26,6 +26,8 @@ pub enum Domain {
     Any,
     /// From zero to one.
     Share,
+    /// A chance: above zero, and short of certainty.
+    Chance,
 }
 
 /// A list in the catalogue whose keys are the allowed words.
@@ -69,6 +71,8 @@ pub enum Kind {
     Amount,
     /// A quantity with its unit.
     Quantity(Dimension, Domain),
+    /// Two quantities of one of these dimensions, the lesser first: nine of ten lie between.
+    Range(&'static [Dimension], Domain),
     /// A conductor size.
     Size,
     /// The name of a point.
@@ -163,12 +167,24 @@ pub static POINT: Table = Table {
     keys: POINT_KEYS,
 };
 
+const LIKELY_OHMS: Kind = Kind::Range(&[Dimension::Resistance], Domain::Positive);
 const JOINT_KIND: Key = key("joint", Kind::Listed(Listing::JointKinds), "Kind of joint.");
 const JOINT_RESISTANCE: Key = quantity(
     "resistance",
     Dimension::Resistance,
     Domain::Positive,
     "Resistance of the joint, crimp included; left out, the kind's typical clean value is taken.",
+);
+const LIKELY_JOINT: Key = key(
+    "likely",
+    LIKELY_OHMS,
+    "Range in which nine of ten such joints lie when sound, as in `[\"0.1 mΩ\", \"3 mΩ\"]`; the kind's own range when left out.",
+);
+const SUSPICION: Key = quantity(
+    "suspicion",
+    Dimension::Ratio,
+    Domain::Chance,
+    "Chance that it is bad before any reading, as in `5 %`; follows from kind, place and protection when left out.",
 );
 const THREAD: Key =
     key("thread", Kind::Listed(Listing::Threads), "Thread of the stud, bolt or screw.");
@@ -208,6 +224,8 @@ pub static TERMINAL_JOINT: Table = Table {
     keys: &[
         JOINT_KIND,
         JOINT_RESISTANCE,
+        LIKELY_JOINT,
+        SUSPICION,
         THREAD,
         CLASS,
         TORQUE,
@@ -229,6 +247,8 @@ pub static END: Table = Table {
         must("point", Kind::Point, "The point that the end meets."),
         JOINT_KIND,
         JOINT_RESISTANCE,
+        LIKELY_JOINT,
+        SUSPICION,
         THREAD,
         CLASS,
         TORQUE,
@@ -277,6 +297,11 @@ const RESISTANCE_OF_CONDUCTOR: Key = quantity(
     Domain::Positive,
     "Resistance of the conductor itself at 20 °C, joints excluded, if it was measured; otherwise it follows from size and length.",
 );
+const LIKELY_CONDUCTOR: Key = key(
+    "likely",
+    LIKELY_OHMS,
+    "Range in which nine of ten such conductors lie when sound, joints excluded; its middle is taken where size and length are unknown.",
+);
 const ON_DIAGRAM: Key = key(
     "on-diagram",
     Kind::Flag,
@@ -307,6 +332,7 @@ pub static CONDUCTOR: Table = Table {
         SURROUNDINGS,
         BUNDLE,
         RESISTANCE_OF_CONDUCTOR,
+        LIKELY_CONDUCTOR,
         ON_DIAGRAM,
         FITTED,
         NOTE,
@@ -325,11 +351,10 @@ pub static FEED: Table = Table {
         ),
         SIZE,
         LENGTH,
-        quantity(
+        key(
             "fuse",
-            Dimension::Current,
-            Domain::Positive,
-            "Rating of a fuse in this lead, at its beginning.",
+            Kind::Either(&CURRENT, &LEAD_FUSE_TABLE),
+            "A fuse in this lead, at its beginning: its rating, or a table.",
         ),
         key("terminal", Kind::Table(&TERMINAL_JOINT), "The joint at the device's own terminal."),
         MATERIAL,
@@ -337,6 +362,7 @@ pub static FEED: Table = Table {
         SURROUNDINGS,
         BUNDLE,
         RESISTANCE_OF_CONDUCTOR,
+        LIKELY_CONDUCTOR,
         NOTE,
     ],
 };
@@ -355,6 +381,7 @@ pub static RETURN: Table = Table {
         SURROUNDINGS,
         BUNDLE,
         RESISTANCE_OF_CONDUCTOR,
+        LIKELY_CONDUCTOR,
         ON_DIAGRAM,
         NOTE,
     ],
@@ -385,6 +412,7 @@ pub static BETWEEN: Table = Table {
             Kind::Quantity(Dimension::Resistance, Domain::Positive),
             "Resistance of the metal between them.",
         ),
+        key("likely", LIKELY_OHMS, "Range in which nine of ten such stretches lie."),
     ],
 };
 
@@ -405,6 +433,11 @@ pub static STRUCTURE: Table = Table {
             Dimension::Resistance,
             Domain::Positive,
             "Resistance between any two of its points.",
+        ),
+        key(
+            "likely",
+            LIKELY_OHMS,
+            "Range in which nine of ten such structures lie between any two points; not beside `section`, `sheet` or `between`.",
         ),
         quantity(
             "section",
@@ -436,6 +469,11 @@ pub static INCIDENTAL: Table = Table {
             Dimension::Resistance,
             Domain::Positive,
             "Resistance from end to end; the kind's typical value when left out.",
+        ),
+        key(
+            "likely",
+            LIKELY_OHMS,
+            "Range in which nine of ten such paths lie; the kind's own range when left out.",
         ),
         quantity(
             "damage",
@@ -480,6 +518,16 @@ pub static BATTERY: Table = Table {
             Dimension::Resistance,
             Domain::Positive,
             "Internal resistance, if known; otherwise it follows from the cranking current or the capacity.",
+        ),
+        key(
+            "likely-voltage",
+            Kind::Range(&[Dimension::Voltage], Domain::Positive),
+            "Range in which nine of ten such batteries lie at rest, as in `[\"12.0 V\", \"12.8 V\"]`.",
+        ),
+        key(
+            "likely-resistance",
+            LIKELY_OHMS,
+            "Range in which nine of ten such batteries lie when sound.",
         ),
         quantity(
             "acceptance",
@@ -540,11 +588,10 @@ pub static OUT: Table = Table {
         must("to", END_KIND, "Where it goes: a point, or a table with the point and its joint."),
         SIZE,
         LENGTH,
-        quantity(
+        key(
             "fuse",
-            Dimension::Current,
-            Domain::Positive,
-            "Rating of a fuse in this lead, at its far end.",
+            Kind::Either(&CURRENT, &LEAD_FUSE_TABLE),
+            "A fuse in this lead, at its far end: its rating, or a table.",
         ),
         key("terminal", Kind::Table(&TERMINAL_JOINT), "The joint at the source's own terminal."),
         MATERIAL,
@@ -552,6 +599,7 @@ pub static OUT: Table = Table {
         SURROUNDINGS,
         BUNDLE,
         RESISTANCE_OF_CONDUCTOR,
+        LIKELY_CONDUCTOR,
         NOTE,
     ],
 };
@@ -620,19 +668,83 @@ const INLINE_RESISTANCE: Key = quantity(
     "Resistance when conducting, its own contacts included.",
 );
 
+static CURRENT: Kind = Kind::Quantity(Dimension::Current, Domain::Positive);
+static OF_RATING: Kind = Kind::Quantity(Dimension::Ratio, Domain::Positive);
+
 /// One point of a fuse's curve.
 pub static CURVE: Table = Table {
     name: "a point of the curve",
-    doc: "A current and the time after which the fuse has opened.",
+    doc: "A current, and the times between which the fuse opens. One of the two times may be left out.",
     keys: &[
-        must("current", Kind::Quantity(Dimension::Current, Domain::Positive), "Current."),
         must(
+            "current",
+            Kind::Either(&CURRENT, &OF_RATING),
+            "Current, or a share of the rating: `135 %`.",
+        ),
+        quantity(
+            "not-before",
+            Dimension::Time,
+            Domain::Positive,
+            "Time before which it does not open.",
+        ),
+        quantity(
             "time",
-            Kind::Quantity(Dimension::Time, Domain::Positive),
-            "Time until it has opened.",
+            Dimension::Time,
+            Domain::Positive,
+            "Time by which it has opened; left out where it need not open.",
         ),
     ],
 };
+
+/// A curve that several fuses share.
+pub static SHARED_CURVE: Table = Table {
+    name: "a curve",
+    doc: "Opening times that several fuses or breakers share, at shares of their rating.",
+    keys: &[
+        key(
+            "for",
+            Kind::Choice(FUSE_KINDS),
+            "Holds for every fuse of this kind without a curve of its own; `fuse` is one whose kind is not said, as in a lead.",
+        ),
+        must("source", Kind::Text, "Where it comes from: the maker's sheet with its date."),
+        must("points", Kind::Many(&CURVE), "Its points, in any order."),
+        NOTE,
+    ],
+};
+
+static CURVE_NAME: Kind = Kind::Text;
+static CURVE_POINTS: Kind = Kind::Many(&CURVE);
+const CURVE_KEY: Key = key(
+    "curve",
+    Kind::Either(&CURVE_NAME, &CURVE_POINTS),
+    "Opening times from its maker's sheet: the name of a curve `[curves.NAME]`, or its points.",
+);
+const CURVE_SOURCE: Key = key("curve-source", Kind::Text, "Where points written here come from.");
+const BREAKING: Key = quantity(
+    "breaking-capacity",
+    Dimension::Current,
+    Domain::Positive,
+    "The most current it can break at the vehicle's voltage.",
+);
+const FUSE_KINDS: &[&str] =
+    &["blade fuse", "strip fuse", "bolted fuse", "fusible link", "breaker", "fuse"];
+const FUSE_KIND: Key = key("kind", Kind::Choice(FUSE_KINDS), "What it is.");
+
+/// A fuse written inside a lead.
+pub static LEAD_FUSE: Table = Table {
+    name: "a fuse in a lead",
+    doc: "A fuse or breaker in a device's own lead.",
+    keys: &[
+        must("rating", Kind::Quantity(Dimension::Current, Domain::Positive), "Marked current."),
+        FUSE_KIND,
+        INLINE_RESISTANCE,
+        CURVE_KEY,
+        CURVE_SOURCE,
+        BREAKING,
+        NOTE,
+    ],
+};
+static LEAD_FUSE_TABLE: Kind = Kind::Table(&LEAD_FUSE);
 
 /// A fuse or breaker.
 pub static FUSE: Table = Table {
@@ -642,13 +754,11 @@ pub static FUSE: Table = Table {
         INLINE_FROM,
         INLINE_TO,
         quantity("rating", Dimension::Current, Domain::Positive, "Marked current."),
-        key(
-            "kind",
-            Kind::Choice(&["blade fuse", "strip fuse", "bolted fuse", "fusible link", "breaker"]),
-            "What it is.",
-        ),
+        FUSE_KIND,
         INLINE_RESISTANCE,
-        key("curve", Kind::Many(&CURVE), "Opening times from its maker's sheet."),
+        CURVE_KEY,
+        CURVE_SOURCE,
+        BREAKING,
         AT,
         ACCESS,
         REACH,
@@ -710,7 +820,6 @@ pub static DIODE: Table = Table {
     ],
 };
 
-static CURRENT: Kind = Kind::Quantity(Dimension::Current, Domain::Positive);
 static POWER: Kind = Kind::Quantity(Dimension::Power, Domain::Positive);
 static RESISTANCE: Kind = Kind::Quantity(Dimension::Resistance, Domain::Positive);
 static POWER_OR_RESISTANCE: Kind = Kind::Either(&POWER, &RESISTANCE);
@@ -742,6 +851,19 @@ pub static LOAD: Table = Table {
             "draws",
             Kind::Either(&CURRENT, &POWER_OR_RESISTANCE),
             "What it draws at its rated voltage: amperes, watts or ohms.",
+        ),
+        key(
+            "likely",
+            Kind::Range(
+                &[Dimension::Current, Dimension::Power, Dimension::Resistance],
+                Domain::Positive,
+            ),
+            "Range in which nine of ten such loads draw when sound, in amperes, watts or ohms at the rated voltage.",
+        ),
+        key(
+            "control",
+            Kind::Text,
+            "The load that switches it on: a relay's or solenoid's coil, written as a load of its own.",
         ),
         quantity(
             "rated",
@@ -994,6 +1116,7 @@ pub static ROOT: Table = Table {
         key("conductors", Kind::Named(&CONDUCTOR), CONDUCTOR.doc),
         key("incidental", Kind::Named(&INCIDENTAL), INCIDENTAL.doc),
         key("fuses", Kind::Named(&FUSE), FUSE.doc),
+        key("curves", Kind::Named(&SHARED_CURVE), SHARED_CURVE.doc),
         key("switches", Kind::Named(&SWITCH), SWITCH.doc),
         key("diodes", Kind::Named(&DIODE), DIODE.doc),
         key("loads", Kind::Named(&LOAD), LOAD.doc),

@@ -1,11 +1,12 @@
 //! Structures: bodies of metal with several points, and the stretches between those.
 
 use catalogue::{Catalogue, Material, Row};
-use model::{Place, PointId, PointOwner, Problem, Stretch, Structure};
+use model::{Likely, Place, PointId, PointOwner, Problem, Stretch, Structure};
 use units::{Dimension, Metres, OhmMetres, Ohms, SquareMetres, print};
 
 use crate::defaults::{BODY_OHMS, SEAT_RADIUS_M, SHELL_DISTANCE_M};
 use crate::document::{Entry, Named};
+use crate::likely::{MIDDLE_OF_RANGE, geometric_middle};
 use crate::read::Reader;
 
 /// Name of the point in the middle of a body of metal, from which its points hang.
@@ -89,14 +90,27 @@ impl<'d> Reader<'d> {
                 "one of `resistance`, `section`, `sheet` and `between`",
             ));
         }
-        if let Some(ohms) = entry.quantity("resistance", Dimension::Resistance) {
-            return self.star(
-                number,
-                name.name,
-                points,
-                &vec![Ohms(ohms / 2.0); points.len()],
-                "stated in the file",
+        let stated = entry.quantity("resistance", Dimension::Resistance).map(Ohms);
+        let likely = self.likely_ohms(name.name, entry, "likely", stated);
+        if let Some(other) = ["section", "sheet", "between"].into_iter().find(|key| entry.has(key))
+            && likely.is_some()
+        {
+            self.problems.push(
+                Problem::error(
+                    "likely-without-resistance",
+                    entry.place_of("likely"),
+                    format!(
+                        "`likely` of `{}` stands beside `{other}`, which gives each stretch a value of its own",
+                        name.name
+                    ),
+                    "`likely` beside `resistance`, or alone",
+                )
+                .hint("in a list `between`, each stretch may have a `likely` of its own"),
             );
+        }
+        if let Some(ohms) = stated {
+            let legs = vec![ohms * 0.5; points.len()];
+            return self.star(number, name.name, points, &legs, likely, "stated in the file");
         }
         if let Some(section) = entry.quantity("section", Dimension::Area) {
             return self.rail(
@@ -114,6 +128,15 @@ impl<'d> Reader<'d> {
         if entry.has("between") {
             return self.stated_stretches(number, name, entry, points);
         }
+        if let Some(range) = likely {
+            let middle = geometric_middle(range.low, range.high);
+            if points.len() > 1 {
+                let key = format!("structures.{}.resistance", name.name);
+                self.fills.note(key, print::ohms(middle), MIDDLE_OF_RANGE);
+            }
+            let legs = vec![middle * 0.5; points.len()];
+            return self.star(number, name.name, points, &legs, likely, MIDDLE_OF_RANGE);
+        }
         if points.len() > 1 {
             self.fills.note(
                 format!("structures.{}.resistance", name.name),
@@ -126,17 +149,26 @@ impl<'d> Reader<'d> {
             name.name,
             points,
             &vec![Ohms(BODY_OHMS / 2.0); points.len()],
+            None,
             "a rough value for a body of metal",
         );
     }
 
     /// Every point hangs from the middle by its own leg; two points hang from each other.
-    fn star(&mut self, number: u32, name: &str, points: &[PointId], legs: &[Ohms], basis: &str) {
+    fn star(
+        &mut self,
+        number: u32,
+        name: &str,
+        points: &[PointId],
+        legs: &[Ohms],
+        likely: Option<Likely<Ohms>>,
+        basis: &str,
+    ) {
         match points {
             [] | [_] => {}
             [from, to] => {
                 let resistance = legs.iter().copied().sum();
-                self.stretch(number, name, *from, *to, resistance, basis);
+                self.stretch(number, name, (*from, *to), resistance, likely, basis);
             }
             _ => {
                 let middle = self.names.add_point(
@@ -145,8 +177,9 @@ impl<'d> Reader<'d> {
                     None,
                 );
                 self.names.points[middle.index()].access.out_of_reach = true;
+                let half = likely.map(|own| Likely { low: own.low * 0.5, high: own.high * 0.5 });
                 for (point, leg) in points.iter().zip(legs) {
-                    self.stretch(number, name, *point, middle, *leg, basis);
+                    self.stretch(number, name, (*point, middle), *leg, half, basis);
                 }
             }
         }
@@ -156,9 +189,9 @@ impl<'d> Reader<'d> {
         &mut self,
         structure: u32,
         name: &str,
-        from: PointId,
-        to: PointId,
+        (from, to): (PointId, PointId),
         resistance: Ohms,
+        likely: Option<Likely<Ohms>>,
         basis: &str,
     ) {
         let own = |point: PointId| {
@@ -172,6 +205,7 @@ impl<'d> Reader<'d> {
             from,
             to,
             resistance,
+            likely,
             basis: basis.to_owned(),
         });
     }
@@ -220,9 +254,9 @@ impl<'d> Reader<'d> {
                 self.stretch(
                     number,
                     name.name,
-                    from,
-                    to,
+                    (from, to),
                     resistance,
+                    None,
                     "resistivity, distance and section of the rail",
                 );
             }
@@ -272,6 +306,7 @@ impl<'d> Reader<'d> {
             name,
             points,
             &legs,
+            None,
             "spreading of current around fixings of 16 mm across on a wide sheet",
         );
     }
@@ -301,7 +336,10 @@ impl<'d> Reader<'d> {
                 continue;
             };
             joined.extend([from, to]);
-            self.stretch(number, name.name, from, to, Ohms(ohms), "stated in the file");
+            let id = format!("{}/{}", name.name, stretch.text("from").unwrap_or_default());
+            let likely = self.likely_ohms(&id, &stretch, "likely", Some(Ohms(ohms)));
+            let ends = (from, to);
+            self.stretch(number, name.name, ends, Ohms(ohms), likely, "stated in the file");
         }
         for point in points.iter().filter(|point| !joined.contains(point)) {
             self.problems.push(Problem::warning(

@@ -3,6 +3,7 @@
 use units::{JoulesPerKelvin, Kelvin, Metres, Ohms, PerKelvin, SquareMetres, WireSize};
 
 use crate::id::{ConductorId, JointId};
+use crate::likely::Likely;
 
 /// What a conductor is made as.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -57,6 +58,8 @@ pub struct Conductor {
     pub basis: String,
     /// True when the file states the resistance itself.
     pub stated: bool,
+    /// The range in which the file's writer expects that resistance when sound.
+    pub likely: Option<Likely<Ohms>>,
     /// Insulation, a key of the catalogue; none for bare metal.
     pub insulation: Option<String>,
     /// Highest temperature the insulation bears continuously.

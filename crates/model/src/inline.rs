@@ -4,6 +4,26 @@ use units::{Amperes, Ohms, Seconds, Volts};
 
 use crate::id::{PointId, StateId};
 
+/// When a fuse or breaker opens at one current. At least one of the two times is there.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CurvePoint {
+    /// The current.
+    pub current: Amperes,
+    /// It does not open sooner than this.
+    pub not_before: Option<Seconds>,
+    /// It has opened by then.
+    pub not_after: Option<Seconds>,
+}
+
+/// Opening times of a fuse or breaker: at rising currents, none later than at less current.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Curve {
+    /// Its points, by rising current.
+    pub points: Vec<CurvePoint>,
+    /// Where they come from, in words.
+    pub source: String,
+}
+
 /// What an in-line part does.
 #[derive(Debug, Clone, PartialEq)]
 pub enum InlineKind {
@@ -11,8 +31,10 @@ pub enum InlineKind {
     Fuse {
         /// Marked current, if known.
         rating: Option<Amperes>,
-        /// Opening times that the file states: current and time.
-        curve: Vec<(Amperes, Seconds)>,
+        /// Opening times, where somebody has stated them.
+        curve: Option<Curve>,
+        /// The most current it can break.
+        breaking_capacity: Option<Amperes>,
     },
     /// A switch, relay, contactor or isolator, closed in these states.
     Switch {

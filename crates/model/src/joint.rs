@@ -1,8 +1,9 @@
 //! Joints: where the end of a conductor, or the case of a device, meets its point.
 
-use units::{NewtonMetres, Ohms};
+use units::{NewtonMetres, Ohms, Ratio};
 
 use crate::id::{ConductorId, JointId, LoadId, PointId, RegulatedId};
+use crate::likely::Likely;
 
 /// What a joint belongs to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -34,6 +35,10 @@ pub struct Joint {
     pub resistance: Ohms,
     /// True when the file states the resistance; false when it is the kind's typical value.
     pub stated: bool,
+    /// The range in which the file's writer expects it when sound.
+    pub likely: Option<Likely<Ohms>>,
+    /// The chance of being bad before any reading, where the file's writer knows better.
+    pub suspicion: Option<Ratio>,
     /// Thread, a key of the catalogue's fasteners, such as `M8`.
     pub thread: Option<String>,
     /// Property class or grade, such as `8.8`.

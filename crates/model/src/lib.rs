@@ -17,14 +17,16 @@ pub mod workshop;
 pub mod vehicle;
 pub mod reading;
 pub mod problem;
+pub mod likely;
 
 pub use conductor::{Conductor, ConductorKind, Surroundings};
 pub use id::{
     BatteryId, ConductorId, IncidentalId, InlineId, JointId, LoadId, PointId, RegulatedId, StateId,
     StretchId,
 };
-pub use inline::{Inline, InlineKind};
+pub use inline::{Curve, CurvePoint, Inline, InlineKind};
 pub use joint::{Joint, JointOf};
+pub use likely::Likely;
 pub use load::{Importance, Load, LoadKind, LoadLaw};
 pub use point::{Access, AccessGroup, Place, Point, PointOwner};
 pub use problem::{Problem, Severity};

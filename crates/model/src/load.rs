@@ -2,7 +2,8 @@
 
 use units::{Amperes, Ohms, Ratio, Volts};
 
-use crate::id::{JointId, PointId, StateId};
+use crate::id::{JointId, LoadId, PointId, StateId};
+use crate::likely::Likely;
 
 /// What a load is, in the words of the trade.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -94,6 +95,17 @@ pub enum LoadLaw {
     },
 }
 
+impl LoadLaw {
+    /// Current at the rated voltage; of a preheat plug once it glows.
+    #[must_use]
+    pub fn rated_amps(self) -> Amperes {
+        match self {
+            Self::Power { amps, .. } | Self::Starter { amps, .. } => amps,
+            Self::Preheat { settled, .. } => settled,
+        }
+    }
+}
+
 /// Something that draws current.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Load {
@@ -111,6 +123,10 @@ pub struct Load {
     pub case: Option<JointId>,
     /// How its current depends on its voltage.
     pub law: LoadLaw,
+    /// The range in which the file's writer expects its current at rated voltage when sound.
+    pub likely: Option<Likely<Amperes>>,
+    /// The coil that switches it on, itself a load of the vehicle.
+    pub control: Option<LoadId>,
     /// The least voltage at which it does its job.
     pub minimum: Option<Volts>,
     /// The voltage below which it switches itself off.

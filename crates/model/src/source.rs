@@ -3,6 +3,7 @@
 use units::{Amperes, Coulombs, Ohms, Ratio, Volts};
 
 use crate::id::{JointId, PointId, StateId};
+use crate::likely::Likely;
 
 /// A battery as a voltage behind a resistance, which is larger when it is being charged.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,8 +22,14 @@ pub struct Battery {
     pub capacity: Coulombs,
     /// Open-circuit voltage, for each state of the vehicle in the order of its states.
     pub open_circuit: Vec<Volts>,
+    /// Open-circuit voltage at the file's own state of charge.
+    pub rested: Volts,
+    /// The range in which the file's writer expects that voltage when sound.
+    pub likely_voltage: Option<Likely<Volts>>,
     /// Resistance when discharging.
     pub resistance: Ohms,
+    /// The range in which the file's writer expects that resistance when sound.
+    pub likely_resistance: Option<Likely<Ohms>>,
     /// Apparent resistance when being charged, for each state of the vehicle.
     pub charge_resistance: Vec<Ohms>,
     /// State of charge in the file.

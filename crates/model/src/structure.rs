@@ -3,6 +3,7 @@
 use units::{Amperes, Ohms};
 
 use crate::id::PointId;
+use crate::likely::Likely;
 
 /// Engine block, frame rail, body shell, axle, hull plate: one body of metal with several points.
 #[derive(Debug, Clone, PartialEq)]
@@ -32,6 +33,8 @@ pub struct Stretch {
     pub to: PointId,
     /// Resistance of the metal between them.
     pub resistance: Ohms,
+    /// The range in which the file's writer expects it.
+    pub likely: Option<Likely<Ohms>>,
     /// Where the resistance comes from, in words.
     pub basis: String,
 }
@@ -49,6 +52,8 @@ pub struct Incidental {
     pub to: PointId,
     /// Resistance from end to end, contacts included.
     pub resistance: Ohms,
+    /// The range in which the file's writer expects it.
+    pub likely: Option<Likely<Ohms>>,
     /// The current above which damage must be feared.
     pub damage: Option<Amperes>,
     /// A remark for people.

@@ -226,11 +226,28 @@ impl Network<'_> {
         loads: LoadsAnswer,
         direction: Direction,
     ) -> Option<Linear<'_>> {
+        self.answering_with(siemens, laws, across, &[], loads, direction)
+    }
+
+    /// The same with slopes of some devices given, in place of those of their laws.
+    pub(crate) fn answering_with(
+        &self,
+        siemens: &[f64],
+        laws: &[Law],
+        across: &[f64],
+        given: &[Option<f64>],
+        loads: LoadsAnswer,
+        direction: Direction,
+    ) -> Option<Linear<'_>> {
         let mut slopes = Vec::with_capacity(self.wiring.devices.len());
         let mut holding = Vec::new();
         for (at, (device, (law, volts))) in
             self.wiring.devices.iter().zip(laws.iter().zip(across)).enumerate()
         {
+            if let Some(slope) = given.get(at).copied().flatten() {
+                slopes.push(slope);
+                continue;
+            }
             let slope = law.tangent(*volts).slope;
             slopes.push(match device {
                 Device::Load(_) | Device::Input(_) if loads == LoadsAnswer::No => 0.0,

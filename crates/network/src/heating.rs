@@ -1,4 +1,5 @@
-//! How warm a conductor gets in a state, for the resistance it then has.
+//! How warm a conductor gets in a state, for the resistance it then has; and a conductor as the laws
+//! of heat see it.
 
 use model::{ConductorId, StateId, Vehicle};
 use physics::heat::{
@@ -36,6 +37,36 @@ fn bundle_derating(loaded: u32) -> Ratio {
     })
 }
 
+/// A conductor as the laws of heat see it; nothing where the file gives no size or length.
+#[must_use]
+pub fn conductor_thermal(vehicle: &Vehicle, id: ConductorId) -> Option<ConductorThermal> {
+    let conductor = vehicle.conductor(id);
+    let (length, metal, outer, heat) = (
+        conductor.length?,
+        conductor.metal_diameter?,
+        conductor.outer_diameter?,
+        conductor.heat_capacity?,
+    );
+    Some(ConductorThermal {
+        metal_diameter: metal,
+        outer_diameter: outer,
+        resistance_per_metre_at_20: OhmsPerMetre(conductor.resistance_at_20.0 / length.0),
+        temperature_coefficient: conductor.temperature_coefficient,
+        insulation_conductivity: INSULATION_CONDUCTIVITY,
+        emissivity: if conductor.insulation.is_some() { EMISSIVITY.0 } else { EMISSIVITY.1 },
+        heat_capacity_per_metre: JoulesPerMetreKelvin(heat.0 / length.0),
+    })
+}
+
+/// The air around a conductor in a state, and what its bundle leaves it.
+#[must_use]
+pub fn conductor_surroundings(vehicle: &Vehicle, id: ConductorId, state: StateId) -> Surroundings {
+    Surroundings {
+        air: air(vehicle, id, state),
+        derating: bundle_derating(vehicle.conductor(id).bundle),
+    }
+}
+
 /// Temperature of a conductor's metal at the end of a state in which it carries `current`.
 ///
 /// The state's usual duration counts; a state of hours settles. Warming is capped at the melting
@@ -46,34 +77,17 @@ pub(crate) fn metal_temperature(
     current: Amperes,
     state: StateId,
 ) -> Kelvin {
-    let air = air(vehicle, id, state);
+    let surroundings = conductor_surroundings(vehicle, id, state);
+    let air = surroundings.air;
     let conductor = vehicle.conductor(id);
-    let (Some(length), Some(metal), Some(outer), Some(heat)) = (
-        conductor.length,
-        conductor.metal_diameter,
-        conductor.outer_diameter,
-        conductor.heat_capacity,
-    ) else {
-        return air;
-    };
-    let resistance_per_metre = conductor.resistance_at_20.0 / length.0;
-    let watts_per_metre = current.0 * current.0 * resistance_per_metre;
-    let derating = bundle_derating(conductor.bundle);
+    let Some(thermal) = conductor_thermal(vehicle, id) else { return air };
+    let watts_per_metre = current.0 * current.0 * thermal.resistance_per_metre_at_20.0;
+    let derating = surroundings.derating.0;
     let loss_per_kelvin =
-        LEAST_HEAT_LOSS * std::f64::consts::PI * outer.0 * derating.0 * derating.0;
+        LEAST_HEAT_LOSS * std::f64::consts::PI * thermal.outer_diameter.0 * derating * derating;
     if watts_per_metre < NEGLIGIBLE_RISE * loss_per_kelvin {
         return air;
     }
-    let thermal = ConductorThermal {
-        metal_diameter: metal,
-        outer_diameter: outer,
-        resistance_per_metre_at_20: OhmsPerMetre(resistance_per_metre),
-        temperature_coefficient: conductor.temperature_coefficient,
-        insulation_conductivity: INSULATION_CONDUCTIVITY,
-        emissivity: if conductor.insulation.is_some() { EMISSIVITY.0 } else { EMISSIVITY.1 },
-        heat_capacity_per_metre: JoulesPerMetreKelvin(heat.0 / length.0),
-    };
-    let surroundings = Surroundings { air, derating };
     let settled = match vehicle.state(state).duration {
         None => {
             steady_temperature(&thermal, current, &surroundings, conductor.melting).map(|outcome| {

@@ -39,7 +39,7 @@ impl Law {
                 Self::Power { amps: amps * factor, rated, exponent, knee }
             }
             Self::Starter { amps, rated, follows, stall } => {
-                Self::Starter { amps: amps * factor, rated, follows, stall }
+                Self::Starter { amps: amps * factor, rated, follows, stall: stall / factor }
             }
             Self::Preheat { cold, settled, rated } => {
                 Self::Preheat { cold: cold * factor, settled: settled * factor, rated }
@@ -169,6 +169,19 @@ mod tests {
                 let secant = (law.amperes(v + step) - law.amperes(v - step)) / (2.0 * step);
                 let corner = (law.tangent(v - step).slope - law.tangent(v + step).slope).abs() > 0.01 * (1.0 + secant.abs());
                 prop_assert!(corner || (secant - tangent.slope).abs() < 1e-3 * (1.0 + secant.abs()), "{law:?} {v}");
+            }
+        }
+    }
+
+    proptest! {
+        /// Also at rest and below the knee: gradients take it for granted.
+        #[test]
+        fn a_factor_on_a_load_multiplies_its_current_at_every_voltage(v in 0.0_f64..16.0, factor in 0.1_f64..5.0) {
+            for law in LAWS {
+                if matches!(law, Law::Power { .. } | Law::Starter { .. } | Law::Preheat { .. }) {
+                    let (before, after) = (law.amperes(v), law.scaled(factor).amperes(v));
+                    prop_assert!((after - factor * before).abs() < 1e-6, "{law:?} {v}: {before} {after}");
+                }
             }
         }
     }

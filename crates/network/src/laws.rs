@@ -102,7 +102,7 @@ proptest! {
 
 /// A vehicle with parallel returns, two batteries, an alternator and loads of every law; resistances
 /// as drawn.
-fn vehicle(joints: &[f64], positive_earth: bool) -> Vehicle {
+pub(crate) fn vehicle(joints: &[f64], positive_earth: bool) -> Vehicle {
     let mut next = joints.iter().cycle().map(|exponent| format!("{} mΩ", 10_f64.powf(*exponent)));
     let mut joint = || next.next().expect("a cycle has no end");
     let (earth, live, home) =
@@ -216,7 +216,7 @@ fn vehicle(joints: &[f64], positive_earth: bool) -> Vehicle {
     reading.vehicle.expect("no errors")
 }
 
-fn joints() -> impl Strategy<Value = Vec<f64>> {
+pub(crate) fn joints() -> impl Strategy<Value = Vec<f64>> {
     proptest::collection::vec(-2.0_f64..0.7, 14)
 }
 

@@ -7,7 +7,7 @@
 mod law;
 mod circuit;
 mod wiring;
-mod heating;
+pub mod heating;
 pub mod operating_point;
 pub mod network;
 pub mod budget;
@@ -15,16 +15,22 @@ pub mod routes;
 pub mod offsets;
 pub mod update;
 pub mod draws;
+pub mod opening;
 pub mod trial;
+pub mod failed;
+pub mod outages;
 
 pub use budget::{Budget, Side, Term};
 pub use draws::Draws;
+pub use failed::Failed;
 pub use network::Network;
 pub use offsets::{Offset, Offsets};
+pub use opening::time_current;
 pub use operating_point::{
     Balance, BatteryPoint, Convergence, LoadPoint, LoadStatus, OperatingPoint, PiecePoint,
     SourceMode, SourcePoint,
 };
+pub use outages::{BranchId, Change, Outages, Shift};
 pub use routes::{Route, RouteEnd, Routes};
 pub use trial::{Deviations, Gradient, Trial};
 pub use update::{Update, UpdateParts};

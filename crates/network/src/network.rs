@@ -121,7 +121,7 @@ impl<'v> Network<'v> {
     }
 
     /// Voltages across devices from which Newton begins: what each would like to see.
-    fn first_guess(&self, state: StateId, conditions: &Conditions) -> Vec<f64> {
+    pub(crate) fn first_guess(&self, state: StateId, conditions: &Conditions) -> Vec<f64> {
         let nominal = self.vehicle().nominal.0;
         let devices = self.wiring.devices.iter();
         devices
@@ -282,7 +282,7 @@ impl<'v> Network<'v> {
         changed
     }
 
-    fn describe(
+    pub(crate) fn describe(
         &self,
         state: StateId,
         conditions: Conditions,

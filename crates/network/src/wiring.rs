@@ -63,6 +63,10 @@ pub(crate) struct Conditions {
     pub dropped: Vec<bool>,
     /// How the vehicle is thought to differ from its file.
     pub deviations: Deviations,
+    /// Batteries that are gone.
+    pub lost_batteries: Vec<BatteryId>,
+    /// Alternators, chargers and converters that deliver nothing.
+    pub lost_regulated: Vec<RegulatedId>,
 }
 
 impl<'v> Wiring<'v> {
@@ -99,8 +103,8 @@ impl<'v> Wiring<'v> {
             other => self.vehicle.piece_resistance(other),
         };
         match conditions.deviations.pieces.get(self.vehicle.piece_slot(piece)) {
-            Some(exponent) => as_written * exponent.exp(),
-            None => as_written,
+            Some(exponent) if *exponent != 0.0 => as_written * exponent.exp(),
+            _ => as_written,
         }
     }
 
@@ -138,6 +142,8 @@ impl<'v> Wiring<'v> {
     pub(crate) fn law(&self, device: Device, state: StateId, conditions: &Conditions) -> Law {
         let vehicle = self.vehicle;
         match device {
+            Device::Battery(id) if conditions.lost_batteries.contains(&id) => Law::Off,
+            Device::Regulated(id) if conditions.lost_regulated.contains(&id) => Law::Off,
             Device::Battery(id) => {
                 let battery = vehicle.battery(id);
                 let deviations = &conditions.deviations;
@@ -211,6 +217,8 @@ impl<'v> Wiring<'v> {
             input_watts: vec![0.0; vehicle.regulated.len()],
             dropped: vec![false; vehicle.loads.len()],
             deviations: Deviations::default(),
+            lost_batteries: Vec::new(),
+            lost_regulated: Vec::new(),
         }
     }
 

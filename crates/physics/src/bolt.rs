@@ -340,6 +340,22 @@ pub fn proof_share(
     Ok(Ratio(clamp / (proof_stress * stress_area)))
 }
 
+/// Pressure of a clamp force on a ring, such as the face under a head, a washer or a lug.
+///
+/// ```text
+/// p = F / (π/4 · (D² − d²))
+/// ```
+///
+/// # Errors
+///
+/// [`PhysicsError`] unless the force is not negative and the outer diameter above that of the hole.
+pub fn ring_pressure(clamp: Newtons, outer: Metres, hole: Metres) -> Result<Pascals, PhysicsError> {
+    let force = within("a clamp force", 0.0, f64::MAX, clamp.0, Newtons::SYMBOL)?;
+    let hole = within("a hole", 0.0, f64::MAX, hole.0, Metres::SYMBOL)?;
+    let outer = above("an outer diameter", hole, outer.0, Metres::SYMBOL)?;
+    Ok(Pascals(force / (PI / 4.0 * (outer * outer - hole * hole))))
+}
+
 /// Passes a coefficient of friction from zero to one.
 fn coefficient_of_friction(friction: Ratio) -> Result<f64, PhysicsError> {
     within("a coefficient of friction", 0.0, 1.0, friction.0, Ratio::SYMBOL)

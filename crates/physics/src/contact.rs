@@ -49,6 +49,29 @@ pub fn spot_radius(force: Newtons, hardness: Pascals) -> Result<Metres, PhysicsE
     Ok(Metres((force / (PI * hardness)).sqrt()))
 }
 
+/// Resistance of clean faces pressed together: the narrowing of the current at the one spot that the
+/// force squeezes out. The least that a joint can have, since films, lugs and crimps add to it.
+///
+/// ```text
+/// R = (ρ₁ + ρ₂) / 4 · √(π H / F)
+/// ```
+///
+/// # Errors
+///
+/// [`PhysicsError`] unless everything lies above zero.
+///
+/// # Source
+///
+/// Holm, *Electric Contacts*, 4th ed. 1967, as quoted; see [`spot_radius`] and [`spot_resistance`].
+pub fn clean_resistance(
+    first: OhmMetres,
+    second: OhmMetres,
+    hardness: Pascals,
+    force: Newtons,
+) -> Result<Ohms, PhysicsError> {
+    spot_resistance(first, second, spot_radius(force, hardness)?)
+}
+
 /// Resistance of many spots in a cluster.
 ///
 /// ```text

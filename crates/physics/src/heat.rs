@@ -24,7 +24,9 @@ pub mod air;
 mod balance;
 pub mod steady;
 pub mod transient;
+pub mod course;
 
+pub use course::{Cycle, cycle, time_to_melting, time_to_temperature};
 pub use steady::{Outcome, steady_current, steady_temperature, time_constant};
 pub use transient::{Heating, temperature_after};
 

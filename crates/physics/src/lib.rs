@@ -8,6 +8,7 @@ pub mod quantity;
 pub mod conductor;
 pub mod heat;
 pub mod adiabatic;
+pub mod protection;
 pub mod bolt;
 pub mod contact;
 pub mod battery;

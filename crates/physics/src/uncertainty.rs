@@ -92,6 +92,30 @@ mod published {
         }
     }
 
+    /// JCGM 100:2008 (GUM) 4.3.7, example 2, and 5.1.5: a digital voltmeter of 14 ppm of reading + 2 ppm of
+    /// range shows 0.928 571 V on its 1 V range; u = 8.7 µV, with 12 µV of scatter 15 µV in all
+    /// (values recalled; the page was not at hand).
+    #[test]
+    fn the_gums_voltmeter_is_sure_to_8_7_microvolts() {
+        let meter = MeterAccuracy { of_reading: Ratio(14e-6), counts: 2 };
+        let (reading, one_ppm_of_range) = (Volts(0.928_571), Volts(1e-6));
+        assert_near(meter.half_width(reading, one_ppm_of_range).0, 15e-6, 0.05e-6);
+        let own = meter.standard_uncertainty(reading, one_ppm_of_range);
+        assert_near(own.0, 8.7e-6, 0.05e-6);
+        assert_near(own.0.hypot(12e-6), 15e-6, 0.5e-6);
+    }
+
+    /// GUM 4.3.7, example 1: copper's expansion 16.52e-6 ± 0.40e-6 per kelvin, u² = 53.3e-15; GUM 4.3.4,
+    /// example 2: 10.000 742 Ω ± 129 µΩ at 99 %, u = 50 µΩ; GUM F.2.2.1: a resolution of one, u = 0.29
+    /// (values recalled; the pages were not at hand).
+    #[test]
+    fn limits_become_the_gums_standard_uncertainties() {
+        let expansion = rectangular(0.40e-6);
+        assert_close(expansion * expansion, 53.3e-15, 1e-3);
+        assert_near(normal_99_percent(129e-6), 50e-6, 0.05e-6);
+        assert_near(rectangular(0.5), 0.29, 0.005);
+    }
+
     /// GUM 4.3.7 and 5.1.6: 0.200 V ±(0.5 % + 2) over 100 A ± 2 %.
     #[test]
     fn a_drop_of_200_millivolts_at_100_amperes_gives_resistance_to_1_44_percent() {

@@ -25,7 +25,7 @@ use crate::{gate, pages};
         title = "groundloom",
         description = "The workbench's server. Errors are answered with `ErrorBody`. See docs/workbench.md and docs/json.md.",
     ),
-    components(schemas(ErrorBody))
+    components(schemas(ErrorBody, crate::routes::photos::Side))
 )]
 struct Described;
 
@@ -63,6 +63,7 @@ fn with_key() -> OpenApiRouter<Shared> {
         .routes(of!(questions::diagnose))
         .routes(of!(questions::next))
         .routes(of!(questions::repairs))
+        .routes(of!(questions::failures))
         .routes(of!(questions::tidy))
         .routes(of!(questions::schema))
         .routes(of!(jobs::begin))

@@ -59,12 +59,26 @@ pub(crate) struct Asked {
     /// The load that does not do its job, and the state: `starter@cranking`.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub complaint: Option<String>,
+    /// Nobody helps: what is cranked is read where both probes are within reach.
+    #[serde(skip_serializing_if = "is_false")]
+    pub alone: bool,
+    /// States that cannot be had.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub without: Vec<String>,
+    /// Covers that are off already, by their access groups.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub open: Vec<String>,
     /// How many proposals at most.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub most: Option<usize>,
     /// A first plan of so many readings instead of the next ones.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub plan: Option<usize>,
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "the form that serde asks for")]
+fn is_false(own: &bool) -> bool {
+    !own
 }
 
 /// A file as it was understood, with its text.

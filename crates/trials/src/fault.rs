@@ -216,6 +216,7 @@ pub fn undrawn_path(subject: &Subject, dice: &mut Dice) -> Option<(Faulty, Undra
             from,
             to,
             resistance,
+            likely: None,
             damage: None,
             note: None,
         });

@@ -237,6 +237,7 @@ impl Verdict {
                 SuspectKind::LoadDrags(id) => format!("{} drags", vehicle.load(id).id),
                 SuspectKind::LoadOpen(id) => format!("{} open", vehicle.load(id).id),
                 SuspectKind::BatteryLow(id) => format!("{} low", vehicle.battery(id).id),
+                SuspectKind::SourceLow(id) => format!("{} low", vehicle.regulated_source(id).id),
                 SuspectKind::BatteryWorn(id) => format!("{} worn", vehicle.battery(id).id),
                 SuspectKind::ExtraPath { from, to } => {
                     format!("path {} to {}", vehicle.point(from).id, vehicle.point(to).id)

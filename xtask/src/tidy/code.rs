@@ -47,7 +47,13 @@ pub(crate) fn test_files(files: &[TextFile]) -> BTreeSet<String> {
             plain.then(|| format!("{folder}/{name}.rs"))
         })
     });
-    modules.collect()
+    let alone: BTreeSet<String> = modules.collect();
+    let below = files.iter().filter(|file| {
+        let folders = file.path.match_indices('/').map(|(at, _)| &file.path[..at]);
+        folders.map(|folder| format!("{folder}.rs")).any(|module| alone.contains(&module))
+    });
+    let below: Vec<String> = below.map(|file| file.path.clone()).collect();
+    alone.into_iter().chain(below).collect()
 }
 
 #[cfg(test)]
@@ -74,9 +80,13 @@ mod tests {
         let found = test_files(&[
             file("crates/a/src/lib.rs", "mod b;\n#[cfg(test)]\nmod laws;\n"),
             file("crates/a/src/b.rs", "#[cfg(test)]\nmod tests;\n"),
+            file("crates/a/src/b/tests.rs", "mod refusals;\n"),
+            file("crates/a/src/b/tests/refusals.rs", "use super::*;\n"),
+            file("crates/a/src/b/testing.rs", "fn b() {}\n"),
             file("crates/a/src/c.rs", "#[cfg(test)]\nmod tests {\n    use a;\n}\n"),
         ]);
-        let expected = ["crates/a/src/b/tests.rs", "crates/a/src/laws.rs"].map(str::to_owned);
-        assert_eq!(found, BTreeSet::from(expected));
+        let expected =
+            ["crates/a/src/b/tests.rs", "crates/a/src/b/tests/refusals.rs", "crates/a/src/laws.rs"];
+        assert_eq!(found, BTreeSet::from(expected.map(str::to_owned)));
     }
 }

@@ -1,4 +1,6 @@
-//! `groundloom bolt`: what clamp force a torque gives, how sure that is, and what torque is right.
+//! `groundloom bolt`: what clamp force a torque gives, how sure that is, and what it does for a joint.
+
+use std::path::PathBuf;
 
 use catalogue::{
     Catalogue, Confidence, ConnectionTorque, NutFactor, PropertyClass, Provenance, Row, Thread,
@@ -13,10 +15,13 @@ use crate::answer::{Answer, Asked, Exit, Failure};
 use crate::option::Options;
 use crate::sources::with_source;
 
+mod of_joint;
+mod sheet;
 mod text;
 
-/// Loss of clamp force by settling of the faces.
+/// Loss of clamp force by settling of the faces: the design value, and the most, for a stack of terminals.
 const SETTLING: Ratio = Ratio(0.05);
+const SETTLING_OF_A_STACK: Ratio = Ratio(0.10);
 const SETTLING_SOURCE: &str =
     "NASA TM-106943 (1995) p. 6: metal faces settle by 2 to 10 %, design value 5 %";
 
@@ -45,13 +50,19 @@ const CAUTIONS: &str = "Before you loosen it: grounded side off first and on las
     isolated, rings off, no spark near a battery (hydrogen), and wait as the maker says for \
     restraint systems. Not for anything above 60 V. See `groundloom catalogue cautions`.";
 
-/// Torque to clamp force and back, with scatter, proof load and what torque cannot tell.
+/// A bolted joint: torque and clamp force with scatter, faces, pressure, contact, protection.
 #[derive(clap::Args, Debug)]
-#[command(group(clap::ArgGroup::new("given").required(true).args(["torque", "clamp"])))]
+#[command(group(clap::ArgGroup::new("given").required(true).multiple(true).args(["torque", "clamp", "joint"])))]
 pub(crate) struct Arguments {
+    /// A vehicle file, or `-` for standard input, for `--joint`.
+    #[arg(requires = "joint")]
+    file: Option<PathBuf>,
+    /// A joint of that file, such as `main-negative.to`; what the file says of it need not be repeated.
+    #[arg(long, value_name = "NAME", requires = "file")]
+    joint: Option<String>,
     /// Thread, such as `M8`, `M10x1.25` or `5/16-18`.
-    #[arg(long)]
-    thread: String,
+    #[arg(long, required_unless_present = "joint")]
+    thread: Option<String>,
     /// Property class or grade, such as `8.8` or `grade 5`; these two are taken when it is left out.
     #[arg(long)]
     class: Option<String>,
@@ -59,7 +70,7 @@ pub(crate) struct Arguments {
     #[arg(long)]
     torque: Option<String>,
     /// Clamp force instead of torque, such as `12 kN`.
-    #[arg(long)]
+    #[arg(long, conflicts_with = "torque")]
     clamp: Option<String>,
     /// Finish of thread and head, such as `zinc`, `stainless` or `anti-seize`.
     #[arg(long, default_value = "unknown")]
@@ -70,6 +81,8 @@ pub(crate) struct Arguments {
     /// Torque that the thread takes before the head seats: of a locking nut or a forming screw.
     #[arg(long, value_name = "TORQUE")]
     running_torque: Option<String>,
+    #[command(flatten)]
+    faces: sheet::Options,
 }
 
 /// The bolt and how it is tightened.
@@ -80,6 +93,7 @@ struct Bolt {
     finish: &'static NutFactor,
     method: &'static TighteningScatter,
     running: NewtonMetres,
+    settling: Ratio,
 }
 
 /// What was asked for, both ways round, and the marks on its scale.
@@ -111,11 +125,25 @@ struct LongForm {
 /// `proof_share` and `margin` are ratios, `margin` the proof load over the clamp force less one.
 pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failure> {
     let mut options = Options::default();
-    let bolt = read_bolt(arguments, &mut options);
-    let torque = arguments
-        .torque
-        .as_deref()
-        .and_then(|text| options.positive("--torque", text, Dimension::Torque, NewtonMetres));
+    let place = match (&arguments.file, &arguments.joint) {
+        (Some(file), Some(name)) => Some(of_joint::read(file, name, asked)?),
+        _ => None,
+    };
+    let asked_for = sheet::Asked::read(arguments, place.as_ref(), &mut options);
+    let bolt = read_bolt(arguments, place.as_ref(), &asked_for, &mut options);
+    let torque = match (arguments.torque.as_deref(), &place) {
+        (Some(text), _) => options.positive("--torque", text, Dimension::Torque, NewtonMetres),
+        (None, Some(place)) if arguments.clamp.is_none() => {
+            if place.torque.is_none() {
+                options.refuse(
+                    format!("the file states no torque for `{}`", place.name),
+                    "`torque` at the joint in the file, or `--torque '20 N·m'`",
+                );
+            }
+            place.torque
+        }
+        (None, _) => None,
+    };
     let clamp = arguments
         .clamp
         .as_deref()
@@ -137,26 +165,56 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
         // The command line asks for one of the two before it comes here.
         (None, None) => return Err(Failure::new("no torque is given", "`--torque` or `--clamp`")),
     };
-    let tightening = tightening(&bolt, seating).map_err(|error| Failure(error.to_string()))?;
-    let beyond = tightening.clamp.high > tightening.proof_load;
+    let mut tightening = tightening(&bolt, seating).map_err(|error| Failure(error.to_string()))?;
+    let sheet = sheet::Sheet::of(&asked_for, place.as_ref(), &bolt, &tightening);
+    if let Some((highest, _)) = sheet.as_ref().and_then(sheet::Sheet::forming) {
+        // Such a screw breaks long before a bolt of its thread meets its proof load.
+        tightening.usual_torque = tightening.usual_torque.min(highest);
+        tightening.torque_at_proof = tightening.torque_at_proof.min(highest);
+    }
+    let beyond = tightening.clamp.high > tightening.proof_load
+        || sheet.as_ref().is_some_and(sheet::Sheet::wants_attention);
+    let mut json = answer_json(&bolt, &tightening);
+    if let Some(object) = json.as_object_mut() {
+        object.insert("sheet".to_owned(), sheet.as_ref().map_or(Value::Null, sheet::Sheet::json));
+    }
     Ok(Answer {
-        text: text::text(&bolt, &tightening, asked),
-        json: answer_json(&bolt, &tightening),
+        text: text::text(&bolt, &tightening, sheet.as_ref(), asked),
+        json,
         exit: if beyond { Exit::Finding } else { Exit::Well },
     })
 }
 
-fn read_bolt(arguments: &Arguments, options: &mut Options) -> Option<Bolt> {
+/// The bolt from the options, and from the joint of the file where they are silent.
+fn read_bolt(
+    arguments: &Arguments,
+    place: Option<&of_joint::Place>,
+    asked_for: &sheet::Asked,
+    options: &mut Options,
+) -> Option<Bolt> {
     let catalogue = Catalogue::standard();
-    let thread = options.row("--thread", &arguments.thread, &catalogue.threads);
+    let own = arguments.thread.as_deref();
+    let thread = match own.or_else(|| place.and_then(|place| place.thread.as_deref())) {
+        Some(name) => options.row("--thread", name, &catalogue.threads),
+        None => {
+            let name = place.map_or("", |place| place.name.as_str());
+            options.refuse(
+                format!("the file states no thread for `{name}`"),
+                "`thread` at the joint in the file, or `--thread M8`",
+            );
+            None
+        }
+    };
     let unified = thread.is_some_and(|thread| thread.system == ThreadSystem::Unified);
     let usual = if unified { "grade 5" } else { "8.8" };
-    let named = arguments.class.as_deref().unwrap_or(usual);
+    let stated =
+        arguments.class.as_deref().or_else(|| place.and_then(|place| place.class.as_deref()));
+    let named = stated.unwrap_or(usual);
     let class = options.row("--class", named, &catalogue.property_classes);
     let finish = options.row("--finish", &arguments.finish, &catalogue.nut_factors);
     let method = options.row("--method", &arguments.method, &catalogue.tightening_scatter);
     let running = match arguments.running_torque.as_deref() {
-        None => Some(NewtonMetres::ZERO),
+        None => Some(asked_for.forming_torque(thread, options)),
         Some(text) => options.positive("--running-torque", text, Dimension::Torque, NewtonMetres),
     };
     let (thread, class) = (thread?, class?);
@@ -171,21 +229,23 @@ fn read_bolt(arguments: &Arguments, options: &mut Options) -> Option<Bolt> {
     Some(Bolt {
         thread,
         class,
-        class_assumed: arguments.class.is_none(),
+        class_assumed: stated.is_none(),
         finish: finish?,
         method: method?,
         running: running?,
+        settling: if asked_for.stack > 2 { SETTLING_OF_A_STACK } else { SETTLING },
     })
 }
 
 fn tightening(bolt: &Bolt, seating: NewtonMetres) -> Result<Tightening, PhysicsError> {
     let (thread, finish) = (bolt.thread, bolt.finish);
     let scatter = bolt.method.most;
-    let by_method = bolt::clamp_range(seating, finish.typical, thread.diameter, scatter, SETTLING)?;
+    let by_method =
+        bolt::clamp_range(seating, finish.typical, thread.diameter, scatter, bolt.settling)?;
     let least_friction = finish.low.unwrap_or(finish.typical);
     let most_friction = finish.high.unwrap_or(finish.typical);
     let by_finish = ClampRange {
-        low: bolt::clamp_force(seating, most_friction, thread.diameter)? / (1.0 + SETTLING.0),
+        low: bolt::clamp_force(seating, most_friction, thread.diameter)? / (1.0 + bolt.settling.0),
         nominal: by_method.nominal,
         high: bolt::clamp_force(seating, least_friction, thread.diameter)?,
     };
@@ -208,7 +268,10 @@ fn tightening(bolt: &Bolt, seating: NewtonMetres) -> Result<Tightening, PhysicsE
     Ok(Tightening {
         torque: seating + bolt.running,
         clamp,
-        low_by: format!("{low_by}, then {} lost as the faces settle", print::percent(SETTLING)),
+        low_by: format!(
+            "{low_by}, then {} lost as the faces settle",
+            print::percent(bolt.settling)
+        ),
         high_by,
         proof_load,
         proof_share: [share(clamp.low)?, share(clamp.nominal)?, share(clamp.high)?],
@@ -284,7 +347,7 @@ fn basis(bolt: &Bolt) -> Vec<(&'static str, String, Provenance)> {
         ("scatter of the method", spread(bolt.method.most), bolt.method.provenance.clone()),
         (
             "settling of the faces",
-            print::percent(SETTLING),
+            print::percent(bolt.settling),
             rule(SETTLING_SOURCE, Confidence::Confirmed),
         ),
         (

@@ -87,8 +87,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     if let Some(line) = opened.warnings_line() {
         let _ = writeln!(text, "{}", dim(line));
     }
-    let budgets =
-        Budgets { format: answers::FORMAT, load: arguments.load.clone(), states: all };
+    let budgets = Budgets { format: answers::FORMAT, load: arguments.load.clone(), states: all };
     Ok(Answer { text, json: json(&budgets), exit })
 }
 

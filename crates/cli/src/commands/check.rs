@@ -80,8 +80,12 @@ fn inventory(text: &mut String, vehicle: &Vehicle, asked: &Asked) {
             "conductors".to_owned(),
             vehicle.conductors.len().to_string(),
             format!(
-                "{} in all; not on the diagram: {}",
-                asked.units.length(length),
+                "{}; not on the diagram: {}",
+                if length > Metres::ZERO {
+                    format!("{} in all", asked.units.length(length))
+                } else {
+                    "no lengths known".to_owned()
+                },
                 if off_diagram.is_empty() { "none".to_owned() } else { off_diagram.join(", ") }
             ),
         ],

@@ -3,27 +3,32 @@
 use std::fmt::Write;
 use std::path::PathBuf;
 
+use answers::agreement::TAKE_AGAIN;
+use answers::diagnose::Found;
+use diagnosis::agreement::AT_ODDS;
 use diagnosis::{Diagnosis, Observation, Suspect, SuspectKind};
 use model::{ConductorId, JointId, Vehicle};
 use units::{Ratio, print};
 
 use crate::answer::{Answer, Asked, Exit, Failure, json};
 use crate::measuring::{self, Source, Taken, Weighed};
+use crate::sides;
 use crate::style::{bold, dim, warning, wrapped};
 use crate::table::{Column, table};
 use crate::vehicle_file;
 
 mod account;
+mod apart;
+mod agreement;
+mod taught;
 
 /// Suspects shown when not everything is asked for, and the least probability of one.
 const MOST_SUSPECTS: usize = 6;
 const LEAST_PROBABLE: f64 = 0.01;
 /// From this probability on a suspect stands in the finding.
 const LIKELY: f64 = 0.5;
-/// From this probability on a reading is named as one to take again.
-const TAKE_AGAIN: f64 = 0.3;
-/// From this normalised residual on a reading is at odds with the rest (the usual limit of three).
-const AT_ODDS: f64 = 3.0;
+/// Below this probability even the likeliest suspect is no finding.
+const STANDS_OUT: f64 = 0.1;
 
 /// Which joint is bad, from a few readings with an ordinary meter.
 #[derive(clap::Args, Debug)]
@@ -41,7 +46,8 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     let opened = vehicle_file::open(&arguments.file)?;
     let Weighed { vehicle, taken, seen, mut session, diagnosis } =
         measuring::weighed(&opened, &arguments.source, asked)?;
-    let findings = session.account(&diagnosis, &seen);
+    let found = Found::of(&mut session, diagnosis, seen, taken.complaint);
+    let Found { seen, diagnosis, findings, sides, apart } = &found;
     let mut text = String::new();
     if !taken.problems.is_empty() {
         text.push_str(&taken.problems);
@@ -57,21 +63,23 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
         );
     }
     text.push('\n');
-    readings_text(&mut text, vehicle, &taken, &seen, &diagnosis, asked);
-    verdict(&mut text, vehicle, &diagnosis, &seen, asked);
-    let account = account::text(vehicle, &findings, asked);
+    readings_text(&mut text, vehicle, &taken, seen, diagnosis, asked);
+    text.push_str(&taught::text(vehicle, seen, asked));
+    text.push_str(&agreement::text(vehicle, diagnosis, seen, asked));
+    verdict(&mut text, vehicle, diagnosis, seen, asked);
+    text.push_str(&apart::text(vehicle, apart, asked));
+    let account = account::text(vehicle, findings, asked);
     if account.is_empty() {
-        explanation(&mut text, vehicle, &diagnosis, &seen, asked);
+        explanation(&mut text, vehicle, diagnosis, seen, asked);
     }
     text.push_str(&account);
-    suspects_text(&mut text, vehicle, &diagnosis, arguments.all, asked);
+    let _ = writeln!(text, "{}\n", wrapped(&sides::summary(sides), asked.width, 0));
+    suspects_text(&mut text, vehicle, diagnosis, arguments.all, asked);
     if arguments.all {
-        joints_text(&mut text, vehicle, &diagnosis, asked);
+        joints_text(&mut text, vehicle, diagnosis, asked);
     }
     let exit = if diagnosis.nothing_bad < 0.5 { Exit::Finding } else { taken.exit() };
-    let (readings, told) = (&taken.readings, taken.told);
-    let json =
-        json(&answers::diagnose::of(vehicle, readings, told, &seen, &diagnosis, &findings));
+    let json = json(&answers::diagnose::of(vehicle, &taken.readings, taken.told, &found));
     Ok(Answer { text, json, exit })
 }
 
@@ -180,7 +188,12 @@ fn verdict(
                     finding(vehicle, diagnosis, path)
                 ),
                 (Some(bad), None) => finding(vehicle, diagnosis, bad),
-                _ => finding(vehicle, diagnosis, first),
+                (None, Some(path)) => finding(vehicle, diagnosis, path),
+                (None, None) if chance(first) > STANDS_OUT => finding(vehicle, diagnosis, first),
+                (None, None) => format!(
+                    "No single part stands out. That nothing is wrong has a probability of {}; the rest is spread over parts that these readings hardly reach (`groundloom next` says which to take).",
+                    print::percent(Ratio(diagnosis.nothing_bad))
+                ),
             }
         }
         None => "Nothing can be said.".to_owned(),
@@ -215,7 +228,7 @@ fn finding(vehicle: &Vehicle, diagnosis: &Diagnosis, first: &Suspect) -> String 
         let names: Vec<String> =
             pieces.iter().map(|own| measuring::suspect(vehicle, own.kind)).collect();
         return format!(
-            "It lies in {} with a probability of {}: {}. These readings cannot tell them apart; a probe on a lug can (`groundloom next`).",
+            "It lies in {} with a probability of {}: {}.",
             conductor_of(vehicle, first.kind)
                 .map_or_else(String::new, |id| vehicle.conductor(id).id.clone()),
             print::percent(Ratio(sum.min(1.0))),

@@ -3,13 +3,13 @@
 use std::fmt::Write;
 use std::path::PathBuf;
 
-use diagnosis::{Proposal, Session, SuspectKind};
+use diagnosis::{Practice, Proposal, Session, SuspectKind};
 use model::{LoadKind, Measured, Vehicle};
 use units::print;
 
 use crate::answer::{Answer, Asked, Exit, Failure, json};
 use crate::measuring::{self, Source, Weighed};
-use crate::option::at_least_one;
+use crate::option::{Options, at_least_one};
 use crate::style::{bold, dim, wrapped};
 use crate::vehicle_file;
 
@@ -23,6 +23,15 @@ pub(crate) struct Arguments {
     /// How many readings to propose.
     #[arg(long, default_value_t = 3, value_parser = at_least_one)]
     most: usize,
+    /// Nobody helps: what is cranked is read where both probes are within reach.
+    #[arg(long)]
+    alone: bool,
+    /// A state that cannot be had, such as cranking; may be given several times.
+    #[arg(long, value_name = "STATE")]
+    without: Vec<String>,
+    /// A cover that is off already, by the name of its access group; may be given several times.
+    #[arg(long, value_name = "GROUP")]
+    open: Vec<String>,
     /// A first plan of readings on the shared feed and return, to print and fill in.
     #[arg(long)]
     plan: bool,
@@ -30,14 +39,18 @@ pub(crate) struct Arguments {
 
 pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failure> {
     let opened = vehicle_file::open(&arguments.file)?;
+    let practice = practice(arguments, opened.vehicle(asked.width)?)?;
     if arguments.plan {
         let vehicle = opened.vehicle(asked.width)?;
-        let plan = Session::new(vehicle).survey(arguments.most.max(20));
+        let mut session = Session::new(vehicle);
+        session.practise(practice);
+        let plan = session.survey(arguments.most.max(20));
         let json = json(&answers::next::plan_of(vehicle, &plan));
         return Ok(Answer { text: sheet(vehicle, &plan, asked), json, exit: Exit::Well });
     }
     let Weighed { vehicle, taken, seen, mut session, diagnosis } =
         measuring::weighed(&opened, &arguments.source, asked)?;
+    session.practise(practice);
     let mut proposals = session.next(&diagnosis, &seen, taken.complaint);
     proposals.truncate(arguments.most);
     let mut text = taken.problems.clone();
@@ -57,6 +70,25 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     let exit = taken.exit();
     let json = json(&answers::next::next_of(vehicle, &proposals, taken.told));
     Ok(Answer { text, json, exit })
+}
+
+/// What can be had, with every name that the vehicle lacks told at once.
+fn practice(arguments: &Arguments, vehicle: &Vehicle) -> Result<Practice, Failure> {
+    let mut options = Options::default();
+    let without = arguments
+        .without
+        .iter()
+        .filter_map(|name| options.keep(vehicle_file::state(vehicle, name)))
+        .collect();
+    let open = arguments
+        .open
+        .iter()
+        .filter_map(|name| options.keep(vehicle_file::access_group(vehicle, name)))
+        .collect();
+    if !options.all_right() {
+        return Err(options.failure());
+    }
+    Ok(Practice { alone: arguments.alone, without, open })
 }
 
 fn proposal_text(text: &mut String, vehicle: &Vehicle, rank: usize, own: &Proposal, asked: &Asked) {
@@ -107,7 +139,7 @@ fn proposal_text(text: &mut String, vehicle: &Vehicle, rank: usize, own: &Propos
     let _ = writeln!(text, "   {}\n", dim(format!("as a reading: {}", line_to_type(vehicle, own))));
 }
 
-fn short(vehicle: &Vehicle, kind: SuspectKind) -> String {
+pub(crate) fn short(vehicle: &Vehicle, kind: SuspectKind) -> String {
     match kind {
         SuspectKind::Joint(id) => vehicle.joint(id).id.clone(),
         other => measuring::suspect(vehicle, other),
@@ -115,7 +147,7 @@ fn short(vehicle: &Vehicle, kind: SuspectKind) -> String {
 }
 
 /// The reading as a person would type it, its value left open.
-fn line_to_type(vehicle: &Vehicle, own: &Proposal) -> String {
+pub(crate) fn line_to_type(vehicle: &Vehicle, own: &Proposal) -> String {
     let state = &vehicle.state(own.state).id;
     match own.measured {
         Measured::Volts { high, low } => {
@@ -130,7 +162,7 @@ fn line_to_type(vehicle: &Vehicle, own: &Proposal) -> String {
     }
 }
 
-fn caution(text: &mut String, vehicle: &Vehicle, proposals: &[Proposal], asked: &Asked) {
+pub(crate) fn caution(text: &mut String, vehicle: &Vehicle, proposals: &[Proposal], asked: &Asked) {
     let cranking = proposals.iter().any(|own| {
         vehicle.loads.iter().any(|load| load.kind == LoadKind::Starter && load.is_on_in(own.state))
     });

@@ -1,4 +1,6 @@
-//! `groundloom size`: the smallest conductor that keeps a drop, joints included.
+//! `groundloom size`: the smallest conductor that keeps a drop, or in a vehicle everything at once.
+
+use std::path::PathBuf;
 
 use catalogue::{Catalogue, Insulation, JointKind, Material, Provenance, Row};
 use physics::conductor::temperature_factor;
@@ -17,6 +19,7 @@ use crate::sources::with_source;
 use families::{Candidate, Family, families};
 
 mod families;
+mod in_network;
 mod text;
 
 /// Joints taken for each cable, one at either end, where their number is not given.
@@ -24,6 +27,9 @@ const JOINTS_OF_A_CABLE: u32 = 2;
 
 /// Insulation that the temperature is held against where none is named.
 const USUAL_INSULATION: &str = "PVC 105";
+
+/// Air about the conductor where none is named.
+const USUAL_AIR: &str = "20 °C";
 
 /// Air in which the straight line of resistance against temperature holds, in degrees Celsius.
 const AIR_CELSIUS: (f64, f64) = (-60.0, 250.0);
@@ -43,46 +49,50 @@ const INSULATION_HEAT: JoulesPerCubicMetreKelvin = JoulesPerCubicMetreKelvin(1.7
 /// A drop this little above what is allowed is the rounding of the numbers.
 const ROUNDING: f64 = 1e-9;
 
-const DROP_ALONE: &str = "This is drop alone. Heat, fault energy and protection are not sized \
-    here: they are sized together in a network, where fuse, bundle and duty are known. The \
+const DROP_ALONE: &str = "This is drop alone. Heat, fault energy and protection are sized together in \
+    a network, where fuse, bundle and duty are known: `groundloom size FILE --from … --to …`. The \
     temperature is that of a single cable in still air after a long time, for information.";
 
-/// The smallest conductor that keeps a voltage drop at a current, joints included.
+/// The smallest conductor for a drop; in a vehicle file for drop, heat, fault energy and protection.
 #[derive(clap::Args, Debug)]
 pub(crate) struct Arguments {
-    /// Current, such as `120 A`.
-    #[arg(long)]
-    current: String,
+    /// A vehicle file, or `-` for standard input: the conductor is then tried in that network.
+    file: Option<PathBuf>,
+    /// Current, such as `120 A`; in a vehicle file it follows from the network.
+    #[arg(long, required_unless_present = "file", conflicts_with = "file")]
+    current: Option<String>,
     /// Length of the feed conductor, along the conductor, such as `3.2 m`.
     #[arg(long)]
     length: String,
     /// Length of a return conductor of the same size; the drop is then that of both.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", conflicts_with = "file")]
     return_length: Option<String>,
     /// The drop that is allowed, such as `0.3 V`.
     #[arg(long, conflicts_with = "percent")]
     drop: Option<String>,
     /// The drop that is allowed as a share of the nominal voltage, such as `3 %`.
-    #[arg(long, requires = "nominal")]
+    #[arg(long)]
     percent: Option<String>,
     /// Nominal voltage, such as `12 V`.
     #[arg(long)]
     nominal: Option<String>,
-    /// Metal of the conductor.
+    /// Metal of the conductor; several in a vehicle file, `copper,aluminium`.
     #[arg(long, default_value = "copper")]
     material: String,
-    /// Temperature of the air about the conductor.
-    #[arg(long, default_value = "20 °C")]
-    ambient: String,
+    /// Temperature of the air about the conductor, 20 °C when left out; in a vehicle file that of each state.
+    #[arg(long, conflicts_with = "file")]
+    ambient: Option<String>,
     /// Insulation, whose limit the temperature is held against; `PVC 105` when left out.
     #[arg(long)]
     insulation: Option<String>,
     /// Number of joints in the path; two for each conductor when left out.
-    #[arg(long, value_parser = whole_number::<u32>)]
+    #[arg(long, value_parser = whole_number::<u32>, conflicts_with = "file")]
     joints: Option<u32>,
     /// Kind of the joints.
     #[arg(long, value_name = "KIND", default_value = "bolted lug")]
     joint: String,
+    #[command(flatten)]
+    network: in_network::Network,
 }
 
 /// What was asked, read and checked.
@@ -136,6 +146,9 @@ struct Choice {
 /// has its `area_square_metres`, `ohms_per_metre` at 20 °C, `drop_volts`,
 /// `settled_kelvin` (null when it does not settle) and `warm_drop_volts`.
 pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failure> {
+    if let Some(path) = &arguments.file {
+        return in_network::run(path, arguments, asked);
+    }
     let question = read(arguments)?;
     let choices: Vec<Choice> = families(question.material)
         .into_iter()
@@ -155,7 +168,10 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
 fn read(arguments: &Arguments) -> Result<Question, Failure> {
     let catalogue = Catalogue::standard();
     let mut options = Options::default();
-    let current = options.positive("--current", &arguments.current, Dimension::Current, Amperes);
+    let current = arguments
+        .current
+        .as_deref()
+        .and_then(|text| options.positive("--current", text, Dimension::Current, Amperes));
     let length = options.positive("--length", &arguments.length, Dimension::Length, Metres);
     let return_length = arguments
         .return_length
@@ -163,7 +179,7 @@ fn read(arguments: &Arguments) -> Result<Question, Failure> {
         .and_then(|text| options.positive("--return-length", text, Dimension::Length, Metres));
     let allowed = allowed(arguments, &mut options);
     let material = options.row("--material", &arguments.material, &catalogue.materials);
-    let ambient = air(&arguments.ambient, &mut options);
+    let ambient = air(arguments.ambient.as_deref().unwrap_or(USUAL_AIR), &mut options);
     let insulation = arguments.insulation.as_deref().unwrap_or(USUAL_INSULATION);
     let insulation = options.row("--insulation", insulation, &catalogue.insulation);
     let joint = options.row("--joint", &arguments.joint, &catalogue.joint_kinds);
@@ -205,6 +221,9 @@ fn allowed(arguments: &Arguments, options: &mut Options) -> Option<Volts> {
             .refuse("no drop is given", "`--drop '0.3 V'`, or `--percent '3 %' --nominal '12 V'`");
         return None;
     };
+    if arguments.nominal.is_none() {
+        options.refuse("`--percent` is a share of nothing", "`--nominal '12 V'` beside it");
+    }
     let share = options.positive("--percent", text, Dimension::Ratio, Ratio)?;
     if share.0 >= 1.0 {
         options.refuse(

@@ -80,7 +80,15 @@ fn diagnosis(session: &mut Session<'_>, faults: &[(&str, f64, f64)]) -> Diagnosi
             let mut unknowns = belief.mean.clone();
             unknowns[vehicle.piece_slot(Piece::Joint(joint(vehicle, name)))] = times.ln();
             let faults = Vec::new();
-            Explanation { faults, weight: *weight, belief, unknowns, fit: None, without: None }
+            Explanation {
+                faults,
+                weight: *weight,
+                odds: 0.0,
+                belief,
+                unknowns,
+                fit: None,
+                without: None,
+            }
         })
         .collect();
     diagnosis

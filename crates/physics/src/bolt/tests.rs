@@ -243,6 +243,16 @@ mod laws {
         }
 
         #[test]
+        fn pressure_times_area_is_the_force(
+            force in 0.0_f64..1e5, hole in 1.0_f64..20.0, wide in 1.0_f64..30.0,
+        ) {
+            let outer = Metres::from_mm(hole + wide);
+            let p = ring_pressure(Newtons(force), outer, Metres::from_mm(hole)).unwrap();
+            let area = std::f64::consts::PI / 4.0 * 1e-6 * ((hole + wide).powi(2) - hole * hole);
+            prop_assert!((p.0 * area - force).abs() < 1e-9 * force.max(1.0));
+        }
+
+        #[test]
         fn more_friction_leaves_less_preload(mu in 0.05..0.3) {
             let thread = metric(8.0, 1.25);
             let preload = |mu| {
@@ -255,6 +265,13 @@ mod laws {
 
 mod refusals {
     use super::*;
+
+    #[test]
+    fn a_ring_without_metal_bears_nothing() {
+        let d = Metres::from_mm(9.0);
+        assert!(ring_pressure(Newtons(1.0), d, d).is_err());
+        assert!(ring_pressure(Newtons(-1.0), d, Metres::ZERO).is_err());
+    }
 
     #[test]
     fn a_pitch_of_half_the_diameter_is_refused() {

@@ -26,6 +26,8 @@ mod published {
             (radius, spot_resistance(COPPER, COPPER, radius).unwrap())
         };
         let (radius, ohms) = of(100.0);
+        let whole = clean_resistance(COPPER, COPPER, Pascals(5.5e8), Newtons(100.0)).unwrap();
+        assert_close(whole.0, ohms.0, 1e-12);
         assert_close(radius.0, 241e-6, 0.003);
         assert_close(ohms.0, 35.7e-6, 0.002);
         assert_close(of(10_000.0).1.0, 3.57e-6, 0.002);

@@ -2,7 +2,8 @@
 
 use answers::ask::{self, Grabbed, Watch};
 use answers::{
-    budget, check, column, diagnose, next, offsets, picture, repairs, routes, solve, what_if,
+    budget, check, column, diagnose, failures, next, offsets, picture, repairs, routes, solve,
+    what_if,
 };
 use axum::extract::State;
 use axum::http::header;
@@ -18,6 +19,7 @@ use crate::subject::{Asked, Subject};
 /// Proposals when nobody says how many: as on the command line.
 const USUAL_NEXT: usize = 3;
 const USUAL_REPAIRS: usize = 8;
+const USUAL_FAILURES: usize = 8;
 /// More proposals than this help nobody.
 const MOST: usize = 500;
 
@@ -47,6 +49,8 @@ pub(crate) enum Question {
     Next,
     /// What is worth doing.
     Repairs,
+    /// What fails when something fails.
+    Failures,
     /// The file, tidily written.
     Tidy,
 }
@@ -82,6 +86,7 @@ impl Question {
             Self::Diagnose => "diagnose",
             Self::Next => "next",
             Self::Repairs => "repairs",
+            Self::Failures => "failures",
             Self::Tidy => "tidy",
         }
     }
@@ -138,13 +143,22 @@ impl Question {
             Self::Diagnose => {
                 written_if(ask::diagnose(file.vehicle()?, subject.taken()?, watch).as_ref())
             }
-            Self::Next => match asked.plan {
-                Some(most) => written(&ask::plan(file.vehicle()?, most.min(MOST))),
-                None => {
-                    let most = asked.most.unwrap_or(USUAL_NEXT).min(MOST);
-                    written_if(ask::next(file.vehicle()?, subject.taken()?, most, watch).as_ref())
+            Self::Next => {
+                let vehicle = file.vehicle()?;
+                let practice = ask::practice(vehicle, asked.alone, &asked.without, &asked.open)?;
+                match asked.plan {
+                    Some(most) => written(&ask::plan(vehicle, practice, most.min(MOST))),
+                    None => {
+                        let most = asked.most.unwrap_or(USUAL_NEXT).min(MOST);
+                        let taken = subject.taken()?;
+                        written_if(ask::next(vehicle, taken, practice, most, watch).as_ref())
+                    }
                 }
-            },
+            }
+            Self::Failures => {
+                let most = asked.most.unwrap_or(USUAL_FAILURES).min(MOST);
+                written_if(ask::failures(file.vehicle()?, state, most, watch)?.as_ref())
+            }
             Self::Repairs => {
                 let most = asked.most.unwrap_or(USUAL_REPAIRS).min(MOST);
                 written_if(ask::repairs(file.vehicle()?, subject.taken()?, most, watch).as_ref())
@@ -214,6 +228,8 @@ questions! {
     next "/api/next" Next NextOrPlan;
     /// What is worth doing.
     repairs "/api/repairs" Repairs repairs::Repairs;
+    /// What fails when something fails.
+    failures "/api/failures" Failures failures::FailureSurvey;
     /// The file, tidily written.
     tidy "/api/tidy" Tidy Tidied;
 }

@@ -55,7 +55,8 @@ pub(crate) async fn report(
     };
     let asked = Asked { vehicle: Some(id), ..Asked::default() };
     let subject = Subject::of(&app, &asked, true).await?;
-    let (text, vehicle) = (subject.file.text.clone(), app.garage(move |own| own.vehicle(VehicleId(id))).await?);
+    let (text, vehicle) =
+        (subject.file.text.clone(), app.garage(move |own| own.vehicle(VehicleId(id))).await?);
     let answers = app.compute(move || answers_of(&subject)).await??;
     let Answer(taken) = readings::list(State(app.clone()), Path(id)).await?;
     let Answer(done) = work::list(State(app.clone()), Path(id)).await?;
@@ -106,6 +107,7 @@ fn answers_of(subject: &Subject) -> Result<Value, ApiError> {
         Question::Offsets,
         Question::Diagnose,
         Question::Next,
+        Question::Failures,
     ] {
         // What cannot be answered, such as offsets of very many loads, is left out.
         if let Ok(answer) = ask(question, &plain) {

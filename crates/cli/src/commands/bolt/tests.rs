@@ -11,13 +11,16 @@ fn asked() -> Asked {
 
 fn arguments(thread: &str) -> Arguments {
     Arguments {
-        thread: thread.to_owned(),
+        file: None,
+        joint: None,
+        thread: Some(thread.to_owned()),
         class: None,
         torque: None,
         clamp: None,
         finish: "unknown".to_owned(),
         method: "torque wrench".to_owned(),
         running_torque: None,
+        faces: sheet::Options::default(),
     }
 }
 
@@ -181,5 +184,120 @@ mod refusals {
         let wrong =
             Arguments { class: Some("8.8 above M16".to_owned()), ..with_torque("M8", "20 N·m") };
         assert!(run(&wrong, &asked()).is_err());
+    }
+}
+
+mod sheet_of_a_joint {
+    use super::*;
+
+    fn with(thread: &str, torque: &str, faces: sheet::Options) -> Answer {
+        let arguments = Arguments { faces, ..with_torque(thread, torque) };
+        run(&arguments, &asked()).unwrap_or_else(|failure| panic!("{}", failure.0))
+    }
+
+    fn faces(faces: &str, environment: &str) -> Answer {
+        let options = sheet::Options::of(faces, environment);
+        with("M10", "40 N·m", options)
+    }
+
+    /// Anodic index lists after MIL-STD-889 and MIL-DTL-14072: copper to steel 0.50 V, tin plate to steel
+    /// 0.20 V, zinc plate to copper 0.90 V, lead to tin plate 0.05 V; 0.25 V where it is sheltered, 0.15 V
+    /// where there is salt.
+    #[test]
+    fn couples_of_faces_have_the_published_differences_and_allowances() {
+        for (couple, difference, inland, coast) in [
+            ("copper, steel", 0.50, false, false),
+            ("tin, steel", 0.20, true, false),
+            ("zinc plate, copper", 0.90, false, false),
+            ("lead, tin", 0.05, true, true),
+        ] {
+            for (place, suits) in [("inland", inland), ("coast", coast)] {
+                let answer = faces(couple, place);
+                let found = number(&answer, "/sheet/faces/difference_volts");
+                assert!((found - difference).abs() < 1e-9, "{couple}: {found}");
+                assert_eq!(answer.json["sheet"]["faces"]["suits"], suits, "{couple} {place}");
+                assert_eq!(answer.exit == Exit::Finding, !suits, "{couple} {place}");
+            }
+        }
+    }
+
+    /// ISO 9223 C4, 4.2 µm in the first year, and ISO 9224 exponent 0.813: 5 µm of zinc are gone after
+    /// 1.24 years.
+    #[test]
+    fn zinc_on_salted_roads_lasts_the_1_24_years_of_iso_9224() {
+        let answer = faces("tin, steel", "salted roads");
+        assert_eq!(answer.json["sheet"]["air"], "C4");
+        assert_close(number(&answer, "/sheet/zinc_years"), 1.24, 0.005);
+    }
+
+    /// Holm: copper of 5.5e8 N/m² under 10 kN has 3.57 µΩ; here hardness is a range about it.
+    #[test]
+    fn clean_copper_under_10_kilonewtons_has_about_3_57_microohms() {
+        let arguments = Arguments {
+            clamp: Some("10 kN".to_owned()),
+            faces: sheet::Options::of("copper, copper", "inland"),
+            ..arguments("M10")
+        };
+        let answer = run(&arguments, &asked()).unwrap_or_else(|failure| panic!("{}", failure.0));
+        let low = number(&answer, "/sheet/faces/clean_ohms/low");
+        let high = number(&answer, "/sheet/faces/clean_ohms/high");
+        assert!(low < 3.57e-6 && 3.57e-6 < high && high < 3.0 * low, "{low} {high}");
+    }
+
+    /// DIN 7500: an M6 screw breaks at 15 N·m and is tightened to 12 N·m at the most; of 9 N·m with 3 N·m
+    /// for the thread, 5.0 kN clamp (nut factor 0.20).
+    #[test]
+    fn a_thread_forming_screw_clamps_with_what_its_thread_leaves() {
+        let forming = sheet::Options { forming: true, ..sheet::Options::default() };
+        let arguments = Arguments {
+            running_torque: Some("3 N·m".to_owned()),
+            faces: forming.clone(),
+            ..with_torque("M6", "9 N·m")
+        };
+        let answer = run(&arguments, &asked()).unwrap_or_else(|failure| panic!("{}", failure.0));
+        assert_close(number(&answer, "/clamp_newtons/nominal"), 5000.0, 1e-9);
+        assert_close(number(&answer, "/sheet/forming/highest_newton_metres"), 12.0, 1e-9);
+        assert_close(number(&answer, "/usual_torque_newton_metres"), 12.0, 1e-9);
+        assert_eq!(answer.exit, Exit::Well);
+        let too_much = with("M6", "13 N·m", forming);
+        assert_eq!(too_much.exit, Exit::Finding);
+    }
+
+    #[test]
+    fn five_terminals_on_a_stud_are_one_too_many_and_settle_more() {
+        let stack = |stack| sheet::Options { stack: Some(stack), ..sheet::Options::default() };
+        let (four, five) = (with("M10", "40 N·m", stack(4)), with("M10", "40 N·m", stack(5)));
+        assert_eq!((four.exit, five.exit), (Exit::Well, Exit::Finding));
+        let one = with("M10", "40 N·m", stack(1));
+        let low = |answer: &Answer| number(answer, "/clamp_newtons/low");
+        assert_close(low(&one) / low(&four), 1.10 / 1.05, 1e-9);
+    }
+
+    #[test]
+    fn every_joint_of_the_examples_with_thread_and_torque_has_a_sheet() {
+        let root = concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples/");
+        let mut sheets = 0;
+        for (name, text) in [
+            ("rescue-ambulance", include_str!("../../../../../examples/rescue-ambulance.toml")),
+            ("harbour-workboat", include_str!("../../../../../examples/harbour-workboat.toml")),
+        ] {
+            let vehicle = file::read(text.as_bytes()).vehicle.expect("no errors");
+            let bolted = |joint: &&model::Joint| joint.thread.is_some() && joint.torque.is_some();
+            for joint in vehicle.joints.iter().filter(bolted).step_by(6) {
+                let arguments = Arguments {
+                    file: Some(format!("{root}{name}.toml").into()),
+                    joint: Some(joint.id.clone()),
+                    thread: None,
+                    ..arguments("M8")
+                };
+                let answer =
+                    run(&arguments, &asked()).unwrap_or_else(|failure| panic!("{}", failure.0));
+                assert_eq!(answer.json["sheet"]["place"]["joint"], joint.id.as_str());
+                let torque = joint.torque.expect("filtered").0;
+                assert_close(number(&answer, "/torque_newton_metres"), torque, 1e-9);
+                sheets += 1;
+            }
+        }
+        assert!(sheets > 5, "{sheets}");
     }
 }

@@ -5,6 +5,7 @@ use std::fmt::Write;
 use catalogue::Row;
 use units::{NewtonMetres, Newtons, Ratio, print};
 
+use super::sheet::Sheet;
 use super::{
     Bolt, CANNOT_TELL, CAUTIONS, OVERRIDES, TABLE_FRICTION, Tightening, USUAL_SHARE, basis,
     connections, margin,
@@ -15,9 +16,14 @@ use crate::style::{bold, warning, wrapped};
 use crate::table::{Column, table};
 
 /// The clamp force first, then what it may be, what it rests on, and what it cannot tell.
-pub(super) fn text(bolt: &Bolt, found: &Tightening, asked: &Asked) -> String {
+pub(super) fn text(
+    bolt: &Bolt,
+    found: &Tightening,
+    sheet: Option<&Sheet>,
+    asked: &Asked,
+) -> String {
     let units = asked.units;
-    let mut text = String::new();
+    let mut text = sheet.map_or_else(String::new, |sheet| sheet.heading(asked));
     let assumed = if bolt.class_assumed { " (assumed: read the head)" } else { "" };
     let title = format!(
         "{}, {}{}{assumed}, finish {}, {}",
@@ -43,13 +49,16 @@ pub(super) fn text(bolt: &Bolt, found: &Tightening, asked: &Asked) -> String {
     let _ = writeln!(text, "{}\n", wrapped(&summary, asked.width, 0));
     text.push_str(&clamp_table(found, asked));
     text.push('\n');
-    text.push_str(&torque_table(found, asked));
+    text.push_str(&torque_table(found, sheet, asked));
     if found.clamp.high > found.proof_load {
         let line = "The worst case stretches the bolt for good: take less torque.";
         let _ = writeln!(text, "\n{}", warning(line));
     }
     let _ = writeln!(text, "\n{}", wrapped(&long_form_text(found, asked), asked.width, 0));
     let mut sources = Sources::default();
+    if let Some(sheet) = sheet {
+        text.push_str(&sheet.text(&mut sources, asked));
+    }
     text.push_str(&connections_text(bolt, &mut sources, asked));
     for paragraph in [CANNOT_TELL, OVERRIDES] {
         let _ = writeln!(text, "\n{}", wrapped(paragraph, asked.width, 0));
@@ -84,15 +93,24 @@ fn clamp_table(found: &Tightening, asked: &Asked) -> String {
     )
 }
 
-fn torque_table(found: &Tightening, asked: &Asked) -> String {
+fn torque_table(found: &Tightening, sheet: Option<&Sheet>, asked: &Asked) -> String {
+    let columns = [Column::Right("torque"), Column::Left("where")];
     let row = |torque: NewtonMetres, meaning: String| vec![asked.units.torque(torque), meaning];
+    if let Some((highest, breaking)) = sheet.and_then(Sheet::forming) {
+        let rows = vec![
+            row(found.torque, "as asked".to_owned()),
+            row(highest, "the highest for a thread-forming screw, forming included".to_owned()),
+            row(breaking, "such a screw may break".to_owned()),
+        ];
+        return table(&columns, rows, asked.width);
+    }
     let proof = asked.units.force(found.proof_load);
     let usual = format!(
         "nominal clamp force is {} of the proof load of {proof}: the usual target",
         print::percent(USUAL_SHARE)
     );
     table(
-        &[Column::Right("torque"), Column::Left("where")],
+        &columns,
         vec![
             row(found.torque, "as asked".to_owned()),
             row(found.usual_torque, usual),

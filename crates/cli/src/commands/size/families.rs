@@ -33,6 +33,8 @@ impl Family {
 pub(super) struct Candidate {
     /// The size as it is named.
     pub name: String,
+    /// The same as a vehicle file has it.
+    pub size: WireSize,
     /// Metal area.
     pub area: SquareMetres,
     /// Resistance of one metre at 20 °C.
@@ -54,6 +56,7 @@ pub(super) fn families(material: &Material) -> Vec<(Family, Vec<Candidate>)> {
         let found = catalogue.conductor_resistance_per_metre(&size, material)?;
         Some(Candidate {
             name: size.to_string(),
+            size,
             area: found.area,
             per_metre: found.per_metre,
             outer_diameter: None,
@@ -88,6 +91,7 @@ fn road_vehicle(material: &Material) -> Vec<Candidate> {
     let rows = Catalogue::standard().road_vehicle_cables.iter();
     rows.map(|row| Candidate {
         name: row.key().to_owned(),
+        size: WireSize::Area(row.area),
         area: row.area,
         per_metre: if tinned { row.tinned } else { row.bare },
         outer_diameter: Some(row.outer_diameter),

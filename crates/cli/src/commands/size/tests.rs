@@ -9,17 +9,19 @@ fn asked() -> Asked {
 
 fn arguments(current: &str, length: &str, drop: &str) -> Arguments {
     Arguments {
-        current: current.to_owned(),
+        file: None,
+        current: Some(current.to_owned()),
         length: length.to_owned(),
         return_length: None,
         drop: Some(drop.to_owned()),
         percent: None,
         nominal: None,
         material: "copper".to_owned(),
-        ambient: "20 °C".to_owned(),
+        ambient: Some("20 °C".to_owned()),
         insulation: None,
         joints: Some(0),
         joint: "bolted lug".to_owned(),
+        network: in_network::Network::default(),
     }
 }
 
@@ -123,8 +125,10 @@ mod laws {
     #[test]
     fn a_warm_place_asks_for_more_metal() {
         // Copper has 1.236 times its resistance at 80 °C: 212.7 mV become 262.8 mV.
-        let warm =
-            Arguments { ambient: "80 °C".to_owned(), ..arguments("120 A", "3.2 m", "0.25 V") };
+        let warm = Arguments {
+            ambient: Some("80 °C".to_owned()),
+            ..arguments("120 A", "3.2 m", "0.25 V")
+        };
         assert_eq!(chosen(&answer(&warm), Family::Flexible), "50 mm²");
     }
 
@@ -179,7 +183,7 @@ mod refusals {
     fn every_wrong_option_is_told_in_one_run() {
         let wrong = Arguments {
             material: "unobtainium".to_owned(),
-            ambient: "900 °C".to_owned(),
+            ambient: Some("900 °C".to_owned()),
             ..arguments("120", "-3 m", "0.3")
         };
         let refused = run(&wrong, &asked()).expect_err("wrong").0;

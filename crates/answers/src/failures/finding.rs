@@ -1,0 +1,281 @@
+//! Failures, what they do, and what would help, by their names.
+
+use failures::{Change, Contact, Endurance, Fault, Finding, Protection, Wear};
+use model::Vehicle;
+use network::LoadStatus;
+use serde::Serialize;
+use utoipa::ToSchema;
+
+/// What fails, and how.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
+pub struct FailedPart {
+    /// `open`, `worn`, `blown`, `battery-lost` or `source-lost`.
+    pub kind: &'static str,
+    /// Its name.
+    pub name: String,
+    /// Of what is worn, how many times its resistance.
+    pub times: Option<u32>,
+}
+
+/// One thing that goes wrong.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[serde(tag = "kind", rename_all = "kebab-case")]
+pub enum FailureFinding {
+    /// A load is no longer fed as it needs.
+    Load {
+        /// The load.
+        name: String,
+        /// Volts across it.
+        volts: f64,
+        /// True when next to nothing reaches it.
+        dead: bool,
+        /// Its minimum.
+        minimum_volts: Option<f64>,
+        /// As in `solve`.
+        status: &'static str,
+    },
+    /// A conductor carries more than it bears.
+    Conductor {
+        /// The conductor.
+        name: String,
+        /// Its current before.
+        before_amps: f64,
+        /// What the current now does to it.
+        endurance: PartEndurance,
+    },
+    /// Metal that was never meant to carry current carries enough to be damaged.
+    Path {
+        /// The incidental path.
+        name: String,
+        /// Its current.
+        amps: f64,
+        /// Current from which damage is to be feared.
+        damage_amps: f64,
+    },
+    /// A joint loses so much that its metal softens or melts.
+    Joint {
+        /// The joint.
+        name: String,
+        /// Volts across it.
+        volts: f64,
+        /// Heat made in it.
+        watts: f64,
+        /// What becomes of its hottest place.
+        contact: ContactHarm,
+    },
+    /// A fuse carries more than it is marked for.
+    Fuse {
+        /// The fuse.
+        name: String,
+        /// Its current.
+        amps: f64,
+        /// What it is marked with.
+        rating_amps: f64,
+        /// When it opens at the latest, where that is known.
+        latest_seconds: Option<f64>,
+    },
+    /// A battery gives more than its part.
+    Battery {
+        /// The battery.
+        name: String,
+        /// Its share of what all batteries give.
+        share: f64,
+        /// Its share of their capacity.
+        fair_share: f64,
+    },
+    /// No operating point was found: the network cannot settle.
+    Unsettled,
+}
+
+/// What the voltage across a joint does to its hottest place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, ToSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum ContactHarm {
+    /// It softens.
+    Softens,
+    /// It melts.
+    Melts,
+}
+
+/// What a current does to a conductor, and when.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct PartEndurance {
+    /// The current.
+    pub amps: f64,
+    /// When its insulation's limit is passed; null for never.
+    pub limit_after_seconds: Option<f64>,
+    /// When its metal melts; null for never.
+    pub melts_after_seconds: Option<f64>,
+    /// How warm it is at the end of the state.
+    pub at_end_kelvin: f64,
+    /// How long the state lasts; null for ever.
+    pub state_seconds: Option<f64>,
+    /// True when the limit is passed while the state lasts.
+    pub passes_limit: bool,
+    /// True when it melts while the state lasts.
+    pub melts: bool,
+}
+
+/// Whether a fuse opens first.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct ProtectionVerdict {
+    /// `none`, `opens-first` or `too-late`.
+    pub verdict: &'static str,
+    /// The fuse.
+    pub fuse: Option<String>,
+    /// When it opens at the latest, where that is known.
+    pub latest_seconds: Option<f64>,
+}
+
+/// A change that takes harm away.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[serde(tag = "kind", rename_all = "kebab-case")]
+pub enum RemedyChange {
+    /// A second strap beside the one that failed.
+    ParallelStrap {
+        /// One end.
+        from: String,
+        /// The other end.
+        to: String,
+        /// Its size.
+        square_metres: f64,
+        /// Its length.
+        metres: f64,
+    },
+    /// A second way to ground.
+    SecondGround {
+        /// One end.
+        from: String,
+        /// The other end.
+        to: String,
+        /// Its size.
+        square_metres: f64,
+        /// Its length.
+        metres: f64,
+    },
+    /// A larger conductor.
+    Larger {
+        /// Which.
+        name: String,
+        /// Its size.
+        square_metres: f64,
+    },
+}
+
+/// A failure by its kind and name.
+#[must_use]
+pub fn fault(vehicle: &Vehicle, fault: Fault) -> FailedPart {
+    let (kind, times) = match fault {
+        Fault::Open(_) => ("open", None),
+        Fault::Worn(_, Wear::Ten) => ("worn", Some(10)),
+        Fault::Worn(_, Wear::Hundred) => ("worn", Some(100)),
+        Fault::Blown(_) => ("blown", None),
+        Fault::BatteryLost(_) => ("battery-lost", None),
+        Fault::SourceLost(_) => ("source-lost", None),
+    };
+    FailedPart { kind, name: fault.name(vehicle).to_owned(), times }
+}
+
+/// What goes wrong.
+#[must_use]
+pub fn findings(vehicle: &Vehicle, findings: &[Finding]) -> Vec<FailureFinding> {
+    findings.iter().map(|own| finding(vehicle, own)).collect()
+}
+
+fn finding(vehicle: &Vehicle, finding: &Finding) -> FailureFinding {
+    match *finding {
+        Finding::Load { load, status, volts, dead } => FailureFinding::Load {
+            name: vehicle.load(load).id.clone(),
+            volts: volts.0,
+            dead,
+            minimum_volts: vehicle.load(load).minimum.map(|volts| volts.0),
+            status: match status {
+                LoadStatus::Off => "off",
+                LoadStatus::Fed => "fed",
+                LoadStatus::BelowMinimum => "below-minimum",
+                LoadStatus::DroppedOut => "dropped-out",
+                LoadStatus::Starved { .. } => "starved",
+            },
+        },
+        Finding::Conductor { conductor, before, endurance: own } => FailureFinding::Conductor {
+            name: vehicle.conductor(conductor).id.clone(),
+            before_amps: before.0,
+            endurance: endurance(&own),
+        },
+        Finding::Path { path, amps, damage } => FailureFinding::Path {
+            name: vehicle.incidental(path).id.clone(),
+            amps: amps.0,
+            damage_amps: damage.0,
+        },
+        Finding::Joint { joint, volts, watts, contact } => FailureFinding::Joint {
+            name: vehicle.joint(joint).id.clone(),
+            volts: volts.0,
+            watts: watts.0,
+            contact: match contact {
+                Contact::Softens => ContactHarm::Softens,
+                Contact::Melts => ContactHarm::Melts,
+            },
+        },
+        Finding::Fuse { fuse, amps, rating, opening } => FailureFinding::Fuse {
+            name: vehicle.inline(fuse).id.clone(),
+            amps: amps.0,
+            rating_amps: rating.0,
+            latest_seconds: opening.and_then(|own| own.latest).map(|time| time.0),
+        },
+        Finding::Battery { battery, share, fair } => FailureFinding::Battery {
+            name: vehicle.battery(battery).id.clone(),
+            share: share.0,
+            fair_share: fair.0,
+        },
+        Finding::Unsettled => FailureFinding::Unsettled,
+    }
+}
+
+/// What a current does to a conductor.
+#[must_use]
+pub fn endurance(own: &Endurance) -> PartEndurance {
+    PartEndurance {
+        amps: own.amps.0,
+        limit_after_seconds: own.limit_after.map(|time| time.0),
+        melts_after_seconds: own.melts_after.map(|time| time.0),
+        at_end_kelvin: own.at_end.0,
+        state_seconds: own.lasts.map(|time| time.0),
+        passes_limit: own.passes_limit(),
+        melts: own.melts(),
+    }
+}
+
+pub(super) fn protection(vehicle: &Vehicle, protection: Protection) -> ProtectionVerdict {
+    let (verdict, fuse, latest) = match protection {
+        Protection::None => ("none", None, None),
+        Protection::OpensFirst { fuse, latest } => ("opens-first", Some(fuse), Some(latest)),
+        Protection::TooLate { fuse, latest } => ("too-late", Some(fuse), latest),
+    };
+    ProtectionVerdict {
+        verdict,
+        fuse: fuse.map(|id| vehicle.inline(id).id.clone()),
+        latest_seconds: latest.map(|time| time.0),
+    }
+}
+
+pub(super) fn change(vehicle: &Vehicle, change: Change) -> RemedyChange {
+    let point = |id| vehicle.point(id).id.clone();
+    match change {
+        Change::Parallel { from, to, area, length } => RemedyChange::ParallelStrap {
+            from: point(from),
+            to: point(to),
+            square_metres: area.0,
+            metres: length.0,
+        },
+        Change::SecondGround { from, to, area, length } => RemedyChange::SecondGround {
+            from: point(from),
+            to: point(to),
+            square_metres: area.0,
+            metres: length.0,
+        },
+        Change::Larger { conductor, area } => RemedyChange::Larger {
+            name: vehicle.conductor(conductor).id.clone(),
+            square_metres: area.0,
+        },
+    }
+}

@@ -1,0 +1,54 @@
+//! Joints that the readings cannot tell apart, and the reading that would.
+
+use diagnosis::{Diagnosis, Observation, Proposal, Session};
+use model::{JointId, Vehicle};
+use serde::Serialize;
+use utoipa::ToSchema;
+
+use crate::next::{self, ProposedReading};
+
+/// Sets told at most, and the least probability that the fault is in one.
+const MOST_SETS: usize = 2;
+const LEAST_PROBABLE: f64 = 0.2;
+
+/// Joints that look alike so far.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct Separating {
+    /// The joints.
+    pub joints: Vec<String>,
+    /// The reading that best tells them apart; null when none in reach does.
+    pub reading: Option<ProposedReading>,
+}
+
+/// A set of joints, with the reading that best tells them apart, if there is one in reach.
+#[derive(Debug)]
+pub struct Apart {
+    /// The joints.
+    pub joints: Vec<JointId>,
+    /// The reading.
+    pub reading: Option<Proposal>,
+}
+
+/// The likeliest sets of joints that look alike.
+#[must_use]
+pub fn apart(session: &mut Session<'_>, diagnosis: &Diagnosis, seen: &[Observation]) -> Vec<Apart> {
+    diagnosis
+        .sets
+        .iter()
+        .filter(|set| {
+            let sum: f64 = set.iter().map(|id| diagnosis.joints[id.index()].bad).sum();
+            set.len() > 1 && sum > LEAST_PROBABLE
+        })
+        .take(MOST_SETS)
+        .map(|set| Apart { joints: set.clone(), reading: session.separating(diagnosis, set, seen) })
+        .collect()
+}
+
+/// One set for programs.
+#[must_use]
+pub fn of(vehicle: &Vehicle, own: &Apart) -> Separating {
+    Separating {
+        joints: own.joints.iter().map(|id| vehicle.joint(*id).id.clone()).collect(),
+        reading: own.reading.as_ref().map(|own| next::proposed(vehicle, own)),
+    }
+}

@@ -1,0 +1,331 @@
+//! `groundloom heat`: how warm conductors and joints get in a state, and after how long.
+
+use std::fmt::Write;
+use std::path::PathBuf;
+
+use failures::warmth::ADIABATIC;
+use failures::{ConductorWarmth, Contact, Duty, JointWarmth, Warmth};
+use model::{Piece, StateId, Vehicle};
+use serde_json::{Value, json};
+use units::{Amperes, Dimension, Ratio, Seconds, UnitSystem, print};
+
+use crate::answer::{Answer, Asked, Exit, Failure};
+use crate::commands::failures::words::soon;
+use crate::names;
+use crate::option::Options;
+use crate::style::{bold, dim, warning, wrapped};
+use crate::table::{ATTENTION, Column, table};
+use crate::vehicle_file;
+
+mod plot;
+
+/// Conductors and joints shown when not everything is asked for.
+const WARMEST: usize = 10;
+/// Below this width the temperature at which things settle is left out, so that names stay whole.
+const NARROW: usize = 72;
+/// What a state of hours is followed for when no time is given: long enough for the thickest cable.
+const HOURS: Seconds = Seconds(2.0 * 3600.0);
+
+const CAUTIONS: &str = "Still air, a constant current from cold, insulation and metal equally warm; within \
+    about a tenth of published current ratings. A hottest spot assumes that all a joint loses beyond \
+    a sound one is lost in one place: read it as a warning, not as a temperature. Cables that are too hot \
+    to hold are burning hot: switch off and let them cool before touching.";
+
+/// How warm conductors and joints get in an operating state, and how soon.
+#[derive(clap::Args, Debug)]
+pub(crate) struct Arguments {
+    /// The vehicle file, or `-` for standard input.
+    file: PathBuf,
+    /// The operating state.
+    #[arg(long)]
+    state: String,
+    /// How long it lasts, such as `15 s`; the state's usual duration when left out.
+    #[arg(long = "for", value_name = "TIME")]
+    time: Option<String>,
+    /// Share of the time that the current flows, such as `30 %`; that of each load when left out.
+    #[arg(long, requires = "period", value_name = "SHARE")]
+    duty: Option<String>,
+    /// From one beginning of the current to the next, such as `2 min`.
+    #[arg(long, requires = "duty", value_name = "TIME")]
+    period: Option<String>,
+    /// Write temperature over time of the warmest conductors as an SVG picture.
+    #[arg(long, value_name = "FILE")]
+    svg: Option<PathBuf>,
+    /// Show everything that carries current.
+    #[arg(long)]
+    all: bool,
+}
+
+pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failure> {
+    let opened = vehicle_file::open(&arguments.file)?;
+    let vehicle = opened.vehicle(asked.width)?;
+    let state = vehicle_file::state(vehicle, &arguments.state)?;
+    let (time, duty) = options(arguments, vehicle, state)?;
+    let warmth = Warmth::new(vehicle, state, time, duty);
+    let mut text = text(vehicle, &warmth, duty, arguments.all, asked);
+    if let Some(path) = &arguments.svg {
+        let picture = plot::plot(vehicle, &warmth, asked.units);
+        let written = std::fs::OpenOptions::new()
+            .write(true)
+            .create_new(true)
+            .open(path)
+            .and_then(|mut file| std::io::Write::write_all(&mut file, picture.as_bytes()));
+        if let Err(error) = written {
+            return Err(Failure::new(
+                format!("{}: {}", path.display(), vehicle_file::why(&error)),
+                "the name of a file that does not exist yet",
+            ));
+        }
+        let _ = writeln!(text, "{} is written", path.display());
+    }
+    let hot = warmth.conductors.iter().any(|own| own.at_end > own.limit)
+        || warmth.joints.iter().any(|own| own.contact.is_some());
+    Ok(Answer {
+        text,
+        json: answer_json(vehicle, &warmth, duty),
+        exit: if hot || !warmth.found { Exit::Finding } else { Exit::Well },
+    })
+}
+
+fn options(
+    arguments: &Arguments,
+    vehicle: &Vehicle,
+    state: StateId,
+) -> Result<(Seconds, Option<Duty>), Failure> {
+    let mut options = Options::default();
+    let mut time = |option: &str, text: &Option<String>| {
+        let text = text.as_deref()?;
+        options.positive(option, text, Dimension::Time, Seconds)
+    };
+    let (asked, period) = (time("--for", &arguments.time), time("--period", &arguments.period));
+    let share = arguments
+        .duty
+        .as_deref()
+        .and_then(|text| options.positive("--duty", text, Dimension::Ratio, Ratio));
+    if share.is_some_and(|share| share > Ratio(1.0)) {
+        let text = arguments.duty.as_deref().unwrap_or_default();
+        options.refuse(format!("`--duty {text}` is more than all the time"), "at most `100 %`");
+    }
+    if !options.all_right() {
+        return Err(options.failure());
+    }
+    let usual = vehicle.state(state).duration.unwrap_or(HOURS);
+    let duty = share.zip(period).map(|(share, period)| Duty { share, period });
+    Ok((asked.unwrap_or(usual), duty))
+}
+
+fn text(
+    vehicle: &Vehicle,
+    warmth: &Warmth,
+    duty: Option<Duty>,
+    all: bool,
+    asked: &Asked,
+) -> String {
+    let state = &vehicle.state(warmth.state).name;
+    let time = print::duration(warmth.time);
+    let mut text = format!("{} · {}\n", bold(&vehicle.name), bold(format!("{state}, for {time}")));
+    if !warmth.found {
+        let _ = writeln!(
+            text,
+            "{} no operating point was found; what follows is the last attempt",
+            warning("warning:")
+        );
+    }
+    if warmth.conductors.is_empty() {
+        text.push_str("\nno conductor whose size and length are known carries any current\n");
+    } else {
+        conductors(&mut text, vehicle, warmth, duty, all, asked);
+    }
+    shorts(&mut text, vehicle, warmth, asked);
+    joints(&mut text, vehicle, warmth, all, asked);
+    let _ = writeln!(text, "\n{}", dim(wrapped(CAUTIONS, asked.width, 0)));
+    text
+}
+
+fn conductors(
+    text: &mut String,
+    vehicle: &Vehicle,
+    warmth: &Warmth,
+    duty: Option<Duty>,
+    all: bool,
+    asked: &Asked,
+) {
+    /// The column of temperatures at which things settle.
+    const SETTLES: usize = 4;
+    let narrow = asked.width < NARROW && duty.is_none();
+    let shown = if all { warmth.conductors.len() } else { WARMEST };
+    let degrees = |own| asked.units.temperature(own);
+    let rows = warmth
+        .conductors
+        .iter()
+        .take(shown)
+        .map(|own| {
+            let mark = if own.at_end > own.limit { ATTENTION } else { "" };
+            let rounds = own.cycle.map(|round| {
+                // Kept in one piece where the table wraps.
+                format!("{}\u{a0}to\u{a0}{}", degrees(round.coolest), degrees(round.warmest))
+                    .replace(' ', "\u{a0}")
+            });
+            let mut row = vec![
+                format!("{mark}{}", names::piece(vehicle, Piece::Conductor(own.conductor))),
+                print::amperes(own.amps),
+                print::amperes(own.bears),
+                degrees(own.at_end),
+                rounds.unwrap_or_else(|| own.settles.map_or_else(|| "melts".to_owned(), degrees)),
+                degrees(own.limit),
+                own.endurance.limit_after.map_or_else(|| "never".to_owned(), soon),
+            ];
+            if narrow {
+                row.remove(SETTLES);
+            }
+            row
+        })
+        .collect();
+    let mut columns = vec![
+        Column::Left("conductor"),
+        Column::Right("carries"),
+        Column::Right("bears"),
+        Column::Right("at the end"),
+        Column::Right(if duty.is_some() { "round after round" } else { "settles at" }),
+        Column::Right("limit"),
+        Column::Right("limit in"),
+    ];
+    if narrow {
+        columns.remove(SETTLES);
+    }
+    let _ = write!(text, "\n{}", table(&columns, rows, asked.width));
+    let mut notes = Vec::new();
+    if warmth.conductors.len() > shown {
+        notes.push(format!(
+            "{} more carry current; `--all` shows them",
+            warmth.conductors.len() - shown
+        ));
+    }
+    let leads: Vec<&ConductorWarmth> =
+        warmth.conductors.iter().take(shown).filter(|own| own.duty < Ratio(1.0)).collect();
+    if duty.is_none() && !leads.is_empty() {
+        let words: Vec<String> = leads
+            .iter()
+            .map(|own| {
+                format!("{} {}", vehicle.conductor(own.conductor).id, print::percent(own.duty))
+            })
+            .collect();
+        notes.push(format!("settles with the duty of its load: {}", words.join(", ")));
+    }
+    for note in notes {
+        let _ = writeln!(text, "{}", dim(wrapped(&note, asked.width, 0)));
+    }
+}
+
+/// For short times: I²t against k²S².
+fn shorts(text: &mut String, vehicle: &Vehicle, warmth: &Warmth, asked: &Asked) {
+    if warmth.time > ADIABATIC {
+        return;
+    }
+    let mut worst: Vec<_> = warmth
+        .conductors
+        .iter()
+        .filter_map(|own| own.short.map(|short| (own, short)))
+        .map(|(own, short)| (own, short, Ratio(short.integral.0 / short.bears.0)))
+        .collect();
+    worst.sort_by(|a, b| b.2.0.total_cmp(&a.2.0));
+    let Some((own, short, share)) = worst.first() else { return };
+    let words = format!(
+        "I²t against k²S², nothing lost (IEC 60949): {} uses most, {} of {} up to {}, {}. A current of \
+         {} for {} would use it up.",
+        vehicle.conductor(own.conductor).id,
+        integral(short.integral.0),
+        integral(short.bears.0),
+        asked.units.temperature(short.last),
+        print::percent(*share),
+        print::amperes(Amperes((short.bears.0 / warmth.time.0).sqrt())),
+        print::duration(warmth.time)
+    );
+    let _ = writeln!(text, "{}", wrapped(&words, asked.width, 0));
+}
+
+fn integral(value: f64) -> String {
+    match value {
+        value if value >= 1e6 => format!("{} (kA)²s", print::plain(value / 1e6, 3)),
+        value => format!("{} A²s", print::plain(value, 3)),
+    }
+}
+
+fn joints(text: &mut String, vehicle: &Vehicle, warmth: &Warmth, all: bool, asked: &Asked) {
+    let telling = |own: &&JointWarmth| all || own.contact.is_some() || own.watts.0 >= 0.5;
+    let shown: Vec<&JointWarmth> = warmth.joints.iter().filter(telling).collect();
+    if shown.is_empty() {
+        let _ = writeln!(text, "\nno joint makes as much as half a watt of heat");
+        return;
+    }
+    let most = if all { shown.len() } else { WARMEST };
+    let rows = shown
+        .iter()
+        .take(most)
+        .map(|own| {
+            let (mark, word) = match own.contact {
+                None => ("", String::new()),
+                Some(Contact::Softens) => {
+                    (ATTENTION, format!("softens from {} on", print::loss(own.softening)))
+                }
+                Some(Contact::Melts) => (ATTENTION, "melts or arcs".to_owned()),
+            };
+            vec![
+                format!("{mark}{}", names::piece(vehicle, Piece::Joint(own.joint))),
+                print::loss(own.volts),
+                print::watts(own.watts),
+                hottest(own, asked.units),
+                word,
+            ]
+        })
+        .collect();
+    let columns = [
+        Column::Left("joint"),
+        Column::Right("loses"),
+        Column::Right("heat"),
+        Column::Right("hottest spot"),
+        Column::Left(""),
+    ];
+    let _ = write!(text, "\n{}", table(&columns, rows, asked.width));
+    if shown.len() > most {
+        let _ = writeln!(text, "{}", dim(format!("and {} more", shown.len() - most)));
+    }
+}
+
+fn hottest(own: &JointWarmth, units: UnitSystem) -> String {
+    units.temperature(own.hottest)
+}
+
+fn answer_json(vehicle: &Vehicle, warmth: &Warmth, duty: Option<Duty>) -> Value {
+    json!({
+        "format": 1,
+        "state": vehicle.state(warmth.state).id,
+        "seconds": warmth.time.0,
+        "found": warmth.found,
+        "duty": duty.map(|duty| json!({ "share": duty.share.0, "period_seconds": duty.period.0 })),
+        "conductors_by_warmth": warmth.conductors.iter().map(|own| json!({
+            "name": vehicle.conductor(own.conductor).id,
+            "amps": own.amps.0, "bears_amps": own.bears.0, "duty_share": own.duty.0,
+            "air_kelvin": own.air.0, "at_end_kelvin": own.at_end.0,
+            "settled_kelvin": own.settles.map(|kelvin| kelvin.0),
+            "limit_kelvin": own.limit.0,
+            "limit_after_seconds": own.endurance.limit_after.map(|time| time.0),
+            "melts_after_seconds": own.endurance.melts_after.map(|time| time.0),
+            "coolest_kelvin": own.cycle.map(|round| round.coolest.0),
+            "warmest_kelvin": own.cycle.map(|round| round.warmest.0),
+            "short": own.short.map(|short| json!({
+                "ampere_squared_seconds": short.integral.0,
+                "bears_ampere_squared_seconds": short.bears.0, "last_kelvin": short.last.0,
+            })),
+        })).collect::<Vec<_>>(),
+        "joints_by_warmth": warmth.joints.iter().map(|own| json!({
+            "name": vehicle.joint(own.joint).id,
+            "amps": own.amps.0, "volts": own.volts.0, "watts": own.watts.0,
+            "hottest_kelvin": own.hottest.0, "softening_volts": own.softening.0,
+            "contact": own.contact.map(|contact| match contact {
+                Contact::Softens => "softens",
+                Contact::Melts => "melts",
+            }),
+        })).collect::<Vec<_>>(),
+    })
+}

@@ -1,0 +1,391 @@
+//! A rough vehicle file from a few facts, with ranges as wide as not having looked deserves.
+
+use std::fmt::Write;
+
+use file::readings::plain::Phrase;
+use model::Earth;
+
+use super::setup::{Isolator, Metal, Place, Setup};
+
+/// What a person sees there, for every point of a rough file that a probe may touch.
+///
+/// `live` and `earthed` are the signs of the two poles.
+pub(crate) fn where_is(point: &str, setup: &Setup) -> Option<String> {
+    let (device, place) = point.split_once('/').unwrap_or((point, ""));
+    let (live, _) = signs(setup);
+    let fed = place == live;
+    let pole = if place == "+" { "plus" } else { "minus" };
+    Some(match (device, place) {
+        ("battery", "+" | "-") => format!("the battery's {pole} post itself, not the clamp"),
+        ("second-battery", "+" | "-") => {
+            format!("the second battery's {pole} post itself, not the clamp")
+        }
+        ("starter", _) if fed => "the thick cable's stud on the starter".to_owned(),
+        ("starter", _) => "bare metal of the starter's case".to_owned(),
+        ("starter-coil", _) if fed => {
+            "the small terminal on the starter's solenoid, where the trigger wire ends".to_owned()
+        }
+        ("starter-coil", _) => "bare metal of the solenoid's case".to_owned(),
+        ("alternator", _) if fed => "the thick cable's stud on the alternator".to_owned(),
+        ("alternator", _) => "bare metal of the alternator's case".to_owned(),
+        ("lamp", _) if fed => "the live pin at the lamp or accessory".to_owned(),
+        ("lamp", _) => "the earth pin at the lamp or accessory".to_owned(),
+        ("module", _) if fed => "the module's supply pin".to_owned(),
+        ("module", _) => "the module's or gauge's earth pin".to_owned(),
+        ("fuse-box", _) => "the stud where the fuse box is fed".to_owned(),
+        ("start-switch", "out") => "the start wire behind the key switch".to_owned(),
+        ("engine", "block") => "bare metal of the engine block".to_owned(),
+        ("engine", "starter") => "bare engine metal beside the starter".to_owned(),
+        ("engine", "earth-cable") => "the engine where the earth cable is bolted".to_owned(),
+        ("body", "front") => "bare body metal at the front, where a strap is bolted".to_owned(),
+        ("body", "dash") => "bare body metal behind the dashboard".to_owned(),
+        ("body", "rear") => "bare body metal near the battery".to_owned(),
+        ("frame", "front") => "bare frame metal beside the engine".to_owned(),
+        ("frame", "rear") => "bare frame metal near the battery".to_owned(),
+        ("earth-bar", _) => "the bar where the earth cables meet".to_owned(),
+        ("isolator", "in") => "the battery switch, battery side".to_owned(),
+        ("isolator", "out") => "the battery switch, vehicle side".to_owned(),
+        _ => return None,
+    })
+}
+
+/// Signs of the live and of the earthed pole.
+pub(crate) fn signs(setup: &Setup) -> (&'static str, &'static str) {
+    match setup.earth {
+        Earth::Negative => ("+", "-"),
+        Earth::Positive => ("-", "+"),
+    }
+}
+
+/// What people call the points of a rough file.
+pub(crate) fn phrases(setup: &Setup) -> Vec<Phrase> {
+    let (live, earthed) = signs(setup);
+    let mut all = Vec::new();
+    let mut add = |words: &[&str], name: String| {
+        for own in words {
+            all.push(Phrase::new(own, &name));
+            all.push(Phrase::new(&format!("the {own}"), &name));
+        }
+    };
+    for (sign, words) in
+        [("+", ["plus", "positive", "pos", "+"]), ("-", ["minus", "negative", "neg", "-"])]
+    {
+        for word in words {
+            let both = [
+                format!("battery {word}"),
+                format!("battery {word} post"),
+                format!("battery {word} terminal"),
+                format!("{word} post"),
+                format!("{word} terminal of the battery"),
+                format!("{word} of the battery"),
+                format!("{word} battery post"),
+                format!("{word} battery terminal"),
+            ];
+            let both: Vec<&str> = both.iter().map(String::as_str).collect();
+            add(&both, format!("battery/{sign}"));
+        }
+    }
+    add(
+        &[
+            "starter stud",
+            "starter terminal",
+            "starter main terminal",
+            "starter plus",
+            "starter positive",
+            "starter post",
+            "starter feed",
+        ],
+        format!("starter/{live}"),
+    );
+    add(
+        &["starter case", "starter body", "starter housing", "starter earth", "starter ground"],
+        format!("starter/{earthed}"),
+    );
+    add(
+        &[
+            "trigger",
+            "trigger wire",
+            "trigger terminal",
+            "starter trigger",
+            "solenoid trigger",
+            "small terminal",
+            "signal wire",
+            "start wire",
+            "s terminal",
+            "terminal 50",
+            "starter coil",
+            "solenoid terminal",
+        ],
+        format!("starter-coil/{live}"),
+    );
+    add(&["engine", "block", "engine block", "engine metal", "motor"], "engine/block".to_owned());
+    add(
+        &["alternator stud", "alternator output", "alternator terminal", "b+", "alternator plus"],
+        format!("alternator/{live}"),
+    );
+    add(&["alternator case", "alternator housing"], format!("alternator/{earthed}"));
+    add(&["fuse box", "fusebox", "fuses"], "fuse-box".to_owned());
+    add(&["light", "accessory", "headlamp", "headlight", "bulb"], "lamp".to_owned());
+    add(&["lamp plus", "lamp feed", "lamp live"], format!("lamp/{live}"));
+    add(&["lamp earth", "lamp ground", "lamp minus"], format!("lamp/{earthed}"));
+    add(
+        &["module earth", "module ground", "gauge earth", "gauge ground"],
+        format!("module/{earthed}"),
+    );
+    if matches!(setup.metal, Metal::EngineBody | Metal::EngineFrameBody) {
+        add(&["body", "bodywork", "body shell", "wing", "fender", "cab"], "body/front".to_owned());
+        if setup.metal == Metal::EngineBody {
+            add(&["chassis"], "body/front".to_owned());
+        }
+    }
+    if matches!(setup.metal, Metal::EngineFrame | Metal::EngineFrameBody) {
+        add(&["frame", "chassis", "frame rail"], "frame/front".to_owned());
+    }
+    all
+}
+
+/// Ends of a range in mΩ.
+fn ohms(low: f64, high: f64) -> String {
+    format!("[\"{low} mΩ\", \"{high} mΩ\"]")
+}
+
+struct Writer<'s> {
+    text: String,
+    setup: &'s Setup,
+}
+
+/// The text of the file. `remarks` are kept at its head.
+pub(crate) fn file(setup: &Setup, remarks: &[String]) -> String {
+    let mut writer = Writer { text: String::new(), setup };
+    writer.head(remarks);
+    writer.metal();
+    writer.sources();
+    writer.cables();
+    writer.loads();
+    writer.text
+}
+
+impl Writer<'_> {
+    fn line(&mut self, line: &str) {
+        self.text.push_str(line);
+        self.text.push('\n');
+    }
+
+    fn has_body(&self) -> bool {
+        matches!(self.setup.metal, Metal::EngineBody | Metal::EngineFrameBody)
+    }
+
+    fn has_frame(&self) -> bool {
+        matches!(self.setup.metal, Metal::EngineFrame | Metal::EngineFrameBody)
+    }
+
+    fn head(&mut self, remarks: &[String]) {
+        let setup = self.setup;
+        self.line("# A rough file from `groundloom start`: no vehicle was measured for it. `likely` gives ranges in");
+        self.line("# which nine of ten would lie. Whatever you know, put in its place: `size` and `length` of a cable,");
+        self.line("# `resistance`, what a starter `draws`. `groundloom check FILE` says what is wrong and where.");
+        self.line("# Cautions: no flame or spark near a battery; rings off; crank for seconds at a time. The maker's");
+        self.line("# instructions override everything here.");
+        if setup.layout == "camper-van" {
+            self.line("# The second battery for living in it is left out; add it when it matters.");
+        }
+        for remark in remarks {
+            let plain: String =
+                remark.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
+            let _ = writeln!(self.text, "# Said: {plain}");
+        }
+        let earth = if setup.earth == Earth::Negative { "negative" } else { "positive" };
+        let _ = write!(
+            self.text,
+            "\nformat = 1\n\n[vehicle]\nname = \"Rough {}\"\nnominal = \"{} V\"\nearth = \"{earth}\"\nenvironment = \"{}\"\nstates = [\"resting\", \"key-on\", \"cranking\", \"idle\", \"running\"]\n\n",
+            setup.layout, setup.nominal.0, setup.surroundings
+        );
+    }
+
+    fn metal(&mut self) {
+        self.line("# --- Metal: each body with the places where something is bolted to it.\n");
+        let _ = write!(
+            self.text,
+            "[structures.engine]\nmaterial = \"grey cast iron\"\nlikely = {}\n[structures.engine.points]\nblock = {{}}          # bare metal of the block\nstarter = {{}}        # beside the starter\nearth-cable = {{}}    # where the earth cable is bolted\n\n",
+            ohms(0.01, 0.1)
+        );
+        if self.has_frame() {
+            let _ = write!(
+                self.text,
+                "[structures.frame]\nlikely = {}\n[structures.frame.points]\nfront = {{}}          # beside the engine\nrear = {{}}           # near the battery, when that is away from the engine\n\n",
+                ohms(0.05, 1.0)
+            );
+        }
+        if self.has_body() {
+            let _ = write!(
+                self.text,
+                "[structures.body]\nlikely = {}\n[structures.body.points]\nfront = {{}}          # at the front, where a strap is bolted\ndash = {{}}           # behind the dashboard\nrear = {{}}           # near the battery, when that is away from the engine\n\n",
+                ohms(0.1, 1.5)
+            );
+        }
+        self.line("[points]\nfuse-box = {}         # where the fuse box is fed");
+        if self.setup.metal == Metal::Engine {
+            self.line("earth-bar = {}        # where the earth cables meet");
+        }
+        self.line("");
+    }
+
+    fn sources(&mut self) {
+        let setup = self.setup;
+        let (live, earthed) = signs(setup);
+        let blocks = setup.blocks();
+        let names: &[&str] =
+            if setup.batteries == 2 { &["battery", "second-battery"] } else { &["battery"] };
+        self.line("# --- Battery and alternator.\n");
+        for name in names {
+            let _ = write!(
+                self.text,
+                "[batteries.{name}]\nlikely-voltage = [\"{:.2} V\", \"{:.2} V\"]\nlikely-resistance = {}\n\n",
+                12.1 * blocks,
+                12.85 * blocks,
+                ohms(3.0 * blocks, 12.0 * blocks)
+            );
+        }
+        if setup.batteries == 2 {
+            self.conductor(
+                "battery-link",
+                &format!("battery/{live}"),
+                &format!("second-battery/{live}"),
+                (0.2, 1.2),
+                true,
+            );
+            self.conductor(
+                "battery-link-earth",
+                &format!("battery/{earthed}"),
+                &format!("second-battery/{earthed}"),
+                (0.2, 1.2),
+                true,
+            );
+        }
+        let _ = write!(
+            self.text,
+            "[alternators.alternator]\noutput = \"100 A\"\ncase = \"engine/block\"\nlead = {{ to = \"starter/{live}\", likely = {} }}\n\n",
+            ohms(0.5, 3.0)
+        );
+    }
+
+    /// A conductor with a range instead of size and length.
+    fn conductor(
+        &mut self,
+        name: &str,
+        from: &str,
+        to: &str,
+        (low, high): (f64, f64),
+        drawn: bool,
+    ) {
+        let _ = writeln!(
+            self.text,
+            "[conductors.{name}]\nfrom = \"{from}\"\nto = \"{to}\"\nlikely = {}   # or: size = \"35 mm²\", length = \"1 m\"",
+            ohms(low, high)
+        );
+        if !drawn {
+            self.line("on-diagram = false");
+        }
+        self.line("");
+    }
+
+    fn cables(&mut self) {
+        let setup = self.setup;
+        let (live, earthed) = signs(setup);
+        let far = setup.place == Place::Far;
+        self.line("# --- Main cables, feed then return.\n");
+        let long = if far { (0.8, 4.0) } else { (0.3, 1.5) };
+        let mut from = format!("battery/{live}");
+        if setup.isolator == Isolator::Live {
+            self.line("[switches.isolator]\nkind = \"battery switch\"\nclosed = \"always\"\n");
+            self.conductor("battery-cable", &from, "isolator/in", (0.15, 1.0), true);
+            from = "isolator/out".to_owned();
+        }
+        self.conductor("starter-cable", &from, &format!("starter/{live}"), long, true);
+        self.conductor("fuse-box-cable", &from, "fuse-box", (0.5, 4.0), true);
+        let mut post = format!("battery/{earthed}");
+        if setup.isolator == Isolator::Earthed {
+            self.line("[switches.isolator]\nkind = \"battery switch\"\nclosed = \"always\"\n");
+            self.conductor("battery-earth", &post, "isolator/in", (0.15, 1.0), true);
+            post = "isolator/out".to_owned();
+        }
+        if setup.metal == Metal::Engine {
+            self.conductor("main-earth", &post, "earth-bar", (0.15, 1.0), true);
+            self.conductor("engine-earth", "earth-bar", "engine/earth-cable", (0.2, 1.5), true);
+            return;
+        }
+        let rear = if self.has_frame() { "frame/rear" } else { "body/rear" };
+        let front = if self.has_frame() { "frame/front" } else { "body/front" };
+        if far || setup.isolator == Isolator::Earthed {
+            self.conductor("main-earth", &post, rear, (0.1, 0.8), true);
+            self.conductor("engine-strap", front, "engine/earth-cable", (0.2, 1.5), false);
+        } else {
+            self.conductor("main-earth", &post, "engine/earth-cable", (0.2, 1.2), true);
+            self.conductor("engine-strap", "engine/block", front, (0.5, 4.0), false);
+        }
+        if self.has_body() && self.has_frame() {
+            self.conductor("body-strap", "frame/front", "body/front", (0.5, 4.0), false);
+        }
+        if self.has_body() && !far && setup.isolator == Isolator::None {
+            self.conductor("body-earth", &post, "body/front", (0.6, 4.0), true);
+        }
+        let to = if self.has_body() { "body/dash" } else { "frame/front" };
+        self.line("# Metal that was never meant to carry current but will when a strap is gone.");
+        let _ = write!(
+            self.text,
+            "[incidental.control-cables]\nfrom = \"engine/block\"\nto = \"{to}\"\nkind = \"control cable\"\n\n"
+        );
+    }
+
+    fn loads(&mut self) {
+        let setup = self.setup;
+        let (_, earthed) = signs(setup);
+        let _ = earthed;
+        // Rough currents of starters by voltage: common practice, no survey.
+        let (amps, low, high) = match setup.nominal.0 {
+            volts if volts < 9.0 => (250, 140, 420),
+            volts if volts < 18.0 => (200, 110, 360),
+            volts if volts < 36.0 => (260, 140, 480),
+            _ => (150, 80, 280),
+        };
+        let home = match setup.metal {
+            Metal::Engine => "earth-bar",
+            Metal::EngineFrame => "frame/front",
+            Metal::EngineBody | Metal::EngineFrameBody => "body/dash",
+        };
+        let share = 12.0 / setup.nominal.0;
+        let amperes = |amps: f64| format!("{:.1} A", amps * share);
+        self.line("# --- What switches the starter on: key, trigger wire, the solenoid's coil.\n");
+        self.line("[switches.start-switch]\nkind = \"ignition switch\"\nfrom = \"fuse-box\"\nclosed = [\"cranking\"]\n");
+        let _ = write!(
+            self.text,
+            "[loads.starter-coil]\nname = \"the coil of the starter's solenoid\"\nkind = \"resistive\"\ndraws = \"{}\"\nlikely = [\"{}\", \"{}\"]\non = [\"cranking\"]\nfeed = {{ from = \"start-switch/out\", likely = {} }}\ncase = \"engine/starter\"\n\n",
+            amperes(12.0),
+            amperes(6.0),
+            amperes(30.0),
+            ohms(10.0, 60.0)
+        );
+        self.line("# --- Loads.\n");
+        let _ = write!(
+            self.text,
+            "[loads.starter]\nkind = \"starter\"\ndraws = \"{amps} A\"\nlikely = [\"{low} A\", \"{high} A\"]\nstall = \"{} A\"   # with the rotor held\non = [\"cranking\"]\ncontrol = \"starter-coil\"\nimportance = \"vital\"\ncase = \"engine/starter\"\n\n",
+            high * 5 / 2
+        );
+        let _ = write!(
+            self.text,
+            "[loads.module]\nname = \"modules and gauges\"\nkind = \"module\"\ndraws = \"{}\"\nlikely = [\"{}\", \"{}\"]\nminimum = \"{} V\"\non = [\"key-on\", \"cranking\", \"idle\", \"running\"]\nfeed = {{ from = \"fuse-box\", likely = {} }}\nreturn = {{ to = \"{home}\", likely = {} }}\n\n",
+            amperes(8.0),
+            amperes(3.0),
+            amperes(20.0),
+            0.75 * setup.nominal.0,
+            ohms(8.0, 60.0),
+            ohms(3.0, 25.0)
+        );
+        let _ = write!(
+            self.text,
+            "[loads.lamp]\nname = \"the lamp or accessory\"\nkind = \"lamp\"\ndraws = \"110 W\"\nlikely = [\"40 W\", \"220 W\"]\non = [\"key-on\", \"idle\", \"running\"]\nfeed = {{ from = \"fuse-box\", likely = {} }}\nreturn = {{ to = \"{home}\", likely = {} }}\n",
+            ohms(8.0, 50.0),
+            ohms(3.0, 20.0)
+        );
+    }
+}

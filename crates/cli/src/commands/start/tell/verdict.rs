@@ -1,0 +1,94 @@
+//! Who is cleared, and what readings can and cannot say.
+
+use std::fmt::Write;
+
+use diagnosis::sides::NOT_SWITCHED_ON;
+use diagnosis::{Side, Standing, Symptom};
+use units::Ratio;
+
+use super::{MOVED, line};
+use crate::answer::Asked;
+use crate::commands::start::story::{Story, Weighed};
+use crate::sides::chance;
+use crate::style::{warning, wrapped};
+
+/// From this probability on a reading is named as one to take again.
+const TAKE_AGAIN: f64 = 0.3;
+
+/// What the readings took the suspicion from, in plain words.
+pub(super) fn acquittals(text: &mut String, story: &Story<'_>, weighed: &Weighed, asked: &Asked) {
+    for own in &weighed.account.sides.sides {
+        let before = weighed.first(own.side);
+        let words = match weighed.standing(own) {
+            Standing::Cleared => format!(
+                "The {} is cleared{}: {}, {} before the readings, {} now.",
+                own.side.word(),
+                by(weighed, own.side),
+                cleared(own.side),
+                chance(before),
+                chance(own.probability)
+            ),
+            _ => continue,
+        };
+        line(text, &words, asked.width, 0);
+    }
+    let of = |side| weighed.account.sides.probability(side).0;
+    if story.symptom == Symptom::NoCrank && of(Side::Load) + of(Side::Control) > 0.5 {
+        line(text, &control_words(story, weighed), asked.width, 0);
+        let words = "Cleared means here: not why it stands. While the starter draws nothing, no reading proves battery, cables and straps good for cranking.";
+        line(text, words, asked.width, 0);
+    }
+    let again = weighed.account.diagnosis.take_again.first().filter(|own| own.1 > TAKE_AGAIN);
+    if let Some((number, probability)) = again {
+        let words = format!(
+            "Take reading {number} again: with {} it is wrong, a probe on another point, a slipped decimal or crossed probes.",
+            chance(Ratio(*probability))
+        );
+        let _ = writeln!(text, "{}", warning(wrapped(&words, asked.width, 0)));
+    }
+    if weighed.account.sides.sides.iter().all(|own| own.probability.0 < 0.5)
+        && weighed.account.sides.nothing.0 < 0.5
+    {
+        line(text, "No side stands out yet: the next reading decides.", asked.width, 0);
+    }
+    text.push('\n');
+}
+
+/// The reading that took most of the suspicion from a side.
+fn by(weighed: &Weighed, side: Side) -> String {
+    let falls = weighed.steps.iter().filter_map(|step| {
+        step.sides.iter().find(|own| own.0 == side).map(|own| (step.number, own.1.0 - own.2.0))
+    });
+    let most = falls.max_by(|a, b| a.1.total_cmp(&b.1)).filter(|own| own.1 > MOVED);
+    most.map_or_else(String::new, |(number, _)| format!(" (mostly by reading {number})"))
+}
+
+fn cleared(side: Side) -> &'static str {
+    match side {
+        Side::Source => "battery, and what charges it",
+        Side::Feed => "cables and joints from the battery to the load",
+        Side::Return => "earth cables, straps and metal on the way home",
+        Side::Load => "its own insides",
+        Side::Control => "switch, relay and wire that switch it on",
+    }
+}
+
+/// What readings can and cannot say of the control.
+fn control_words(story: &Story<'_>, weighed: &Weighed) -> String {
+    if weighed.account.control != NOT_SWITCHED_ON {
+        let words = if weighed.account.control > NOT_SWITCHED_ON {
+            "The trigger lacks its volts: the fault lies before it, in key switch, interlock, relay or wire."
+        } else {
+            "The trigger has its volts: what is left is the starter with its solenoid. An interlock in the earth of the coil would look the same."
+        };
+        return words.to_owned();
+    }
+    let coil = story.vehicle.load_named("starter-coil").map(|id| {
+        let (live, back) = story.vehicle.load_terminals(id);
+        format!("{} to {}", story.vehicle.point(live).id, story.vehicle.point(back).id)
+    });
+    format!(
+        "Volts at the starter that does not draw cannot tell a dead starter from one that is not switched on; only the volts at its trigger can ({}).",
+        coil.unwrap_or_default()
+    )
+}

@@ -1,0 +1,218 @@
+//! `groundloom start`: realistic stories, what is written, and answers from a pipe.
+
+use std::io::Write;
+use std::path::Path;
+use std::process::{Command, Stdio};
+
+use serde_json::Value;
+
+fn run(folder: &Path, arguments: &[&str], typed: Option<&str>) -> (i32, String, String) {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_groundloom"))
+        .args(arguments)
+        .current_dir(folder)
+        .stdin(if typed.is_some() { Stdio::piped() } else { Stdio::null() })
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("the program runs");
+    if let (Some(typed), Some(mut input)) = (typed, child.stdin.take()) {
+        input.write_all(typed.as_bytes()).expect("it listens");
+    }
+    let run = child.wait_with_output().expect("it ends");
+    let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("answers are UTF-8");
+    (run.status.code().expect("no signal ends it"), text(run.stdout), text(run.stderr))
+}
+
+fn here() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+/// The sides in the order of the answer, each with its standing.
+fn sides(arguments: &[&str], readings: &[&str]) -> Vec<(String, String)> {
+    let mut all = vec!["start", "--json"];
+    all.extend(arguments);
+    for reading in readings {
+        all.extend(["--reading", reading]);
+    }
+    let (_, text, told) = run(here(), &all, None);
+    let answer: Value = serde_json::from_str(&text).unwrap_or_else(|_| panic!("{text}{told}"));
+    let sides = answer["sides"].as_array().expect("a list").iter();
+    let word = |own: &Value, key: &str| own[key].as_str().expect("text").to_owned();
+    sides.map(|own| (word(own, "side"), word(own, "standing"))).collect()
+}
+
+fn check(arguments: &[&str], readings: &[&str], first: &str, cleared: &[&str]) {
+    let found = sides(arguments, readings);
+    assert_eq!(found[0], (first.to_owned(), "suspect".to_owned()), "{readings:?}: {found:?}");
+    for side in cleared {
+        let own = ((*side).to_owned(), "cleared".to_owned());
+        assert!(found.contains(&own), "{side} is not cleared by {readings:?}: {found:?}");
+    }
+}
+
+const SLOW: [&str; 2] = ["--symptom", "slow-crank"];
+const NO_CRANK: [&str; 2] = ["--symptom", "no-crank"];
+
+#[test]
+fn volts_lost_between_engine_and_battery_convict_the_return() {
+    let readings = [
+        "battery 11.2 V while cranking",
+        "cranking: engine block to battery minus 1.4 V",
+        "battery plus to starter stud 0.25 V",
+    ];
+    check(&SLOW, &readings, "return", &["source", "feed"]);
+}
+
+#[test]
+fn a_battery_that_collapses_while_both_cables_are_well_is_the_source() {
+    let readings = [
+        "battery 12.4 V at rest",
+        "battery 8.3 V while cranking",
+        "cranking: engine to battery minus 0.15 V",
+        "cranking: battery plus to starter stud 0.2 V",
+    ];
+    check(&SLOW, &readings, "source", &["feed", "return"]);
+}
+
+#[test]
+fn volts_lost_along_the_positive_cable_convict_the_feed() {
+    let readings = [
+        "battery 11.3 V while cranking",
+        "cranking: battery plus to starter stud 1.9 V",
+        "cranking: starter case to battery minus 0.1 V",
+    ];
+    check(&SLOW, &readings, "feed", &["source", "return", "load"]);
+}
+
+#[test]
+fn a_clamp_that_shows_far_too_much_convicts_the_starter() {
+    let readings = [
+        "battery 9.3 V while cranking",
+        "cranking: starter-cable 520 A",
+        "cranking: battery plus to starter stud 0.45 V",
+        "cranking: starter case to battery minus 0.4 V",
+    ];
+    check(&SLOW, &readings, "load", &["source", "feed", "return"]);
+}
+
+#[test]
+fn a_small_drop_on_the_way_home_clears_the_return_whatever_else_is_wrong() {
+    let readings = ["battery 11.4 V cranking", "cranking: starter case to battery minus 0.08 V"];
+    let found = sides(&SLOW, &readings);
+    assert!(found.contains(&("return".to_owned(), "cleared".to_owned())), "{found:?}");
+    assert_ne!(found[0].0, "return");
+}
+
+#[test]
+fn good_volts_at_a_starter_that_stands_leave_its_control_and_itself() {
+    let readings = ["battery 12.5 V cranking", "cranking: starter 12.4 V"];
+    check(&NO_CRANK, &readings, "control", &["source", "feed", "return"]);
+    let dead = [&readings[..], &["cranking: trigger wire to engine 0.1 V"]].concat();
+    check(&NO_CRANK, &dead, "control", &["load", "source", "feed", "return"]);
+    let live = [&readings[..], &["cranking: trigger wire to engine 11.9 V"]].concat();
+    check(&NO_CRANK, &live, "load", &["source", "feed", "return"]);
+}
+
+#[test]
+fn volts_lost_behind_a_dim_lamp_convict_its_return() {
+    let readings = [
+        "key on: battery 12.5 V",
+        "key on: lamp earth to battery minus 1.7 V",
+        "key on: lamp 10.4 V",
+    ];
+    check(&["--symptom", "weak"], &readings, "return", &["source", "feed"]);
+}
+
+#[test]
+fn a_24_volt_machine_is_judged_by_its_own_voltage() {
+    let readings = ["battery 22.6 V while cranking", "cranking: engine to battery minus 2.9 V"];
+    check(
+        &["--symptom", "slow-crank", "--layout", "plant"],
+        &readings,
+        "return",
+        &["source", "load"],
+    );
+}
+
+#[test]
+fn with_positive_earth_a_value_without_a_sign_is_taken_as_the_current_flows() {
+    let readings = ["battery 5.6 V while cranking", "cranking: starter case to battery plus 0.9 V"];
+    let vehicle = ["--symptom", "slow-crank", "--earth", "positive", "--voltage", "6"];
+    check(&vehicle, &readings, "return", &["source"]);
+}
+
+#[test]
+fn an_alternator_that_has_no_more_than_the_battery_is_the_source_of_no_charge() {
+    let readings = ["battery 12.5 V running", "running: alternator 12.6 V"];
+    check(&["--symptom", "not-charging"], &readings, "source", &["feed", "return"]);
+    let readings = ["battery 12.5 V running", "running: alternator stud to battery plus 1.8 V"];
+    check(&["--symptom", "not-charging"], &readings, "feed", &["return"]);
+}
+
+#[test]
+fn readings_that_prove_nothing_change_nothing() {
+    let readings =
+        ["engine to battery minus 0.2 ohm at rest", "engine to battery minus 0.00 V at rest"];
+    assert_eq!(sides(&SLOW, &readings), sides(&SLOW, &[]));
+}
+
+#[test]
+fn what_is_written_is_read_again_by_every_command_and_never_written_over() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let at = folder.path();
+    let told = [
+        "--reading",
+        "battery 11.2 V while cranking",
+        "--reading",
+        "cranking: engine to battery minus 1.4 V",
+        "--reading",
+        "purple",
+    ];
+    let begin = ["start", "--symptom", "slow-crank", "--output", "van.toml"];
+    let (status, text, error) = run(at, &[&begin[..], &told[..]].concat(), None);
+    assert_eq!(status, 1, "{error}");
+    assert!(
+        text.contains("groundloom next van.toml van.readings.txt --complaint starter@cranking"),
+        "{text}"
+    );
+    let (status, ..) = run(at, &["check", "van.toml"], None);
+    assert_eq!(status, 0);
+    let (_, text, error) = run(
+        at,
+        &["diagnose", "van.toml", "van.readings.txt", "--complaint", "starter@cranking"],
+        None,
+    );
+    assert!(text.contains("By side: return"), "{text}{error}");
+    let (_, kept, _) = run(at, &["fmt", "--check", "van.toml"], None);
+    assert!(!kept.contains("not tidy"), "{kept}");
+    let (status, _, error) = run(at, &begin, None);
+    assert_eq!(status, 2);
+    assert!(error.contains("exists already"), "{error}");
+    let (status, ..) = run(at, &[&begin[..], &["--overwrite"]].concat(), None);
+    assert_ne!(status, 2);
+}
+
+#[test]
+fn answers_from_a_pipe_are_taken_and_those_not_understood_are_kept() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let at = folder.path();
+    let typed = "banana\n5\n\n\n\n\nup\n\n\nslow\nbattery 22.1 V while cranking\npurple\ncranking: engine to battery minus 2.6 V\n\n\nmine.toml\n";
+    let (status, text, told) = run(at, &["start"], Some(typed));
+    assert_eq!(status, 1, "{told}");
+    assert!(text.contains("taken as: plant layout, 24 V"), "{text}");
+    assert!(told.contains("`banana` is none of these"), "{told}");
+    let (_, file, _) = run(at, &["check", "mine.toml"], None);
+    assert!(file.contains("plant"), "{file}");
+    #[expect(clippy::disallowed_methods, reason = "looks at what the program wrote")]
+    let read = |name: &str| std::fs::read_to_string(at.join(name)).expect("it is written");
+    let vehicle = read("mine.toml");
+    assert!(vehicle.contains("`banana`") && vehicle.contains("`up`"), "{vehicle}");
+    assert!(read("mine.readings.txt").contains("# not understood: purple"));
+}
+
+#[test]
+fn no_answers_at_all_are_told_and_not_guessed() {
+    let (status, _, told) = run(here(), &["start"], Some(""));
+    assert_eq!(status, 2);
+    assert!(told.contains("no symptom is told"), "{told}");
+}

@@ -1,0 +1,76 @@
+//! What hangs together by metal, and what still does when one piece is taken away.
+
+use std::collections::BTreeSet;
+
+use model::{ConductorId, InlineId, JointOf, PointId, Vehicle};
+
+/// The points of a vehicle as a graph of its metal, switches closed.
+pub(crate) struct Metal {
+    edges: Vec<(usize, usize)>,
+    /// Edges at each point.
+    at: Vec<Vec<usize>>,
+    inlines: usize,
+}
+
+impl Metal {
+    pub(crate) fn of(vehicle: &Vehicle) -> Self {
+        let mut edges = Vec::new();
+        for conductor in &vehicle.conductors {
+            let ends = [conductor.from, conductor.to].map(|end| vehicle.joint(end).point.index());
+            edges.push((ends[0], ends[1]));
+        }
+        let inlines = edges.len();
+        edges.extend(vehicle.inlines.iter().map(|own| (own.from.index(), own.to.index())));
+        edges.extend(vehicle.stretches.iter().map(|own| (own.from.index(), own.to.index())));
+        edges.extend(vehicle.incidentals.iter().map(|own| (own.from.index(), own.to.index())));
+        for joint in &vehicle.joints {
+            let device = match joint.of {
+                JointOf::LoadCase(id) => Some(vehicle.load_terminals(id).1),
+                JointOf::SourceCase(id) => {
+                    let source = vehicle.regulated_source(id);
+                    Some(match vehicle.earth {
+                        model::Earth::Negative => source.negative,
+                        model::Earth::Positive => source.positive,
+                    })
+                }
+                JointOf::From(_) | JointOf::To(_) => None,
+            };
+            edges.extend(device.map(|device| (device.index(), joint.point.index())));
+        }
+        let mut at = vec![Vec::new(); vehicle.points.len()];
+        for (edge, (a, b)) in edges.iter().enumerate() {
+            at[*a].push(edge);
+            at[*b].push(edge);
+        }
+        Self { edges, at, inlines }
+    }
+
+    pub(crate) fn conductor(&self, id: ConductorId) -> usize {
+        id.index()
+    }
+
+    pub(crate) fn inline(&self, id: InlineId) -> usize {
+        self.inlines + id.index()
+    }
+
+    /// Every point that metal joins to any of these, one edge taken away.
+    pub(crate) fn reached(
+        &self,
+        from: impl Iterator<Item = PointId>,
+        without: Option<usize>,
+    ) -> BTreeSet<usize> {
+        let mut reached: BTreeSet<usize> = from.map(PointId::index).collect();
+        let mut left: Vec<usize> = reached.iter().copied().collect();
+        while let Some(point) = left.pop() {
+            for edge in self.at[point].iter().filter(|edge| Some(**edge) != without) {
+                let (a, b) = self.edges[*edge];
+                for next in [a, b] {
+                    if reached.insert(next) {
+                        left.push(next);
+                    }
+                }
+            }
+        }
+        reached
+    }
+}

@@ -1,0 +1,116 @@
+//! What can be had while measuring: who is there, which states, what is already open.
+
+use model::{LoadKind, Place, PointId, StateId, Vehicle};
+
+use crate::observation::Observation;
+use crate::session::Session;
+
+/// What can be had while measuring. The default is two people, every state, all covers on.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Practice {
+    /// One person: what is cranked is read where both probes are within reach of each other.
+    pub alone: bool,
+    /// States that cannot be had, such as cranking an engine that must not turn.
+    pub without: Vec<StateId>,
+    /// Names of the access groups that are already open.
+    pub open: Vec<String>,
+}
+
+/// Minutes for one reading by one person, probes at hand (our judgement).
+pub(crate) const ONE_READING_MIN: f64 = 1.0;
+/// Minutes more for cranking, which wants a second person or a remote switch.
+const CRANKING_MIN: f64 = 1.5;
+/// Minutes more for a lead that has to be lengthened.
+const LONG_LEAD_MIN: f64 = 1.0;
+/// How far apart a meter's own leads reach, in metres (common practice: leads of a good metre each).
+const LEADS_M: f64 = 2.0;
+
+impl Practice {
+    /// With the covers open behind which something was measured already.
+    pub(crate) fn after(&self, vehicle: &Vehicle, observations: &[Observation]) -> Self {
+        let mut open = self.open.clone();
+        let touched = observations.iter().flat_map(|own| points_of(vehicle, own.measured));
+        open.extend(touched.filter_map(|point| vehicle.point(point).access.group.clone()));
+        open.sort_unstable();
+        open.dedup();
+        Self { open, ..self.clone() }
+    }
+
+    /// Minutes of holding these probes in a state; nothing when it cannot be had.
+    ///
+    /// A cover behind which both lie comes off once.
+    pub(crate) fn minutes(
+        &self,
+        vehicle: &Vehicle,
+        state: StateId,
+        points: &[PointId],
+    ) -> Option<f64> {
+        if self.without.contains(&state) {
+            return None;
+        }
+        let cranking =
+            vehicle.loads.iter().any(|load| load.kind == LoadKind::Starter && load.is_on_in(state));
+        let far = points
+            .split_first()
+            .is_some_and(|(first, rest)| rest.iter().any(|other| far(vehicle, *first, *other)));
+        if self.alone && cranking && far {
+            return None;
+        }
+        let mut minutes = ONE_READING_MIN;
+        let mut covers: Vec<&str> = Vec::new();
+        for (at, point) in points.iter().enumerate() {
+            let access = &vehicle.point(*point).access;
+            if access.out_of_reach {
+                return None;
+            }
+            if !points[..at].contains(point) {
+                minutes += access.time.0 / 60.0;
+            }
+            covers.extend(access.group.as_deref());
+        }
+        covers.sort_unstable();
+        covers.dedup();
+        for group in &vehicle.access_groups {
+            let closed = !self.open.contains(&group.id);
+            if closed && covers.contains(&group.id.as_str()) {
+                minutes += group.time.0 / 60.0;
+            }
+        }
+        Some(
+            minutes
+                + if cranking { CRANKING_MIN } else { 0.0 }
+                + if far { LONG_LEAD_MIN } else { 0.0 },
+        )
+    }
+}
+
+/// True when a meter's own leads do not reach from one point to the other; false where a place is
+/// not told.
+fn far(vehicle: &Vehicle, one: PointId, other: PointId) -> bool {
+    match (vehicle.point(one).place, vehicle.point(other).place) {
+        (Some(a), Some(b)) => apart(a, b) > LEADS_M,
+        _ => false,
+    }
+}
+
+fn apart(a: Place, b: Place) -> f64 {
+    (a.forward - b.forward).0.hypot((a.left - b.left).0)
+}
+
+fn points_of(vehicle: &Vehicle, measured: model::Measured) -> Vec<PointId> {
+    let at = |probe: model::Probe| match probe {
+        model::Probe::Point(point) => point,
+        model::Probe::Lug(joint) => vehicle.joint(joint).point,
+    };
+    match measured {
+        model::Measured::Volts { high, low } => vec![at(high), at(low)],
+        _ => Vec::new(),
+    }
+}
+
+impl Session<'_> {
+    /// From here on only readings that can be had so are proposed.
+    pub fn practise(&mut self, practice: Practice) {
+        self.practice = practice;
+    }
+}

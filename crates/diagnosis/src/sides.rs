@@ -1,0 +1,275 @@
+//! Which side of a load's circuit is at fault: source, feed, return, the load itself, its control.
+//!
+//! Suspects are single things; a person first wants to know where to look. Each explanation of the
+//! readings puts its faults on sides, and a side is at fault with the weight of all explanations
+//! that have a fault on it.
+
+use std::collections::BTreeSet;
+
+use model::{ConductorId, JointId, JointOf, LoadId, PointId, PointOwner, Vehicle};
+use units::Ratio;
+
+use crate::diagnose::{Diagnosis, SuspectKind};
+use crate::metal::Metal;
+
+/// A side is cleared when it is at fault with less than this.
+pub const CLEARED_BELOW: Ratio = Ratio(0.05);
+/// A side is the one to look at when it is at fault with at least this.
+pub const SUSPECT_FROM: Ratio = Ratio(0.5);
+
+/// Share of what looks like a dead load that is a load not switched on, where something switches it:
+/// a switch, an interlock, a relay, a wire against one device (our judgement).
+pub const NOT_SWITCHED_ON: Ratio = Ratio(2.0 / 3.0);
+
+/// A side of a load's circuit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Side {
+    /// Batteries and what charges them.
+    Source,
+    /// From the source to the load.
+    Feed,
+    /// From the load back to the source, straps and metal included.
+    Return,
+    /// What the current is for.
+    Load,
+    /// What switches the load on: trigger wire, relay coil, switch.
+    Control,
+}
+
+impl Side {
+    /// All of them, along the circuit.
+    pub const ALL: [Self; 5] = [Self::Source, Self::Feed, Self::Return, Self::Load, Self::Control];
+
+    /// Its word in answers.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Source => "source",
+            Self::Feed => "feed",
+            Self::Return => "return",
+            Self::Load => "load",
+            Self::Control => "control",
+        }
+    }
+}
+
+/// What the readings leave of the suspicion against a side.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Standing {
+    /// More likely at fault than not.
+    Suspect,
+    /// Neither cleared nor convicted.
+    Open,
+    /// The readings took the suspicion away.
+    Cleared,
+    /// It was never likely, and still is not.
+    Unlikely,
+}
+
+/// What is believed of one side.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SideBelief {
+    /// The side.
+    pub side: Side,
+    /// Probability that something on it is at fault.
+    pub probability: Ratio,
+    /// Its likeliest suspect, if it has any.
+    pub first: Option<SuspectKind>,
+}
+
+impl SideBelief {
+    /// How it stands, given what was believed before the readings.
+    #[must_use]
+    pub fn standing(&self, before: Ratio) -> Standing {
+        if self.probability >= SUSPECT_FROM {
+            Standing::Suspect
+        } else if self.probability >= CLEARED_BELOW {
+            Standing::Open
+        } else if before >= CLEARED_BELOW && self.probability.0 < 0.5 * before.0 {
+            Standing::Cleared
+        } else {
+            Standing::Unlikely
+        }
+    }
+}
+
+/// All five sides, the likeliest first. They may add up to more than one: two things may be at fault.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sides {
+    /// Each side once.
+    pub sides: Vec<SideBelief>,
+    /// Probability of a fault that lies in no side of this load's circuit.
+    pub elsewhere: Ratio,
+    /// Probability that nothing is at fault.
+    pub nothing: Ratio,
+}
+
+impl Sides {
+    /// Groups what is suspected by the sides of a load's circuit; without a load, by the sides of
+    /// the whole vehicle.
+    ///
+    /// `control` is the share of a dead load that is one not switched on; see
+    /// [`NOT_SWITCHED_ON`] and [`Session::hear`](crate::Session::hear). It counts only for loads
+    /// whose file names what switches them on.
+    #[must_use]
+    pub fn of(
+        vehicle: &Vehicle,
+        diagnosis: &Diagnosis,
+        load: Option<LoadId>,
+        control: Ratio,
+    ) -> Self {
+        let map = Map::new(vehicle, load);
+        let mut weights = [0.0; 5];
+        let mut elsewhere = 0.0;
+        for explanation in &diagnosis.explanations {
+            let mut touched = [0.0_f64; 5];
+            let mut outside = false;
+            for kind in &explanation.faults {
+                let places = map.places(*kind, control);
+                outside |= places.is_empty();
+                for (side, share) in places {
+                    let known = &mut touched[side as usize];
+                    *known = known.max(share);
+                }
+            }
+            for (weight, share) in weights.iter_mut().zip(touched) {
+                *weight += explanation.weight * share;
+            }
+            elsewhere += if outside { explanation.weight } else { 0.0 };
+        }
+        let mut sides: Vec<SideBelief> =
+            Side::ALL
+                .into_iter()
+                .map(|side| SideBelief {
+                    side,
+                    probability: Ratio(weights[side as usize].clamp(0.0, 1.0)),
+                    first: diagnosis.suspects.iter().map(|own| own.kind).find(|kind| {
+                        map.places(*kind, control).iter().any(|(own, _)| *own == side)
+                    }),
+                })
+                .collect();
+        sides.sort_by(|a, b| b.probability.0.total_cmp(&a.probability.0));
+        Self { sides, elsewhere: Ratio(elsewhere), nothing: Ratio(diagnosis.nothing_bad) }
+    }
+
+    /// What is believed of one side.
+    #[must_use]
+    pub fn probability(&self, side: Side) -> Ratio {
+        self.sides.iter().find(|own| own.side == side).map_or(Ratio(0.0), |own| own.probability)
+    }
+}
+
+/// Where each thing of a vehicle lies, seen from a load.
+struct Map<'v> {
+    vehicle: &'v Vehicle,
+    metal: Metal,
+    load: Option<LoadId>,
+    coil: Option<LoadId>,
+    /// Points whose metal is joined to structures or to where loads return.
+    earthed: BTreeSet<usize>,
+}
+
+impl<'v> Map<'v> {
+    fn new(vehicle: &'v Vehicle, load: Option<LoadId>) -> Self {
+        let metal = Metal::of(vehicle);
+        let homes = (0..vehicle.points.len()).map(PointId::at).filter(|id| {
+            matches!(vehicle.point(*id).owner, PointOwner::Structure(_))
+                || (0..vehicle.loads.len())
+                    .any(|at| vehicle.load_terminals(LoadId::at(at)).1 == *id)
+        });
+        let earthed = metal.reached(homes, None);
+        let coil = load.and_then(|id| vehicle.load(id).control);
+        Self { vehicle, metal, load, coil, earthed }
+    }
+
+    /// The sides on which a fault lies, with the share of its chance for each; none when it is no
+    /// part of this load's circuit.
+    fn places(&self, kind: SuspectKind, control: Ratio) -> Vec<(Side, f64)> {
+        let all = |side: Option<Side>| side.map(|side| (side, 1.0)).into_iter().collect();
+        match kind {
+            SuspectKind::BatteryLow(_)
+            | SuspectKind::BatteryWorn(_)
+            | SuspectKind::SourceLow(_) => all(Some(Side::Source)),
+            SuspectKind::ExtraPath { .. } => all(Some(Side::Return)),
+            SuspectKind::LoadDrags(id) => all(self.device(id)),
+            SuspectKind::LoadOpen(id) if self.vehicle.load(id).control.is_some() => {
+                match self.device(id) {
+                    Some(Side::Load) => {
+                        vec![(Side::Load, 1.0 - control.0), (Side::Control, control.0)]
+                    }
+                    other => all(other),
+                }
+            }
+            SuspectKind::LoadOpen(id) => all(self.device(id)),
+            SuspectKind::Conductor(id) | SuspectKind::Open(id) => all(self.conductor(id)),
+            SuspectKind::Joint(id) => all(self.joint(id)),
+            SuspectKind::Inline(id) => {
+                let part = self.vehicle.inline(id);
+                all(self.piece(self.metal.inline(id), part.from))
+            }
+        }
+    }
+
+    fn device(&self, id: LoadId) -> Option<Side> {
+        match self.load {
+            _ if self.coil == Some(id) => Some(Side::Control),
+            None => Some(Side::Load),
+            Some(load) => (load == id).then_some(Side::Load),
+        }
+    }
+
+    fn conductor(&self, id: ConductorId) -> Option<Side> {
+        let conductor = self.vehicle.conductor(id);
+        self.piece(self.metal.conductor(id), self.vehicle.joint(conductor.from).point)
+    }
+
+    fn joint(&self, id: JointId) -> Option<Side> {
+        match self.vehicle.joint(id).of {
+            JointOf::From(own) | JointOf::To(own) => self.conductor(own),
+            JointOf::LoadCase(load) if self.coil == Some(load) => Some(Side::Control),
+            JointOf::LoadCase(load) => {
+                self.load.is_none_or(|own| own == load).then_some(Side::Return)
+            }
+            JointOf::SourceCase(_) => Some(Side::Return),
+        }
+    }
+
+    /// Feed or return; control when only what switches the load on hangs by it; nothing when only
+    /// other loads do.
+    fn piece(&self, edge: usize, point: PointId) -> Option<Side> {
+        let home = self.earthed.contains(&point.index());
+        let side = if home { Side::Return } else { Side::Feed };
+        let Some(load) = self.load else { return Some(side) };
+        let terminal = |id: LoadId| {
+            let (live, back) = self.vehicle.load_terminals(id);
+            if home { back } else { live }
+        };
+        let posts = (0..self.vehicle.batteries.len()).map(|at| {
+            let (live, back) = self.vehicle.battery_terminals(model::BatteryId::at(at));
+            if home { back } else { live }
+        });
+        let left = self.metal.reached(posts, Some(edge));
+        let cut = |id: LoadId| !left.contains(&terminal(id).index());
+        if cut(load) {
+            Some(side)
+        } else if self.coil.is_some_and(cut) {
+            Some(Side::Control)
+        } else {
+            let others = (0..self.vehicle.loads.len()).map(LoadId::at).any(cut);
+            (!others).then_some(side)
+        }
+    }
+}
+
+/// The side on which a fault lies, seen from a load or from the whole vehicle; nothing when it is no
+/// part of that load's circuit. What may lie on two is put on the likelier.
+#[must_use]
+pub fn side_of(
+    vehicle: &Vehicle,
+    load: Option<LoadId>,
+    control: Ratio,
+    kind: SuspectKind,
+) -> Option<Side> {
+    let places = Map::new(vehicle, load).places(kind, control);
+    places.into_iter().max_by(|a, b| a.1.total_cmp(&b.1)).map(|(side, _)| side)
+}

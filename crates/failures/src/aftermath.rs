@@ -1,0 +1,199 @@
+//! A failure that has happened: what carried the current, how warm it got, what to inspect.
+
+use catalogue::Catalogue;
+use model::{ConductorId, IncidentalId, JointId, Piece, StateId};
+use units::{Amperes, Kelvin, Ratio, Seconds, Volts};
+
+use crate::analysis::Analysis;
+use crate::bearing::Endurance;
+use crate::fault::Fault;
+use crate::finding::{Contact, Finding};
+use crate::hidden::delivered;
+use crate::survey::weighed;
+
+/// Less of the whole current than this is not told.
+const LEAST_SHARE: f64 = 0.005;
+/// A conductor is told of when it carries so much more than before.
+const TAKES_OVER: f64 = 1.2;
+/// From this part of its limit's rise on, a conductor is to be looked at.
+const WARM: f64 = 0.7;
+
+/// What a conductor or path carried in one state after the failure.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Carried {
+    /// The conductor or incidental path.
+    pub piece: Piece,
+    /// Its current before the failure.
+    pub before: Amperes,
+    /// Its current after it.
+    pub amps: Amperes,
+    /// Its share of what all sources deliver.
+    pub share: Ratio,
+    /// For a conductor, what that does to it.
+    pub endurance: Option<Endurance>,
+}
+
+/// Something to look at.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Inspect {
+    /// A conductor that was warmer than its insulation bears, or nearly.
+    Conductor {
+        /// The conductor.
+        conductor: ConductorId,
+        /// State in which it was warmest.
+        state: StateId,
+        /// Its temperature at the end of that state.
+        reached: Kelvin,
+        /// Its limit.
+        limit: Kelvin,
+        /// Time until the limit.
+        limit_after: Option<Seconds>,
+    },
+    /// A path that was never meant to carry current.
+    Path {
+        /// The path.
+        path: IncidentalId,
+        /// State in which it carried most.
+        state: StateId,
+        /// Its current there.
+        amps: Amperes,
+        /// Current from which damage is to be feared.
+        damage: Option<Amperes>,
+        /// What to look at, in words; from the catalogue.
+        look: &'static str,
+    },
+    /// A joint whose metal softened or melted.
+    Joint {
+        /// The joint.
+        joint: JointId,
+        /// State in which it lost most.
+        state: StateId,
+        /// Volts across it there.
+        volts: Volts,
+        /// What became of its hottest place.
+        contact: Contact,
+    },
+}
+
+/// What one state was like after the failure.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Aftermath {
+    /// The state.
+    pub state: StateId,
+    /// What took the current over, largest share first.
+    pub carried: Vec<Carried>,
+    /// What goes wrong, worst first.
+    pub findings: Vec<Finding>,
+}
+
+impl Analysis<'_> {
+    /// What each state was like after a failure, and what to inspect for hidden damage, the most
+    /// harmful first.
+    #[must_use]
+    pub fn aftermath(&mut self, fault: Fault) -> (Vec<Aftermath>, Vec<Inspect>) {
+        let vehicle = self.vehicle;
+        let (mut all, mut inspect) = (Vec::new(), Vec::new());
+        for state in self.states() {
+            let Some((after, findings)) = self.solved(state, &[fault]) else { continue };
+            let Some(judge) = self.judge(state) else { continue };
+            let whole = delivered(&after);
+            let mut carried: Vec<Carried> = vehicle
+                .pieces()
+                .filter(|piece| matches!(piece, Piece::Conductor(_) | Piece::Incidental(_)))
+                .filter(|piece| fault.piece() != Some(*piece))
+                .filter_map(|piece| {
+                    let slot = vehicle.piece_slot(piece);
+                    let before = judge.base.pieces[slot].amps.abs();
+                    let amps = after.pieces[slot].amps.abs();
+                    let share = Ratio(amps / whole);
+                    let told = share.0 >= LEAST_SHARE && amps > before * TAKES_OVER;
+                    told.then(|| Carried {
+                        piece,
+                        before,
+                        amps,
+                        share,
+                        endurance: match piece {
+                            Piece::Conductor(id) => judge.bearings[id.index()]
+                                .map(|bearing| bearing.endurance(amps, Ratio(1.0))),
+                            _ => None,
+                        },
+                    })
+                })
+                .collect();
+            carried.sort_by(|a, b| b.amps.0.total_cmp(&a.amps.0));
+            for own in &carried {
+                match (own.piece, own.endurance) {
+                    (Piece::Conductor(conductor), Some(endurance)) => {
+                        let Some(bearing) = judge.bearings[conductor.index()] else { continue };
+                        let warm = bearing.start + (bearing.limit - bearing.start) * WARM;
+                        if endurance.at_end > warm {
+                            inspect.push(Inspect::Conductor {
+                                conductor,
+                                state,
+                                reached: endurance.at_end,
+                                limit: bearing.limit,
+                                limit_after: endurance.limit_after,
+                            });
+                        }
+                    }
+                    (Piece::Incidental(path), _) => {
+                        let incidental = vehicle.incidental(path);
+                        let row = Catalogue::standard().incidental_paths.find(&incidental.kind);
+                        inspect.push(Inspect::Path {
+                            path,
+                            state,
+                            amps: own.amps,
+                            damage: incidental.damage,
+                            look: row.map_or("burns, stiffness, leaks", |row| row.inspect.as_str()),
+                        });
+                    }
+                    _ => {}
+                }
+            }
+            let (findings, _) = weighed(vehicle, findings);
+            for finding in &findings {
+                if let Finding::Joint { joint, volts, contact, .. } = *finding {
+                    inspect.push(Inspect::Joint { joint, state, volts, contact });
+                }
+            }
+            all.push(Aftermath { state, carried, findings });
+        }
+        (all, worst_first(inspect))
+    }
+}
+
+/// Each thing once, in its worst state; the most harmful first.
+fn worst_first(inspect: Vec<Inspect>) -> Vec<Inspect> {
+    let mut kept: Vec<Inspect> = Vec::new();
+    for new in inspect {
+        match kept.iter_mut().find(|known| known.thing() == new.thing()) {
+            Some(known) if known.severity() < new.severity() => *known = new,
+            Some(_) => {}
+            None => kept.push(new),
+        }
+    }
+    kept.sort_by(|a, b| b.severity().total_cmp(&a.severity()));
+    kept
+}
+
+impl Inspect {
+    fn thing(&self) -> Piece {
+        match *self {
+            Self::Conductor { conductor, .. } => Piece::Conductor(conductor),
+            Self::Path { path, .. } => Piece::Incidental(path),
+            Self::Joint { joint, .. } => Piece::Joint(joint),
+        }
+    }
+
+    /// How far beyond what it bears: one at the limit.
+    fn severity(&self) -> f64 {
+        match self {
+            Self::Conductor { reached, limit, .. } => {
+                1.0 + (reached.celsius() - limit.celsius()) / 100.0
+            }
+            Self::Path { amps, damage, .. } => damage.map_or(0.5, |damage| amps.0 / damage.0),
+            Self::Joint { contact: Contact::Melts, .. } => 1.5,
+            Self::Joint { .. } => 0.8,
+        }
+    }
+}

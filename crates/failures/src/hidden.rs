@@ -1,0 +1,149 @@
+//! Hidden fuses: conductors that burn through when another way home is gone; and the paths that
+//! were never meant to carry current but then do.
+
+use model::{ConductorId, IncidentalId, LoadKind, Piece, StateId};
+use network::OperatingPoint;
+use units::{Amperes, Ratio};
+
+use crate::analysis::Analysis;
+use crate::bearing::Endurance;
+use crate::fault::Fault;
+use crate::finding::Finding;
+use crate::survey::Survey;
+
+/// Less of the whole current than this is not worth a line.
+const LEAST_SHARE: f64 = 0.005;
+
+/// A conductor that is damaged when something else fails.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HiddenFuse {
+    /// The conductor.
+    pub conductor: ConductorId,
+    /// The failure that damages it soonest.
+    pub fault: Fault,
+    /// The state in which it does.
+    pub state: StateId,
+    /// What the current then does to it.
+    pub endurance: Endurance,
+    /// How many single failures damage it, each counted once.
+    pub faults: usize,
+}
+
+/// What an incidental path carries after a failure.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HiddenPath {
+    /// The path.
+    pub path: IncidentalId,
+    /// Its current, and its share of what all sources deliver, while cranking.
+    pub cranking: Option<(Amperes, Ratio)>,
+    /// The same while charging.
+    pub charging: Option<(Amperes, Ratio)>,
+    /// Current from which damage is to be feared.
+    pub damage: Option<Amperes>,
+}
+
+/// What all sources deliver together, what they put into batteries included.
+pub(crate) fn delivered(point: &OperatingPoint) -> Amperes {
+    let batteries = point.batteries.iter().map(|battery| battery.amps.max(Amperes::ZERO));
+    let sources = point.regulated.iter().map(|source| source.amps.max(Amperes::ZERO));
+    batteries.chain(sources).sum()
+}
+
+impl Analysis<'_> {
+    /// Every conductor that some single failure elsewhere takes past its limit within the state's
+    /// usual duration, soonest first. A conductor worn itself is no hidden fuse.
+    #[must_use]
+    pub fn hidden_fuses(&self, survey: &Survey) -> Vec<HiddenFuse> {
+        let mut hidden: Vec<HiddenFuse> = Vec::new();
+        let mut counted: std::collections::BTreeSet<(ConductorId, Fault)> =
+            std::collections::BTreeSet::new();
+        for case in &survey.cases {
+            for finding in &case.findings {
+                let Finding::Conductor { conductor, endurance, .. } = *finding else { continue };
+                let own = case.fault.piece() == Some(Piece::Conductor(conductor));
+                if own || !endurance.passes_limit() {
+                    continue;
+                }
+                let new = usize::from(counted.insert((conductor, case.fault)));
+                let found = HiddenFuse {
+                    conductor,
+                    fault: case.fault,
+                    state: case.state,
+                    endurance,
+                    faults: new,
+                };
+                match hidden.iter_mut().find(|known| known.conductor == conductor) {
+                    Some(known) => {
+                        let faults = known.faults + new;
+                        if soonest(&found.endurance) < soonest(&known.endurance) {
+                            *known = found;
+                        }
+                        known.faults = faults;
+                    }
+                    None => hidden.push(found),
+                }
+            }
+        }
+        hidden.sort_by(|a, b| soonest(&a.endurance).total_cmp(&soonest(&b.endurance)));
+        hidden
+    }
+
+    /// The incidental paths that carry current after a failure, in cranking and in charging.
+    #[must_use]
+    pub fn hidden_paths(&mut self, fault: Fault) -> Vec<HiddenPath> {
+        let vehicle = self.vehicle;
+        let (cranking, charging) = (self.cranking(), self.charging());
+        let mut flows = [cranking, charging].map(|state| {
+            let (point, _) = self.solved(state?, &[fault])?;
+            let whole = delivered(&point);
+            let amps = (0..vehicle.incidentals.len()).map(move |at| {
+                let slot = vehicle.piece_slot(Piece::Incidental(IncidentalId::at(at)));
+                let amps = point.pieces[slot].amps.abs();
+                (amps, Ratio(amps / whole))
+            });
+            Some(amps.collect::<Vec<_>>())
+        });
+        let [cranking, charging] = [flows[0].take(), flows[1].take()];
+        let of = |flows: &Option<Vec<(Amperes, Ratio)>>, at: usize| {
+            flows.as_ref().map(|flows| flows[at])
+        };
+        let mut paths: Vec<HiddenPath> = (0..vehicle.incidentals.len())
+            .map(|at| HiddenPath {
+                path: IncidentalId::at(at),
+                cranking: of(&cranking, at),
+                charging: of(&charging, at),
+                damage: vehicle.incidentals[at].damage,
+            })
+            .filter(|path| {
+                let most = path.cranking.into_iter().chain(path.charging).map(|(_, share)| share.0);
+                most.fold(0.0, f64::max) >= LEAST_SHARE
+            })
+            .collect();
+        let key = |path: &HiddenPath| path.cranking.or(path.charging).map_or(0.0, |(a, _)| a.0);
+        paths.sort_by(|a, b| key(b).total_cmp(&key(a)));
+        paths
+    }
+
+    /// The state in which a starter turns, if there is one.
+    #[must_use]
+    pub fn cranking(&self) -> Option<StateId> {
+        self.states().into_iter().find(|state| {
+            let mut loads = self.vehicle.loads.iter();
+            loads.any(|load| load.kind == LoadKind::Starter && load.is_on_in(*state))
+        })
+    }
+
+    /// The state in which most flows into batteries, if any does.
+    #[must_use]
+    pub fn charging(&self) -> Option<StateId> {
+        let into = |point: &OperatingPoint| -> Amperes {
+            point.batteries.iter().map(|battery| (-battery.amps).max(Amperes::ZERO)).sum()
+        };
+        let best = self.judges.iter().max_by(|a, b| into(&a.base).0.total_cmp(&into(&b.base).0))?;
+        (into(&best.base) > Amperes(1.0)).then(|| best.state())
+    }
+}
+
+fn soonest(endurance: &Endurance) -> f64 {
+    endurance.limit_after.map_or(f64::INFINITY, |time| time.0)
+}

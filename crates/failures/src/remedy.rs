@@ -1,0 +1,285 @@
+//! The cheapest change after which a failure does no more damage, tried by solving again.
+
+use catalogue::METRIC_ALLOWANCE;
+use model::{Conductor, ConductorId, Piece, Place, PointId, StateId, Vehicle};
+use network::{Convergence, Failed, Network, OperatingPoint};
+use physics::conductor::ANNEALED_COPPER;
+use units::{Metres, Ohms, Ratio, SquareMetres};
+
+use crate::analysis::Analysis;
+use crate::bearing::Bearing;
+use crate::fault::Fault;
+use crate::finding::Finding;
+use crate::judge::Judge;
+use crate::survey::weighed;
+
+/// Sizes that are stocked everywhere (IEC 60228), in mm².
+const SIZES: [f64; 9] = [6.0, 10.0, 16.0, 25.0, 35.0, 50.0, 70.0, 95.0, 120.0];
+/// Two clean lugs (the catalogue's typical bolted lug, unconfirmed).
+const TWO_LUGS: Ohms = Ohms(0.2e-3);
+/// A way between two places is longer than the straight line, by this share and this much slack.
+const WAY: (f64, Metres) = (1.3, Metres(0.2));
+/// A way between places that the file does not give.
+const UNKNOWN_WAY: Metres = Metres(1.0);
+/// Work on a strap that is new, and on one that is replaced, in the worth of a kilogram of copper.
+const WORK: (f64, f64) = (1.0, 0.6);
+const COPPER_DENSITY: f64 = 8960.0;
+
+/// What is done.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Change {
+    /// A strap beside the one that failed, between the same two bodies, on studs of its own.
+    Parallel {
+        /// One end.
+        from: PointId,
+        /// The other.
+        to: PointId,
+        /// Section.
+        area: SquareMetres,
+        /// Length.
+        length: Metres,
+    },
+    /// A second main ground, from the battery's post to where the largest load returns.
+    SecondGround {
+        /// The battery's post.
+        from: PointId,
+        /// The metal.
+        to: PointId,
+        /// Section.
+        area: SquareMetres,
+        /// Length.
+        length: Metres,
+    },
+    /// A thicker conductor in the place of the one that would burn.
+    Larger {
+        /// The conductor.
+        conductor: ConductorId,
+        /// Its new section.
+        area: SquareMetres,
+    },
+}
+
+/// A change and what the failure still does after it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Remedy {
+    /// The failure.
+    pub fault: Fault,
+    /// The state in which it does most harm.
+    pub state: StateId,
+    /// What is done.
+    pub change: Change,
+    /// Harm without it.
+    pub harm_before: f64,
+    /// Harm with it.
+    pub harm_after: f64,
+    /// True when no conductor, path or joint is damaged any more.
+    pub no_damage: bool,
+    /// What still goes wrong.
+    pub left: Vec<Finding>,
+    cost: f64,
+}
+
+impl Analysis<'_> {
+    /// The cheapest change that takes all damage away; where none does, the one that takes most.
+    ///
+    /// Tried are a strap beside a failed conductor, a second main ground, and a larger conductor for
+    /// the one that burns, each in stocked sizes. Nothing when the failure damages nothing or nothing
+    /// helps.
+    #[must_use]
+    pub fn remedy(&mut self, fault: Fault, state: StateId) -> Option<Remedy> {
+        let vehicle = self.vehicle;
+        let (_, findings) = self.solved(state, &[fault])?;
+        let (findings, harm_before) = weighed(vehicle, findings);
+        if !damages(&findings) {
+            return None;
+        }
+        let judge = self.judge(state)?.clone();
+        let mut tried = Vec::new();
+        for way in ways(vehicle, fault, &judge) {
+            // A strap lies between other points, so the network is laid out anew.
+            let mut network = Network::with_extra_paths(vehicle, &[(way.from, way.to)]);
+            let base = network.operating_point(state);
+            if base.convergence != Convergence::Reached {
+                continue;
+            }
+            for mm2 in SIZES {
+                let area = SquareMetres::from_mm2(mm2);
+                let remedy = way.tried(&mut network, &base, &judge, fault, area, harm_before);
+                let enough = remedy.no_damage;
+                tried.push(remedy);
+                if enough {
+                    break;
+                }
+            }
+        }
+        for finding in &findings {
+            let Finding::Conductor { conductor, .. } = *finding else { continue };
+            tried.extend(self.larger(&judge, fault, conductor, harm_before));
+        }
+        let better = |a: &Remedy, b: &Remedy| {
+            (!a.no_damage).cmp(&!b.no_damage).then(if a.no_damage {
+                a.cost.total_cmp(&b.cost)
+            } else {
+                a.harm_after.total_cmp(&b.harm_after).then(a.cost.total_cmp(&b.cost))
+            })
+        };
+        tried.into_iter().min_by(better).filter(|best| best.harm_after < 0.9 * best.harm_before)
+    }
+
+    fn larger(
+        &mut self,
+        judge: &Judge<'_>,
+        fault: Fault,
+        conductor: ConductorId,
+        harm_before: f64,
+    ) -> Option<Remedy> {
+        let vehicle = self.vehicle;
+        let own = vehicle.conductor(conductor);
+        let (bearing, old, length) = (judge.bearings[conductor.index()]?, own.area?, own.length?);
+        let mut last = None;
+        for area in SIZES.map(SquareMetres::from_mm2).into_iter().filter(|area| *area > old * 1.05)
+        {
+            let mut failed = fault.failed();
+            let thicker = judge.with(conductor, bearing.resized(Ratio(area / old)));
+            failed.worn.push((Piece::Conductor(conductor), Ratio(old / area)));
+            let after = self.network.failed_point(&judge.base, &failed);
+            let (left, harm_after) = weighed(vehicle, thicker.judge(&after, &fault.failed()));
+            let remedy = Remedy {
+                fault,
+                state: judge.state(),
+                change: Change::Larger { conductor, area },
+                harm_before,
+                harm_after,
+                no_damage: !damages(&left),
+                left,
+                cost: WORK.1 + copper(area, length),
+            };
+            let enough = remedy.no_damage;
+            last = Some(remedy);
+            if enough {
+                break;
+            }
+        }
+        last
+    }
+}
+
+/// Where a strap could go.
+struct Way {
+    from: PointId,
+    to: PointId,
+    length: Metres,
+    parallel: bool,
+}
+
+fn ways(vehicle: &Vehicle, fault: Fault, judge: &Judge<'_>) -> Vec<Way> {
+    let mut ways = Vec::new();
+    if let Some(Piece::Conductor(id)) = fault.piece() {
+        let Conductor { from, to, length, .. } = vehicle.conductor(id);
+        let (from, to) = (vehicle.joint(*from).point, vehicle.joint(*to).point);
+        let length = length.unwrap_or_else(|| way(vehicle, from, to));
+        ways.push(Way { from, to, length, parallel: true });
+    }
+    if let Some(Piece::Joint(id)) = fault.piece() {
+        let joint = vehicle.joint(id);
+        let terminal = match joint.of {
+            model::JointOf::LoadCase(load) => Some(vehicle.load_terminals(load).1),
+            _ => None,
+        };
+        if let Some(from) = terminal {
+            ways.push(Way { from, to: joint.point, length: Metres(0.3), parallel: true });
+        }
+    }
+    // The battery that gives most, and the metal to which the largest load returns.
+    let most = (0..vehicle.batteries.len())
+        .map(model::BatteryId::at)
+        .max_by(|a, b| judge.base.battery(*a).amps.0.total_cmp(&judge.base.battery(*b).amps.0));
+    let load = (0..vehicle.loads.len())
+        .map(model::LoadId::at)
+        .filter(|id| vehicle.load(*id).case.is_some())
+        .max_by(|a, b| judge.base.load(*a).amps.0.total_cmp(&judge.base.load(*b).amps.0));
+    if let (Some(battery), Some(case)) = (most, load.and_then(|id| vehicle.load(id).case)) {
+        let (from, to) = (vehicle.battery_terminals(battery).1, vehicle.joint(case).point);
+        let known = ways.iter().any(|way| (way.from, way.to) == (from, to));
+        if from != to && !known {
+            ways.push(Way { from, to, length: way(vehicle, from, to), parallel: false });
+        }
+    }
+    ways
+}
+
+fn way(vehicle: &Vehicle, from: PointId, to: PointId) -> Metres {
+    let place = |id: PointId| vehicle.point(id).place;
+    match (place(from), place(to)) {
+        (Some(Place { forward, left }), Some(other)) => {
+            let straight = (forward - other.forward).0.hypot((left - other.left).0);
+            Metres(straight) * WAY.0 + WAY.1
+        }
+        _ => UNKNOWN_WAY,
+    }
+}
+
+impl Way {
+    fn tried(
+        &self,
+        network: &mut Network<'_>,
+        base: &OperatingPoint,
+        judge: &Judge<'_>,
+        fault: Fault,
+        area: SquareMetres,
+        harm_before: f64,
+    ) -> Remedy {
+        let (from, to, length) = (self.from, self.to, self.length);
+        let ohms = Ohms(METRIC_ALLOWANCE * ANNEALED_COPPER.0 * length.0 / area.0) + TWO_LUGS;
+        let failed = Failed { extra: vec![Some(ohms)], ..fault.failed() };
+        let after = network.failed_point(base, &failed);
+        let (mut left, mut harm_after) = weighed(judge.vehicle, judge.judge(&after, &failed));
+        let mut no_damage = !damages(&left);
+        if after.convergence == Convergence::Reached {
+            let volts = match (after.point(from), after.point(to)) {
+                (Some(from), Some(to)) => (from - to).abs(),
+                _ => units::Volts::ZERO,
+            };
+            let amps = volts / ohms;
+            let air = judge.vehicle.state(judge.state()).engine_space;
+            let lasts = judge.vehicle.state(judge.state()).duration;
+            let bears = Bearing::of_new_cable(area, air, lasts)
+                .is_some_and(|bearing| !bearing.endurance(amps, Ratio(1.0)).passes_limit());
+            // A strap that burns itself is no remedy.
+            no_damage &= bears;
+            harm_after += if bears { 0.0 } else { 6.0 };
+        } else {
+            left.push(Finding::Unsettled);
+        }
+        let change = if self.parallel {
+            Change::Parallel { from, to, area, length }
+        } else {
+            Change::SecondGround { from, to, area, length }
+        };
+        let cost = WORK.0 + copper(area, length);
+        Remedy {
+            fault,
+            state: judge.state(),
+            change,
+            harm_before,
+            harm_after,
+            no_damage,
+            left,
+            cost,
+        }
+    }
+}
+
+/// Kilograms of copper.
+fn copper(area: SquareMetres, length: Metres) -> f64 {
+    COPPER_DENSITY * area.0 * length.0
+}
+
+fn damages(findings: &[Finding]) -> bool {
+    findings.iter().any(|finding| match finding {
+        Finding::Conductor { endurance, .. } => endurance.passes_limit(),
+        Finding::Path { .. } | Finding::Unsettled => true,
+        Finding::Joint { contact, .. } => *contact == crate::finding::Contact::Melts,
+        Finding::Load { .. } | Finding::Fuse { .. } | Finding::Battery { .. } => false,
+    })
+}

@@ -1,0 +1,274 @@
+//! How warm everything gets in a state with nothing failed: conductors, duty, joints, short faults.
+
+use catalogue::Catalogue;
+use model::{ConductorId, JointId, Piece, StateId, Vehicle};
+use network::{Convergence, Network, OperatingPoint};
+use physics::adiabatic::{heating_integral, k_factor};
+use physics::contact::hottest_temperature;
+use physics::heat::{Cycle, Heating, Outcome, cycle, steady_temperature, temperature_after};
+use physics::quantity::AmperesSquaredSeconds;
+use units::{Amperes, Kelvin, Ratio, Seconds, Volts, Watts};
+
+use crate::bearing::{Bearing, Endurance, LimitOf};
+use crate::finding::Contact;
+use crate::judge::Judge;
+
+/// Less current than this warms nothing that a vehicle has.
+const LEAST_AMPS: Amperes = Amperes(0.05);
+/// The adiabatic law holds for about so long (IEC 60364-4-43, 434.5.2).
+pub const ADIABATIC: Seconds = Seconds(5.0);
+
+/// A current that comes and goes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Duty {
+    /// Share of the time that it flows.
+    pub share: Ratio,
+    /// From one beginning to the next.
+    pub period: Seconds,
+}
+
+/// A short current against what the conductor bears with nothing lost.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ShortFault {
+    /// I²t.
+    pub integral: AmperesSquaredSeconds,
+    /// k²S².
+    pub bears: AmperesSquaredSeconds,
+    /// Temperature at which it is measured.
+    pub last: Kelvin,
+}
+
+/// A conductor in a state.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ConductorWarmth {
+    /// The conductor.
+    pub conductor: ConductorId,
+    /// Its current.
+    pub amps: Amperes,
+    /// Share of the time that it flows: of the load whose lead it is; one elsewhere.
+    pub duty: Ratio,
+    /// Air about it, from which it warms.
+    pub air: Kelvin,
+    /// Temperature after the time asked about.
+    pub at_end: Kelvin,
+    /// Temperature at which it settles with its duty; nothing when it would melt.
+    pub settles: Option<Kelvin>,
+    /// Temperature that must not be passed.
+    pub limit: Kelvin,
+    /// What bears no more than that.
+    pub limit_of: LimitOf,
+    /// Current that it bears for ever.
+    pub bears: Amperes,
+    /// Time until its limit and until it melts, if ever.
+    pub endurance: Endurance,
+    /// For times of up to [`ADIABATIC`].
+    pub short: Option<ShortFault>,
+    /// For a duty asked about: nothing where it would melt.
+    pub cycle: Option<Cycle>,
+}
+
+/// A joint in a state.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct JointWarmth {
+    /// The joint.
+    pub joint: JointId,
+    /// Its current.
+    pub amps: Amperes,
+    /// What it loses.
+    pub volts: Volts,
+    /// Heat made in it.
+    pub watts: Watts,
+    /// Its hottest spot, if all that it loses beyond a sound one of its kind is lost in one spot.
+    pub hottest: Kelvin,
+    /// Voltage at which the softest metal in it softens.
+    pub softening: Volts,
+    /// What becomes of that spot.
+    pub contact: Option<Contact>,
+}
+
+/// A state's warmth.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Warmth {
+    /// The state.
+    pub state: StateId,
+    /// The time asked about.
+    pub time: Seconds,
+    /// False when the state has no operating point; what follows is then the last attempt.
+    pub found: bool,
+    /// Conductors that carry something, the nearest to their limit at the end first.
+    pub conductors: Vec<ConductorWarmth>,
+    /// Joints that lose something, the hottest first.
+    pub joints: Vec<JointWarmth>,
+    bearings: Vec<Option<Bearing>>,
+}
+
+impl ConductorWarmth {
+    /// Part of the way from the air to its limit, at the end of the time.
+    #[must_use]
+    pub fn used(&self) -> Ratio {
+        let room = (self.limit.0 - self.air.0).max(1.0);
+        Ratio((self.at_end.0 - self.air.0) / room)
+    }
+}
+
+impl Warmth {
+    /// How warm everything is a time after a state began, everything as warm as the air before.
+    #[must_use]
+    pub fn new(vehicle: &Vehicle, state: StateId, time: Seconds, duty: Option<Duty>) -> Self {
+        let mut network = Network::new(vehicle);
+        let point = network.operating_point(state);
+        let judge = Judge::new(vehicle, point);
+        let mut conductors: Vec<ConductorWarmth> = (0..vehicle.conductors.len())
+            .map(ConductorId::at)
+            .filter_map(|id| conductor(vehicle, &judge, id, time, duty))
+            .collect();
+        conductors.sort_by(|a, b| b.used().0.total_cmp(&a.used().0));
+        let mut joints: Vec<JointWarmth> = (0..vehicle.joints.len())
+            .map(JointId::at)
+            .filter_map(|id| joint(vehicle, &judge, id))
+            .collect();
+        joints.sort_by(|a, b| b.hottest.0.total_cmp(&a.hottest.0));
+        let found = judge.base.convergence == Convergence::Reached;
+        Self { state, time, found, conductors, joints, bearings: judge.bearings }
+    }
+
+    /// Temperature of a conductor after each of some times; empty where its heat is not known.
+    #[must_use]
+    pub fn course(&self, own: &ConductorWarmth, times: &[Seconds]) -> Vec<(Seconds, Kelvin)> {
+        let Some(bearing) = self.bearings.get(own.conductor.index()).copied().flatten() else {
+            return Vec::new();
+        };
+        let melting = bearing.melting();
+        times
+            .iter()
+            .filter_map(|time| {
+                let (thermal, around) = (&bearing.thermal, &bearing.surroundings);
+                let after =
+                    temperature_after(thermal, own.amps, *time, own.air, around, melting).ok()?;
+                Some((*time, reached(after)))
+            })
+            .collect()
+    }
+}
+
+fn reached(heating: Heating) -> Kelvin {
+    match heating {
+        Heating::Reaches(temperature) => temperature,
+        Heating::Exceeds { limit, .. } => limit,
+    }
+}
+
+fn conductor(
+    vehicle: &Vehicle,
+    judge: &Judge<'_>,
+    id: ConductorId,
+    time: Seconds,
+    asked: Option<Duty>,
+) -> Option<ConductorWarmth> {
+    let mut bearing = judge.bearings[id.index()]?;
+    let amps = judge.base.pieces[id.index()].amps.abs();
+    if amps < LEAST_AMPS {
+        return None;
+    }
+    let (thermal, around) = (&bearing.thermal, &bearing.surroundings);
+    let (air, melting) = (around.air, bearing.melting());
+    let duty = asked.map_or_else(|| lead_duty(vehicle, id), |duty| duty.share);
+    let at_end = reached(temperature_after(thermal, amps, time, air, around, melting).ok()?);
+    let mean = amps * duty.0.sqrt();
+    let settles = match steady_temperature(thermal, mean, around, melting).ok()? {
+        Outcome::Settles(temperature) => Some(temperature),
+        Outcome::Exceeds(_) => None,
+    };
+    let cycle = asked.filter(|duty| duty.share < Ratio(1.0)).and_then(|duty| {
+        let on = duty.period * duty.share.0;
+        cycle(thermal, amps, on, duty.period - on, around, melting).ok().flatten()
+    });
+    bearing.start = air;
+    bearing.lasts = Some(time);
+    Some(ConductorWarmth {
+        conductor: id,
+        amps,
+        duty,
+        air,
+        at_end,
+        settles,
+        limit: bearing.limit,
+        limit_of: bearing.limit_of,
+        bears: bearing.steady,
+        endurance: bearing.endurance(amps, Ratio(1.0)),
+        short: short(vehicle, id, &bearing, amps, time),
+        cycle,
+    })
+}
+
+/// Duty of the load whose lead a conductor is; one for any other.
+fn lead_duty(vehicle: &Vehicle, id: ConductorId) -> Ratio {
+    let conductor = vehicle.conductor(id);
+    let ends = [conductor.from, conductor.to].map(|joint| vehicle.joint(joint).point);
+    let lead = vehicle
+        .loads
+        .iter()
+        .find(|load| ends.contains(&load.positive) || ends.contains(&load.negative));
+    lead.map_or(Ratio(1.0), |load| load.duty)
+}
+
+fn short(
+    vehicle: &Vehicle,
+    id: ConductorId,
+    bearing: &Bearing,
+    amps: Amperes,
+    time: Seconds,
+) -> Option<ShortFault> {
+    if time > ADIABATIC {
+        return None;
+    }
+    let insulation = vehicle.conductor(id).insulation.as_deref();
+    let row = insulation.and_then(|key| Catalogue::standard().insulation.find(key));
+    // A class without a short-circuit temperature is held to its lasting one.
+    let last = row.and_then(|row| row.short_circuit).unwrap_or(bearing.limit);
+    let k = k_factor(bearing.metal(), bearing.surroundings.air, last).ok()?;
+    let area = vehicle.conductor(id).area?;
+    Some(ShortFault {
+        integral: heating_integral(amps, time),
+        bears: AmperesSquaredSeconds((k.0 * area.0).powi(2)),
+        last,
+    })
+}
+
+fn joint(vehicle: &Vehicle, judge: &Judge<'_>, id: JointId) -> Option<JointWarmth> {
+    let point: &OperatingPoint = &judge.base;
+    let piece = point.piece(vehicle, Piece::Joint(id));
+    let (contact, sound) = judge.contact(id)?;
+    let (amps, volts) = (piece.amps.abs(), piece.volts.abs());
+    if amps < LEAST_AMPS {
+        return None;
+    }
+    let bodies = body(vehicle, point, id);
+    let beyond = (volts - amps * sound).max(Volts::ZERO);
+    let hottest = hottest_temperature(beyond, bodies).ok()?;
+    let contact_state = match beyond {
+        beyond if beyond >= contact.melting => Some(Contact::Melts),
+        beyond if beyond >= contact.softening => Some(Contact::Softens),
+        _ => None,
+    };
+    Some(JointWarmth {
+        joint: id,
+        amps,
+        volts,
+        watts: piece.watts,
+        hottest,
+        softening: contact.softening,
+        contact: contact_state,
+    })
+}
+
+/// Temperature of what the joint holds: its conductor's, or the air's.
+fn body(vehicle: &Vehicle, point: &OperatingPoint, id: JointId) -> Kelvin {
+    let own = match vehicle.joint(id).of {
+        model::JointOf::From(own) | model::JointOf::To(own) => {
+            point.pieces[own.index()].temperature
+        }
+        model::JointOf::LoadCase(_) | model::JointOf::SourceCase(_) => None,
+    };
+    own.unwrap_or(vehicle.state(point.state).air)
+}

@@ -1,0 +1,106 @@
+//! A state again after something has failed: opened, worn, lost.
+//!
+//! What the network does in the first moments is answered: conductors have the temperatures that
+//! they had before, sources and loads have settled, loads that get too little have switched off.
+
+use model::{BatteryId, ConductorId, Piece, RegulatedId, Vehicle};
+use units::{Kelvin, Ohms, Ratio};
+
+use crate::circuit::Ending;
+use crate::network::Network;
+use crate::operating_point::OperatingPoint;
+use crate::trial::Deviations;
+use crate::wiring::air;
+
+/// Rounds of settling sources and loads; each load can drop out once.
+const MOST_ROUNDS: usize = 60;
+
+/// What has failed, or was changed to help.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Failed {
+    /// Pieces through which nothing passes any more.
+    pub opened: Vec<Piece>,
+    /// Pieces whose resistance is so many times that of the file.
+    pub worn: Vec<(Piece, Ratio)>,
+    /// Batteries that are gone.
+    pub batteries: Vec<BatteryId>,
+    /// Alternators, chargers and converters that deliver nothing.
+    pub regulated: Vec<RegulatedId>,
+    /// Resistance of each path for which the network was laid out with
+    /// [`Network::with_extra_paths`]; nothing where there is none.
+    pub extra: Vec<Option<Ohms>>,
+}
+
+impl Failed {
+    fn deviations(&self, vehicle: &Vehicle) -> Deviations {
+        let mut deviations = Deviations { extra: self.extra.clone(), ..Deviations::default() };
+        if !self.opened.is_empty() || !self.worn.is_empty() {
+            deviations.pieces = vec![0.0; vehicle.pieces().count()];
+        }
+        for (piece, times) in &self.worn {
+            deviations.pieces[vehicle.piece_slot(*piece)] += times.0.ln();
+        }
+        for piece in &self.opened {
+            // An infinite resistance takes its branch out of the equations altogether.
+            deviations.pieces[vehicle.piece_slot(*piece)] = f64::INFINITY;
+        }
+        deviations
+    }
+}
+
+impl Network<'_> {
+    /// The operating point of the same state after a failure.
+    ///
+    /// Temperatures are those of `base`, from before the failure. Diodes cannot be opened or worn.
+    /// [`OperatingPoint::convergence`] says whether a point was found.
+    #[must_use]
+    pub fn failed_point(&mut self, base: &OperatingPoint, failed: &Failed) -> OperatingPoint {
+        let warm = self.failed_from(base, failed, base.across.clone());
+        if warm.convergence == crate::Convergence::Reached {
+            return warm;
+        }
+        // From far away the search sometimes succeeds where it does not from nearby.
+        let start = self.first_guess(base.state, &base.conditions);
+        self.failed_from(base, failed, start)
+    }
+
+    fn failed_from(
+        &mut self,
+        base: &OperatingPoint,
+        failed: &Failed,
+        mut across: Vec<f64>,
+    ) -> OperatingPoint {
+        let vehicle = self.vehicle();
+        let state = base.state;
+        let mut conditions = base.conditions.clone();
+        conditions.deviations = failed.deviations(vehicle);
+        conditions.lost_batteries.clone_from(&failed.batteries);
+        conditions.lost_regulated.clone_from(&failed.regulated);
+        let mut steps = 0;
+        let (mut solution, mut numbers);
+        let mut round = 0;
+        loop {
+            numbers = self.wiring.numbers(state, &conditions);
+            self.wiring.circuit.prepare(&numbers, &mut self.work);
+            solution = self.wiring.circuit.solve(&numbers.laws, &across, &mut self.work);
+            steps += solution.steps;
+            round += 1;
+            if round >= MOST_ROUNDS || solution.ending != Ending::Found {
+                break;
+            }
+            across = self.across(&solution.volts);
+            let changed = self.settle_sources(&numbers, &solution, &mut conditions)
+                || self.drop_loads(state, &solution, &mut conditions);
+            if !changed {
+                break;
+            }
+        }
+        let temperatures: Vec<Kelvin> = (0..vehicle.conductors.len())
+            .map(|at| {
+                let known = base.pieces.get(at).and_then(|piece| piece.temperature);
+                known.unwrap_or_else(|| air(vehicle, ConductorId::at(at), state))
+            })
+            .collect();
+        self.describe(state, conditions, &numbers, solution, &temperatures, steps)
+    }
+}

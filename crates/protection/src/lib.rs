@@ -1,0 +1,31 @@
+//! Whether each conductor is protected, and what size a new one has to have.
+//!
+//! [`protect`](protect::protect) shorts every live point to the vehicle's metal, finds which fuses cut
+//! the fault off and when, and holds that against what each conductor bears. How it is judged and what
+//! is assumed: `docs/protection.md`.
+
+mod graph;
+pub mod curves;
+pub mod endurance;
+pub mod shorts;
+pub mod feeds;
+pub mod returns;
+mod supplied;
+pub mod customs;
+pub mod protect;
+pub mod at_point;
+pub mod sizing;
+
+pub use at_point::{AtPoint, Through, at_point};
+pub use curves::{Curves, Origin};
+pub use customs::Custom;
+pub use endurance::{Endurance, Harm, Limits};
+pub use feeds::{Clearing, Fed, Gap, Guard, Source, Supply, Verdict};
+pub use protect::{Broken, Feed, Protection, Scope, protect};
+pub use returns::{Carried, Worst};
+pub use shorts::{Fault, Short, Shorts, Touch};
+
+#[cfg(test)]
+mod tests;
+#[cfg(test)]
+mod published;

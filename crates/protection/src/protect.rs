@@ -1,0 +1,273 @@
+//! The whole vehicle: every feed conductor in every state, every return under every short.
+
+use std::collections::BTreeMap;
+
+use model::Vehicle;
+use model::{BatteryId, ConductorId, InlineId, InlineKind, Piece, PointId, RegulatedId, StateId};
+use units::Amperes;
+
+use crate::curves::Curves;
+use crate::customs::{Custom, between_posts, customs, up_to_fuses};
+use crate::feeds::{Fed, Source, Verdict, rating};
+use crate::graph::{Graph, View, ends};
+use crate::returns::{Carried, Returns};
+use crate::shorts::{DEAD, Short, Shorts, Touch, home, without_loads};
+use crate::supplied::{fed, return_leads};
+
+/// Currents below this are nothing: the leak that keeps every network regular.
+pub(crate) const NOTHING: Amperes = Amperes(1e-3);
+
+/// What is looked at.
+#[derive(Debug, Clone, Default)]
+pub struct Scope {
+    /// Operating states; all when empty.
+    pub states: Vec<StateId>,
+    /// Conductors; all when empty.
+    pub conductors: Vec<ConductorId>,
+    /// Whether the catalogue's recalled curves may stand in for missing ones.
+    pub recalled: bool,
+}
+
+/// The worst that was found of a feed conductor.
+#[derive(Debug, Clone)]
+pub struct Feed {
+    /// Where it was found: the state, the end, the currents and the fuses.
+    pub fed: Fed,
+    /// What protection it has there.
+    pub verdict: Verdict,
+    /// The worst of where a fuse does stand before it: from another end, or in another state.
+    pub guarded: Option<Verdict>,
+    /// The current that it bears for ever in that state.
+    pub lasting: Option<Amperes>,
+    /// Why nothing stands between it and a battery, if that is usual.
+    pub custom: Option<Custom>,
+    /// The most at its beginning, over all states in which it is fed from there.
+    pub most: Amperes,
+    /// The least of a short at its far end, over the same states.
+    pub least: Amperes,
+}
+
+/// A fuse under the largest short that it may have to break.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Broken {
+    /// The fuse.
+    pub fuse: InlineId,
+    /// The largest current through it.
+    pub most: Amperes,
+    /// The most it can break, if anybody has said.
+    pub capacity: Option<Amperes>,
+}
+
+/// What was found.
+#[derive(Debug)]
+pub struct Protection {
+    /// Feed conductors in the order of the file.
+    pub feeds: Vec<Feed>,
+    /// Return conductors under the shorts of others, in the order of the file.
+    pub returns: Vec<Carried>,
+    /// Fuses, in the order of the file.
+    pub fuses: Vec<Broken>,
+    /// Conductors that no running source reaches in any state looked at.
+    pub dead: Vec<ConductorId>,
+    /// Curves that were used.
+    pub curves: Curves,
+    /// Shorts for which no operating point was found.
+    pub unsolved: usize,
+}
+
+/// A state seen from all its sources.
+pub(crate) struct Seen {
+    pub(crate) state: StateId,
+    pub(crate) graph: Graph,
+    pub(crate) views: Vec<(Source, Option<Amperes>, View)>,
+}
+
+/// Looks at a vehicle.
+#[must_use]
+pub fn protect(vehicle: &Vehicle, scope: &Scope) -> Protection {
+    let curves = Curves::of(vehicle, scope.recalled);
+    let quiet = without_loads(vehicle);
+    let states: Vec<StateId> = if scope.states.is_empty() {
+        (0..vehicle.states.len()).map(StateId::at).collect()
+    } else {
+        scope.states.clone()
+    };
+    let seen: Vec<Seen> = states.iter().map(|state| see(vehicle, *state)).collect();
+    let wanted = |id: &ConductorId| scope.conductors.is_empty() || scope.conductors.contains(id);
+    let all = || (0..vehicle.conductors.len()).map(ConductorId::at);
+    // A conductor of the feed needs shorts at its own ends alone; a return suffers from all.
+    let returning = |id: ConductorId| seen.iter().any(|seen| is_return(vehicle, seen, id));
+    let some = !scope.conductors.is_empty() && !scope.conductors.iter().any(|id| returning(*id));
+    let points = live_points(vehicle, &seen, &mut all().filter(|id| !some || wanted(id)));
+    let mut shorts = Shorts::new(&quiet, &points, &everywhere(vehicle));
+    let mut unsolved = 0;
+    let mut found: BTreeMap<ConductorId, Feed> = BTreeMap::new();
+    let mut returns = Returns::default();
+    let mut most_through: BTreeMap<InlineId, Amperes> = BTreeMap::new();
+    for seen in &seen {
+        let solved = solve(&mut shorts, seen, &mut unsolved);
+        for short in solved.values() {
+            for fuse in fuses(vehicle) {
+                let amps = shorts.amps(short, Piece::Inline(fuse));
+                let most = most_through.entry(fuse).or_default();
+                *most = most.max(amps);
+            }
+        }
+        let leads = return_leads(vehicle, seen, &shorts, &solved);
+        let feeds = all().flat_map(|id| fed(vehicle, seen, &shorts, &solved, id));
+        for fed in feeds.chain(leads).filter(|fed| wanted(&fed.conductor)) {
+            let verdict = fed.judge(vehicle, &curves);
+            keep(&mut found, fed, verdict, vehicle);
+        }
+        returns.look(vehicle, seen, &shorts, &solved, &curves, &wanted);
+    }
+    let returns = returns.all();
+    let custom = customs(vehicle);
+    for feed in found.values_mut() {
+        if !matches!(feed.verdict, Verdict::Nothing { .. }) {
+            continue;
+        }
+        feed.custom = custom
+            .get(&feed.fed.conductor)
+            .copied()
+            .or_else(|| between_posts(vehicle, &feed.fed).then_some(Custom::BatteryLink))
+            .or_else(|| up_to_fuses(vehicle, &feed.fed, &seen).then_some(Custom::UpToFuses));
+    }
+    let returned = |id: &ConductorId| returns.iter().any(|own| own.conductor == *id);
+    let dead = all().filter(wanted).filter(|id| !found.contains_key(id) && !returned(id)).collect();
+    let fuses = fuses(vehicle)
+        .map(|fuse| Broken {
+            fuse,
+            most: most_through.get(&fuse).copied().unwrap_or_default(),
+            capacity: match &vehicle.inline(fuse).kind {
+                InlineKind::Fuse { breaking_capacity, .. } => *breaking_capacity,
+                _ => None,
+            },
+        })
+        .collect();
+    Protection { feeds: found.into_values().collect(), returns, fuses, dead, curves, unsolved }
+}
+
+pub(crate) fn fuses(vehicle: &Vehicle) -> impl Iterator<Item = InlineId> + '_ {
+    (0..vehicle.inlines.len())
+        .map(InlineId::at)
+        .filter(|id| matches!(vehicle.inline(*id).kind, InlineKind::Fuse { .. }))
+}
+
+/// Live points from which every piece of metal is touched, for the sake of the returns: the posts of
+/// batteries, before which nothing stands, and the outlets of the largest fuses.
+fn everywhere(vehicle: &Vehicle) -> Vec<PointId> {
+    const LARGEST: usize = 3;
+    let mut rated: Vec<(Amperes, InlineId)> =
+        fuses(vehicle).filter_map(|id| Some((rating(vehicle, id)?, id))).collect();
+    rated.sort_by(|a, b| b.0.0.total_cmp(&a.0.0).then(a.1.cmp(&b.1)));
+    let outlets = rated.into_iter().take(LARGEST).flat_map(|(_, id)| {
+        let part = vehicle.inline(id);
+        [part.from, part.to]
+    });
+    let posts =
+        (0..vehicle.batteries.len()).map(|at| vehicle.battery_terminals(BatteryId::at(at)).0);
+    posts.chain(outlets).collect()
+}
+
+pub(crate) fn see(vehicle: &Vehicle, state: StateId) -> Seen {
+    let graph = Graph::new(vehicle, state);
+    let mut views = Vec::new();
+    for id in (0..vehicle.batteries.len()).map(BatteryId::at) {
+        let live = vehicle.battery_terminals(id).0;
+        views.push((Source::Battery(id), None, graph.view(vehicle, live)));
+    }
+    for id in (0..vehicle.regulated.len()).map(RegulatedId::at) {
+        let source = vehicle.regulated_source(id);
+        if source.runs_in(state) {
+            let live = match vehicle.earth {
+                model::Earth::Negative => source.positive,
+                model::Earth::Positive => source.negative,
+            };
+            let limit = source.limit[state.index()];
+            views.push((Source::Regulated(id), Some(limit), graph.view(vehicle, live)));
+        }
+    }
+    Seen { state, graph, views }
+}
+
+/// True when a point is live in a state: a source reaches it, and it is not part of home.
+pub(crate) fn is_live(vehicle: &Vehicle, seen: &Seen, point: PointId) -> bool {
+    home(vehicle).is_none_or(|home| !seen.graph.joined(home, point))
+        && seen.views.iter().any(|(_, _, view)| view.reaches(point))
+}
+
+/// True when a conductor is part of home in a state.
+pub(crate) fn is_return(vehicle: &Vehicle, seen: &Seen, id: ConductorId) -> bool {
+    let Some((from, _)) = ends(vehicle, Piece::Conductor(id)) else { return false };
+    home(vehicle).is_some_and(|home| seen.graph.joined(from, home))
+}
+
+/// Points at the ends of the conductors that are live in some state.
+fn live_points(
+    vehicle: &Vehicle,
+    seen: &[Seen],
+    conductors: &mut dyn Iterator<Item = ConductorId>,
+) -> Vec<PointId> {
+    let mut points: Vec<PointId> = conductors
+        .filter_map(|id| ends(vehicle, Piece::Conductor(id)))
+        .flat_map(|(from, to)| [from, to])
+        .filter(|point| seen.iter().any(|seen| is_live(vehicle, seen, *point)))
+        .collect();
+    points.sort();
+    points.dedup();
+    points
+}
+
+pub(crate) type Solved = BTreeMap<(PointId, Touch), Short>;
+
+/// Every fault at a point that is live in the state.
+fn solve(shorts: &mut Shorts<'_>, seen: &Seen, unsolved: &mut usize) -> Solved {
+    let mut solved = Solved::new();
+    for fault in shorts.faults().to_vec() {
+        if !seen.views.iter().any(|(_, _, view)| view.reaches(fault.at)) {
+            continue;
+        }
+        match shorts.solve(seen.state, fault, DEAD) {
+            Some(short) => {
+                solved.insert((fault.at, fault.touch), short);
+            }
+            None => *unsolved += 1,
+        }
+    }
+    solved
+}
+
+/// Keeps the worst of a conductor, and the widest range of its currents.
+fn keep(found: &mut BTreeMap<ConductorId, Feed>, fed: Fed, verdict: Verdict, vehicle: &Vehicle) {
+    let (most, least) = (fed.near_short, fed.least_short);
+    let lasting = || {
+        crate::endurance::Endurance::of(vehicle, fed.conductor, fed.state)
+            .map(|endurance| endurance.lasting())
+    };
+    let guarded = (!matches!(verdict, Verdict::Nothing { .. })).then_some(verdict);
+    let Some(known) = found.get_mut(&fed.conductor) else {
+        let lasting = lasting();
+        let feed = Feed { fed: fed.clone(), verdict, guarded, lasting, custom: None, most, least };
+        found.insert(fed.conductor, feed);
+        return;
+    };
+    if let Some(own) = guarded
+        && known.guarded.is_none_or(|known| own.rank() > known.rank())
+    {
+        known.guarded = guarded;
+    }
+    let same_way = known.fed.near == fed.near;
+    if same_way {
+        known.most = known.most.max(most);
+        known.least = known.least.min(least);
+    }
+    if (verdict.rank(), most.0) > (known.verdict.rank(), known.fed.near_short.0) {
+        if !same_way {
+            (known.most, known.least) = (most, least);
+        }
+        known.lasting = lasting();
+        known.verdict = verdict;
+        known.fed = fed;
+    }
+}
