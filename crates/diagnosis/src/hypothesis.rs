@@ -38,6 +38,8 @@ pub(crate) struct Hypothesis {
     /// Belief about that unknown when this is so.
     pub mean: f64,
     pub spread: f64,
+    /// The value from which on the piece is bad, for a piece with a resistance.
+    pub bad_from: Option<f64>,
     /// Logarithm of its chance against that of nothing being wrong.
     pub log_odds: f64,
     /// The extra path that is there, if it is about one.
@@ -96,7 +98,13 @@ pub(crate) fn single_faults(forward: &Forward<'_>) -> Vec<Hypothesis> {
     let layout = forward.layout;
     let mut faults = Vec::new();
     let mut add = |kind, at, mean, spread, chance: f64, present| {
-        faults.push(Hypothesis { kind, at, mean, spread, log_odds: chance.ln(), present });
+        let bad_from = matches!(
+            kind,
+            SuspectKind::Joint(_) | SuspectKind::Conductor(_) | SuspectKind::Inline(_)
+        )
+        .then_some(mean - BAD_MULTIPLE.0);
+        let log_odds = chance.ln();
+        faults.push(Hypothesis { kind, at, mean, spread, bad_from, log_odds, present });
     };
     for piece in vehicle.pieces() {
         let Some(threshold) = bad_from(vehicle, piece, &forward.points) else { continue };
