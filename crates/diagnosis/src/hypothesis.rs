@@ -25,7 +25,7 @@ const BATTERY_WORN: f64 = 0.01;
 const SOURCE_LOW: f64 = 0.005;
 /// What a 12 V alternator at fault holds less, in volts: from a weak one to one that gives nothing.
 const SOURCE_LOW_12_V: (f64, f64) = (-1.6, 0.6);
-const EXTRA_PATH: f64 = 0.03;
+const EXTRA_PATH: f64 = 0.08;
 /// Belief about a path that the file lacks: logarithm of its ohms.
 const EXTRA_OHMS: (f64, f64) = (-6.2, 1.3);
 

@@ -116,7 +116,7 @@ impl<'v> Session<'v> {
     ///
     /// A fit that explains a loss by a sound joint beyond what counts as bad is no explanation: the
     /// belief about a sound joint ends there, though its bell does not.
-    fn still_sound(&self, fit: &Fit, belief: &Belief, faults: &[SuspectKind]) -> f64 {
+    pub(crate) fn still_sound(&self, fit: &Fit, belief: &Belief, faults: &[SuspectKind]) -> f64 {
         let mut log = 0.0;
         for fault in self.faults.iter().filter(|own| !faults.contains(&own.kind)) {
             let Some(end) = fault.bad_from else { continue };

@@ -30,6 +30,8 @@ pub struct Outcome {
     pub right: bool,
     /// A second, stricter or looser, sense that the scenario names.
     pub also: bool,
+    /// Whether a path was reported that the file does not show.
+    pub path: bool,
     /// Readings taken.
     pub readings: usize,
     /// Beliefs against the truth.
@@ -114,6 +116,7 @@ fn outcome(
         number: case.number,
         right,
         also,
+        path: verdict.undrawn(|_, _| false).0 > 0.5,
         readings,
         calibration: Calibration::of(verdict.beliefs(), &faulty.real, &hidden(faulty)),
         words,

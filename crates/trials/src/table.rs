@@ -181,6 +181,13 @@ pub fn rows(name: &str, outcomes: &Outcomes) -> Vec<Row> {
                     without.1,
                     Wanted::Nothing,
                 ),
+                share(
+                    "healthy",
+                    "a path that is not there is reported (> 50 %)",
+                    count(outcomes, |own| own.path).0,
+                    right.1,
+                    Wanted::Nothing,
+                ),
                 mean_readings("healthy", outcomes),
             ]
         }

@@ -1,12 +1,11 @@
 //! Whether readings and file fit together at all: said before anything is blamed.
 
 use diagnosis::agreement::AT_ODDS;
-use diagnosis::{Assumption, ChiSquare, Diagnosis, Moved, Observation};
+use diagnosis::{Assumption, ChiSquare, Diagnosis, Moved, Observation, TAKE_AGAIN};
 use model::{Piece, Vehicle};
 use serde_json::{Value, json};
 use units::{Ratio, Volts, print};
 
-use super::TAKE_AGAIN;
 use crate::answer::Asked;
 use crate::names;
 use crate::style::{dim, warning, wrapped};
