@@ -1,13 +1,10 @@
 //! Whether readings and file fit together at all.
 
 use diagnosis::agreement::AT_ODDS;
-use diagnosis::{Assumption, ChiSquare, Diagnosis, Moved, Observation};
+use diagnosis::{Assumption, ChiSquare, Diagnosis, Moved, Observation, TAKE_AGAIN};
 use model::Vehicle;
 use serde::Serialize;
 use utoipa::ToSchema;
-
-/// From this probability on a reading is named as one to take again.
-pub const TAKE_AGAIN: f64 = 0.3;
 
 /// How well readings and file fit together.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]

@@ -70,7 +70,7 @@ pub struct JointBelief {
 }
 
 /// From this probability on a reading is named as one to take again.
-const TAKE_AGAIN: f64 = 0.3;
+pub const TAKE_AGAIN: f64 = 0.3;
 
 /// What the readings say.
 #[derive(Debug, Clone)]

@@ -25,7 +25,7 @@ const BATTERY_WORN: f64 = 0.01;
 const SOURCE_LOW: f64 = 0.005;
 /// What a 12 V alternator at fault holds less, in volts: from a weak one to one that gives nothing.
 const SOURCE_LOW_12_V: (f64, f64) = (-1.6, 0.6);
-const EXTRA_PATH: f64 = 0.03;
+const EXTRA_PATH: f64 = 0.08;
 /// Belief about a path that the file lacks: logarithm of its ohms.
 const EXTRA_OHMS: (f64, f64) = (-6.2, 1.3);
 
@@ -38,6 +38,8 @@ pub(crate) struct Hypothesis {
     /// Belief about that unknown when this is so.
     pub mean: f64,
     pub spread: f64,
+    /// The value from which on the piece is bad, for a piece with a resistance.
+    pub bad_from: Option<f64>,
     /// Logarithm of its chance against that of nothing being wrong.
     pub log_odds: f64,
     /// The extra path that is there, if it is about one.
@@ -96,7 +98,13 @@ pub(crate) fn single_faults(forward: &Forward<'_>) -> Vec<Hypothesis> {
     let layout = forward.layout;
     let mut faults = Vec::new();
     let mut add = |kind, at, mean, spread, chance: f64, present| {
-        faults.push(Hypothesis { kind, at, mean, spread, log_odds: chance.ln(), present });
+        let bad_from = matches!(
+            kind,
+            SuspectKind::Joint(_) | SuspectKind::Conductor(_) | SuspectKind::Inline(_)
+        )
+        .then_some(mean - BAD_MULTIPLE.0);
+        let log_odds = chance.ln();
+        faults.push(Hypothesis { kind, at, mean, spread, bad_from, log_odds, present });
     };
     for piece in vehicle.pieces() {
         let Some(threshold) = bad_from(vehicle, piece, &forward.points) else { continue };

@@ -2,9 +2,10 @@
 
 use model::{StateId, Vehicle};
 
+use crate::belief::normal_below;
 use crate::clue::{self, Clue};
 use crate::diagnose::{Complaint, Diagnosis, Explanation, SuspectKind};
-use crate::fit::{Belief, fit};
+use crate::fit::{Belief, Fit, fit};
 use crate::forward::{Forward, Guess, states_of};
 use crate::hypothesis::{Hypothesis, single_faults, sound};
 use crate::observation::Observation;
@@ -33,6 +34,11 @@ pub struct Session<'v> {
     clues: Vec<Heard>,
     watch: Watch<'v>,
 }
+
+/// Spreads by which a sound piece may be worse than expected before it is asked whether it is sound.
+const MOVED: f64 = 0.7;
+/// Tails of bells are no knowledge: this much of a fit may always be sound.
+const LEAST_SOUND: f64 = 1e-3;
 
 /// What is to be explained.
 #[derive(Debug)]
@@ -132,6 +138,28 @@ impl<'v> Session<'v> {
         self.conclude(observations, explanations)
     }
 
+    /// Logarithm of the share of a fit in which what is called sound in it is no worse than sound,
+    /// against the same share before any reading.
+    ///
+    /// A fit that explains a loss by a sound joint beyond what counts as bad is no explanation: the
+    /// belief about a sound joint ends there, though its bell does not.
+    pub(crate) fn still_sound(&self, fit: &Fit, belief: &Belief, faults: &[SuspectKind]) -> f64 {
+        let mut log = 0.0;
+        for fault in self.faults.iter().filter(|own| !faults.contains(&own.kind)) {
+            let Some(end) = fault.bad_from else { continue };
+            let (mean, spread) = (belief.mean[fault.at], belief.spread[fault.at]);
+            let now = fit.unknowns[fault.at];
+            // One that has not moved far is as sound as before.
+            if now < mean + MOVED * spread || mean >= end {
+                continue;
+            }
+            let left = fit.spread_of(fault.at, spread);
+            let after = normal_below((end - now) / left).max(LEAST_SOUND);
+            log += (after / normal_below((end - mean) / spread)).ln();
+        }
+        log
+    }
+
     /// The states in which something was measured or noticed.
     fn states(&self, observations: &[Observation], complaint: Option<Complaint>) -> Vec<StateId> {
         let mut states = states_of(observations);
@@ -205,7 +233,7 @@ impl<'v> Session<'v> {
         let fit = fit(&mut self.forward, asked.observations, &belief, start, &asked.states)?;
         let heard =
             self.heard(asked.complaint, &fit.guess, (&fit.unknowns, &belief.present), &faults);
-        let weight = fit.evidence + log_odds + heard;
+        let weight = fit.evidence + log_odds + heard + self.still_sound(&fit, &belief, &faults);
         let unknowns = fit.unknowns.clone();
         let fit = Some(fit);
         Some(Explanation { faults, weight, odds: log_odds, belief, unknowns, fit, without: None })

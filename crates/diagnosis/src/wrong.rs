@@ -131,12 +131,14 @@ impl Session<'_> {
         }
         for (at, own) in explanations.iter().enumerate() {
             let Some(fit) = &own.fit else { continue };
+            // What stretched a sound joint may have been the reading that is left out.
+            let weight = own.weight - self.still_sound(fit, &own.belief, &own.faults);
             for (reading, rest) in fit.foretold_by_the_rest(&own.belief).iter().enumerate() {
                 let shown = observations[reading].value;
                 let chance = wild[reading].log_chance(shown, shown - rest.off, rest.spread);
                 doubts.push(Doubt {
                     reading,
-                    weight: own.weight - rest.log_density() + chance,
+                    weight: weight - rest.log_density() + chance,
                     of: Of::Explanation(at),
                 });
             }

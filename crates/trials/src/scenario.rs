@@ -4,6 +4,7 @@ use model::{JointId, Measured, Piece, PointId, PointOwner, Probe, StateId, Vehic
 use network::OperatingPoint;
 use rayon::prelude::*;
 
+use crate::anything;
 use crate::dice::Dice;
 use crate::fault::{self, Faulty};
 use crate::meter::{self, accuracy};
@@ -29,6 +30,8 @@ pub struct Outcome {
     pub right: bool,
     /// A second, stricter or looser, sense that the scenario names.
     pub also: bool,
+    /// Whether a path was reported that the file does not show.
+    pub path: bool,
     /// Readings taken.
     pub readings: usize,
     /// Beliefs against the truth.
@@ -113,6 +116,7 @@ fn outcome(
         number: case.number,
         right,
         also,
+        path: verdict.undrawn(|_, _| false).0 > 0.5,
         readings,
         calibration: Calibration::of(verdict.beliefs(), &faulty.real, &hidden(faulty)),
         words,
@@ -130,6 +134,22 @@ pub fn single(case: Case) -> Option<Outcome> {
     let right = verdict.place(faulty.faults[0].joint) == Some(0);
     let doubted = verdict.take_again().is_some_and(|(_, probability)| probability > 0.5);
     Some(outcome(case, (&subject, &faulty), &examination, &verdict, (right, doubted)))
+}
+
+/// A fault of any kind, or none and a complaint; what is believed of every joint is held against the
+/// truth. Right when a bad joint is the first suspect, or none is called bad where none is.
+#[must_use]
+pub fn anything(case: Case) -> Option<Outcome> {
+    let (subject, mut dice) = subject(case, "calibration")?;
+    let faulty = anything::any(&subject, &mut dice)?;
+    let mut examination = Examination::new(&subject.known, &faulty, case);
+    let verdict = examination.ask(faulty.complaint, SINGLE);
+    let joint = faulty.faults.first().map(|fault| fault.joint);
+    let right = match joint {
+        Some(joint) => verdict.place(joint) == Some(0),
+        None => verdict.worst_joint().is_none_or(|(_, probability)| probability <= 0.5),
+    };
+    Some(outcome(case, (&subject, &faulty), &examination, &verdict, (right, joint.is_some())))
 }
 
 /// Two bad joints; right when both are among the first three suspects. Also: one of them is.

@@ -181,6 +181,13 @@ pub fn rows(name: &str, outcomes: &Outcomes) -> Vec<Row> {
                     without.1,
                     Wanted::Nothing,
                 ),
+                share(
+                    "healthy",
+                    "a path that is not there is reported (> 50 %)",
+                    count(outcomes, |own| own.path).0,
+                    right.1,
+                    Wanted::Nothing,
+                ),
                 mean_readings("healthy", outcomes),
             ]
         }
@@ -232,10 +239,10 @@ pub fn rows(name: &str, outcomes: &Outcomes) -> Vec<Row> {
     }
 }
 
-/// The lines of calibration, over the vehicles of the scenarios single and healthy.
+/// The lines of calibration, over vehicles with a fault of any kind.
 #[must_use]
-pub fn calibration_rows(single: &Outcomes, healthy: &Outcomes) -> Vec<Row> {
-    let all = (single.outcomes.iter().chain(&healthy.outcomes))
+pub fn calibration_rows(outcomes: &Outcomes) -> Vec<Row> {
+    let all = (outcomes.outcomes.iter())
         .fold(Calibration::default(), |sum, own| sum.with(&own.calibration));
     let of = |bins: &[crate::score::Bin]| bins.iter().map(|bin| bin.joints).sum::<usize>();
     let name = "calibration";
@@ -270,6 +277,9 @@ pub fn calibration_rows(single: &Outcomes, healthy: &Outcomes) -> Vec<Row> {
         ),
         share(name, "  of bad joints", all.bad_intervals.0, all.bad_intervals.1, Wanted::Nothing),
     ];
+    let joints = count(outcomes, |own| own.also).0;
+    let found = count(outcomes, |own| own.also && own.right).0;
+    rows.push(share(name, "a bad joint among any faults is first", found, joints, Wanted::Nothing));
     for (at, bin) in all.all.iter().enumerate().filter(|(_, bin)| bin.joints > 0) {
         let foretold = 100.0 * bin.foretold / number(bin.joints);
         let what = format!("  bad, where {}0 to {}0 %: {foretold:.1} % foretold", at, at + 1);
@@ -337,6 +347,7 @@ pub fn assumptions() -> Vec<String> {
             100.0 * fault::MOST_COST_SHARE
         ),
         "Meter: ±(1 % + 3 counts) volts, ±(3 % + 5 counts) amperes, errors independent, never outside; readings are where and in the state asked for; every lug and terminal can be touched unless its point is out of reach.".to_owned(),
+        "For calibration the fault is of any kind (joint, conductor, fuse or switch, a load that drags, a battery low or worn, an alternator low, or nothing but a complaint), each as often as docs/diagnosis.md believes; how bad it is differs from what is believed.".to_owned(),
         format!(
             "Measuring stops when the diagnosis is surer than {} %, asks nothing more, or the readings are used up; the complaint is the load and state that lost most against its rated volts.",
             100.0 * run::SURE

@@ -171,7 +171,8 @@ pub fn differ(
 }
 
 /// The same load drawing so many times as much.
-fn scaled(law: LoadLaw, share: f64) -> LoadLaw {
+#[must_use]
+pub fn scaled(law: LoadLaw, share: f64) -> LoadLaw {
     match law {
         LoadLaw::Power { amps, rated, exponent, knee } => {
             LoadLaw::Power { amps: amps * share, rated, exponent, knee }

@@ -3,10 +3,9 @@
 use std::fmt::Write;
 use std::path::PathBuf;
 
-use answers::agreement::TAKE_AGAIN;
 use answers::diagnose::Found;
 use diagnosis::agreement::AT_ODDS;
-use diagnosis::{Diagnosis, Observation, Suspect, SuspectKind};
+use diagnosis::{Diagnosis, Observation, Suspect, SuspectKind, TAKE_AGAIN};
 use model::{ConductorId, JointId, Vehicle};
 use units::{Ratio, print};
 
@@ -161,7 +160,7 @@ fn verdict(
     {
         let words = format!(
             "take reading {number} again: with a probability of {} it is wrong, a probe on another point, a slipped decimal or crossed probes. Without it the others agree.",
-            print::percent(Ratio(*probability))
+            sides::chance(Ratio(*probability))
         );
         let _ = writeln!(text, "{}\n", warning(wrapped(&words, asked.width, 0)));
     }
@@ -172,7 +171,7 @@ fn verdict(
         }
         _ if diagnosis.nothing_bad > 0.5 => format!(
             "These readings clear the vehicle as far as they reach: nothing is wrong with a probability of {}.",
-            print::percent(Ratio(diagnosis.nothing_bad))
+            sides::chance(Ratio(diagnosis.nothing_bad))
         ),
         Some(first) => {
             let lacks = |own: &&Suspect| matches!(own.kind, SuspectKind::ExtraPath { .. });
@@ -192,7 +191,7 @@ fn verdict(
                 (None, None) if chance(first) > STANDS_OUT => finding(vehicle, diagnosis, first),
                 (None, None) => format!(
                     "No single part stands out. That nothing is wrong has a probability of {}; the rest is spread over parts that these readings hardly reach (`groundloom next` says which to take).",
-                    print::percent(Ratio(diagnosis.nothing_bad))
+                    sides::chance(Ratio(diagnosis.nothing_bad))
                 ),
             }
         }
@@ -231,7 +230,7 @@ fn finding(vehicle: &Vehicle, diagnosis: &Diagnosis, first: &Suspect) -> String 
             "It lies in {} with a probability of {}: {}.",
             conductor_of(vehicle, first.kind)
                 .map_or_else(String::new, |id| vehicle.conductor(id).id.clone()),
-            print::percent(Ratio(sum.min(1.0))),
+            sides::chance(Ratio(sum.min(1.0))),
             names.join("; or ")
         );
     }
@@ -240,14 +239,14 @@ fn finding(vehicle: &Vehicle, diagnosis: &Diagnosis, first: &Suspect) -> String 
     if let SuspectKind::ExtraPath { from, to } = first.kind {
         return format!(
             "There with a probability of {}: a path between {} and {} that the file does not show{ohms}.",
-            print::percent(Ratio(first.probability)),
+            sides::chance(Ratio(first.probability)),
             measuring::body(vehicle, from),
             measuring::body(vehicle, to)
         );
     }
     format!(
         "Bad with a probability of {}: {}{ohms}.",
-        print::percent(Ratio(first.probability)),
+        sides::chance(Ratio(first.probability)),
         measuring::suspect(vehicle, first.kind)
     )
 }
@@ -299,14 +298,14 @@ fn suspects_text(
         .iter()
         .map(|suspect| {
             vec![
-                print::percent(Ratio(suspect.probability)),
+                sides::chance(Ratio(suspect.probability)),
                 measuring::suspect(vehicle, suspect.kind),
                 suspect.ohms.filter(|ohms| ohms.0 < 1e3).map_or_else(String::new, print::ohms),
             ]
         })
         .collect();
     rows.push(vec![
-        print::percent(Ratio(diagnosis.nothing_bad)),
+        sides::chance(Ratio(diagnosis.nothing_bad)),
         "nothing is wrong".to_owned(),
         String::new(),
     ]);
@@ -333,7 +332,7 @@ fn joints_text(text: &mut String, vehicle: &Vehicle, diagnosis: &Diagnosis, aske
                 vehicle.joint(JointId::at(at)).id.clone(),
                 print::ohms(belief.median),
                 format!("{} to {}", print::ohms(belief.low), print::ohms(belief.high)),
-                print::percent(Ratio(belief.bad)),
+                sides::chance(Ratio(belief.bad)),
             ]
         })
         .collect();

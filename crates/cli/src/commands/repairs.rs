@@ -10,6 +10,7 @@ use units::{Ratio, UnitSystem, Volts, print};
 use crate::answer::{Answer, Asked, Failure, json};
 use crate::measuring::{self, Source, Weighed};
 use crate::option::at_least_one;
+use crate::sides;
 use crate::style::{bold, dim, wrapped};
 use crate::vehicle_file;
 
@@ -65,7 +66,7 @@ fn steps_text(vehicle: &Vehicle, repairs: &[Repair], asked: &Asked) -> String {
             print::loss(own.best.volts),
             vehicle.load(own.best.load).id,
             vehicle.state(own.best.state).name,
-            print::percent(Ratio(own.helps)),
+            sides::chance(Ratio(own.helps)),
         );
         if let Some(most) = own.gains.last().filter(|gain| gain.volts < Volts::ZERO) {
             let _ = write!(

@@ -2,7 +2,7 @@
 //! weighed, the logarithms of their own unknowns summed on a grid, without any screening.
 //!
 //! At each place of the grid the fault's unknowns are held and all else is fitted, which is nearly
-//! linear then. A reading left out is weighed with every single fault too.
+//! linear then; how sound the sound joints must be for it counts there, too. A reading left out is weighed with every single fault too.
 
 use std::collections::BTreeMap;
 
@@ -63,8 +63,9 @@ fn log_evidence(
             (*fault, places(middle, deviation))
         })
         .collect();
+    let kinds: Vec<SuspectKind> = faults.iter().map(|fault| fault.kind).collect();
     let mut logs = Vec::new();
-    sum_over(session, observations, &grids, &whole, 0.0, &mut logs);
+    sum_over(session, observations, &grids, &kinds, &whole, 0.0, &mut logs);
     let most = logs.iter().copied().fold(f64::MIN, f64::max);
     most + logs.iter().map(|own| (own - most).exp()).sum::<f64>().ln()
 }
@@ -73,6 +74,7 @@ fn sum_over(
     session: &mut Session<'_>,
     observations: &[Observation],
     grids: &[(&Hypothesis, Vec<f64>)],
+    kinds: &[SuspectKind],
     belief: &Belief,
     log_share: f64,
     logs: &mut Vec<f64>,
@@ -80,7 +82,7 @@ fn sum_over(
     let Some(((fault, places), rest)) = grids.split_first() else {
         let start = belief.mean.clone();
         if let Some(fit) = fit(&mut session.forward, observations, belief, &start, &[]) {
-            logs.push(log_share + fit.evidence);
+            logs.push(log_share + fit.evidence + session.still_sound(&fit, belief, kinds));
         }
         return;
     };
@@ -92,7 +94,7 @@ fn sum_over(
         let mut held = belief.clone();
         held.mean[fault.at] = fault.mean + z * fault.spread;
         held.spread[fault.at] = HELD;
-        sum_over(session, observations, rest, &held, log_share + share.ln(), logs);
+        sum_over(session, observations, rest, kinds, &held, log_share + share.ln(), logs);
     }
 }
 

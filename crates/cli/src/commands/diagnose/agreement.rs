@@ -1,8 +1,8 @@
 //! Whether readings and file fit together at all: said before anything is blamed.
 
-use answers::agreement::{TAKE_AGAIN, oddest};
+use answers::agreement::oddest;
 use diagnosis::agreement::AT_ODDS;
-use diagnosis::{Assumption, ChiSquare, Diagnosis, Moved, Observation};
+use diagnosis::{Assumption, ChiSquare, Diagnosis, Moved, Observation, TAKE_AGAIN};
 use model::{Piece, Vehicle};
 use units::{Ratio, Volts, print};
 

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use diagnosis::sides::NOT_SWITCHED_ON;
-use diagnosis::{Side, Standing, Symptom};
+use diagnosis::{Side, Standing, Symptom, TAKE_AGAIN};
 use units::Ratio;
 
 use super::{MOVED, line};
@@ -11,9 +11,6 @@ use crate::answer::Asked;
 use crate::commands::start::story::{Story, Weighed};
 use crate::sides::chance;
 use crate::style::{warning, wrapped};
-
-/// From this probability on a reading is named as one to take again.
-const TAKE_AGAIN: f64 = 0.3;
 
 /// What the readings took the suspicion from, in plain words.
 pub(super) fn acquittals(text: &mut String, story: &Story<'_>, weighed: &Weighed, asked: &Asked) {
