@@ -29,6 +29,7 @@ export default defineConfig({
     target: 'es2022',
     modulePreload: { polyfill: false },
     reportCompressedSize: false,
+    chunkSizeWarningLimit: 2000,
     rollupOptions: { input: ['index.html', 'phone.html'] },
   },
   server: {

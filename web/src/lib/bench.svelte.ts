@@ -2,8 +2,9 @@
 import type { Ask } from './ask';
 import type { Picture } from './api/picture';
 import type { BudgetState, SolvedState } from './api/types';
-import { type Branch, type BranchFlow, branchesOf, flowsOf } from './plan/branches';
 import { Trial } from './live/trial.svelte';
+import { type Loop, unroll } from './loop/unroll';
+import { type Branch, type BranchFlow, branchesOf, flowsOf } from './plan/branches';
 
 export class Bench {
   readonly ask: Ask;
@@ -28,9 +29,32 @@ export class Bench {
   fileFlows = $derived<ReadonlyMap<string, BranchFlow>>(this.solved ? flowsOf(this.branches, this.solved) : new Map());
   budget = $derived<BudgetState | null>(this.#budgets.get(`${this.load}\u0000${this.state}`) ?? null);
 
+  /** The conductor or device that each joint belongs to. */
+  #branchOfJoint = $derived(new Map(this.branches.flatMap((branch) => branch.joints.map((joint) => [joint, branch.id] as const))));
+  /** The followed load's circuit as it is shown. */
+  loop = $derived.by<Loop | null>(() => {
+    const { budget, branchById, solved } = this;
+    if (!budget || !solved) return null;
+    return unroll(this.load, budget, branchById, {
+      amps: (piece) => this.flows.get(this.#branchOfJoint.get(piece) ?? piece)?.amps ?? null,
+      before: (piece) => this.fileFlows.get(this.#branchOfJoint.get(piece) ?? piece)?.amps ?? null,
+      ohms: (piece) => this.ohmsOf(piece),
+      volts: (point) => this.trial.volts?.get(point) ?? this.shown?.points[point]?.volts ?? null,
+    });
+  });
+
   constructor(ask: Ask) {
     this.ask = ask;
     this.trial = new Trial(this);
+  }
+
+  /** Resistance of a piece as it is shown: tried, or of the file. */
+  ohmsOf(piece: string): number | null {
+    const { tried } = this.trial;
+    if (tried?.kind === 'piece' && tried.id === piece) return tried.ohms;
+    const { solved } = this;
+    const own = solved?.conductors[piece] ?? solved?.joints[piece] ?? solved?.stretches[piece] ?? solved?.inline[piece] ?? solved?.incidental[piece];
+    return own?.ohms ?? null;
   }
 
   /** Puts a vehicle on the bench; keeps state, load and pick where they still mean something. */

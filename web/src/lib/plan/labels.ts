@@ -38,6 +38,9 @@ const RINGS = [0, 12, 26, 44] as const;
 /** Room between two names. */
 const AIR = 2;
 
+/** Width of the ruler round the sheet. */
+const EDGE = 18;
+
 /** Places as many names as fit. */
 export function placeLabels(wanted: readonly Wanted[], ink: Ink, area: Area): Placed[] {
   const placed: Placed[] = [];
@@ -83,8 +86,8 @@ function beside(label: Wanted, angle: number, off: number): Spot {
 
 function within(box: Placed, area: Area): boolean {
   return (
-    box.x - box.width / 2 >= 2 && box.x + box.width / 2 <= area.width - 2
-    && box.y - box.height / 2 >= 2 && box.y + box.height / 2 <= area.height - 2
+    box.x - box.width / 2 >= EDGE && box.x + box.width / 2 <= area.width - EDGE
+    && box.y - box.height / 2 >= EDGE && box.y + box.height / 2 <= area.height - EDGE
   );
 }
 

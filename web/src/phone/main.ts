@@ -1,0 +1,1 @@
+import '../lib/css/base.css';
