@@ -4,7 +4,7 @@
  */
 import { svelte } from '@sveltejs/vite-plugin-svelte';
 import { build, defineConfig, type Plugin } from 'vite';
-import { reportConfig } from './vite.report.config.ts';
+import { reportConfig } from './vite.report.config';
 
 /** After the pages are written, builds the report into the same folder. */
 function alsoReport(): Plugin {

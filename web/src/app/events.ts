@@ -24,7 +24,7 @@ export async function follow(
   let first = true;
   while (!signal.aborted) {
     try {
-      const reader = (await client.stream('/api/events', signal)).pipeThrough(new TextDecoderStream()).getReader();
+      const reader = (await client.stream('/api/events', signal)).getReader();
       // Events are not kept while we were away: load the lists again.
       if (!first) heard('missed', {});
       first = false;
@@ -37,14 +37,15 @@ export async function follow(
 }
 
 async function readAll(
-  reader: ReadableStreamDefaultReader<string>,
+  reader: ReadableStreamDefaultReader<Uint8Array>,
   heard: (kind: string, data: Record<string, unknown>) => void,
 ): Promise<void> {
+  const decoder = new TextDecoder();
   let rest = '';
   for (;;) {
     const { done, value } = await reader.read();
     if (done) return;
-    const blocks = (rest + value.replaceAll('\r', '')).split('\n\n');
+    const blocks = (rest + decoder.decode(value, { stream: true }).replaceAll('\r', '')).split('\n\n');
     rest = blocks.pop() ?? '';
     for (const block of blocks) {
       const event = readEvent(block);

@@ -8,6 +8,7 @@ import { type Branch, type BranchFlow, branchesOf, flowsOf } from './plan/branch
 
 export class Bench {
   readonly ask: Ask;
+  readonly trial: Trial = new Trial(this);
   picture = $state.raw<Picture | null>(null);
   state = $state('');
   picked = $state<string | null>(null);
@@ -16,7 +17,6 @@ export class Bench {
   trouble = $state<string | null>(null);
   #solved = $state.raw<ReadonlyMap<string, SolvedState>>(new Map());
   #budgets = $state.raw<ReadonlyMap<string, BudgetState>>(new Map());
-  readonly trial: Trial;
 
   branches = $derived<Branch[]>(this.picture ? branchesOf(this.picture) : []);
   branchById = $derived(new Map(this.branches.map((branch) => [branch.id, branch])));
@@ -45,7 +45,6 @@ export class Bench {
 
   constructor(ask: Ask) {
     this.ask = ask;
-    this.trial = new Trial(this);
   }
 
   /** Resistance of a piece as it is shown: tried, or of the file. */
