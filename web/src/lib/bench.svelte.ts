@@ -4,6 +4,7 @@ import type { Picture } from './api/picture';
 import type { BudgetState, SolvedState } from './api/types';
 import { Trial } from './live/trial.svelte';
 import { type Loop, unroll } from './loop/unroll';
+import { learnNames } from './words';
 import { type Branch, type BranchFlow, branchesOf, flowsOf } from './plan/branches';
 
 export class Bench {
@@ -62,6 +63,7 @@ export class Bench {
     this.#solved = new Map();
     this.#budgets = new Map();
     this.trial.forget();
+    learnNames(picture.joints);
     this.picture = picture;
     if (!picture.states.some(({ id }) => id === this.state)) this.state = firstState(picture);
     if (!picture.loads.some(({ id }) => id === this.load)) this.load = heaviest(picture, this.state);

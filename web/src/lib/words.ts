@@ -23,11 +23,23 @@ export function word(key: Word, region: Region): string {
   return WORDS[key][region];
 }
 
+/** Where each joint sits, so that it can be named by its place. */
+const places = new Map<string, string>();
+
+/** Learns the joints of a vehicle: `main-negative.to` is then called "main-negative at block / front". */
+export function learnNames(joints: readonly { readonly id: string; readonly point: string }[]): void {
+  places.clear();
+  for (const { id, point } of joints) places.set(id, point);
+}
+
 /** An id of the file as a person reads it: `main-negative` stays one word, `block/front` gets air. */
 export function nameOf(id: string): string {
+  const place = places.get(id);
+  if (place !== undefined && /\.(from|to)$/.test(id)) return `${nameOf(id.replace(/\.(from|to)$/, ''))} at ${nameOf(place)}`;
   return id
     .replace(/\.\.metal$/, ' to the metal')
     .replace(/^(.+)\/(.+)\.\.(.+)$/, '$1: $2 to $3')
+    .replace(/\/-$/, '/\u2212')
     .replaceAll('/', '\u2009/\u2009')
     .replace(/\.(from|to|case)$/, (_, end: string) => (end === 'case' ? ', case' : `, ${end} end`))
     .replace(/\.(feed|return|lead|fuse)\b/, ' $1');

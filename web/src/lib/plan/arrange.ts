@@ -1,5 +1,5 @@
 /** Where everything lies on the sheet: true places, given room and then moved apart by as little as it takes. */
-import type { Picture } from '../api/picture';
+import type { Picture, PictureDevice } from '../api/picture';
 import { type Axis, stretchAxis } from './stretch';
 
 export interface Spot {
@@ -64,18 +64,39 @@ function isHidden(point: string, picture: Picture): boolean {
   return picture.structures.some((body) => point.startsWith(`${body.id}/`) && !body.points.includes(point));
 }
 
+/** A device's terminal: drawn at the edge of its sign, not as a point of its own. */
+interface Terminal {
+  readonly device: string;
+  readonly kind: SiteKind;
+  /** Plus to the left, minus to the right. */
+  readonly side: -1 | 1;
+}
+
+/** The terminals of all batteries, sources and loads, by their point. */
+export function terminalsOf(picture: Picture): Map<string, Terminal> {
+  const terminals = new Map<string, Terminal>();
+  const add = (devices: readonly PictureDevice[], kind: SiteKind): void => {
+    for (const { id, positive, negative } of devices) {
+      terminals.set(positive, { device: id, kind, side: -1 });
+      terminals.set(negative, { device: id, kind, side: 1 });
+    }
+  };
+  add(picture.batteries, 'battery');
+  add(picture.sources, 'source');
+  add(picture.loads, 'load');
+  return terminals;
+}
+
 function sitesOf(picture: Picture, on: (f: number, l: number) => Spot, scale: number): Site[] {
-  const kinds = new Map<string, SiteKind>();
-  for (const { id } of picture.batteries) kinds.set(id, 'battery');
-  for (const { id } of picture.sources) kinds.set(id, 'source');
-  for (const { id } of picture.loads) kinds.set(id, 'load');
+  const terminals = terminalsOf(picture);
   const sites = new Map<string, Site>();
   for (const point of picture.points) {
-    const kind = point.device === null ? undefined : kinds.get(point.device);
+    const terminal = terminals.get(point.id);
     const spot = on(point.forward, point.left);
-    if (kind && point.device !== null) {
+    if (terminal) {
+      const { device, kind } = terminal;
       const reach = (kind === 'battery' ? 19 : 12) * scale;
-      if (!sites.has(point.device)) sites.set(point.device, { id: point.device, kind, reach, ...spot });
+      if (!sites.has(device)) sites.set(device, { id: device, kind, reach, ...spot });
     } else if (isHidden(point.id, picture)) {
       sites.set(point.id, { id: point.id, kind: 'hidden', reach: 0, ...spot });
     } else {
@@ -135,16 +156,16 @@ function clamp(value: number, least: number, most: number): number {
 /** Terminals sit at the edges of their device, plus on the side that comes first. */
 function spotsOf(picture: Picture, sites: ReadonlyMap<string, Site>): Map<string, Spot> {
   const spots = new Map<string, Spot>();
+  const terminals = terminalsOf(picture);
   for (const point of picture.points) {
     const own = sites.get(point.id);
     if (own) {
       spots.set(point.id, { x: own.x, y: own.y });
       continue;
     }
-    const device = point.device === null ? undefined : sites.get(point.device);
-    if (!device) continue;
-    const side = point.owner === 'positive' ? -1 : point.owner === 'negative' ? 1 : 0;
-    spots.set(point.id, { x: device.x + side * device.reach, y: device.y });
+    const terminal = terminals.get(point.id);
+    const device = terminal && sites.get(terminal.device);
+    if (device) spots.set(point.id, { x: device.x + terminal.side * device.reach, y: device.y });
   }
   return spots;
 }

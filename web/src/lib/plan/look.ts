@@ -21,9 +21,14 @@ export function lossClass(volts: number, bounds: readonly number[]): number {
 /** Below this nothing flows, for the eye. */
 export const LEAST_AMPS = 0.005;
 
-/** Width of a line in pixels: 1 A is thin, 100 A a finger, 500 A a cable. */
-export function widthOf(amps: number): number {
+/** Width of a line in pixels: 1 A is thin, 100 A a finger, 500 A a cable; thinner on a small sheet. */
+export function widthOf(amps: number, scale = 1): number {
   const size = Math.abs(amps);
   if (size < LEAST_AMPS) return 1;
-  return Math.min(24, 1.4 + 0.78 * Math.sqrt(size));
+  return Math.min(24, 1.4 + 0.78 * Math.sqrt(size)) * scale;
+}
+
+/** How much thinner lines are on a small sheet. */
+export function widthScale(width: number, height: number): number {
+  return Math.min(1, Math.max(0.55, Math.sqrt((width * height) / 420_000)));
 }

@@ -10,7 +10,7 @@ import { LEAST_AMPS, widthOf } from './look';
 import { outlineOf } from './outline';
 
 export interface Name extends Wanted {
-  readonly kind: 'device' | 'wire' | 'point' | 'metal';
+  readonly kind: 'device' | 'off' | 'wire' | 'point' | 'metal';
   readonly lines: readonly string[];
 }
 
@@ -33,6 +33,7 @@ export interface Scene {
   readonly measure: (text: string, bold: boolean) => number;
   readonly view: View;
   readonly hidden: ReadonlySet<string>;
+  readonly scale: number;
 }
 
 const LINE = 14;
@@ -47,7 +48,7 @@ export function namesOf(scene: Scene): Name[] {
 type To = (spot: Spot) => Spot;
 
 function named(scene: Scene, kind: Name['kind'], id: string, lines: readonly string[], at: Spot, clear: number, rank: number): Name {
-  const bold = kind === 'device';
+  const bold = kind === 'device' || kind === 'off';
   // Names of structures are set in spaced small capitals.
   const spread = kind === 'metal' ? 1.15 : 1;
   const width = Math.max(...lines.map((line) => scene.measure(line, bold))) * spread + 4;
@@ -73,7 +74,7 @@ function devices(scene: Scene, to: To): Name[] {
     const site = sheet.sites.get(id);
     if (!site) return [];
     const lines = volts === undefined ? [name] : [name, showSupply(volts, { locale: scene.locale })];
-    return [named(scene, 'device', id, lines, to(site), site.reach + 3, selected === id ? 200 : rank)];
+    return [named(scene, volts === undefined ? 'off' : 'device', id, lines, to(site), site.reach + 3, selected === id ? 200 : rank)];
   });
 }
 
@@ -89,7 +90,7 @@ function wires(scene: Scene, to: To): Name[] {
     const amps = show(Math.abs(flow.amps), 'A', { locale: scene.locale });
     const lines = isMain || picked ? [branch.id, amps] : [amps];
     const rank = picked ? 190 : (isMain ? 44 : 20) + Math.min(34, Math.sqrt(Math.abs(flow.amps)) * 1.4);
-    return [named(scene, 'wire', branch.id, lines, to(spotOn(curve, 0.5)), widthOf(flow.amps) / 2 + 4, rank)];
+    return [named(scene, 'wire', branch.id, lines, to(spotOn(curve, 0.5)), widthOf(flow.amps, scene.scale) / 2 + 4, rank)];
   });
 }
 
@@ -131,7 +132,7 @@ export function inkOf(scene: Scene): Ink {
     const weight = branch.kind === 'stretch' ? 0.12 : quiet ? 0.3 : 0.75;
     const length = Math.hypot(curve.b.x - curve.a.x, curve.b.y - curve.a.y) * view.k;
     for (const spot of samplesOf(curve, Math.min(120, Math.max(6, Math.round(length / 5))))) {
-      ink.dot(to(spot), widthOf(amps) / 2 + 1, weight);
+      ink.dot(to(spot), widthOf(amps, scene.scale) / 2 + 1, weight);
     }
   }
   for (const site of sheet.sites.values()) if (site.reach > 0) ink.dot(to(site), site.kind === 'point' || site.kind === 'stud' ? 4 : site.reach, 2.5);
