@@ -2,7 +2,6 @@
 import type { Bench } from '../lib/bench.svelte';
 import { addConductor, setResistance, setSize } from '../lib/editor/edit';
 import { SIZES } from '../lib/live/cable';
-import { areaOf } from '../lib/card/area';
 import { show } from '../lib/quantity/format';
 import type { Desk } from './desk.svelte';
 
@@ -18,7 +17,7 @@ export async function keepTrial(desk: Desk, bench: Bench): Promise<string | null
     return null;
   }
   const conductor = bench.picture?.conductors.find(({ id }) => id === tried.id);
-  const area = areaOf(conductor?.size ?? null);
+  const area = conductor?.square_metres ? conductor.square_metres * 1e6 : null;
   const own = bench.solved?.conductors[tried.id]?.ohms;
   if (conductor && area !== null && own !== undefined) {
     const wanted = (area * own) / tried.ohms;

@@ -1,5 +1,5 @@
 /** Where answers come from: the running program, or the report that carries them. */
-import type { Column, Picture } from './api/picture';
+import type { Column, PictureAnswer } from './api/picture';
 import type {
   BudgetState, Diagnosis, NextReading, Offset, Problem, Repair, Routes, SolvedState, WhatIfState,
 } from './api/types';
@@ -13,7 +13,7 @@ export interface Checked {
 
 export interface Answers {
   check: Checked;
-  picture: Picture;
+  picture: PictureAnswer;
   solve: { readonly states: readonly SolvedState[] };
   budget: { readonly load: string; readonly states: readonly BudgetState[] };
   routes: { readonly states: readonly { readonly state: string; readonly routes: Routes }[] };

@@ -11,6 +11,8 @@ export class Bench {
   readonly ask: Ask;
   readonly trial: Trial = new Trial(this);
   picture = $state.raw<Picture | null>(null);
+  /** The file has an error, so that nothing can be drawn. */
+  undrawable = $state(false);
   state = $state('');
   picked = $state<string | null>(null);
   load = $state('');
@@ -59,10 +61,12 @@ export class Bench {
 
   /** Puts a vehicle on the bench; keeps state, load and pick where they still mean something. */
   async open(): Promise<void> {
-    const picture = await this.ask.ask('picture', {});
+    const { drawing: picture } = await this.ask.ask('picture', {});
     this.#solved = new Map();
     this.#budgets = new Map();
     this.trial.forget();
+    this.undrawable = picture === null;
+    if (picture === null) return;
     learnNames(picture.joints);
     this.picture = picture;
     if (!picture.states.some(({ id }) => id === this.state)) this.state = firstState(picture);
@@ -74,9 +78,9 @@ export class Bench {
     this.trial.forget();
     this.state = state;
     const load = this.picture?.loads.find(({ id }) => id === this.load);
-    if (this.picture && load && !load.states.includes(state)) {
+    if (this.picture && load && !load.on.includes(state)) {
       const other = heaviest(this.picture, state);
-      if (this.picture.loads.find(({ id }) => id === other)?.states.includes(state)) this.load = other;
+      if (this.picture.loads.find(({ id }) => id === other)?.on.includes(state)) this.load = other;
     }
     await this.#look();
   }
@@ -90,7 +94,7 @@ export class Bench {
     if (id !== this.picked) this.trial.forget();
     this.picked = id;
     const load = this.picture?.loads.find((one) => one.id === id);
-    if (load && load.states.includes(this.state)) void this.follow(load.id);
+    if (load && load.on.includes(this.state)) void this.follow(load.id);
   }
 
   /** Asks for what the present view needs and does not have. */
@@ -104,7 +108,7 @@ export class Bench {
         this.#solved = new Map([...this.#solved, ...states.map((one) => [one.state, one] as const)]);
       }
       const key = `${load}\u0000${state}`;
-      if (load !== '' && !this.#budgets.has(key) && this.picture?.loads.find(({ id }) => id === load)?.states.includes(state)) {
+      if (load !== '' && !this.#budgets.has(key) && this.picture?.loads.find(({ id }) => id === load)?.on.includes(state)) {
         const { states } = await this.ask.ask('budget', { load, state });
         this.#budgets = new Map([...this.#budgets, ...states.map((one) => [`${load}\u0000${one.state}`, one] as const)]);
       }
@@ -121,7 +125,7 @@ function firstState(picture: Picture): string {
 }
 
 function heaviest(picture: Picture, state: string): string {
-  const on = picture.loads.filter((load) => load.states.includes(state));
+  const on = picture.loads.filter((load) => load.on.includes(state));
   return (on.find(({ kind }) => kind === 'starter') ?? on.find(({ minimum_volts }) => minimum_volts !== null) ?? on[0]
     ?? picture.loads[0])?.id ?? '';
 }

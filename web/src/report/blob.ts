@@ -1,7 +1,7 @@
 /** What a report carries: the answers that the program gave when it was made. */
 import type { Answers, Ask, Asked, Question } from '../lib/ask';
 import type { Entry, Work } from '../lib/api/garage';
-import type { Column, Picture } from '../lib/api/picture';
+import type { Column, PictureAnswer } from '../lib/api/picture';
 import type { BudgetState, Diagnosis, NextReading, Offset, Repair, Routes, SolvedState } from '../lib/api/types';
 import type { Units } from '../lib/quantity/us';
 import type { Region } from '../lib/words';
@@ -19,7 +19,7 @@ export interface Blob {
   readonly show?: { readonly view?: string | null; readonly units?: Units; readonly region?: Region; readonly paper?: 'A4' | 'Letter' };
   readonly answers: {
     readonly check: Answers['check'];
-    readonly picture: Picture;
+    readonly picture: PictureAnswer;
     readonly solve: { readonly states: readonly SolvedState[] };
     readonly budget: Readonly<Record<string, { readonly states: readonly BudgetState[] }>>;
     readonly routes: { readonly states: readonly { readonly state: string; readonly routes: Routes }[] };

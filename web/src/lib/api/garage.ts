@@ -49,11 +49,11 @@ export interface Undo {
 }
 
 export type Measured =
-  | { readonly red: string; readonly black: string }
-  | { readonly through: string }
+  | { readonly volts: { readonly red: string; readonly black: string } }
+  | { readonly amps: { readonly through: string } }
   | { readonly ohms: { readonly from: string; readonly to: string } }
   | { readonly jump_lead: { readonly from: string; readonly to: string; readonly load: string } }
-  | { readonly moved: string };
+  | { readonly moved: { readonly joint: string } };
 
 export type Meaning =
   | {
@@ -61,7 +61,7 @@ export type Meaning =
       readonly state: string;
       readonly measured: Measured;
       readonly told: string;
-      readonly unit: string;
+      readonly unit: string | null;
       readonly value: number | null;
       readonly warnings?: readonly Problem[];
     }
@@ -76,7 +76,8 @@ export interface Entry {
   readonly stored: string;
   readonly by: string;
   readonly retracted: boolean;
-  readonly meaning: Meaning;
+  /** Null while the vehicle file has an error. */
+  readonly meaning: Meaning | null;
 }
 
 export interface ReadingsAnswer {

@@ -1,4 +1,4 @@
-/** What the plan needs to know of a vehicle: the `picture` of the contract. */
+/** What the plan needs to know of a vehicle: the answer of `picture`. */
 import type { Problem } from './types';
 
 export interface PicturePoint {
@@ -12,6 +12,7 @@ export interface PicturePoint {
   readonly reachable: boolean;
   readonly reach_seconds: number | null;
   readonly cover: string | null;
+  readonly note?: string | null;
 }
 
 export type Family = 'feed' | 'return' | 'other';
@@ -24,10 +25,14 @@ export interface PictureConductor {
   readonly to_joint: string | null;
   readonly kind: string;
   readonly size: string | null;
+  readonly square_metres?: number | null;
+  readonly material?: string | null;
+  readonly insulation?: string | null;
   readonly metres: number | null;
   readonly family: Family;
   readonly ohms: number;
   readonly on_diagram: boolean;
+  readonly note?: string | null;
 }
 
 export interface PictureJoint {
@@ -39,13 +44,23 @@ export interface PictureJoint {
   readonly ohms: number;
   readonly stated: boolean;
   readonly torque_newton_metres: number | null;
+  readonly thread?: string | null;
+  readonly finish?: string | null;
+  readonly protection?: string | null;
+  readonly serviced?: string | null;
+  readonly note?: string | null;
+}
+
+/** The answer: what is wrong with the file, and the drawing where it can be drawn. */
+export interface PictureAnswer {
+  readonly problems: readonly Problem[];
+  readonly drawing: Picture | null;
 }
 
 export interface Picture {
   readonly name: string;
   readonly earth: 'negative' | 'positive';
   readonly nominal_volts: number;
-  readonly problems: readonly Problem[];
   readonly points: readonly PicturePoint[];
   readonly structures: readonly {
     readonly id: string;
@@ -76,12 +91,14 @@ export interface Picture {
     readonly from: string;
     readonly to: string;
     readonly ohms: number;
+    readonly rating_amps?: number | null;
     readonly family: Family;
   }[];
   readonly batteries: readonly PictureDevice[];
   readonly sources: readonly PictureDevice[];
   readonly loads: readonly PictureLoad[];
   readonly states: readonly { readonly id: string; readonly name: string; readonly seconds: number | null }[];
+  readonly covers?: readonly { readonly id: string; readonly name: string; readonly seconds: number }[];
 }
 
 export interface PictureDevice {
@@ -93,7 +110,7 @@ export interface PictureDevice {
 export interface PictureLoad extends PictureDevice {
   readonly name: string;
   readonly kind: string;
-  readonly states: readonly string[];
+  readonly on: readonly string[];
   readonly minimum_volts: number | null;
 }
 
@@ -108,5 +125,4 @@ export interface Column {
   readonly own_ohms: number;
   readonly branch_ohms: number | null;
   readonly piece_ohms: number;
-  readonly least_ohms: number;
 }
