@@ -95,7 +95,11 @@ export class Desk {
   /** A new vehicle from a text, a layout or an example; gives its number. */
   async make(from: { text: string } | { layout: string } | { example: string }, name?: string): Promise<number | null> {
     try {
-      const answer = await this.client.send<{ vehicle: Vehicle; undo: Undo | null }>('POST', '/api/vehicles', name ? { ...from, name } : from);
+      const answer = await this.client.send<{ vehicle: Vehicle; undo: Undo | null }>(
+        'POST',
+        '/api/vehicles',
+        name ? { ...from, name } : from,
+      );
       this.#remember(answer.undo);
       await this.list();
       return answer.vehicle.id;
@@ -110,7 +114,11 @@ export class Desk {
     const { vehicle } = this;
     if (!vehicle) return null;
     try {
-      const answer = await this.client.send<{ vehicle: Vehicle; undo: Undo | null }>('PUT', `/api/vehicles/${vehicle.id}`, { text, revision, what });
+      const answer = await this.client.send<{ vehicle: Vehicle; undo: Undo | null }>(
+        'PUT',
+        `/api/vehicles/${vehicle.id}`,
+        { text, revision, what },
+      );
       this.#remember(answer.undo);
       await this.#renew(answer.vehicle);
       return null;
@@ -125,7 +133,11 @@ export class Desk {
     const { vehicle } = this;
     if (!vehicle) return;
     try {
-      const { vehicle: now } = await this.client.send<{ vehicle: Vehicle }>('POST', `/api/vehicles/${vehicle.id}/${way}`, { revision: vehicle.revision });
+      const { vehicle: now } = await this.client.send<{ vehicle: Vehicle }>(
+        'POST',
+        `/api/vehicles/${vehicle.id}/${way}`,
+        { revision: vehicle.revision },
+      );
       await this.#renew(now);
     } catch (cause) {
       this.tell(cause);
@@ -157,7 +169,12 @@ export class Desk {
   async #heard(kind: string, data: Record<string, unknown>): Promise<void> {
     const mine = data['vehicle'] === this.vehicle?.id;
     if (kind === 'vehicle' || kind === 'missed') await this.list().catch(() => undefined);
-    if (kind === 'vehicle' && mine && typeof data['revision'] === 'number' && data['revision'] > (this.vehicle?.revision ?? 0)) {
+    if (
+      kind === 'vehicle' &&
+      mine &&
+      typeof data['revision'] === 'number' &&
+      data['revision'] > (this.vehicle?.revision ?? 0)
+    ) {
       const { vehicle } = await this.client.send<{ vehicle: Vehicle }>('GET', `/api/vehicles/${this.vehicle?.id}`);
       await this.#renew(vehicle);
     }

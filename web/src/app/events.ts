@@ -4,7 +4,11 @@ import type { Client } from '../lib/api/client';
 /** One event of the stream, as its lines say it. */
 export function readEvent(block: string): { kind: string; data: Record<string, unknown> } | null {
   const field = (name: string): string | undefined =>
-    block.split('\n').find((line) => line.startsWith(`${name}:`))?.slice(name.length + 1).trim();
+    block
+      .split('\n')
+      .find((line) => line.startsWith(`${name}:`))
+      ?.slice(name.length + 1)
+      .trim();
   const kind = field('event');
   const data = field('data');
   if (kind === undefined || data === undefined) return null;

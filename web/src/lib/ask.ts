@@ -1,7 +1,15 @@
 /** Where answers come from: the running program, or the report that carries them. */
 import type { Column, PictureAnswer } from './api/picture';
 import type {
-  BudgetState, Diagnosis, NextReading, Offset, Problem, Repair, Routes, SolvedState, WhatIfState,
+  BudgetState,
+  Diagnosis,
+  NextReading,
+  Offset,
+  Problem,
+  Repair,
+  Routes,
+  SolvedState,
+  WhatIfState,
 } from './api/types';
 
 export interface Checked {
@@ -21,7 +29,11 @@ export interface Answers {
   'what-if': { readonly states: readonly WhatIfState[] };
   column: Column;
   diagnose: Diagnosis;
-  next: { readonly next?: readonly NextReading[]; readonly plan?: readonly NextReading[]; readonly problems: readonly Problem[] };
+  next: {
+    readonly next?: readonly NextReading[];
+    readonly plan?: readonly NextReading[];
+    readonly problems: readonly Problem[];
+  };
   repairs: { readonly repairs: readonly Repair[]; readonly problems: readonly Problem[] };
   failures: FailuresAnswer;
   tidy: { readonly text: string; readonly tidy: boolean };
@@ -33,7 +45,12 @@ export interface Failure {
   readonly how: string;
   readonly state: string;
   readonly lost: readonly { readonly load: string; readonly volts: number; readonly status: string }[];
-  readonly burns: readonly { readonly piece: string; readonly amps: number; readonly seconds: number | null; readonly ends: string }[];
+  readonly burns: readonly {
+    readonly piece: string;
+    readonly amps: number;
+    readonly seconds: number | null;
+    readonly ends: string;
+  }[];
 }
 
 export interface FailuresAnswer {

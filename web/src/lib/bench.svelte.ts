@@ -1,11 +1,12 @@
 /** The opened vehicle on the bench: what it is, which state is looked at, what is picked, what is tried. */
-import type { Ask } from './ask';
+
 import type { Picture } from './api/picture';
 import type { BudgetState, SolvedState } from './api/types';
+import type { Ask } from './ask';
 import { Trial } from './live/trial.svelte';
 import { type Loop, unroll } from './loop/unroll';
-import { learnNames } from './words';
 import { type Branch, type BranchFlow, branchesOf, flowsOf } from './plan/branches';
+import { learnNames } from './words';
 
 export class Bench {
   readonly ask: Ask;
@@ -33,7 +34,9 @@ export class Bench {
   budget = $derived<BudgetState | null>(this.#budgets.get(`${this.load}\u0000${this.state}`) ?? null);
 
   /** The conductor or device that each joint belongs to. */
-  #branchOfJoint = $derived(new Map(this.branches.flatMap((branch) => branch.joints.map((joint) => [joint, branch.id] as const))));
+  #branchOfJoint = $derived(
+    new Map(this.branches.flatMap((branch) => branch.joints.map((joint) => [joint, branch.id] as const))),
+  );
   /** The followed load's circuit as it is shown. */
   loop = $derived.by<Loop | null>(() => {
     const { budget, branchById, solved } = this;
@@ -55,7 +58,12 @@ export class Bench {
     const { tried } = this.trial;
     if (tried?.kind === 'piece' && tried.id === piece) return tried.ohms;
     const { solved } = this;
-    const own = solved?.conductors[piece] ?? solved?.joints[piece] ?? solved?.stretches[piece] ?? solved?.inline[piece] ?? solved?.incidental[piece];
+    const own =
+      solved?.conductors[piece] ??
+      solved?.joints[piece] ??
+      solved?.stretches[piece] ??
+      solved?.inline[piece] ??
+      solved?.incidental[piece];
     return own?.ohms ?? null;
   }
 
@@ -94,7 +102,7 @@ export class Bench {
     if (id !== this.picked) this.trial.forget();
     this.picked = id;
     const load = this.picture?.loads.find((one) => one.id === id);
-    if (load && load.on.includes(this.state)) void this.follow(load.id);
+    if (load?.on.includes(this.state)) void this.follow(load.id);
   }
 
   /** Asks for what the present view needs and does not have. */
@@ -108,9 +116,16 @@ export class Bench {
         this.#solved = new Map([...this.#solved, ...states.map((one) => [one.state, one] as const)]);
       }
       const key = `${load}\u0000${state}`;
-      if (load !== '' && !this.#budgets.has(key) && this.picture?.loads.find(({ id }) => id === load)?.on.includes(state)) {
+      if (
+        load !== '' &&
+        !this.#budgets.has(key) &&
+        this.picture?.loads.find(({ id }) => id === load)?.on.includes(state)
+      ) {
         const { states } = await this.ask.ask('budget', { load, state });
-        this.#budgets = new Map([...this.#budgets, ...states.map((one) => [`${load}\u0000${one.state}`, one] as const)]);
+        this.#budgets = new Map([
+          ...this.#budgets,
+          ...states.map((one) => [`${load}\u0000${one.state}`, one] as const),
+        ]);
       }
     } catch (cause) {
       this.trouble = cause instanceof Error ? cause.message : String(cause);
@@ -126,6 +141,12 @@ function firstState(picture: Picture): string {
 
 function heaviest(picture: Picture, state: string): string {
   const on = picture.loads.filter((load) => load.on.includes(state));
-  return (on.find(({ kind }) => kind === 'starter') ?? on.find(({ minimum_volts }) => minimum_volts !== null) ?? on[0]
-    ?? picture.loads[0])?.id ?? '';
+  return (
+    (
+      on.find(({ kind }) => kind === 'starter') ??
+      on.find(({ minimum_volts }) => minimum_volts !== null) ??
+      on[0] ??
+      picture.loads[0]
+    )?.id ?? ''
+  );
 }

@@ -35,7 +35,8 @@ export function learnNames(joints: readonly { readonly id: string; readonly poin
 /** An id of the file as a person reads it: `main-negative` stays one word, `block/front` gets air. */
 export function nameOf(id: string): string {
   const place = places.get(id);
-  if (place !== undefined && /\.(from|to)$/.test(id)) return `${nameOf(id.replace(/\.(from|to)$/, ''))} at ${nameOf(place)}`;
+  if (place !== undefined && /\.(from|to)$/.test(id))
+    return `${nameOf(id.replace(/\.(from|to)$/, ''))} at ${nameOf(place)}`;
   return id
     .replace(/\.\.metal$/, ' to the metal')
     .replace(/^(.+)\/(.+)\.\.(.+)$/, '$1: $2 to $3')
@@ -67,7 +68,8 @@ const KINDS: Readonly<Record<string, string>> = {
 /** A suspect in words. */
 export function suspectName(suspect: Suspect): { name: string; kind: string } {
   const kind = KINDS[suspect.kind] ?? suspect.kind;
-  if (suspect.kind === 'extra-path') return { name: `${nameOf(suspect.from ?? '')} – ${nameOf(suspect.to ?? '')}`, kind };
+  if (suspect.kind === 'extra-path')
+    return { name: `${nameOf(suspect.from ?? '')} – ${nameOf(suspect.to ?? '')}`, kind };
   return { name: nameOf(suspect.id ?? ''), kind };
 }
 

@@ -1,7 +1,7 @@
 import { mount } from 'svelte';
 import '../lib/css/base.css';
-import { Phone } from './phone.svelte';
 import PhoneApp from './PhoneApp.svelte';
+import { Phone } from './phone.svelte';
 
 const phone = new Phone();
 const target = document.getElementById('app');

@@ -42,7 +42,10 @@ export class Phone {
       await this.enter();
     } catch (cause) {
       this.mustPair = true;
-      this.trouble = cause instanceof Refusal ? `${cause.message}. A code is good for two minutes and once.` : 'No connection to the program.';
+      this.trouble =
+        cause instanceof Refusal
+          ? `${cause.message}. A code is good for two minutes and once.`
+          : 'No connection to the program.';
     }
   }
 
@@ -91,7 +94,8 @@ export class Phone {
     try {
       await bench.open();
     } catch (cause) {
-      this.trouble = cause instanceof NoConnection ? 'No connection, and this phone has not seen this vehicle yet.' : String(cause);
+      this.trouble =
+        cause instanceof NoConnection ? 'No connection, and this phone has not seen this vehicle yet.' : String(cause);
     }
   }
 

@@ -1,8 +1,9 @@
 /** What a report carries: the answers that the program gave when it was made. */
-import type { Answers, Ask, Asked, Question } from '../lib/ask';
+
 import type { Entry, Work } from '../lib/api/garage';
 import type { Column, PictureAnswer } from '../lib/api/picture';
 import type { BudgetState, Diagnosis, NextReading, Offset, Repair, Routes, SolvedState } from '../lib/api/types';
+import type { Answers, Ask, Asked, Question } from '../lib/ask';
 import type { Units } from '../lib/quantity/us';
 import type { Region } from '../lib/words';
 
@@ -16,7 +17,12 @@ export interface Blob {
     readonly sha256: string | null;
   };
   readonly notes: 'left out' | 'included';
-  readonly show?: { readonly view?: string | null; readonly units?: Units; readonly region?: Region; readonly paper?: 'A4' | 'Letter' };
+  readonly show?: {
+    readonly view?: string | null;
+    readonly units?: Units;
+    readonly region?: Region;
+    readonly paper?: 'A4' | 'Letter';
+  };
   readonly answers: {
     readonly check: Answers['check'];
     readonly picture: PictureAnswer;
@@ -33,7 +39,12 @@ export interface Blob {
   };
   readonly readings?: readonly Entry[];
   readonly work?: readonly Work[];
-  readonly photos?: readonly { readonly on: string | null; readonly side: string | null; readonly caption: string | null; readonly data: string }[];
+  readonly photos?: readonly {
+    readonly on: string | null;
+    readonly side: string | null;
+    readonly caption: string | null;
+    readonly data: string;
+  }[];
   readonly text?: string | null;
 }
 

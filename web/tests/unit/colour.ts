@@ -6,9 +6,21 @@ export type Rgb = readonly [number, number, number];
 export type Sight = 'normal' | 'protan' | 'deutan' | 'tritan';
 
 const MACHADO: Readonly<Record<Exclude<Sight, 'normal'>, readonly (readonly [number, number, number])[]>> = {
-  protan: [[0.152286, 1.052583, -0.204868], [0.114503, 0.786281, 0.099216], [-0.003882, -0.048116, 1.051998]],
-  deutan: [[0.367322, 0.860646, -0.227968], [0.280085, 0.672501, 0.047413], [-0.01182, 0.04294, 0.968881]],
-  tritan: [[1.255528, -0.076749, -0.178779], [-0.078411, 0.930809, 0.147602], [0.004733, 0.691367, 0.3039]],
+  protan: [
+    [0.152286, 1.052583, -0.204868],
+    [0.114503, 0.786281, 0.099216],
+    [-0.003882, -0.048116, 1.051998],
+  ],
+  deutan: [
+    [0.367322, 0.860646, -0.227968],
+    [0.280085, 0.672501, 0.047413],
+    [-0.01182, 0.04294, 0.968881],
+  ],
+  tritan: [
+    [1.255528, -0.076749, -0.178779],
+    [-0.078411, 0.930809, 0.147602],
+    [0.004733, 0.691367, 0.3039],
+  ],
 };
 
 const linear = (c: number): number => (c <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4);
@@ -30,7 +42,9 @@ export function differenceUnder(sight: Sight, a: Rgb, b: Rgb): number {
 function seen(sight: Sight, colour: Rgb): Rgb {
   const light = colour.map(linear) as unknown as Rgb;
   if (sight === 'normal') return light;
-  return MACHADO[sight].map((row) => Math.min(1, Math.max(0, row[0] * light[0] + row[1] * light[1] + row[2] * light[2]))) as unknown as Rgb;
+  return MACHADO[sight].map((row) =>
+    Math.min(1, Math.max(0, row[0] * light[0] + row[1] * light[1] + row[2] * light[2])),
+  ) as unknown as Rgb;
 }
 
 type Lab = readonly [number, number, number];
@@ -45,7 +59,7 @@ function lab([r, g, b]: Rgb): Lab {
 
 export function ciede2000([l1, a1, b1]: Lab, [l2, a2, b2]: Lab): number {
   const rad = Math.PI / 180;
-  const c7 = (((Math.hypot(a1, b1) + Math.hypot(a2, b2)) / 2) ** 7);
+  const c7 = ((Math.hypot(a1, b1) + Math.hypot(a2, b2)) / 2) ** 7;
   const g = 0.5 * (1 - Math.sqrt(c7 / (c7 + 25 ** 7)));
   const hue = (a: number, b: number): number => (a === 0 && b === 0 ? 0 : (Math.atan2(b, a) / rad + 360) % 360);
   const [p1, p2] = [a1 * (1 + g), a2 * (1 + g)];
@@ -59,7 +73,12 @@ export function ciede2000([l1, a1, b1]: Lab, [l2, a2, b2]: Lab): number {
   const cm = (c1 + c2) / 2;
   let hm = h1 + h2;
   if (c1 * c2 !== 0) hm = Math.abs(h1 - h2) > 180 ? (hm < 360 ? hm + 360 : hm - 360) / 2 : hm / 2;
-  const t = 1 - 0.17 * Math.cos((hm - 30) * rad) + 0.24 * Math.cos(2 * hm * rad) + 0.32 * Math.cos((3 * hm + 6) * rad) - 0.2 * Math.cos((4 * hm - 63) * rad);
+  const t =
+    1 -
+    0.17 * Math.cos((hm - 30) * rad) +
+    0.24 * Math.cos(2 * hm * rad) +
+    0.32 * Math.cos((3 * hm + 6) * rad) -
+    0.2 * Math.cos((4 * hm - 63) * rad);
   const sl = 1 + (0.015 * (lm - 50) ** 2) / Math.sqrt(20 + (lm - 50) ** 2);
   const sc = 1 + 0.045 * cm;
   const sh = 1 + 0.015 * cm * t;

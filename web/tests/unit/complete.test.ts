@@ -2,8 +2,11 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { offersFor, placeAt, type Schema } from '../../src/lib/editor/complete';
 
-const schema = JSON.parse(readFileSync(new URL('../../../docs/vehicle-file.schema.json', import.meta.url), 'utf8')) as Schema;
-const labels = (text: string): string[] => offersFor(placeAt(text), schema, ['main/-', 'block/front']).map(({ label }) => label);
+const schema = JSON.parse(
+  readFileSync(new URL('../../../docs/vehicle-file.schema.json', import.meta.url), 'utf8'),
+) as Schema;
+const labels = (text: string): string[] =>
+  offersFor(placeAt(text), schema, ['main/-', 'block/front']).map(({ label }) => label);
 
 describe('what may stand here, by the schema that the program prints', () => {
   test('tables at the beginning of a header', () => {
@@ -31,7 +34,11 @@ describe('what may stand here, by the schema that the program prints', () => {
   });
 
   test('the place is told as path, key and what is typed', () => {
-    expect(placeAt('[conductors.a.to]\ntorque = "40')).toEqual({ path: ['conductors', 'a', 'to'], key: 'torque', prefix: '40' });
+    expect(placeAt('[conductors.a.to]\ntorque = "40')).toEqual({
+      path: ['conductors', 'a', 'to'],
+      key: 'torque',
+      prefix: '40',
+    });
     expect(placeAt('[fuses]\nf = { from = "a, b", ra')).toEqual({ path: ['fuses', 'f'], key: null, prefix: 'ra' });
   });
 });

@@ -34,7 +34,9 @@ describe('a small change to the file', () => {
   });
 
   test('turns a plain point into a table with the joint', () => {
-    expect(setResistance(FILE, 'main-body.to', '5 mΩ')).toContain('to = { point = "body/left-front", resistance = "5 mΩ" }');
+    expect(setResistance(FILE, 'main-body.to', '5 mΩ')).toContain(
+      'to = { point = "body/left-front", resistance = "5 mΩ" }',
+    );
   });
 
   test('replaces a value that is there, and nothing else', () => {

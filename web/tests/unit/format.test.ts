@@ -1,5 +1,14 @@
 import { describe, expect, test } from 'vitest';
-import { prefixOf, prefixOfColumn, show, showLoss, showShare, showSupply, showTime, speak } from '../../src/lib/quantity/format';
+import {
+  prefixOf,
+  prefixOfColumn,
+  show,
+  showLoss,
+  showShare,
+  showSupply,
+  showTime,
+  speak,
+} from '../../src/lib/quantity/format';
 
 const NB = '\u00a0';
 

@@ -11,8 +11,13 @@ function crowd(n: number, width: number): Wanted[] {
     return seed / 2_147_483_647;
   };
   return Array.from({ length: n }, (_, i) => ({
-    id: `n${i}`, at: { x: 30 + next() * 840, y: 30 + next() * 440 }, width: width * (0.5 + next()), height: 14 + 14 * Math.round(next()),
-    clear: 6, rank: Math.round(next() * 100), leader: next() > 0.5,
+    id: `n${i}`,
+    at: { x: 30 + next() * 840, y: 30 + next() * 440 },
+    width: width * (0.5 + next()),
+    height: 14 + 14 * Math.round(next()),
+    clear: 6,
+    rank: Math.round(next() * 100),
+    leader: next() > 0.5,
   }));
 }
 
@@ -34,7 +39,13 @@ describe('names on the plan', () => {
 
   test('the most important finds room first', () => {
     const rivals: Wanted[] = Array.from({ length: 40 }, (_, i) => ({
-      id: `n${i}`, at: { x: 450, y: 250 }, width: 120, height: 14, clear: 6, rank: i, leader: false,
+      id: `n${i}`,
+      at: { x: 450, y: 250 },
+      width: 120,
+      height: 14,
+      clear: 6,
+      rank: i,
+      leader: false,
     }));
     const placed = placeLabels(rivals, new Ink(AREA), AREA);
     expect(placed[0]?.id).toBe('n39');
@@ -44,7 +55,11 @@ describe('names on the plan', () => {
   test('keep off thick lines when there is room beside them', () => {
     const ink = new Ink(AREA);
     for (let x = 0; x < AREA.width; x += 4) ink.dot({ x, y: 240 }, 8, 0.75);
-    const [label] = placeLabels([{ id: 'a', at: { x: 450, y: 252 }, width: 90, height: 14, clear: 6, rank: 1, leader: false }], ink, AREA);
+    const [label] = placeLabels(
+      [{ id: 'a', at: { x: 450, y: 252 }, width: 90, height: 14, clear: 6, rank: 1, leader: false }],
+      ink,
+      AREA,
+    );
     expect(label).toBeDefined();
     expect(ink.under(label as never)).toBe(0);
   });

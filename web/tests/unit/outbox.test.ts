@@ -1,12 +1,27 @@
 import { describe, expect, test } from 'vitest';
-import { type Outcome, Outbox, type Parcel, type Shelf } from '../../src/lib/queue/outbox';
+import { Outbox, type Outcome, type Parcel, type Shelf } from '../../src/lib/queue/outbox';
 import { memoryShelf } from '../../src/lib/queue/shelf';
 
 function parcel(n: number): Parcel {
-  return { cid: `cid-${n}`, vehicle: 1, kind: 'reading', path: `readings/cid-${n}`, body: { text: `${n} V` }, blob: null, what: `${n} V`, made: `2026-11-26T00:00:0${n}Z`, refused: null };
+  return {
+    cid: `cid-${n}`,
+    vehicle: 1,
+    kind: 'reading',
+    path: `readings/cid-${n}`,
+    body: { text: `${n} V` },
+    blob: null,
+    what: `${n} V`,
+    made: `2026-11-26T00:00:0${n}Z`,
+    refused: null,
+  };
 }
 
-function program(): { arrived: string[]; answer: (parcel: Parcel) => Promise<Outcome>; up: boolean; refuse: Set<string> } {
+function program(): {
+  arrived: string[];
+  answer: (parcel: Parcel) => Promise<Outcome>;
+  up: boolean;
+  refuse: Set<string>;
+} {
   const it = {
     arrived: [] as string[],
     up: true,

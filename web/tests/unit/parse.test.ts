@@ -24,11 +24,14 @@ describe('a number as people type it', () => {
     expect(read.kind === 'value' && read.value).toBeCloseTo(value, 12);
   });
 
-  test.each([['1.234,5'], ['12 13'], ['twelve'], ['1e3'], ['--3'], ['5 kg']])('%s is refused with its own words', (text) => {
-    const read = readTyped(text, 'V');
-    expect(read.kind).toBe('refused');
-    expect(read.kind === 'refused' && read.why).toMatch(/“.*”/);
-  });
+  test.each([['1.234,5'], ['12 13'], ['twelve'], ['1e3'], ['--3'], ['5 kg']])(
+    '%s is refused with its own words',
+    (text) => {
+      const read = readTyped(text, 'V');
+      expect(read.kind).toBe('refused');
+      expect(read.kind === 'refused' && read.why).toMatch(/“.*”/);
+    },
+  );
 
   test('nothing typed is no error', () => {
     expect(readTyped('  ', 'V')).toEqual({ kind: 'empty' });

@@ -42,7 +42,8 @@ describe('the sheet', () => {
   test('no sign lies on another', () => {
     const sites = [...sheet.sites.values()].filter(({ reach }) => reach > 0);
     for (const [i, a] of sites.entries()) {
-      for (const b of sites.slice(i + 1)) expect(Math.hypot(a.x - b.x, a.y - b.y), `${a.id} and ${b.id}`).toBeGreaterThan(Math.min(a.reach, b.reach));
+      for (const b of sites.slice(i + 1))
+        expect(Math.hypot(a.x - b.x, a.y - b.y), `${a.id} and ${b.id}`).toBeGreaterThan(Math.min(a.reach, b.reach));
     }
   });
 
@@ -72,7 +73,9 @@ describe('the sheet', () => {
     const twice = [...branches, { ...(branches[0] as (typeof branches)[0]), id: 'twin' }];
     const curves = curvesOf(twice, sheet.spots);
     const [a, b] = [curves.get(branches[0]?.id ?? ''), curves.get('twin')];
-    expect(a && b && Math.hypot(spotOn(a, 0.5).x - spotOn(b, 0.5).x, spotOn(a, 0.5).y - spotOn(b, 0.5).y)).toBeGreaterThan(10);
+    expect(
+      a && b && Math.hypot(spotOn(a, 0.5).x - spotOn(b, 0.5).x, spotOn(a, 0.5).y - spotOn(b, 0.5).y),
+    ).toBeGreaterThan(10);
     expect(a && distanceTo(a, spotOn(a, 0.3))).toBeLessThan(1);
   });
 });
@@ -86,16 +89,31 @@ describe('looks', () => {
 
   test('more amps are wider, either way round', () => {
     expect(widthOf(-300)).toBe(widthOf(300));
-    expect([0, 1, 10, 100, 500].map((amps) => widthOf(amps))).toEqual([...[0, 1, 10, 100, 500].map((amps) => widthOf(amps))].sort((a, b) => a - b));
+    expect([0, 1, 10, 100, 500].map((amps) => widthOf(amps))).toEqual(
+      [...[0, 1, 10, 100, 500].map((amps) => widthOf(amps))].sort((a, b) => a - b),
+    );
   });
 
   test('a hull goes round all spots', () => {
-    expect(hullOf([{ x: 0, y: 0 }, { x: 4, y: 0 }, { x: 4, y: 4 }, { x: 0, y: 4 }, { x: 2, y: 2 }])).toHaveLength(4);
+    expect(
+      hullOf([
+        { x: 0, y: 0 },
+        { x: 4, y: 0 },
+        { x: 4, y: 4 },
+        { x: 0, y: 4 },
+        { x: 2, y: 2 },
+      ]),
+    ).toHaveLength(4);
   });
 });
 
 test('an arrow key goes to what is joined before what is merely near', () => {
-  const things = [{ id: 'a', x: 0, y: 0 }, { id: 'near', x: 30, y: 2 }, { id: 'joined', x: 50, y: 0 }, { id: 'left', x: -20, y: 0 }];
+  const things = [
+    { id: 'a', x: 0, y: 0 },
+    { id: 'near', x: 30, y: 2 },
+    { id: 'joined', x: 50, y: 0 },
+    { id: 'left', x: -20, y: 0 },
+  ];
   const joined = (a: string, b: string): boolean => [a, b].includes('joined') && [a, b].includes('a');
   expect(nextThing('a', 'ArrowRight', things, joined)).toBe('joined');
   expect(nextThing('a', 'ArrowLeft', things, joined)).toBe('left');

@@ -1,17 +1,21 @@
 import { describe, expect, test } from 'vitest';
 import { readEvent } from '../../src/app/events';
 import { placeHash, readPlace } from '../../src/app/route';
+import { NoConnection } from '../../src/lib/api/client';
 import { LEAST, MOST, STEPS, toOhms, toStep } from '../../src/lib/card/slide';
 import { addOhms } from '../../src/lib/live/cable';
 import { readingText, valueText } from '../../src/lib/readings/write';
 import { learnNames, nameOf, word } from '../../src/lib/words';
 import { type Drawer, RememberingAsk } from '../../src/phone/remembering';
-import { NoConnection } from '../../src/lib/api/client';
 
 describe('a reading as the program reads it', () => {
   test('volts, amperes, commas, units of one’s own', () => {
-    expect(readingText('cranking', { from: 'block/front', to: 'main/-', unit: 'V' }, valueText('0,41', 'V', false))).toBe('cranking: block/front to main/- 0.41 V');
-    expect(readingText('cranking', { through: 'main-negative', unit: 'A' }, valueText('\u2212229', 'A', false))).toBe('cranking: main-negative -229 A');
+    expect(
+      readingText('cranking', { from: 'block/front', to: 'main/-', unit: 'V' }, valueText('0,41', 'V', false)),
+    ).toBe('cranking: block/front to main/- 0.41 V');
+    expect(readingText('cranking', { through: 'main-negative', unit: 'A' }, valueText('\u2212229', 'A', false))).toBe(
+      'cranking: main-negative -229 A',
+    );
     expect(valueText('440', 'V', true)).toBe('440 mV');
     expect(valueText('0.3 ohm', 'V', true)).toBe('0.3 ohm');
   });
@@ -25,7 +29,7 @@ test('the slider covers a clean joint to nearly open, and comes back to where it
 
 test('a new cable has the resistance of its copper and two joints', () => {
   // IEC 60228: 25 mm², class 5, 0.780 Ω/km at 20 °C is the most allowed; pure copper of the full area has less.
-  const perKilometre = (addOhms({ metres: 1000, squareMillimetres: 25 }) - addOhms({ metres: 0, squareMillimetres: 25 }));
+  const perKilometre = addOhms({ metres: 1000, squareMillimetres: 25 }) - addOhms({ metres: 0, squareMillimetres: 25 });
   expect(perKilometre).toBeLessThan(0.78);
   expect(perKilometre).toBeGreaterThan(0.65);
 });
@@ -56,7 +60,13 @@ test('an answer that was given once is there without a connection; another quest
   const kept = new Map<string, string>();
   const drawer: Drawer = { get: (key) => kept.get(key) ?? null, set: (key, value) => void kept.set(key, value) };
   let up = true;
-  const ask = new RememberingAsk({ ask: () => (up ? Promise.resolve({ drawing: null, problems: [] } as never) : Promise.reject(new NoConnection())) }, drawer, '1');
+  const ask = new RememberingAsk(
+    {
+      ask: () => (up ? Promise.resolve({ drawing: null, problems: [] } as never) : Promise.reject(new NoConnection())),
+    },
+    drawer,
+    '1',
+  );
   await ask.ask('picture', {});
   up = false;
   expect(await ask.ask('picture', {})).toEqual({ drawing: null, problems: [] });

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
-import { contrast, differenceUnder, type Sight, type Rgb } from './colour';
+import { contrast, differenceUnder, type Rgb, type Sight } from './colour';
 
 const css = readFileSync(new URL('../../src/lib/css/tokens.css', import.meta.url), 'utf8');
 
@@ -30,11 +30,13 @@ describe.each(Object.entries(THEMES))('theme %s', (name, selector) => {
   });
 
   test('ink, links and warnings are read on a marked row', () => {
-    for (const token of ['ink', 'link', 'bad', 'good']) expect(contrast(of(token), of('mark'))).toBeGreaterThanOrEqual(4.5);
+    for (const token of ['ink', 'link', 'bad', 'good'])
+      expect(contrast(of(token), of('mark'))).toBeGreaterThanOrEqual(4.5);
   });
 
   test('lines that carry meaning stand out 3:1', () => {
-    for (const token of ['line', 'outline', 'focus', 'red-lead', 'black-lead']) expect(contrast(of(token), of('sheet'))).toBeGreaterThanOrEqual(3);
+    for (const token of ['line', 'outline', 'focus', 'red-lead', 'black-lead'])
+      expect(contrast(of(token), of('sheet'))).toBeGreaterThanOrEqual(3);
   });
 
   test('neighbouring shades of loss are told apart by every sight', () => {

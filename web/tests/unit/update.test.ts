@@ -20,9 +20,16 @@ function columnOf(k: number): Column {
   const volts = dense(RESISTORS, SOURCE, N, null);
   const column = dense(RESISTORS, { ...SOURCE, volts: 0 }, N, own);
   return {
-    state: 's', piece: `r${k}`, between: [`p${own.a}`, `p${own.b}`], points: volts.map((_, i) => `p${i}`), volts, column,
-    across_volts: (volts[own.a] ?? 0) - (volts[own.b] ?? 0), own_ohms: (column[own.a] ?? 0) - (column[own.b] ?? 0),
-    branch_ohms: own.ohms, piece_ohms: own.ohms / 2,
+    state: 's',
+    piece: `r${k}`,
+    between: [`p${own.a}`, `p${own.b}`],
+    points: volts.map((_, i) => `p${i}`),
+    volts,
+    column,
+    across_volts: (volts[own.a] ?? 0) - (volts[own.b] ?? 0),
+    own_ohms: (column[own.a] ?? 0) - (column[own.b] ?? 0),
+    branch_ohms: own.ohms,
+    piece_ohms: own.ohms / 2,
   };
 }
 
@@ -35,7 +42,7 @@ describe('one changed resistance, by the rank-one update', () => {
       const changed = RESISTORS.map((one, i) => (i === k ? { ...one, ohms: own.ohms / 2 + piece } : one));
       const exact = dense(changed, SOURCE, N, null);
       const quick = voltsWith(column, piece);
-      exact.forEach((volts, i) => expect(quick.get(`p${i}`)).toBeCloseTo(volts, 9));
+      for (const [i, volts] of exact.entries()) expect(quick.get(`p${i}`)).toBeCloseTo(volts, 9);
       const amps = ((exact[own.a] ?? 0) - (exact[own.b] ?? 0)) / (own.ohms / 2 + piece);
       expect(ampsThrough(column, piece)).toBeCloseTo(amps, 6);
     }
@@ -45,23 +52,38 @@ describe('one changed resistance, by the rank-one update', () => {
     const volts = dense(RESISTORS, SOURCE, N, null);
     const column = dense(RESISTORS, { ...SOURCE, volts: 0 }, N, { a: 3, b: 0, ohms: 1 });
     const drawn: Column = {
-      state: 's', piece: null, between: ['p3', 'p0'], points: volts.map((_, i) => `p${i}`), volts, column,
-      across_volts: (volts[3] ?? 0) - (volts[0] ?? 0), own_ohms: (column[3] ?? 0) - (column[0] ?? 0), branch_ohms: null, piece_ohms: 0,
+      state: 's',
+      piece: null,
+      between: ['p3', 'p0'],
+      points: volts.map((_, i) => `p${i}`),
+      volts,
+      column,
+      across_volts: (volts[3] ?? 0) - (volts[0] ?? 0),
+      own_ohms: (column[3] ?? 0) - (column[0] ?? 0),
+      branch_ohms: null,
+      piece_ohms: 0,
     };
     const exact = dense([...RESISTORS, { a: 3, b: 0, ohms: 0.0007 }], SOURCE, N, null);
     const quick = voltsWith(drawn, 0.0007);
-    exact.forEach((value, i) => expect(quick.get(`p${i}`)).toBeCloseTo(value, 9));
+    for (const [i, value] of exact.entries()) expect(quick.get(`p${i}`)).toBeCloseTo(value, 9);
   });
 
   test('its own resistance changes nothing', () => {
     const column = columnOf(3);
     expect(conductanceChange(column, column.piece_ohms)).toBeCloseTo(0, 9);
-    expect([...voltsWith(column, column.piece_ohms).values()]).toEqual(column.volts.map((v) => expect.closeTo(v ?? 0, 12)));
+    expect([...voltsWith(column, column.piece_ohms).values()]).toEqual(
+      column.volts.map((v) => expect.closeTo(v ?? 0, 12)),
+    );
   });
 
   test('a point that nothing joins to zero volts stays unknown', () => {
     const column = columnOf(3);
-    const loose: Column = { ...column, points: [...column.points, 'loose'], volts: [...column.volts, null], column: [...column.column, null] };
+    const loose: Column = {
+      ...column,
+      points: [...column.points, 'loose'],
+      volts: [...column.volts, null],
+      column: [...column.column, null],
+    };
     expect(voltsWith(loose, 1).get('loose')).toBeNull();
   });
 });

@@ -65,7 +65,12 @@ export type Meaning =
       readonly value: number | null;
       readonly warnings?: readonly Problem[];
     }
-  | { readonly kind: 'worthless'; readonly why: string; readonly instead: string; readonly warnings?: readonly Problem[] }
+  | {
+      readonly kind: 'worthless';
+      readonly why: string;
+      readonly instead: string;
+      readonly warnings?: readonly Problem[];
+    }
   | { readonly kind: 'unclear'; readonly problem: Problem | null; readonly warnings?: readonly Problem[] };
 
 export interface Entry {
@@ -82,7 +87,12 @@ export interface Entry {
 
 export interface ReadingsAnswer {
   readonly readings: readonly Entry[];
-  readonly files: readonly { readonly id: string; readonly name: string; readonly entries: number; readonly retracted: boolean }[];
+  readonly files: readonly {
+    readonly id: string;
+    readonly name: string;
+    readonly entries: number;
+    readonly retracted: boolean;
+  }[];
   readonly problems: readonly Problem[];
 }
 

@@ -7,7 +7,13 @@ export type Subject =
   | { readonly kind: 'joint'; readonly joint: PictureJoint; readonly branch: Branch | null }
   | { readonly kind: 'inline'; readonly id: string; readonly make: string; readonly branch: Branch }
   | { readonly kind: 'metal'; readonly id: string; readonly branch: Branch }
-  | { readonly kind: 'incidental'; readonly id: string; readonly make: string; readonly branch: Branch; readonly damage: number | null }
+  | {
+      readonly kind: 'incidental';
+      readonly id: string;
+      readonly make: string;
+      readonly branch: Branch;
+      readonly damage: number | null;
+    }
   | { readonly kind: 'load'; readonly load: PictureLoad }
   | { readonly kind: 'battery' | 'source'; readonly id: string }
   | { readonly kind: 'point'; readonly point: PicturePoint };

@@ -33,7 +33,11 @@ export function placeAt(before: string): Place {
   const lines = before.split('\n');
   const line = lines.at(-1) ?? '';
   const header = lines.slice(0, -1).findLast((one) => /^\s*\[/.test(one)) ?? '';
-  const path = /^\s*\[\[?([^\]]*)\]/.exec(header)?.[1]?.split('.').map((name) => name.trim().replaceAll('"', '')) ?? [];
+  const path =
+    /^\s*\[\[?([^\]]*)\]/
+      .exec(header)?.[1]
+      ?.split('.')
+      .map((name) => name.trim().replaceAll('"', '')) ?? [];
   return withinLine(line, path);
 }
 
@@ -80,8 +84,11 @@ export function offersFor(place: Place, schema: Schema, points: readonly string[
   const of = propertiesOf(table)[place.key];
   if (!of) return [];
   const words = wordsOf(of).map((word) => ({ label: word, apply: word, detail: '' }));
-  const named = POINT_KEYS.has(place.key) ? points.map((point) => ({ label: point, apply: point, detail: 'point' })) : [];
-  const examples = words.length === 0 ? examplesOf(of).map((label) => ({ label, apply: label, detail: 'for example' })) : [];
+  const named = POINT_KEYS.has(place.key)
+    ? points.map((point) => ({ label: point, apply: point, detail: 'point' }))
+    : [];
+  const examples =
+    words.length === 0 ? examplesOf(of).map((label) => ({ label, apply: label, detail: 'for example' })) : [];
   return [...words, ...named, ...examples];
 }
 
@@ -106,7 +113,10 @@ function childOf(schema: Schema, name: string): Schema | undefined {
 }
 
 function propertiesOf(schema: Schema): Readonly<Record<string, Schema>> {
-  return Object.assign({}, ...[schema, ...(schema.anyOf ?? []), ...(schema.oneOf ?? [])].map((one) => one.properties ?? {})) as Record<string, Schema>;
+  return Object.assign(
+    {},
+    ...[schema, ...(schema.anyOf ?? []), ...(schema.oneOf ?? [])].map((one) => one.properties ?? {}),
+  ) as Record<string, Schema>;
 }
 
 function isTable(schema: Schema): boolean {
@@ -114,7 +124,9 @@ function isTable(schema: Schema): boolean {
 }
 
 function wordsOf(schema: Schema): string[] {
-  return [schema, ...(schema.anyOf ?? []), ...(schema.items ? [schema.items] : [])].flatMap((one) => [...(one.enum ?? [])]);
+  return [schema, ...(schema.anyOf ?? []), ...(schema.items ? [schema.items] : [])].flatMap((one) => [
+    ...(one.enum ?? []),
+  ]);
 }
 
 function examplesOf(schema: Schema): string[] {

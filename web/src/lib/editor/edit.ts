@@ -25,7 +25,11 @@ function waysTo(id: string): RegExp[] {
   if (rest.length > 0) {
     ways.push(new RegExp(`^\\s*\\[[a-z]+\\.${name}\\.${rest.map(escaped).join('\\.')}\\]`));
   }
-  ways.push(new RegExp(`^\\s*\\[[a-z]+\\.${name}\\]`), new RegExp(`^\\s*${name}\\s*=\\s*\\{`), new RegExp(`^\\s*\\[[a-z]+\\.${name}\\.`));
+  ways.push(
+    new RegExp(`^\\s*\\[[a-z]+\\.${name}\\]`),
+    new RegExp(`^\\s*${name}\\s*=\\s*\\{`),
+    new RegExp(`^\\s*\\[[a-z]+\\.${name}\\.`),
+  );
   return ways;
 }
 
@@ -47,19 +51,24 @@ export function setResistance(text: string, id: string, ohms: string): string | 
 function setIn(text: string, path: readonly string[], key: string, value: string): string | null {
   const [head = '', ...keys] = path;
   const lines = text.split('\n');
-  const own = lines.findIndex((line) => new RegExp(`^\\s*\\[[a-z]+\\.${escaped(path.join('.'))}\\]\\s*(#.*)?$`).test(line));
+  const own = lines.findIndex((line) =>
+    new RegExp(`^\\s*\\[[a-z]+\\.${escaped(path.join('.'))}\\]\\s*(#.*)?$`).test(line),
+  );
   if (own >= 0) return setInTable(lines, own, key, value);
   if (keys.length === 0) {
     const row = lines.findIndex((line) => new RegExp(`^\\s*${escaped(head)}\\s*=\\s*\\{`).test(line));
-    return row < 0 ? null : replaced(lines, row, setInInline(lines[row] ?? "", key, value));
+    return row < 0 ? null : replaced(lines, row, setInInline(lines[row] ?? '', key, value));
   }
   // The last name is a key of the table of what comes before it: `to = { … }` or `to = "point"`.
   const parents = path.slice(0, -1);
   const last = keys.at(-1) ?? '';
-  const parent = lines.findIndex((line) => new RegExp(`^\\s*\\[[a-z]+\\.${escaped(parents.join('.'))}\\]\\s*(#.*)?$`).test(line));
+  const parent = lines.findIndex((line) =>
+    new RegExp(`^\\s*\\[[a-z]+\\.${escaped(parents.join('.'))}\\]\\s*(#.*)?$`).test(line),
+  );
   if (parent >= 0) {
     for (let at = parent + 1; at < lines.length && !/^\s*\[/.test(lines[at] ?? ''); at += 1) {
-      if (new RegExp(`^\\s*${escaped(last)}\\s*=`).test(lines[at] ?? '')) return replaced(lines, at, setInInline(lines[at] ?? "", key, value));
+      if (new RegExp(`^\\s*${escaped(last)}\\s*=`).test(lines[at] ?? ''))
+        return replaced(lines, at, setInInline(lines[at] ?? '', key, value));
     }
     return null;
   }
@@ -120,7 +129,11 @@ export function addConductor(
   text: string,
   { from, to, squareMillimetres, metres }: { from: string; to: string; squareMillimetres: number; metres: number },
 ): { text: string; id: string } {
-  const base = `added-${from}-${to}`.replaceAll('/+', '-plus').replaceAll('/-', '-minus').replaceAll(/[^\w-]+/g, '-').replace(/-+$/, '');
+  const base = `added-${from}-${to}`
+    .replaceAll('/+', '-plus')
+    .replaceAll('/-', '-minus')
+    .replaceAll(/[^\w-]+/g, '-')
+    .replace(/-+$/, '');
   let id = base;
   for (let n = 2; lineOf(text, id) !== null; n += 1) id = `${base}-${n}`;
   const block = `\n[conductors.${id}]\nsize = "${squareMillimetres} mm²"\nlength = "${metres} m"\nfrom = { point = "${from}", joint = "bolted lug" }\nto = { point = "${to}", joint = "bolted lug" }\n`;

@@ -1,5 +1,11 @@
 /** The text editor; loaded only when the file is opened. */
-import { autocompletion, type CompletionContext, type CompletionResult, closeBrackets, completionKeymap } from '@codemirror/autocomplete';
+import {
+  autocompletion,
+  type CompletionContext,
+  type CompletionResult,
+  closeBrackets,
+  completionKeymap,
+} from '@codemirror/autocomplete';
 import { defaultKeymap, history, historyKeymap } from '@codemirror/commands';
 import { bracketMatching, HighlightStyle, StreamLanguage, syntaxHighlighting } from '@codemirror/language';
 import { toml } from '@codemirror/legacy-modes/mode/toml';
@@ -52,7 +58,9 @@ const look = EditorView.theme({
 
 /** What a problem says, in the order of the terminal: what, expected, hint. */
 export function problemText({ what, expected, hint }: Problem): string {
-  return [what, expected ? `expected ${expected}` : '', hint ? `hint: ${hint}` : ''].filter((part) => part !== '').join('\n');
+  return [what, expected ? `expected ${expected}` : '', hint ? `hint: ${hint}` : '']
+    .filter((part) => part !== '')
+    .join('\n');
 }
 
 /** Opens an editor in an element. */
@@ -76,7 +84,7 @@ export function openEditor(wiring: Wiring): Editor {
         EditorView.contentAttributes.of({ 'aria-label': 'Vehicle file' }),
         autocompletion({ override: [(context) => offers(context, wiring)], icons: false }),
         keymap.of([
-          { key: 'Mod-s', run: () => (wiring.saved(), true), preventDefault: true },
+          { key: 'Mod-s', run: () => save(wiring), preventDefault: true },
           ...completionKeymap,
           ...lintKeymap,
           ...historyKeymap,
@@ -84,7 +92,8 @@ export function openEditor(wiring: Wiring): Editor {
         ]),
         EditorView.updateListener.of((update) => {
           if (update.docChanged) wiring.changed(update.state.doc.toString());
-          if (update.selectionSet || update.docChanged) wiring.moved(update.state.doc.lineAt(update.state.selection.main.head).number);
+          if (update.selectionSet || update.docChanged)
+            wiring.moved(update.state.doc.lineAt(update.state.selection.main.head).number);
         }),
       ],
     }),
@@ -93,10 +102,21 @@ export function openEditor(wiring: Wiring): Editor {
     view,
     text: () => view.state.doc.toString(),
     replace: (text) => view.dispatch({ changes: { from: 0, to: view.state.doc.length, insert: text } }),
-    problems: (list) => view.dispatch(setDiagnostics(view.state, list.flatMap((problem) => diagnosticOf(problem, view.state)))),
+    problems: (list) =>
+      view.dispatch(
+        setDiagnostics(
+          view.state,
+          list.flatMap((problem) => diagnosticOf(problem, view.state)),
+        ),
+      ),
     toLine: (line) => toLine(view, line),
     close: () => view.destroy(),
   };
+}
+
+function save({ saved }: Wiring): boolean {
+  saved();
+  return true;
 }
 
 function offers(context: CompletionContext, { schema, points }: Wiring): CompletionResult | null {
@@ -105,7 +125,8 @@ function offers(context: CompletionContext, { schema, points }: Wiring): Complet
   if (place.prefix === '' && !context.explicit && place.key === null) return null;
   const found: Offer[] = offersFor(place, schema, points());
   if (found.length === 0) return null;
-  const quoted = context.state.sliceDoc(context.pos - place.prefix.length - 1, context.pos - place.prefix.length) === '"';
+  const quoted =
+    context.state.sliceDoc(context.pos - place.prefix.length - 1, context.pos - place.prefix.length) === '"';
   return {
     from: context.pos - place.prefix.length,
     validFor: /^[^"\n]*$/,
@@ -121,7 +142,9 @@ function diagnosticOf(problem: Problem, state: EditorState): Diagnostic[] {
   if (problem.line < 1 || problem.line > state.doc.lines) return [];
   const line = state.doc.line(problem.line);
   // The program counts characters, the editor counts UTF-16 units.
-  const before = Array.from(line.text).slice(0, problem.column - 1).join('').length;
+  const before = Array.from(line.text)
+    .slice(0, problem.column - 1)
+    .join('').length;
   const from = Math.min(line.to, line.from + before);
   const word = /^("[^"]*"|[\w./-]+)/.exec(line.text.slice(before))?.[0].length ?? 1;
   return [{ from, to: Math.min(line.to, from + word), severity: problem.severity, message: problemText(problem) }];

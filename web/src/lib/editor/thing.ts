@@ -1,6 +1,19 @@
 /** Which thing of the plan a line of the file is about. */
 
-const TABLES = new Set(['conductors', 'loads', 'batteries', 'alternators', 'converters', 'points', 'incidental', 'fuses', 'switches', 'diodes', 'chargers', 'solar']);
+const TABLES = new Set([
+  'conductors',
+  'loads',
+  'batteries',
+  'alternators',
+  'converters',
+  'points',
+  'incidental',
+  'fuses',
+  'switches',
+  'diodes',
+  'chargers',
+  'solar',
+]);
 
 /** The name as the plan knows it; null where the line is about nothing that can be drawn. */
 export function thingAt(text: string, line: number): string | null {

@@ -25,7 +25,12 @@ export function liveFlows(
   return flows;
 }
 
-function changedOhms(branch: Branch, before: number, solved: SolvedState, { id, ohms }: { id: string; ohms: number }): number {
+function changedOhms(
+  branch: Branch,
+  before: number,
+  solved: SolvedState,
+  { id, ohms }: { id: string; ohms: number },
+): number {
   if (branch.id === id) {
     const joints = branch.joints.reduce((sum, joint) => sum + (solved.joints[joint]?.ohms ?? 0), 0);
     return joints + ohms;

@@ -48,7 +48,9 @@ export class Trial {
     const { solved, picture } = this.#bench;
     if (!solved || !picture || this.tried === null) return null;
     if (this.full) {
-      return new Map(Object.entries(this.full.loads).map(([id, g]) => [id, { before: g.before_volts, after: g.after_volts }]));
+      return new Map(
+        Object.entries(this.full.loads).map(([id, g]) => [id, { before: g.before_volts, after: g.after_volts }]),
+      );
     }
     return this.volts ? liveLoads(picture, solved, this.volts) : null;
   }

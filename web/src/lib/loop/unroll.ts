@@ -46,8 +46,16 @@ export interface Now {
 const MOST_STRANDS = 6;
 
 /** Unrolls a load's circuit; `now` carries what a trial has changed. */
-export function unroll(load: string, { budget, routes }: BudgetState, branches: ReadonlyMap<string, Branch>, now: Now): Loop {
-  const feed = lined(budget.feed.filter((term) => Math.abs(term.volts) > 5e-5).map((term) => withNow(term, now)), orderOf(branches, now));
+export function unroll(
+  load: string,
+  { budget, routes }: BudgetState,
+  branches: ReadonlyMap<string, Branch>,
+  now: Now,
+): Loop {
+  const feed = lined(
+    budget.feed.filter((term) => Math.abs(term.volts) > 5e-5).map((term) => withNow(term, now)),
+    orderOf(branches, now),
+  );
   const strands = levelled(
     routes.routes.map((route) => strandOf(route, branches, now)).filter(({ amps }) => amps > 0),
     routes.total_amps,

@@ -28,7 +28,12 @@ export const STILL: BranchFlow = { amps: 0, volts: 0 };
 export function branchesOf(picture: Picture): Branch[] {
   const conductors = picture.conductors.map(
     (c): Branch => ({
-      id: c.id, kind: 'conductor', family: c.family, from: c.from, to: c.to, make: c.kind,
+      id: c.id,
+      kind: 'conductor',
+      family: c.family,
+      from: c.from,
+      to: c.to,
+      make: c.kind,
       joints: [c.from_joint, c.to_joint].filter((joint) => joint !== null),
     }),
   );
@@ -37,11 +42,25 @@ export function branchesOf(picture: Picture): Branch[] {
   );
   const stretches = picture.stretches.map(
     (s): Branch => ({
-      id: s.id, kind: 'stretch', family: 'return', from: s.from, to: s.to, make: 'metal', joints: [],
+      id: s.id,
+      kind: 'stretch',
+      family: 'return',
+      from: s.from,
+      to: s.to,
+      make: 'metal',
+      joints: [],
     }),
   );
   const incidental = picture.incidental.map(
-    (i): Branch => ({ id: i.id, kind: 'incidental', family: 'return', from: i.from, to: i.to, make: i.kind, joints: [] }),
+    (i): Branch => ({
+      id: i.id,
+      kind: 'incidental',
+      family: 'return',
+      from: i.from,
+      to: i.to,
+      make: i.kind,
+      joints: [],
+    }),
   );
   return [...conductors, ...inline, ...casesOf(picture), ...stretches, ...incidental];
 }
@@ -52,9 +71,17 @@ function casesOf(picture: Picture): Branch[] {
   return picture.joints.flatMap((joint): Branch[] => {
     const device = joint.conductor === null && joint.device !== null ? devices.get(joint.device) : undefined;
     if (!device) return [];
-    return [{
-      id: joint.id, kind: 'case', family: 'return', from: device.negative, to: joint.point, make: joint.kind, joints: [],
-    }];
+    return [
+      {
+        id: joint.id,
+        kind: 'case',
+        family: 'return',
+        from: device.negative,
+        to: joint.point,
+        make: joint.kind,
+        joints: [],
+      },
+    ];
   });
 }
 
@@ -88,11 +115,15 @@ function flowOf(branch: Branch, solved: SolvedState): BranchFlow {
 /** Resistance of a whole branch in a solved state; null when it is open or unknown. */
 export function ohmsOf(branch: Branch, solved: SolvedState): number | null {
   const own =
-    branch.kind === 'conductor' ? solved.conductors[branch.id]
-    : branch.kind === 'inline' ? solved.inline[branch.id]
-    : branch.kind === 'case' ? solved.joints[branch.id]
-    : branch.kind === 'stretch' ? solved.stretches[branch.id]
-    : solved.incidental[branch.id];
+    branch.kind === 'conductor'
+      ? solved.conductors[branch.id]
+      : branch.kind === 'inline'
+        ? solved.inline[branch.id]
+        : branch.kind === 'case'
+          ? solved.joints[branch.id]
+          : branch.kind === 'stretch'
+            ? solved.stretches[branch.id]
+            : solved.incidental[branch.id];
   if (!own) return null;
   // An open switch has volts across it and no current: its resistance says nothing.
   if (branch.kind === 'inline' && own.amps === 0 && Math.abs(own.volts) > 1e-9) return null;

@@ -1,6 +1,7 @@
 /** Lines between two spots, bent a little so that neighbours and parallels stay apart. */
-import type { Branch } from './branches';
+
 import type { Spot } from './arrange';
+import type { Branch } from './branches';
 
 export interface Curve {
   readonly a: Spot;

@@ -59,7 +59,11 @@ function bestPlace(label: Wanted, placed: readonly Placed[], ink: Ink, area: Are
     for (const [turn, angle] of DIRECTIONS.entries()) {
       const spot = beside(label, angle, off);
       const box: Placed = {
-        id: label.id, x: spot.x, y: spot.y, width: label.width, height: label.height,
+        id: label.id,
+        x: spot.x,
+        y: spot.y,
+        width: label.width,
+        height: label.height,
         leader: ring > 1 ? label.at : null,
       };
       if (!within(box, area) || placed.some((other) => overlap(box, other))) continue;
@@ -86,16 +90,16 @@ function beside(label: Wanted, angle: number, off: number): Spot {
 
 function within(box: Placed, area: Area): boolean {
   return (
-    box.x - box.width / 2 >= EDGE && box.x + box.width / 2 <= area.width - EDGE
-    && box.y - box.height / 2 >= EDGE && box.y + box.height / 2 <= area.height - EDGE
+    box.x - box.width / 2 >= EDGE &&
+    box.x + box.width / 2 <= area.width - EDGE &&
+    box.y - box.height / 2 >= EDGE &&
+    box.y + box.height / 2 <= area.height - EDGE
   );
 }
 
 /** Whether two boxes, with air between them, meet. */
 export function overlap(a: Placed, b: Placed): boolean {
-  return (
-    Math.abs(a.x - b.x) < (a.width + b.width) / 2 + AIR && Math.abs(a.y - b.y) < (a.height + b.height) / 2 + AIR
-  );
+  return Math.abs(a.x - b.x) < (a.width + b.width) / 2 + AIR && Math.abs(a.y - b.y) < (a.height + b.height) / 2 + AIR;
 }
 
 /** What is already drawn, on a coarse grid with running sums, so that the ink under a box is four look-ups. */

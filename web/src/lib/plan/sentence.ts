@@ -16,7 +16,10 @@ export function planSentence(
   if (!solved) return begin;
   const sources = Object.entries(solved.batteries)
     .filter(([, { amps }]) => Math.abs(amps) > 0.05)
-    .map(([id, { amps, volts }]) => `${id} ${amps < 0 ? 'takes' : 'gives'} ${show(Math.abs(amps), 'A')} at ${showSupply(volts)}`);
+    .map(
+      ([id, { amps, volts }]) =>
+        `${id} ${amps < 0 ? 'takes' : 'gives'} ${show(Math.abs(amps), 'A')} at ${showSupply(volts)}`,
+    );
   const lossy = [...flows]
     .sort(([, a], [, b]) => Math.abs(b.volts) - Math.abs(a.volts))
     .slice(0, 3)
@@ -30,5 +33,7 @@ export function planSentence(
     sources.length > 0 ? `${sources.join(', ')}.` : 'No battery gives current.',
     lossy.length > 0 ? `Most is lost in ${lossy.join(', ')}.` : 'Hardly anything is lost.',
     short.length > 0 ? `${short.join(', ')}.` : '',
-  ].filter((part) => part !== '').join(' ');
+  ]
+    .filter((part) => part !== '')
+    .join(' ');
 }

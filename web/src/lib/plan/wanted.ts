@@ -40,14 +40,26 @@ const LINE = 14;
 
 /** All names, for the present zoom; `placeLabels` decides which find room. */
 export function namesOf(scene: Scene): Name[] {
-  const to = (spot: Spot): Spot => ({ x: spot.x * scene.view.k + scene.view.x, y: spot.y * scene.view.k + scene.view.y });
-  return [...devices(scene, to), ...wires(scene, to), ...points(scene, to), ...metal(scene, to)].filter(({ at }) =>
-    at.x > 10 && at.y > 10 && at.x < scene.sheet.width - 10 && at.y < scene.sheet.height - 10);
+  const to = (spot: Spot): Spot => ({
+    x: spot.x * scene.view.k + scene.view.x,
+    y: spot.y * scene.view.k + scene.view.y,
+  });
+  return [...devices(scene, to), ...wires(scene, to), ...points(scene, to), ...metal(scene, to)].filter(
+    ({ at }) => at.x > 10 && at.y > 10 && at.x < scene.sheet.width - 10 && at.y < scene.sheet.height - 10,
+  );
 }
 
 type To = (spot: Spot) => Spot;
 
-function named(scene: Scene, kind: Name['kind'], id: string, lines: readonly string[], at: Spot, clear: number, rank: number): Name {
+function named(
+  scene: Scene,
+  kind: Name['kind'],
+  id: string,
+  lines: readonly string[],
+  at: Spot,
+  clear: number,
+  rank: number,
+): Name {
   const bold = kind === 'device' || kind === 'off';
   // Names of structures are set in spaced small capitals.
   const spread = kind === 'metal' ? 1.15 : 1;
@@ -74,7 +86,17 @@ function devices(scene: Scene, to: To): Name[] {
     const site = sheet.sites.get(id);
     if (!site) return [];
     const lines = volts === undefined ? [name] : [name, showSupply(volts, { locale: scene.locale })];
-    return [named(scene, volts === undefined ? 'off' : 'device', id, lines, to(site), site.reach + 3, selected === id ? 200 : rank)];
+    return [
+      named(
+        scene,
+        volts === undefined ? 'off' : 'device',
+        id,
+        lines,
+        to(site),
+        site.reach + 3,
+        selected === id ? 200 : rank,
+      ),
+    ];
   });
 }
 
@@ -90,7 +112,9 @@ function wires(scene: Scene, to: To): Name[] {
     const amps = show(Math.abs(flow.amps), 'A', { locale: scene.locale });
     const lines = isMain || picked ? [branch.id, amps] : [amps];
     const rank = picked ? 190 : (isMain ? 44 : 20) + Math.min(34, Math.sqrt(Math.abs(flow.amps)) * 1.4);
-    return [named(scene, 'wire', branch.id, lines, to(spotOn(curve, 0.5)), widthOf(flow.amps, scene.scale) / 2 + 4, rank)];
+    return [
+      named(scene, 'wire', branch.id, lines, to(spotOn(curve, 0.5)), widthOf(flow.amps, scene.scale) / 2 + 4, rank),
+    ];
   });
 }
 
@@ -135,7 +159,8 @@ export function inkOf(scene: Scene): Ink {
       ink.dot(to(spot), widthOf(amps, scene.scale) / 2 + 1, weight);
     }
   }
-  for (const site of sheet.sites.values()) if (site.reach > 0) ink.dot(to(site), site.kind === 'point' || site.kind === 'stud' ? 4 : site.reach, 2.5);
+  for (const site of sheet.sites.values())
+    if (site.reach > 0) ink.dot(to(site), site.kind === 'point' || site.kind === 'stud' ? 4 : site.reach, 2.5);
   for (const spot of outlineOf(sheet, 14)) ink.dot(to(spot), 1.5, 0.35);
   return ink;
 }

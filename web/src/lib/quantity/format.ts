@@ -39,7 +39,10 @@ export function prefixOf(value: number, unit: Unit): Prefix {
 
 /** One prefix for a whole column: that of its largest value. */
 export function prefixOfColumn(values: readonly number[], unit: Unit): Prefix {
-  return prefixOf(values.reduce((most, value) => Math.max(most, Math.abs(value)), 0), unit);
+  return prefixOf(
+    values.reduce((most, value) => Math.max(most, Math.abs(value)), 0),
+    unit,
+  );
 }
 
 export interface Form {
@@ -114,10 +117,27 @@ export function showTime(seconds: number, locale: Locale = POINT): string {
 }
 
 const SPOKEN: Readonly<Record<string, string>> = {
-  V: 'volts', mV: 'millivolts', µV: 'microvolts', A: 'amperes', mA: 'milliamperes', µA: 'microamperes',
-  kA: 'kiloamperes', Ω: 'ohms', mΩ: 'milliohms', µΩ: 'microohms', kΩ: 'kiloohms', W: 'watts', mW: 'milliwatts',
-  µW: 'microwatts', kW: 'kilowatts', m: 'metres', 'mm²': 'square millimetres', '°C': 'degrees Celsius',
-  s: 'seconds', 'N·m': 'newton metres', '%': 'per cent',
+  V: 'volts',
+  mV: 'millivolts',
+  µV: 'microvolts',
+  A: 'amperes',
+  mA: 'milliamperes',
+  µA: 'microamperes',
+  kA: 'kiloamperes',
+  Ω: 'ohms',
+  mΩ: 'milliohms',
+  µΩ: 'microohms',
+  kΩ: 'kiloohms',
+  W: 'watts',
+  mW: 'milliwatts',
+  µW: 'microwatts',
+  kW: 'kilowatts',
+  m: 'metres',
+  'mm²': 'square millimetres',
+  '°C': 'degrees Celsius',
+  s: 'seconds',
+  N·m: 'newton metres',
+  '%': 'per cent',
 };
 
 /** The same value for the ear: "4.70 milliohms". */

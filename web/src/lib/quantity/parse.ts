@@ -10,8 +10,18 @@ export type Typed =
 const FACTORS: Readonly<Record<string, number>> = { k: 1e3, '': 1, m: 1e-3, µ: 1e-6, u: 1e-6 };
 
 const UNITS: Readonly<Record<string, Asked>> = {
-  v: 'V', volt: 'V', volts: 'V', a: 'A', amp: 'A', amps: 'A', ampere: 'A', amperes: 'A',
-  Ω: 'Ω', ohm: 'Ω', ohms: 'Ω', r: 'Ω',
+  v: 'V',
+  volt: 'V',
+  volts: 'V',
+  a: 'A',
+  amp: 'A',
+  amps: 'A',
+  ampere: 'A',
+  amperes: 'A',
+  Ω: 'Ω',
+  ohm: 'Ω',
+  ohms: 'Ω',
+  r: 'Ω',
 };
 
 /** Reads "0,02", "-12.4", "4,7 mV", "350m"; the unit asked for is meant where none is typed. */

@@ -22,7 +22,10 @@ export interface Shelf {
   remove(cid: string): Promise<void>;
 }
 
-export type Outcome = { readonly kind: 'arrived' } | { readonly kind: 'later' } | { readonly kind: 'refused'; readonly why: string };
+export type Outcome =
+  | { readonly kind: 'arrived' }
+  | { readonly kind: 'later' }
+  | { readonly kind: 'refused'; readonly why: string };
 
 export class Outbox {
   readonly #shelf: Shelf;
@@ -45,7 +48,9 @@ export class Outbox {
   async open(): Promise<void> {
     const kept = await this.#shelf.all();
     const known = new Set(this.#waiting.map(({ cid }) => cid));
-    this.#waiting = [...kept.filter(({ cid }) => !known.has(cid)), ...this.#waiting].sort((a, b) => (a.made < b.made ? -1 : 1));
+    this.#waiting = [...kept.filter(({ cid }) => !known.has(cid)), ...this.#waiting].sort((a, b) =>
+      a.made < b.made ? -1 : 1,
+    );
     this.#tell();
   }
 

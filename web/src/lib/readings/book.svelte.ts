@@ -1,10 +1,10 @@
 /** The readings of the opened vehicle, what waits to be sent, and what all of them mean. */
 import type { Client } from '../api/client';
-import { newCid, NoConnection, Refusal } from '../api/client';
+import { NoConnection, newCid, Refusal } from '../api/client';
 import type { Entry, Photo, ReadingsAnswer, Work } from '../api/garage';
 import type { Diagnosis, NextReading, Repair } from '../api/types';
 import type { Ask } from '../ask';
-import { type Outcome, Outbox, type Parcel } from '../queue/outbox';
+import { Outbox, type Outcome, type Parcel } from '../queue/outbox';
 import { openShelf } from '../queue/shelf';
 
 const RETRY_MS = 4000;
@@ -42,9 +42,13 @@ export class Book {
   async open(): Promise<void> {
     const { shelf, lasting } = await openShelf();
     this.lasting = lasting;
-    this.#outbox = new Outbox(shelf, (parcel) => this.#deliver(parcel), (waiting) => {
-      this.waiting = waiting.filter(({ vehicle }) => vehicle === this.vehicle);
-    });
+    this.#outbox = new Outbox(
+      shelf,
+      (parcel) => this.#deliver(parcel),
+      (waiting) => {
+        this.waiting = waiting.filter(({ vehicle }) => vehicle === this.vehicle);
+      },
+    );
     await this.#outbox.open();
     const retry = (): void => void this.flush();
     const { signal } = this.#stop;
@@ -88,14 +92,28 @@ export class Book {
   async record(work: { on: string; what: string; note?: string; torque?: string }): Promise<string> {
     const cid = newCid();
     const when = new Date().toISOString().slice(0, 10);
-    await this.#keep({ cid, kind: 'work', path: `work/${cid}`, body: { ...work, when }, blob: null, what: `${work.what}: ${work.on}` });
+    await this.#keep({
+      cid,
+      kind: 'work',
+      path: `work/${cid}`,
+      body: { ...work, when },
+      blob: null,
+      what: `${work.what}: ${work.on}`,
+    });
     return cid;
   }
 
   async photograph(on: string, image: Blob, side: 'before' | 'after'): Promise<void> {
     const cid = newCid();
     const query = new URLSearchParams({ on, side });
-    await this.#keep({ cid, kind: 'photo', path: `photos/${cid}?${query}`, body: null, blob: image, what: `photograph of ${on}` });
+    await this.#keep({
+      cid,
+      kind: 'photo',
+      path: `photos/${cid}?${query}`,
+      body: null,
+      blob: image,
+      what: `photograph of ${on}`,
+    });
   }
 
   async #keep(parcel: Omit<Parcel, 'vehicle' | 'made' | 'refused'>): Promise<void> {
@@ -120,7 +138,11 @@ export class Book {
     } catch (cause) {
       this.#told(cause);
       // What the program refuses stays here with its reason; a lost key or a busy program may pass.
-      const lasting = cause instanceof Refusal && cause.status >= 400 && cause.status < 500 && ![401, 408, 429].includes(cause.status);
+      const lasting =
+        cause instanceof Refusal &&
+        cause.status >= 400 &&
+        cause.status < 500 &&
+        ![401, 408, 429].includes(cause.status);
       return lasting ? { kind: 'refused', why: cause.message } : { kind: 'later' };
     }
   }
@@ -169,7 +191,9 @@ export class Book {
 
   async rank(): Promise<void> {
     try {
-      this.repairs = (await this.#ask.ask('repairs', this.complaint === null ? {} : { complaint: this.complaint })).repairs;
+      this.repairs = (
+        await this.#ask.ask('repairs', this.complaint === null ? {} : { complaint: this.complaint })
+      ).repairs;
     } catch (cause) {
       this.#told(cause);
     }
