@@ -42,8 +42,8 @@ describe('readings under the bonnet', () => {
 
     // The program stops too; a half-typed value and what waits are there after a reload.
     await page.getByRole('button', { name: '9', exact: true }).click();
-    await context.setOffline(false);
     await page.route('**/api/vehicles/*/readings/*', (route) => route.abort());
+    await context.setOffline(false);
     await page.reload();
     await page.locator('.leads dd').first().waitFor();
     await expect.poll(() => list.locator('li.waiting').count()).toBe(2);
@@ -84,11 +84,8 @@ describe('readings under the bonnet', () => {
     await page.getByText('No readings yet').waitFor();
     await page.getByText('Another reading, or what is complained of').click();
     await page.getByLabel('state', { exact: true }).selectOption('cranking');
-    await page.getByLabel('red on').selectOption('block/front');
-    await page
-      .getByLabel('black on')
-      .selectOption('battery/-')
-      .catch(() => page.getByLabel('black on').selectOption('main/-'));
+    await page.getByLabel('red on', { exact: true }).selectOption('block/front');
+    await page.getByLabel('black on', { exact: true }).selectOption('main/-');
     await page.getByRole('button', { name: 'Measure this' }).click();
     await page.getByRole('textbox', { name: /on the meter/ }).fill('0,9');
     expect(await page.locator('.said').innerText()).toContain('900\u00a0mV');

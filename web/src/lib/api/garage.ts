@@ -85,14 +85,17 @@ export interface Entry {
   readonly meaning: Meaning | null;
 }
 
+/** A whole file of readings, as it came in. */
+export interface ReadingsFile {
+  readonly id: string;
+  readonly name: string;
+  readonly entries: number;
+  readonly retracted: boolean;
+}
+
 export interface ReadingsAnswer {
   readonly readings: readonly Entry[];
-  readonly files: readonly {
-    readonly id: string;
-    readonly name: string;
-    readonly entries: number;
-    readonly retracted: boolean;
-  }[];
+  readonly files: readonly ReadingsFile[];
   readonly problems: readonly Problem[];
 }
 
@@ -126,7 +129,8 @@ export type Role = 'look' | 'read' | 'edit' | 'desk';
 export interface Me {
   readonly role: Role;
   readonly device: string | null;
-  readonly program: { readonly name: string; readonly version: string };
+  /** Name and version. */
+  readonly program: string;
   readonly shared: boolean;
   readonly addresses: readonly string[];
   readonly now: string;

@@ -81,7 +81,7 @@ export function openEditor(wiring: Wiring): Editor {
         syntaxHighlighting(ink),
         look,
         EditorView.lineWrapping,
-        EditorView.contentAttributes.of({ 'aria-label': 'Vehicle file' }),
+        EditorView.contentAttributes.of({ 'aria-label': 'Vehicle file', tabindex: '0' }),
         autocompletion({ override: [(context) => offers(context, wiring)], icons: false }),
         keymap.of([
           { key: 'Mod-s', run: () => save(wiring), preventDefault: true },

@@ -32,7 +32,11 @@ export function readTyped(text: string, asked: Asked): Typed {
   if (!match) return { kind: 'refused', why: wrongShape(tidy, asked) };
   const [, sign = '', digits = '', word = ''] = match;
   const unit = unitOf(word, asked);
-  if (!unit) return { kind: 'refused', why: `“${word}” is no unit of ${NAMES[asked]}: write ${EXAMPLES[asked]}` };
+  if (!unit)
+    return {
+      kind: 'refused',
+      why: `“${text.trim()}”: ${word} is no unit of ${NAMES[asked]}; write ${EXAMPLES[asked]}`,
+    };
   const value = Number(digits.replace(',', '.')) * unit.factor * (sign === '-' ? -1 : 1);
   return { kind: 'value', value: value === 0 ? 0 : value, unit: unit.unit };
 }

@@ -1,7 +1,7 @@
 /** The readings of the opened vehicle, what waits to be sent, and what all of them mean. */
 import type { Client } from '../api/client';
 import { NoConnection, newCid, Refusal } from '../api/client';
-import type { Entry, Photo, ReadingsAnswer, Work } from '../api/garage';
+import type { Entry, Photo, ReadingsAnswer, ReadingsFile, Work } from '../api/garage';
 import type { Diagnosis, NextReading, Repair } from '../api/types';
 import type { Ask } from '../ask';
 import { Outbox, type Outcome, type Parcel } from '../queue/outbox';
@@ -14,6 +14,7 @@ export class Book {
   readonly #ask: Ask;
   readonly vehicle: number;
   entries = $state.raw<readonly Entry[]>([]);
+  files = $state.raw<readonly ReadingsFile[]>([]);
   work = $state.raw<readonly Work[]>([]);
   photos = $state.raw<readonly Photo[]>([]);
   waiting = $state.raw<readonly Parcel[]>([]);
@@ -32,6 +33,10 @@ export class Book {
   #stop = new AbortController();
 
   kept = $derived(this.entries.filter(({ retracted }) => !retracted));
+  /** All readings that count, those of whole files too. */
+  count = $derived(
+    this.kept.length + this.files.filter(({ retracted }) => !retracted).reduce((sum, { entries }) => sum + entries, 0),
+  );
 
   constructor(client: Client, ask: Ask, vehicle: number) {
     this.#client = client;
@@ -68,12 +73,13 @@ export class Book {
   async load(): Promise<void> {
     try {
       const at = `/api/vehicles/${this.vehicle}`;
-      const [{ readings }, { work }, { photos }] = await Promise.all([
+      const [{ readings, files }, { work }, { photos }] = await Promise.all([
         this.#client.send<ReadingsAnswer>('GET', `${at}/readings`),
         this.#client.send<{ work: Work[] }>('GET', `${at}/work`),
         this.#client.send<{ photos: Photo[] }>('GET', `${at}/photos`),
       ]);
       this.entries = readings;
+      this.files = files;
       this.work = work;
       this.photos = photos;
       this.connected = true;
@@ -158,6 +164,11 @@ export class Book {
     await this.#act(`readings/${cid}/restore`);
   }
 
+  /** Takes a whole file of readings back, or puts it back. */
+  async turnFile(file: ReadingsFile): Promise<void> {
+    await this.#act(`readings-files/${file.id}/${file.retracted ? 'restore' : 'retract'}`);
+  }
+
   async #act(path: string): Promise<void> {
     try {
       await this.#client.send('POST', `/api/vehicles/${this.vehicle}/${path}`, {});
@@ -175,10 +186,10 @@ export class Book {
     this.trouble = null;
     const asked = this.complaint === null ? {} : { complaint: this.complaint };
     try {
-      const diagnosis = this.kept.length > 0 ? await this.#ask.ask('diagnose', asked) : null;
+      const diagnosis = this.count > 0 ? await this.#ask.ask('diagnose', asked) : null;
       if (turn !== this.#turn) return;
       this.diagnosis = diagnosis;
-      const { next, plan } = await this.#ask.ask('next', this.kept.length > 0 || this.complaint ? asked : { plan: 6 });
+      const { next, plan } = await this.#ask.ask('next', this.count > 0 || this.complaint ? asked : { plan: 6 });
       if (turn !== this.#turn) return;
       this.next = next ?? plan ?? [];
       this.connected = true;
