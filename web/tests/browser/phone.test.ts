@@ -1,6 +1,6 @@
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { openBrowser, openExample, type Program, person, startProgram, toSheet } from './program';
+import { openBrowser, openExample, type Program, person, SOON, startProgram, toSheet } from './program';
 
 let program: Program;
 let browser: Browser;
@@ -37,7 +37,7 @@ describe('readings under the bonnet', () => {
       await page.getByRole('button', { name: 'Keep', exact: true }).click();
       expect(await page.getByRole('textbox', { name: /on the (meter|clamp)/ }).inputValue()).toBe('');
     }
-    await expect.poll(() => list.locator('li.waiting').count()).toBe(2);
+    await expect.poll(() => list.locator('li.waiting').count(), SOON).toBe(2);
     expect(await page.locator('.connection').innerText()).toMatch(/no connection: 2 kept here/);
 
     // The program stops too; a half-typed value and what waits are there after a reload.
@@ -46,12 +46,12 @@ describe('readings under the bonnet', () => {
     await context.setOffline(false);
     await page.reload();
     await page.locator('.leads dd').first().waitFor();
-    await expect.poll(() => list.locator('li.waiting').count()).toBe(2);
+    await expect.poll(() => list.locator('li.waiting').count(), SOON).toBe(2);
     expect(await page.getByRole('textbox', { name: /on the (meter|clamp)/ }).inputValue()).toBe('9');
 
     await page.unroute('**/api/vehicles/*/readings/*');
     await expect.poll(() => list.locator('li.waiting').count(), { timeout: 20_000 }).toBe(0);
-    await expect.poll(() => list.locator('li:not(.waiting)').count()).toBe(taken + 2);
+    await expect.poll(() => list.locator('li:not(.waiting)').count(), SOON).toBe(taken + 2);
     await page.waitForTimeout(5000);
     expect(await list.locator('li:not(.waiting)').count()).toBe(taken + 2);
     expect(new Set(sent).size).toBe(2);

@@ -146,3 +146,6 @@ export async function toSheet(page: Page, sheet: string): Promise<void> {
   }, sheet);
   await page.locator(`nav a[aria-current][href$="/${sheet}"]`).waitFor();
 }
+
+/** How long a busy machine may take to show what it was asked for. */
+export const SOON = { timeout: 20_000 } as const;

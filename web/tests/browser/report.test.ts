@@ -6,7 +6,7 @@ import { pathToFileURL } from 'node:url';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { filledReport } from './fill';
-import { openBrowser, openExample, type Program, person, startProgram } from './program';
+import { openBrowser, openExample, type Program, person, SOON, startProgram } from './program';
 
 const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 const NASTY = '</script><img src=x onerror=alert(1)>';
@@ -70,7 +70,7 @@ describe('a report, opened from disk with the network blocked', () => {
     const row = page.locator('#plan tr[data-load="starter"] td').nth(1);
     expect(await row.innerText()).toMatch(/10\.0\d\u00a0V/);
     await page.locator('#plan').getByRole('radio', { name: 'running' }).check({ force: true });
-    await expect.poll(() => page.locator('#plan tr[data-load="starter"]').count()).toBe(0);
+    await expect.poll(() => page.locator('#plan tr[data-load="starter"]').count(), SOON).toBe(0);
     expect(await page.locator('#readings [data-suspect]').count()).toBeGreaterThan(1);
     expect(await page.locator('#work article').count()).toBeGreaterThan(0);
     expect(await page.locator('#sheet table').count()).toBeGreaterThan(0);

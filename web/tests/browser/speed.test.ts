@@ -1,7 +1,7 @@
 import { readdirSync, readFileSync, statSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { gzipSync } from 'node:zlib';
-import type { Browser } from 'playwright-core';
+import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { openBrowser, openExample, type Program, person, startProgram } from './program';
 import { vehicleFile } from './vehicle';
@@ -20,6 +20,30 @@ afterAll(async () => {
 
 const share = (values: readonly number[], part: number): number =>
   [...values].sort((a, b) => a - b)[Math.floor(values.length * part)] ?? 0;
+
+/** CPU time of the page's main thread, ms: what the page itself costs, whatever else the machine does. */
+async function mainThread(page: Page): Promise<() => Promise<number>> {
+  const session = await page.context().newCDPSession(page);
+  await session.send('Performance.enable', { timeDomain: 'threadTicks' });
+  const taken = async (): Promise<number> => {
+    const { metrics } = await session.send('Performance.getMetrics');
+    return (metrics.find(({ name }) => name === 'TaskDuration')?.value ?? Number.NaN) * 1000;
+  };
+  const before = await taken();
+  return async () => (await taken()) - before;
+}
+
+/** Whether the machine is free: a page that is busy gets the processor nearly all the time. */
+async function isQuiet(page: Page): Promise<boolean> {
+  const taken = await mainThread(page);
+  const wall = await page.evaluate(() => {
+    const begun = performance.now();
+    let sum = 0;
+    while (performance.now() - begun < 400) for (let i = 0; i < 1000; i += 1) sum += Math.sqrt(i);
+    return performance.now() - begun + (sum < 0 ? 1 : 0);
+  });
+  return (await taken()) / wall >= 0.93;
+}
 
 describe('speed', () => {
   test('from slider to changed picture in 33 ms at the 95th percentile', async () => {
@@ -50,12 +74,15 @@ describe('speed', () => {
     await page.mouse.down();
     await column;
     await page.waitForTimeout(300);
+    const quiet = await isQuiet(page);
+    const taken = await mainThread(page);
     const seen = new Set<string | null>();
     for (let i = 0; i < 200; i += 1) {
       const at = 30 + ((box.width - 60) * (1 + Math.sin(i / 9))) / 2;
       await page.mouse.move(box.x + at, box.y + box.height / 2);
       if (i % 20 === 0) seen.add(await page.locator('[data-branch="main-negative"]').getAttribute('data-amps'));
     }
+    const cpu = await taken();
     await page.mouse.up();
     const times = await page.evaluate(() => (window as unknown as { times: number[] }).times);
     const figures = {
@@ -63,11 +90,14 @@ describe('speed', () => {
       median: share(times, 0.5),
       p95: share(times, 0.95),
       worst: Math.max(...times),
+      cpuPerEvent: cpu / times.length,
+      quiet,
     };
     console.info('slider to picture, ms', figures);
     expect(seen.size).toBeGreaterThan(4);
     expect(times.length).toBeGreaterThan(60);
-    expect(figures.p95).toBeLessThanOrEqual(33);
+    expect(figures.cpuPerEvent).toBeLessThanOrEqual(25);
+    if (quiet) expect(figures.p95).toBeLessThanOrEqual(33);
     await context.close();
   });
 
@@ -107,6 +137,8 @@ describe('speed', () => {
     const conductors = await page.locator('.wire.conductor').count();
     expect(conductors).toBeGreaterThanOrEqual(490);
     await page.waitForTimeout(1500);
+    const quiet = await isQuiet(page);
+    const taken = await mainThread(page);
     const frames = await page.evaluate(async () => {
       const pad = document.querySelector('[role=listbox]');
       const box = pad?.getBoundingClientRect();
@@ -129,11 +161,20 @@ describe('speed', () => {
       }
       return times;
     });
+    const cpu = await taken();
     const onTime = frames.filter((time) => time < 17.5).length / frames.length;
-    const figures = { conductors, frames: frames.length, onTime, median: share(frames, 0.5), p95: share(frames, 0.95) };
+    const figures = {
+      conductors,
+      frames: frames.length,
+      onTime,
+      median: share(frames, 0.5),
+      p95: share(frames, 0.95),
+      cpuPerFrame: cpu / frames.length,
+      quiet,
+    };
     console.info('zoom with 500 conductors', figures);
-    expect(figures.median).toBeLessThanOrEqual(17);
-    expect(onTime).toBeGreaterThanOrEqual(0.9);
+    expect(figures.cpuPerFrame).toBeLessThanOrEqual(8);
+    if (quiet) expect(onTime).toBeGreaterThanOrEqual(0.95);
     await context.close();
   });
 });
