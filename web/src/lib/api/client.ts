@@ -1,0 +1,115 @@
+/** Talks to the program. One way out: every request carries the key, every failure becomes a `Refusal`. */
+import type { Problem } from './types';
+
+export class Refusal extends Error {
+  readonly status: number;
+  readonly code: string;
+  readonly expected: string | null;
+  readonly hint: string | null;
+  readonly problems: readonly Problem[];
+  readonly body: unknown;
+
+  constructor(status: number, error: Partial<RefusalBody>, body: unknown = null) {
+    super(error.what ?? `the program answered ${status}`);
+    this.status = status;
+    this.code = error.code ?? 'unknown';
+    this.expected = error.expected ?? null;
+    this.hint = error.hint ?? null;
+    this.problems = error.problems ?? [];
+    this.body = body;
+  }
+}
+
+interface RefusalBody {
+  code: string;
+  what: string;
+  expected: string | null;
+  hint: string | null;
+  problems: Problem[];
+}
+
+/** No answer at all: the program is not running or the network is cut. */
+export class NoConnection extends Error {
+  constructor() {
+    super('no connection to the program');
+  }
+}
+
+export type Method = 'GET' | 'POST' | 'PUT' | 'DELETE';
+
+export class Client {
+  #key: string | null;
+
+  constructor(key: string | null) {
+    this.#key = key;
+  }
+
+  get hasKey(): boolean {
+    return this.#key !== null;
+  }
+
+  useKey(key: string): void {
+    this.#key = key;
+  }
+
+  /** Sends JSON and reads JSON. */
+  async send<T>(method: Method, path: string, body?: unknown, signal?: AbortSignal): Promise<T> {
+    const response = await this.#fetch(path, {
+      method,
+      signal: signal ?? null,
+      headers: this.#headers(body === undefined ? undefined : 'application/json'),
+      ...(body === undefined ? {} : { body: JSON.stringify(body) }),
+    });
+    return response.status === 204 ? (undefined as T) : ((await response.json()) as T);
+  }
+
+  /** Sends bytes, such as a photograph. */
+  async sendBytes<T>(path: string, bytes: Blob): Promise<T> {
+    const response = await this.#fetch(path, { method: 'PUT', headers: this.#headers(bytes.type), body: bytes });
+    return (await response.json()) as T;
+  }
+
+  /** Reads bytes: a photograph, a file, the report. */
+  async bytes(path: string, method: Method = 'GET', body?: unknown): Promise<Blob> {
+    const response = await this.#fetch(path, {
+      method,
+      headers: this.#headers(body === undefined ? undefined : 'application/json'),
+      ...(body === undefined ? {} : { body: JSON.stringify(body) }),
+    });
+    return await response.blob();
+  }
+
+  /** Opens the stream of events. */
+  async stream(path: string, signal: AbortSignal): Promise<ReadableStream<Uint8Array>> {
+    const response = await this.#fetch(path, { headers: this.#headers(undefined), signal });
+    if (!response.body) throw new NoConnection();
+    return response.body;
+  }
+
+  #headers(type: string | undefined): Record<string, string> {
+    return {
+      ...(this.#key === null ? {} : { Authorization: `Bearer ${this.#key}` }),
+      ...(type === undefined ? {} : { 'Content-Type': type }),
+    };
+  }
+
+  async #fetch(path: string, init: RequestInit): Promise<Response> {
+    let response: Response;
+    try {
+      response = await fetch(path, init);
+    } catch (cause) {
+      if (cause instanceof DOMException && cause.name === 'AbortError') throw cause;
+      throw new NoConnection();
+    }
+    if (response.ok) return response;
+    const body: unknown = await response.json().catch(() => null);
+    const error = body && typeof body === 'object' && 'error' in body ? (body.error as Partial<RefusalBody>) : {};
+    throw new Refusal(response.status, error, body);
+  }
+}
+
+/** Random id of ours, of the shape that the program expects; works without a secure context. */
+export function newCid(): string {
+  const bytes = crypto.getRandomValues(new Uint8Array(12));
+  return Array.from(bytes, (byte) => byte.toString(16).padStart(2, '0')).join('');
+}

@@ -1,0 +1,152 @@
+/** The opened vehicle on the bench: what it is, which state is looked at, what is picked, what is tried. */
+
+import type { Picture } from './api/picture';
+import type { BudgetState, SolvedState } from './api/types';
+import type { Ask } from './ask';
+import { Trial } from './live/trial.svelte';
+import { type Loop, unroll } from './loop/unroll';
+import { type Branch, type BranchFlow, branchesOf, flowsOf } from './plan/branches';
+import { learnNames } from './words';
+
+export class Bench {
+  readonly ask: Ask;
+  readonly trial: Trial = new Trial(this);
+  picture = $state.raw<Picture | null>(null);
+  /** The file has an error, so that nothing can be drawn. */
+  undrawable = $state(false);
+  state = $state('');
+  picked = $state<string | null>(null);
+  load = $state('');
+  /** Something went wrong while asking, in words. */
+  trouble = $state<string | null>(null);
+  #solved = $state.raw<ReadonlyMap<string, SolvedState>>(new Map());
+  #budgets = $state.raw<ReadonlyMap<string, BudgetState>>(new Map());
+
+  branches = $derived<Branch[]>(this.picture ? branchesOf(this.picture) : []);
+  branchById = $derived(new Map(this.branches.map((branch) => [branch.id, branch])));
+  solved = $derived<SolvedState | null>(this.#solved.get(this.state) ?? null);
+  /** What is shown: the file's own answer, or that of a trial. */
+  shown = $derived.by<SolvedState | null>(() => this.trial.shown ?? this.solved);
+  flows = $derived<ReadonlyMap<string, BranchFlow>>(
+    this.trial.flows ?? (this.shown ? flowsOf(this.branches, this.shown) : new Map()),
+  );
+  fileFlows = $derived<ReadonlyMap<string, BranchFlow>>(this.solved ? flowsOf(this.branches, this.solved) : new Map());
+  budget = $derived<BudgetState | null>(this.#budgets.get(`${this.load}\u0000${this.state}`) ?? null);
+
+  /** The conductor or device that each joint belongs to. */
+  #branchOfJoint = $derived(
+    new Map(this.branches.flatMap((branch) => branch.joints.map((joint) => [joint, branch.id] as const))),
+  );
+  /** The followed load's circuit as it is shown. */
+  loop = $derived.by<Loop | null>(() => {
+    const { budget, branchById, solved } = this;
+    if (!budget || !solved) return null;
+    return unroll(this.load, budget, branchById, {
+      amps: (piece) => this.flows.get(this.#branchOfJoint.get(piece) ?? piece)?.amps ?? null,
+      before: (piece) => this.fileFlows.get(this.#branchOfJoint.get(piece) ?? piece)?.amps ?? null,
+      ohms: (piece) => this.ohmsOf(piece),
+      volts: (point) => this.trial.volts?.get(point) ?? this.shown?.points[point]?.volts ?? null,
+    });
+  });
+
+  constructor(ask: Ask) {
+    this.ask = ask;
+  }
+
+  /** Resistance of a piece as it is shown: tried, or of the file. */
+  ohmsOf(piece: string): number | null {
+    const { tried } = this.trial;
+    if (tried?.kind === 'piece' && tried.id === piece) return tried.ohms;
+    const { solved } = this;
+    const own =
+      solved?.conductors[piece] ??
+      solved?.joints[piece] ??
+      solved?.stretches[piece] ??
+      solved?.inline[piece] ??
+      solved?.incidental[piece];
+    return own?.ohms ?? null;
+  }
+
+  /** Puts a vehicle on the bench; keeps state, load and pick where they still mean something. */
+  async open(): Promise<void> {
+    const { drawing: picture } = await this.ask.ask('picture', {});
+    this.#solved = new Map();
+    this.#budgets = new Map();
+    this.trial.forget();
+    this.undrawable = picture === null;
+    if (picture === null) return;
+    learnNames(picture.joints);
+    this.picture = picture;
+    if (!picture.states.some(({ id }) => id === this.state)) this.state = firstState(picture);
+    if (!picture.loads.some(({ id }) => id === this.load)) this.load = heaviest(picture, this.state);
+    await this.#look();
+  }
+
+  async choose(state: string): Promise<void> {
+    this.trial.forget();
+    this.state = state;
+    const load = this.picture?.loads.find(({ id }) => id === this.load);
+    if (this.picture && load && !load.on.includes(state)) {
+      const other = heaviest(this.picture, state);
+      if (this.picture.loads.find(({ id }) => id === other)?.on.includes(state)) this.load = other;
+    }
+    await this.#look();
+  }
+
+  async follow(load: string): Promise<void> {
+    this.load = load;
+    await this.#look();
+  }
+
+  pick(id: string | null): void {
+    if (id !== this.picked) this.trial.forget();
+    this.picked = id;
+    const load = this.picture?.loads.find((one) => one.id === id);
+    if (load?.on.includes(this.state)) void this.follow(load.id);
+  }
+
+  /** Asks for what the present view needs and does not have. */
+  async #look(): Promise<void> {
+    const { state, load } = this;
+    if (state === '') return;
+    try {
+      this.trouble = null;
+      if (!this.#solved.has(state)) {
+        const { states } = await this.ask.ask('solve', { state });
+        this.#solved = new Map([...this.#solved, ...states.map((one) => [one.state, one] as const)]);
+      }
+      const key = `${load}\u0000${state}`;
+      if (
+        load !== '' &&
+        !this.#budgets.has(key) &&
+        this.picture?.loads.find(({ id }) => id === load)?.on.includes(state)
+      ) {
+        const { states } = await this.ask.ask('budget', { load, state });
+        this.#budgets = new Map([
+          ...this.#budgets,
+          ...states.map((one) => [`${load}\u0000${one.state}`, one] as const),
+        ]);
+      }
+    } catch (cause) {
+      this.trouble = cause instanceof Error ? cause.message : String(cause);
+    }
+  }
+}
+
+/** The state with most current: what people come for. */
+function firstState(picture: Picture): string {
+  const wanted = ['cranking', 'running'];
+  return wanted.find((id) => picture.states.some((state) => state.id === id)) ?? picture.states[0]?.id ?? '';
+}
+
+function heaviest(picture: Picture, state: string): string {
+  const on = picture.loads.filter((load) => load.on.includes(state));
+  return (
+    (
+      on.find(({ kind }) => kind === 'starter') ??
+      on.find(({ minimum_volts }) => minimum_volts !== null) ??
+      on[0] ??
+      picture.loads[0]
+    )?.id ?? ''
+  );
+}

@@ -1,0 +1,31 @@
+/** Which thing of the plan a line of the file is about. */
+
+const TABLES = new Set([
+  'conductors',
+  'loads',
+  'batteries',
+  'alternators',
+  'converters',
+  'points',
+  'incidental',
+  'fuses',
+  'switches',
+  'diodes',
+  'chargers',
+  'solar',
+]);
+
+/** The name as the plan knows it; null where the line is about nothing that can be drawn. */
+export function thingAt(text: string, line: number): string | null {
+  const lines = text.split('\n').slice(0, line);
+  const header = lines.findLast((one) => /^\s*\[/.test(one));
+  const path = /^\s*\[\[?([^\]]+)\]/.exec(header ?? '')?.[1]?.split('.') ?? [];
+  const [table = '', name, ...rest] = path;
+  if (table === 'structures') return null;
+  if (!TABLES.has(table)) return null;
+  const row = /^\s*([\w-]+)\s*=\s*\{/.exec(lines.at(-1) ?? '')?.[1];
+  if (name === undefined) return row ?? null;
+  const ends = table === 'conductors' ? ['from', 'to'] : [];
+  if (rest.length === 0 && row && ends.includes(row)) return `${name}.${row}`;
+  return rest.length > 0 && table === 'conductors' ? `${name}.${rest.join('.')}` : name;
+}

@@ -1,0 +1,160 @@
+/** Something tried on the bench: a resistance dragged, a cable drawn. The file is not touched until it is kept. */
+import type { Column } from '../api/picture';
+import type { SolvedState, WhatIfState } from '../api/types';
+import type { Bench } from '../bench.svelte';
+import type { BranchFlow } from '../plan/branches';
+import { addOhms } from './cable';
+import { liveFlows, liveLoads } from './flows';
+import { voltsWith } from './update';
+
+export interface Draft {
+  readonly from: string;
+  readonly to: string;
+  readonly squareMillimetres: number;
+  readonly metres: number;
+}
+
+export type Tried =
+  | { readonly kind: 'piece'; readonly id: string; readonly ohms: number }
+  | { readonly kind: 'draft'; readonly draft: Draft };
+
+export class Trial {
+  readonly #bench: Bench;
+  tried = $state.raw<Tried | null>(null);
+  /** The file's own resistance of the grabbed piece. */
+  fileOhms = $state<number | null>(null);
+  /** The first-order answer while dragging. */
+  flows = $state.raw<ReadonlyMap<string, BranchFlow> | null>(null);
+  volts = $state.raw<ReadonlyMap<string, number | null> | null>(null);
+  /** The full answer after release. */
+  full = $state.raw<WhatIfState | null>(null);
+  asking = $state(false);
+  refused = $state<string | null>(null);
+  #column: Column | null = null;
+  #wanted = '';
+  #frame = 0;
+  #turn = 0;
+
+  constructor(bench: Bench) {
+    this.#bench = bench;
+  }
+
+  get shown(): SolvedState | null {
+    return this.full?.after ?? null;
+  }
+
+  /** Volts of each load before and after, in the present state. */
+  get gains(): ReadonlyMap<string, { before: number; after: number }> | null {
+    const { solved, picture } = this.#bench;
+    if (!solved || !picture || this.tried === null) return null;
+    if (this.full) {
+      return new Map(
+        Object.entries(this.full.loads).map(([id, g]) => [id, { before: g.before_volts, after: g.after_volts }]),
+      );
+    }
+    return this.volts ? liveLoads(picture, solved, this.volts) : null;
+  }
+
+  /** Takes hold of a piece: asks for its column, so that it is there when the hand moves. */
+  async grab(piece: string): Promise<void> {
+    await this.#fetch(`${this.#bench.state}\u0000${piece}`, { state: this.#bench.state, piece });
+  }
+
+  /** Takes hold of a new cable between two points. */
+  async grabBetween(from: string, to: string): Promise<void> {
+    const between = [from, to];
+    await this.#fetch(`${this.#bench.state}\u0000+${from}\u0000${to}`, { state: this.#bench.state, between });
+  }
+
+  async #fetch(wanted: string, asked: Record<string, unknown>): Promise<void> {
+    if (this.#wanted === wanted && this.#column) return;
+    this.#wanted = wanted;
+    this.#column = null;
+    this.refused = null;
+    try {
+      const column = await this.#bench.ask.ask('column', asked);
+      if (this.#wanted !== wanted) return;
+      this.#column = column;
+      this.fileOhms = column.branch_ohms === null ? null : column.piece_ohms;
+      if (this.tried) this.#draw();
+    } catch (cause) {
+      if (this.#wanted === wanted) this.refused = cause instanceof Error ? cause.message : String(cause);
+    }
+  }
+
+  /** Moves a grabbed piece to a resistance; drawn once a frame. */
+  drag(id: string, ohms: number): void {
+    this.#move({ kind: 'piece', id, ohms });
+  }
+
+  /** Changes the drawn cable. */
+  draw(draft: Draft): void {
+    this.#move({ kind: 'draft', draft });
+  }
+
+  #move(tried: Tried): void {
+    this.tried = tried;
+    this.full = null;
+    this.#turn += 1;
+    if (this.#frame === 0) {
+      this.#frame = requestAnimationFrame(() => {
+        this.#frame = 0;
+        this.#draw();
+      });
+    }
+  }
+
+  #draw(): void {
+    const { tried } = this;
+    const column = this.#column;
+    const { solved, picture, branches } = this.#bench;
+    if (!tried || !column || !solved || !picture) return;
+    const ohms = tried.kind === 'piece' ? tried.ohms : addOhms(tried.draft);
+    const volts = voltsWith(column, ohms);
+    this.volts = volts;
+    this.flows = liveFlows(branches, solved, volts, tried.kind === 'piece' ? { id: tried.id, ohms } : null);
+  }
+
+  /** Let go: the full solution takes the place of the first-order one. */
+  async release(): Promise<void> {
+    const { tried } = this;
+    if (!tried) return;
+    this.#turn += 1;
+    const turn = this.#turn;
+    this.asking = true;
+    try {
+      const { states } = await this.#bench.ask.ask('what-if', { ...asWhatIf(tried), state: this.#bench.state });
+      if (turn !== this.#turn) return;
+      const answer = states[0];
+      if (answer) {
+        this.full = answer;
+        this.flows = null;
+        this.volts = null;
+      }
+    } catch (cause) {
+      if (turn === this.#turn) this.refused = cause instanceof Error ? cause.message : String(cause);
+    } finally {
+      if (turn === this.#turn) this.asking = false;
+    }
+  }
+
+  /** Back to what the file says. */
+  forget(): void {
+    this.#turn += 1;
+    this.#wanted = '';
+    this.#column = null;
+    this.tried = null;
+    this.flows = null;
+    this.volts = null;
+    this.full = null;
+    this.refused = null;
+    this.asking = false;
+    this.fileOhms = null;
+  }
+}
+
+function asWhatIf(tried: Tried): { set: string[]; add: string[] } {
+  if (tried.kind === 'piece') return { set: [`${tried.id}=${tried.ohms.toPrecision(6)} Ω`], add: [] };
+  const { from, to, squareMillimetres, metres } = tried.draft;
+  return { set: [], add: [`${from},${to},${squareMillimetres}mm2,${metres}m`] };
+}

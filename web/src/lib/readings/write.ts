@@ -1,0 +1,30 @@
+/** Readings as the program reads them: `cranking: block/front to main/- 0.41 V`. */
+import type { Probe } from '../api/types';
+
+/** The line that says this reading; `value` as typed, with its unit. */
+export function readingText(state: string, probe: Probe, value: string): string {
+  const what = probe.unit === 'V' ? `${probe.from} to ${probe.to}` : probe.through;
+  return `${state}: ${what} ${value}`;
+}
+
+/** The value as it is put into the line: what was typed, a point for a comma, the unit behind. */
+export function valueText(typed: string, unit: 'V' | 'A', milli: boolean): string {
+  const tidy = typed.trim().replace(',', '.').replaceAll('\u2212', '-');
+  return /[a-zA-ZµΩ]$/u.test(tidy) ? tidy : `${tidy} ${milli ? 'm' : ''}${unit}`;
+}
+
+/** Where the leads go, in words. */
+export function probeWords(probe: Probe): string {
+  return probe.unit === 'V' ? `red on ${probe.from}, black on ${probe.to}` : `clamp round ${probe.through}`;
+}
+
+/** What has to hold while a state is measured. */
+export function cautionFor(state: string): string {
+  if (state === 'cranking') {
+    return 'Cranking: out of gear, parking brake on, fuel or ignition off as the maker says; hands, sleeves and leads clear of belts and fans. A few seconds at a time: cables and starter heat in seconds.';
+  }
+  if (state === 'running' || state === 'idle' || state === 'charging') {
+    return 'Engine running: hands, sleeves and leads clear of belts and fans. Exhaust out of the building.';
+  }
+  return 'Rings off; no spark and no flame near a battery.';
+}

@@ -1,0 +1,88 @@
+/** Words that differ from place to place, and names of things for people. */
+import type { Action, Mode, Suspect } from './api/types';
+
+export type Region = 'british' | 'american';
+
+const WORDS = {
+  earth: { british: 'earth', american: 'ground' },
+  Earth: { british: 'Earth', american: 'Ground' },
+  bonnet: { british: 'bonnet', american: 'hood' },
+  boot: { british: 'boot', american: 'trunk' },
+  wing: { british: 'wing', american: 'fender' },
+  spanner: { british: 'spanner', american: 'wrench' },
+  colour: { british: 'colour', american: 'color' },
+  metre: { british: 'metre', american: 'meter' },
+  aluminium: { british: 'aluminium', american: 'aluminum' },
+  windscreen: { british: 'windscreen', american: 'windshield' },
+} as const;
+
+export type Word = keyof typeof WORDS;
+
+/** A word as this region says it. */
+export function word(key: Word, region: Region): string {
+  return WORDS[key][region];
+}
+
+/** Where each joint sits, so that it can be named by its place. */
+const places = new Map<string, string>();
+
+/** Learns the joints of a vehicle: `main-negative.to` is then called "main-negative at block / front". */
+export function learnNames(joints: readonly { readonly id: string; readonly point: string }[]): void {
+  places.clear();
+  for (const { id, point } of joints) places.set(id, point);
+}
+
+/** An id of the file as a person reads it: `main-negative` stays one word, `block/front` gets air. */
+export function nameOf(id: string): string {
+  const place = places.get(id);
+  if (place !== undefined && /\.(from|to)$/.test(id))
+    return `${nameOf(id.replace(/\.(from|to)$/, ''))} at ${nameOf(place)}`;
+  return id
+    .replace(/\.\.metal$/, ' to the metal')
+    .replace(/^(.+)\/(.+)\.\.(.+)$/, '$1: $2 to $3')
+    .replace(/\/-$/, '/\u2212')
+    .replaceAll('/', '\u2009/\u2009')
+    .replace(/\.(from|to|case)$/, (_, end: string) => (end === 'case' ? ', case' : `, ${end} end`))
+    .replace(/\.(feed|return|lead|fuse)\b/, ' $1');
+}
+
+export const MODES: Readonly<Record<Mode, string>> = {
+  stopped: 'stopped',
+  idle: 'turns, delivers nothing',
+  regulating: 'holds its voltage',
+  limited: 'delivers all it can',
+};
+
+const KINDS: Readonly<Record<string, string>> = {
+  joint: 'joint',
+  conductor: 'rotten inside',
+  open: 'open or not there',
+  inline: 'fuse or switch',
+  'load-drags': 'draws too much',
+  'load-open': 'does not draw',
+  'battery-low': 'discharged',
+  'battery-worn': 'worn out',
+  'extra-path': 'a path that the file does not show',
+};
+
+/** A suspect in words. */
+export function suspectName(suspect: Suspect): { name: string; kind: string } {
+  const kind = KINDS[suspect.kind] ?? suspect.kind;
+  if (suspect.kind === 'extra-path')
+    return { name: `${nameOf(suspect.from ?? '')} – ${nameOf(suspect.to ?? '')}`, kind };
+  return { name: nameOf(suspect.id ?? ''), kind };
+}
+
+/** A repair in words. */
+export function actionName(action: Action): string {
+  if ('clean' in action) return `Clean and tighten ${nameOf(action.clean)}`;
+  if ('replace' in action) return `Replace ${nameOf(action.replace)} with its ends`;
+  return `Add a cable from ${nameOf(action.add.from)} to ${nameOf(action.add.to)}`;
+}
+
+/** The piece of the plan that a repair is about. */
+export function actionPiece(action: Action): string | null {
+  if ('clean' in action) return action.clean;
+  if ('replace' in action) return action.replace;
+  return null;
+}

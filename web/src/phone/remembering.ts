@@ -1,0 +1,53 @@
+/** Answers that outlive the connection: the last of each question stays on the phone. */
+import { NoConnection } from '../lib/api/client';
+import type { Answers, Ask, Asked, Question } from '../lib/ask';
+
+const KEPT: ReadonlySet<Question> = new Set<Question>(['picture', 'solve', 'next', 'diagnose', 'budget']);
+
+export interface Drawer {
+  get(key: string): string | null;
+  set(key: string, value: string): void;
+}
+
+export class RememberingAsk implements Ask {
+  readonly #ask: Ask;
+  readonly #drawer: Drawer;
+  readonly #name: string;
+
+  constructor(ask: Ask, drawer: Drawer, name: string) {
+    this.#ask = ask;
+    this.#drawer = drawer;
+    this.#name = name;
+  }
+
+  async ask<Q extends Question>(question: Q, asked: Asked, signal?: AbortSignal): Promise<Answers[Q]> {
+    const key = `groundloom.answer.${this.#name}.${question}.${JSON.stringify(asked)}`;
+    try {
+      const answer = await this.#ask.ask(question, asked, signal);
+      if (KEPT.has(question)) this.#drawer.set(key, JSON.stringify(answer));
+      return answer;
+    } catch (cause) {
+      const kept = cause instanceof NoConnection ? this.#drawer.get(key) : null;
+      if (kept !== null) return JSON.parse(kept) as Answers[Q];
+      throw cause;
+    }
+  }
+}
+
+/** This browser's own drawer; a full or forbidden one keeps nothing and says nothing. */
+export const browserDrawer: Drawer = {
+  get: (key) => {
+    try {
+      return localStorage.getItem(key);
+    } catch {
+      return null;
+    }
+  },
+  set: (key, value) => {
+    try {
+      localStorage.setItem(key, value);
+    } catch {
+      // The answer is shown all the same.
+    }
+  },
+};

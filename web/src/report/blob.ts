@@ -1,0 +1,91 @@
+/** What a report carries: the answers that the program gave when it was made. */
+
+import type { Entry, Work } from '../lib/api/garage';
+import type { Column, PictureAnswer } from '../lib/api/picture';
+import type { BudgetState, Diagnosis, NextReading, Offset, Repair, Routes, SolvedState } from '../lib/api/types';
+import type { Answers, Ask, Asked, Question } from '../lib/ask';
+import type { Units } from '../lib/quantity/us';
+import type { Region } from '../lib/words';
+
+export interface Blob {
+  readonly format: 1;
+  readonly made: {
+    readonly program: string;
+    readonly version: string;
+    readonly when: string;
+    readonly file: string | null;
+    readonly sha256: string | null;
+  };
+  readonly notes: 'left out' | 'included';
+  readonly show?: {
+    readonly view?: string | null;
+    readonly units?: Units;
+    readonly region?: Region;
+    readonly paper?: 'A4' | 'Letter';
+  };
+  readonly answers: {
+    readonly check: Answers['check'];
+    readonly picture: PictureAnswer;
+    readonly solve: { readonly states: readonly SolvedState[] };
+    readonly budget: Readonly<Record<string, { readonly states: readonly BudgetState[] }>>;
+    readonly routes: { readonly states: readonly { readonly state: string; readonly routes: Routes }[] };
+    readonly offsets: { readonly states: readonly { readonly state: string; readonly offsets: readonly Offset[] }[] };
+    readonly diagnose?: Diagnosis | null;
+    readonly next?: { readonly next?: readonly NextReading[] } | null;
+    readonly plan?: { readonly plan?: readonly NextReading[] } | null;
+    readonly repairs?: { readonly repairs: readonly Repair[] } | null;
+    readonly failures?: Answers['failures'] | null;
+    readonly columns?: readonly Column[];
+  };
+  readonly readings?: readonly Entry[];
+  readonly work?: readonly Work[];
+  readonly photos?: readonly {
+    readonly on: string | null;
+    readonly side: string | null;
+    readonly caption: string | null;
+    readonly data: string;
+  }[];
+  readonly text?: string | null;
+}
+
+/** Answers from the page itself; what was not put in is said so. */
+export class BlobAsk implements Ask {
+  readonly #blob: Blob;
+
+  constructor(blob: Blob) {
+    this.#blob = blob;
+  }
+
+  ask<Q extends Question>(question: Q, asked: Asked): Promise<Answers[Q]> {
+    const answer = this.#answer(question, asked);
+    if (answer === undefined || answer === null) {
+      return Promise.reject(new Error('this report does not carry that answer; open the vehicle in the program'));
+    }
+    return Promise.resolve(answer as Answers[Q]);
+  }
+
+  #answer(question: Question, asked: Asked): unknown {
+    const { answers } = this.#blob;
+    switch (question) {
+      case 'budget': {
+        const states = answers.budget[String(asked['load'])]?.states ?? [];
+        return { load: asked['load'], states: states.filter(({ state }) => state === asked['state']) };
+      }
+      case 'column':
+        return answers.columns?.find(({ piece, state }) => piece === asked['piece'] && state === asked['state']);
+      case 'what-if':
+      case 'tidy':
+        return undefined;
+      case 'next':
+        return asked['plan'] === undefined ? answers.next : answers.plan;
+      default:
+        return answers[question];
+    }
+  }
+}
+
+/** Reads the blob that the program put into the page. */
+export function readBlob(document: Document): Blob | null {
+  const text = document.getElementById('groundloom-report')?.textContent ?? 'null';
+  return JSON.parse(text) as Blob | null;
+}

@@ -1,0 +1,159 @@
+import { mkdirSync } from 'node:fs';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { openBrowser, openExample, type Program, person, startProgram } from './program';
+import { vehicleFile } from './vehicle';
+
+let program: Program;
+let browser: Browser;
+
+beforeAll(async () => {
+  program = await startProgram();
+  browser = await openBrowser();
+});
+afterAll(async () => {
+  await browser.close();
+  await program.close();
+});
+
+interface Box {
+  readonly id: string;
+  readonly x: number;
+  readonly y: number;
+  readonly width: number;
+  readonly height: number;
+}
+
+/** The names on the plan as the browser has drawn them. */
+function boxes(page: Page): Promise<Box[]> {
+  return page.locator('[data-label]').evaluateAll((labels) =>
+    labels.map((label) => {
+      const { x, y, width, height } = label.getBoundingClientRect();
+      return { id: label.getAttribute('data-label') ?? '', x, y, width, height };
+    }),
+  );
+}
+
+async function settled(page: Page): Promise<void> {
+  await page.locator('[data-label]').first().waitFor();
+  await page.evaluate(() => document.fonts.ready);
+  await page.waitForTimeout(400);
+}
+
+const SIZES = [
+  [390, 844],
+  [820, 1180],
+  [1440, 900],
+] as const;
+
+describe.each(SIZES)('at %d × %d', (width, height) => {
+  test.each(['rescue ambulance', 'harbour workboat', 'utility cart', '130 joints'])(
+    'no name on the plan of the %s covers another in any state',
+    async (name) => {
+      const { context, page } = await person(browser, { width, height });
+      if (name === '130 joints') await openText(page, vehicleFile(130));
+      else await openExample(page, program.link, new RegExp(name));
+      await settled(page);
+      let seen = 0;
+      for (const state of await page
+        .locator('fieldset input[type=radio]')
+        .evaluateAll((all) =>
+          all
+            .filter((one) => one.closest('fieldset')?.querySelector('legend')?.textContent === 'Operating state')
+            .map((one) => (one as HTMLInputElement).value),
+        )) {
+        await page.locator(`input[value="${state}"]`).check({ force: true });
+        await page.waitForTimeout(250);
+        const all = await boxes(page);
+        seen += all.length;
+        for (const [i, a] of all.entries()) {
+          for (const b of all.slice(i + 1)) {
+            const wide = Math.min(a.x + a.width, b.x + b.width) - Math.max(a.x, b.x);
+            const high = Math.min(a.y + a.height, b.y + b.height) - Math.max(a.y, b.y);
+            // Boxes of text hold the line's own air: two pixels of it may meet.
+            expect(wide > 1 && high > 2, `${state}: ${a.id} and ${b.id}`).toBe(false);
+          }
+        }
+      }
+      expect(seen).toBeGreaterThan(10);
+      await context.close();
+    },
+  );
+});
+
+/** Opens a text by the first door. */
+async function openText(page: Page, text: string): Promise<void> {
+  await page.goto(program.link);
+  await page.getByRole('heading', { name: 'Open a file' }).waitFor();
+  await page
+    .locator('input[type=file]')
+    .setInputFiles({ name: 'made.toml', mimeType: 'text/plain', buffer: Buffer.from(text) });
+  await page.locator('svg[data-zoom]').waitFor();
+}
+
+test('every line keeps an outline, feed and return differ by more than colour, and grey sight sees it', async () => {
+  const { context, page } = await person(browser);
+  await openExample(page, program.link);
+  const feed = page.locator('[data-branch="starter-positive"]');
+  const back = page.locator('[data-branch="main-negative"]');
+  expect(await feed.locator('path.core').count()).toBe(1);
+  expect(await back.locator('path.core').count()).toBe(0);
+  for (const wire of [feed, back]) expect(await wire.locator('path.edge').count()).toBe(1);
+  await context.close();
+});
+
+const SHOTS = process.env['GROUNDLOOM_SHOTS'];
+
+test.runIf(SHOTS)(
+  'pictures for people to look at',
+  async () => {
+    mkdirSync(SHOTS as string, { recursive: true });
+    for (const [width, height] of SIZES) {
+      for (const scheme of ['light', 'dark'] as const) {
+        const empty = await startProgram();
+        const { context, page } = await person(browser, { width, height, scheme });
+        await page.goto(empty.link);
+        await page.getByRole('heading', { name: 'Open a file' }).waitFor();
+        const shot = (what: string): Promise<unknown> =>
+          page.screenshot({ path: `${SHOTS}/${what}-${width}-${scheme}.png` });
+        await page.waitForTimeout(400);
+        await shot('empty');
+        await page.getByRole('button', { name: /rescue/ }).click();
+        await page.locator('svg[data-zoom]').waitFor();
+        await settled(page);
+        await shot('plan');
+        await page.locator('details summary', { hasText: 'The plan as a table' }).click();
+        await page.locator('details table').getByRole('button', { name: 'main-negative', exact: true }).click();
+        await page.locator('details summary', { hasText: 'The plan as a table' }).click();
+        await page.evaluate(() => scrollTo(0, 0));
+        await page.waitForTimeout(300);
+        await shot('card');
+        for (const [sheet, sign] of [
+          ['volts', '.two table'],
+          ['readings', '[data-suspect]'],
+          ['failures', '.page'],
+          ['work', 'article.job'],
+          ['file', '.cm-content'],
+          ['hand-on', 'article table'],
+        ] as const) {
+          await page.evaluate((name) => {
+            location.hash = location.hash.replace(/[^/]*$/, name);
+          }, sheet);
+          await page.locator(sign).first().waitFor();
+          await page.waitForTimeout(900);
+          await shot(sheet);
+        }
+        await page.goto(`${empty.origin}/#/`);
+        await page
+          .locator('input[type=file]')
+          .setInputFiles({ name: 'made.toml', mimeType: 'text/plain', buffer: Buffer.from(vehicleFile(130)) });
+        await page.locator('svg[data-zoom]').waitFor();
+        await settled(page);
+        await shot('large');
+        await context.close();
+        await empty.close();
+      }
+    }
+  },
+  600_000,
+);

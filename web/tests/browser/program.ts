@@ -1,0 +1,151 @@
+/** The real program with an empty garage, and a real browser in front of it. */
+import { type ChildProcess, spawn } from 'node:child_process';
+import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { createServer } from 'node:net';
+import { tmpdir } from 'node:os';
+import { extname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { type Browser, type BrowserContext, chromium, type Page } from 'playwright-core';
+
+const ROOT = fileURLToPath(new URL('../../../', import.meta.url));
+const DIST = fileURLToPath(new URL('../../dist/', import.meta.url));
+
+/** The program under test: named by GROUNDLOOM, or where cargo puts it. */
+export const PROGRAM = process.env['GROUNDLOOM'] ?? join(ROOT, 'target/release/groundloom');
+
+const CHROMIUM = process.env['CHROMIUM'] ?? '/usr/bin/chromium';
+
+export interface Program {
+  readonly link: string;
+  readonly origin: string;
+  stop(): Promise<void>;
+  start(): Promise<void>;
+  close(): Promise<void>;
+}
+
+function freePort(): Promise<number> {
+  return new Promise((done) => {
+    const server = createServer().listen(0, '127.0.0.1', () => {
+      const address = server.address();
+      server.close(() => done(typeof address === 'object' && address ? address.port : 0));
+    });
+  });
+}
+
+/** Starts the program; `stop` and `start` keep garage and port, as when a person closes and opens it. */
+export async function startProgram(args: readonly string[] = []): Promise<Program> {
+  if (!existsSync(PROGRAM)) {
+    throw new Error(`${PROGRAM} is not there: run \`cargo build --release\`, or set GROUNDLOOM to the program`);
+  }
+  const folder = mkdtempSync(join(tmpdir(), 'groundloom-'));
+  const port = await freePort();
+  let child: ChildProcess | undefined;
+  let link = '';
+  const start = async (): Promise<void> => {
+    const all = ['open', '--no-browser', '--json', '--port', String(port), '--garage', join(folder, 'garage'), ...args];
+    const own = spawn(PROGRAM, all, { cwd: ROOT });
+    child = own;
+    link = await new Promise<string>((done, fail) => {
+      let said = '';
+      own.stdout.on('data', (chunk: Buffer) => {
+        said += chunk.toString();
+        const found = /"link":\s*"([^"]+)"/.exec(said)?.[1];
+        if (found) done(found);
+      });
+      own.stderr.on('data', (chunk: Buffer) => {
+        said += chunk.toString();
+      });
+      own.on('exit', () => fail(new Error(`the program ended: ${said}`)));
+    });
+  };
+  const stop = async (): Promise<void> => {
+    const own = child;
+    if (!own || own.exitCode !== null) return;
+    const ended = new Promise((done) => own.once('exit', done));
+    own.kill('SIGINT');
+    await ended;
+  };
+  await start();
+  return {
+    get link() {
+      return link;
+    },
+    origin: new URL(link).origin,
+    start,
+    stop,
+    close: async () => {
+      await stop();
+      rmSync(folder, { recursive: true, force: true });
+    },
+  };
+}
+
+export function openBrowser(): Promise<Browser> {
+  return chromium.launch({ executablePath: CHROMIUM, args: ['--no-sandbox'] });
+}
+
+export interface Look {
+  readonly width?: number;
+  readonly height?: number;
+  readonly scheme?: 'light' | 'dark';
+  readonly touch?: boolean;
+}
+
+/** A fresh person with a fresh browser; every complaint of the page is kept in `complaints`. */
+export async function person(
+  browser: Browser,
+  look: Look = {},
+): Promise<{ context: BrowserContext; page: Page; complaints: string[] }> {
+  const context = await browser.newContext({
+    viewport: { width: look.width ?? 1440, height: look.height ?? 900 },
+    colorScheme: look.scheme ?? 'light',
+    hasTouch: look.touch ?? false,
+    locale: 'en-GB',
+    reducedMotion: 'reduce',
+  });
+  if (process.env['GROUNDLOOM_PAGES'] === 'dist') await servePages(context);
+  const page = await context.newPage();
+  const complaints: string[] = [];
+  page.on('pageerror', (error) => complaints.push(error.message));
+  page.on('console', (message) => {
+    if (message.type() === 'error') complaints.push(message.text());
+  });
+  return { context, page, complaints };
+}
+
+const TYPES: Readonly<Record<string, string>> = {
+  '.html': 'text/html',
+  '.js': 'text/javascript',
+  '.css': 'text/css',
+  '.woff2': 'font/woff2',
+};
+
+/** While the page is worked on: pages from `dist`, answers from a program built before. */
+async function servePages(context: BrowserContext): Promise<void> {
+  await context.route(/^http:\/\/[^/]+\/(assets\/.*|p)?(\?.*)?$/, async (route) => {
+    const { pathname } = new URL(route.request().url());
+    const file = join(DIST, pathname === '/' ? 'index.html' : pathname === '/p' ? 'phone.html' : pathname);
+    await route.fulfill({ body: readFileSync(file), contentType: TYPES[extname(file)] ?? 'text/plain' });
+  });
+}
+
+/** Opens an example by its door and waits for the plan. */
+export async function openExample(page: Page, link: string, name = /rescue/): Promise<void> {
+  await page.goto(link);
+  await page.getByRole('button', { name }).click();
+  await page.locator('svg[data-zoom]').waitFor();
+  await page.locator('tr[data-load]').first().waitFor();
+}
+
+export const SHEETS = ['plan', 'volts', 'readings', 'failures', 'work', 'file', 'hand-on'] as const;
+
+/** Goes to a sheet of the open vehicle. */
+export async function toSheet(page: Page, sheet: string): Promise<void> {
+  await page.evaluate((name) => {
+    location.hash = location.hash.replace(/[^/]*$/, name);
+  }, sheet);
+  await page.locator(`nav a[aria-current][href$="/${sheet}"]`).waitFor();
+}
+
+/** How long a busy machine may take to show what it was asked for. */
+export const SOON = { timeout: 20_000 } as const;

@@ -1,0 +1,180 @@
+import { readdirSync, readFileSync, statSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import { gzipSync } from 'node:zlib';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { openBrowser, openExample, type Program, person, startProgram } from './program';
+import { vehicleFile } from './vehicle';
+
+let program: Program;
+let browser: Browser;
+
+beforeAll(async () => {
+  program = await startProgram();
+  browser = await openBrowser();
+});
+afterAll(async () => {
+  await browser.close();
+  await program.close();
+});
+
+const share = (values: readonly number[], part: number): number =>
+  [...values].sort((a, b) => a - b)[Math.floor(values.length * part)] ?? 0;
+
+/** CPU time of the page's main thread, ms: what the page itself costs, whatever else the machine does. */
+async function mainThread(page: Page): Promise<() => Promise<number>> {
+  const session = await page.context().newCDPSession(page);
+  await session.send('Performance.enable', { timeDomain: 'threadTicks' });
+  const taken = async (): Promise<number> => {
+    const { metrics } = await session.send('Performance.getMetrics');
+    return (metrics.find(({ name }) => name === 'TaskDuration')?.value ?? Number.NaN) * 1000;
+  };
+  const before = await taken();
+  return async () => (await taken()) - before;
+}
+
+/** Whether the machine is free: a page that is busy gets the processor nearly all the time. */
+async function isQuiet(page: Page): Promise<boolean> {
+  const taken = await mainThread(page);
+  const wall = await page.evaluate(() => {
+    const begun = performance.now();
+    let sum = 0;
+    while (performance.now() - begun < 400) for (let i = 0; i < 1000; i += 1) sum += Math.sqrt(i);
+    return performance.now() - begun + (sum < 0 ? 1 : 0);
+  });
+  return (await taken()) / wall >= 0.93;
+}
+
+describe('speed', () => {
+  test('from slider to changed picture in 33 ms at the 95th percentile', async () => {
+    const { context, page } = await person(browser);
+    await openExample(page, program.link);
+    await page.locator('details summary', { hasText: 'The plan as a table' }).click();
+    await page.locator('details table').getByRole('button', { name: 'main-negative', exact: true }).click();
+    await page.locator('details summary', { hasText: 'The plan as a table' }).click();
+    await page.locator('.joints').getByRole('button', { name: /block/ }).click();
+    const slider = page.getByRole('slider', { name: 'try another resistance' });
+    const box = await slider.boundingBox();
+    if (!box) throw new Error('the slider has no place');
+    // From the input event to the end of the frame that shows it: the task after its animation frame.
+    await page.evaluate(() => {
+      const times: number[] = [];
+      Object.assign(window, { times });
+      document.querySelector('input[type=range]')?.addEventListener('input', (event) => {
+        const begun = event.timeStamp;
+        requestAnimationFrame(() => {
+          const after = new MessageChannel();
+          after.port1.onmessage = () => times.push(performance.now() - begun);
+          after.port2.postMessage(0);
+        });
+      });
+    });
+    const column = page.waitForResponse(/\/api\/column$/);
+    await page.mouse.move(box.x + 30, box.y + box.height / 2);
+    await page.mouse.down();
+    await column;
+    await page.waitForTimeout(300);
+    const quiet = await isQuiet(page);
+    const taken = await mainThread(page);
+    const seen = new Set<string | null>();
+    for (let i = 0; i < 200; i += 1) {
+      const at = 30 + ((box.width - 60) * (1 + Math.sin(i / 9))) / 2;
+      await page.mouse.move(box.x + at, box.y + box.height / 2);
+      if (i % 20 === 0) seen.add(await page.locator('[data-branch="main-negative"]').getAttribute('data-amps'));
+    }
+    const cpu = await taken();
+    await page.mouse.up();
+    const times = await page.evaluate(() => (window as unknown as { times: number[] }).times);
+    const figures = {
+      events: times.length,
+      median: share(times, 0.5),
+      p95: share(times, 0.95),
+      worst: Math.max(...times),
+      cpuPerEvent: cpu / times.length,
+      quiet,
+    };
+    console.info('slider to picture, ms', figures);
+    expect(seen.size).toBeGreaterThan(4);
+    expect(times.length).toBeGreaterThan(60);
+    expect(figures.cpuPerEvent).toBeLessThanOrEqual(25);
+    if (quiet) expect(figures.p95).toBeLessThanOrEqual(33);
+    await context.close();
+  });
+
+  test('first paint within a second', async () => {
+    const { context, page } = await person(browser);
+    await page.goto(program.link);
+    await page.getByRole('heading', { name: 'Open a file' }).waitFor();
+    const paint = await page.evaluate(
+      () => performance.getEntriesByName('first-contentful-paint')[0]?.startTime ?? Number.NaN,
+    );
+    console.info('first contentful paint, ms', paint);
+    expect(paint).toBeLessThanOrEqual(1000);
+    await context.close();
+  });
+
+  test('everything that the desk loads is at most 400 kB compressed', () => {
+    const dist = fileURLToPath(new URL('../../dist/assets/', import.meta.url));
+    const sizes = readdirSync(dist).map((name) => {
+      const bytes = readFileSync(`${dist}${name}`);
+      return { name, kB: (name.endsWith('.woff2') ? bytes.length : gzipSync(bytes, { level: 9 }).length) / 1000 };
+    });
+    const all = sizes.reduce((sum, { kB }) => sum + kB, 0);
+    console.info('compressed, kB', sizes, all);
+    expect(statSync(dist).isDirectory()).toBe(true);
+    expect(all).toBeLessThanOrEqual(400);
+  });
+
+  test('a plan with 500 conductors keeps 60 frames a second while it is zoomed', async () => {
+    const { context, page } = await person(browser);
+    await page.goto(program.link);
+    await page
+      .locator('input[type=file]')
+      .setInputFiles({ name: 'made.toml', mimeType: 'text/plain', buffer: Buffer.from(vehicleFile(1000)) });
+    await page.locator('svg[data-zoom]').waitFor();
+    await page.locator('input[value="running"]').check({ force: true });
+    await page.locator('[data-label]').first().waitFor();
+    const conductors = await page.locator('.wire.conductor').count();
+    expect(conductors).toBeGreaterThanOrEqual(490);
+    await page.waitForTimeout(1500);
+    const quiet = await isQuiet(page);
+    const taken = await mainThread(page);
+    const frames = await page.evaluate(async () => {
+      const pad = document.querySelector('[role=listbox]');
+      const box = pad?.getBoundingClientRect();
+      if (!pad || !box) return [];
+      const times: number[] = [];
+      let last = 0;
+      for (let i = 0; i < 120; i += 1) {
+        const now = await new Promise<number>((done) => requestAnimationFrame(done));
+        if (last !== 0) times.push(now - last);
+        last = now;
+        pad.dispatchEvent(
+          new WheelEvent('wheel', {
+            deltaY: i < 60 ? -25 : 25,
+            clientX: box.x + box.width / 2,
+            clientY: box.y + box.height / 2,
+            bubbles: true,
+            cancelable: true,
+          }),
+        );
+      }
+      return times;
+    });
+    const cpu = await taken();
+    const onTime = frames.filter((time) => time < 17.5).length / frames.length;
+    const figures = {
+      conductors,
+      frames: frames.length,
+      onTime,
+      median: share(frames, 0.5),
+      p95: share(frames, 0.95),
+      cpuPerFrame: cpu / frames.length,
+      quiet,
+    };
+    console.info('zoom with 500 conductors', figures);
+    expect(figures.cpuPerFrame).toBeLessThanOrEqual(8);
+    if (quiet) expect(onTime).toBeGreaterThanOrEqual(0.95);
+    await context.close();
+  });
+});
