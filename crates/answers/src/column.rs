@@ -33,8 +33,10 @@ pub struct Column {
     /// The points to which the lists belong.
     pub points: Vec<String>,
     /// Volts at the operating point.
+    #[schema(value_type = Vec<Option<f64>>)]
     pub volts: Vec<f64>,
     /// Volts for an ampere sent from the first end to the second outside of the network.
+    #[schema(value_type = Vec<Option<f64>>)]
     pub column: Vec<f64>,
     /// Volts between the ends at the operating point.
     pub across_volts: f64,

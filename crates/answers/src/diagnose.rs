@@ -57,12 +57,15 @@ pub struct SuspectName {
     pub kind: &'static str,
     /// Its name; missing for an extra path.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(nullable = false)]
     pub id: Option<String>,
     /// One end of an extra path.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(nullable = false)]
     pub from: Option<String>,
     /// The other end of an extra path.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(nullable = false)]
     pub to: Option<String>,
 }
 

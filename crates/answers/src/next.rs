@@ -52,16 +52,30 @@ pub enum ReadingPlace {
         from: String,
         /// The black lead.
         to: String,
-        /// `V`.
-        unit: &'static str,
+        /// The unit of the value.
+        unit: OfVolts,
     },
     /// Amperes by a clamp.
     Amps {
         /// The conductor.
         through: String,
-        /// `A`.
-        unit: &'static str,
+        /// The unit of the value.
+        unit: OfAmperes,
     },
+}
+
+/// The unit of a reading of volts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, ToSchema)]
+pub enum OfVolts {
+    /// Volts.
+    V,
+}
+
+/// The unit of a reading of amperes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, ToSchema)]
+pub enum OfAmperes {
+    /// Amperes.
+    A,
 }
 
 /// A probe's place as a readings file names it.
@@ -95,11 +109,12 @@ pub fn proposed(vehicle: &Vehicle, own: &Proposal) -> ProposedReading {
         Measured::Volts { high, low } => Some(ReadingPlace::Volts {
             from: probe(vehicle, high),
             to: probe(vehicle, low),
-            unit: "V",
+            unit: OfVolts::V,
         }),
-        Measured::Amps { conductor } => {
-            Some(ReadingPlace::Amps { through: vehicle.conductor(conductor).id.clone(), unit: "A" })
-        }
+        Measured::Amps { conductor } => Some(ReadingPlace::Amps {
+            through: vehicle.conductor(conductor).id.clone(),
+            unit: OfAmperes::A,
+        }),
         _ => None,
     };
     ProposedReading {

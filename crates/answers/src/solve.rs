@@ -130,6 +130,7 @@ pub struct LoadState {
     pub status: &'static str,
     /// The most it could get, when starved.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(nullable = false)]
     pub most_watts: Option<f64>,
 }
 

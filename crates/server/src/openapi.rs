@@ -1,5 +1,7 @@
 //! The routes in one table, each under the role that it needs, and their description.
 
+mod described;
+
 use std::sync::Arc;
 
 use axum::Router;
@@ -115,7 +117,9 @@ fn interface(app: Option<&Shared>) -> OpenApiRouter<Shared> {
 #[must_use]
 pub fn openapi() -> String {
     let (_, described) = interface(None).split_for_parts();
-    let mut text = described.to_pretty_json().unwrap_or_default();
+    let mut described = serde_json::to_value(&described).unwrap_or_default();
+    described::complete(&mut described);
+    let mut text = serde_json::to_string_pretty(&described).unwrap_or_default();
     text.push('\n');
     text
 }
@@ -162,6 +166,10 @@ mod tests {
         let described: serde_json::Value = serde_json::from_str(&openapi()).unwrap();
         let paths = described["paths"].as_object().unwrap();
         assert!(paths.len() > 40, "{}", paths.len());
+        let operations = paths.values().flat_map(|own| own.as_object().unwrap().values());
+        let names: Vec<_> = operations.map(|own| own["operationId"].as_str().unwrap()).collect();
+        let distinct: std::collections::BTreeSet<_> = names.iter().collect();
+        assert_eq!(distinct.len(), names.len(), "{names:?}");
         let shapes = described["components"]["schemas"].as_object().unwrap();
         // Every reference leads somewhere.
         let text = openapi();

@@ -1,5 +1,5 @@
 /** Words that differ from place to place, and names of things for people. */
-import type { Action, Mode, Suspect } from './api/types';
+import type { Action, Suspect } from './api/types';
 
 export type Region = 'british' | 'american';
 
@@ -46,7 +46,7 @@ export function nameOf(id: string): string {
     .replace(/\.(feed|return|lead|fuse)\b/, ' $1');
 }
 
-export const MODES: Readonly<Record<Mode, string>> = {
+export const MODES: Readonly<Record<string, string>> = {
   stopped: 'stopped',
   idle: 'turns, delivers nothing',
   regulating: 'holds its voltage',
@@ -76,13 +76,17 @@ export function suspectName(suspect: Suspect): { name: string; kind: string } {
 /** A repair in words. */
 export function actionName(action: Action): string {
   if ('clean' in action) return `Clean and tighten ${nameOf(action.clean)}`;
+  if ('replace_end' in action) return `Cut back ${nameOf(action.replace_end)} and fit a new lug`;
   if ('replace' in action) return `Replace ${nameOf(action.replace)} with its ends`;
+  if ('enlarge' in action) return `Replace ${nameOf(action.enlarge.conductor)} by ${action.enlarge.size}`;
   return `Add a cable from ${nameOf(action.add.from)} to ${nameOf(action.add.to)}`;
 }
 
 /** The piece of the plan that a repair is about. */
 export function actionPiece(action: Action): string | null {
   if ('clean' in action) return action.clean;
+  if ('replace_end' in action) return action.replace_end;
   if ('replace' in action) return action.replace;
+  if ('enlarge' in action) return action.enlarge.conductor;
   return null;
 }

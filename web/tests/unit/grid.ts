@@ -24,6 +24,8 @@ export function grid(joints: number): Picture {
       reachable: true,
       reach_seconds: 30,
       cover: null,
+      family: 'other',
+      note: null,
     });
   };
   const cable = (id: string, from: string, to: string, family: 'feed' | 'return'): void => {
@@ -40,6 +42,10 @@ export function grid(joints: number): Picture {
       family,
       ohms: 0.003,
       on_diagram: true,
+      material: 'copper',
+      insulation: null,
+      device: null,
+      note: null,
     });
     for (const [end, at] of [
       ['from', from],
@@ -54,6 +60,12 @@ export function grid(joints: number): Picture {
         ohms: 1e-4,
         stated: false,
         torque_newton_metres: null,
+        thread: null,
+        finish: null,
+        protection: null,
+        stack: 1,
+        serviced: null,
+        note: null,
       });
     }
   };
@@ -75,6 +87,8 @@ export function grid(joints: number): Picture {
       negative: `${id}/-`,
       on: ['running'],
       minimum_volts: null,
+      importance: 'ordinary',
+      note: null,
     });
   }
   return {
@@ -91,13 +105,17 @@ export function grid(joints: number): Picture {
         name: 'body',
         material: 'carbon steel',
         points: points.filter(({ structure }) => structure).map(({ id }) => id),
+        note: null,
       },
     ],
     stretches: [],
     incidental: [],
     inline: [],
     sources: [],
-    batteries: [{ id: 'battery', positive: 'battery/+', negative: 'battery/-' }],
+    batteries: [{ id: 'battery', kind: 'battery', positive: 'battery/+', negative: 'battery/-', note: null }],
     states: [{ id: 'running', name: 'running', seconds: null }],
+    covers: [],
+    environment: 'inland',
+    note: null,
   };
 }

@@ -7,6 +7,7 @@ const css = readFileSync(new URL('../../src/lib/css/tokens.css', import.meta.url
 /** The tokens of one block of the style sheet. */
 function tokens(selector: string): Map<string, Rgb> {
   const start = css.indexOf(selector);
+  if (start < 0) throw new Error(`tokens.css has no ${selector}`);
   const block = css.slice(css.indexOf('{', start) + 1, css.indexOf('}', start));
   const found = [...block.matchAll(/--([\w-]+):\s*#([0-9a-f]{3,6});/g)];
   return new Map(found.map(([, name = '', hex = '']) => [name, rgb(hex)]));
@@ -17,7 +18,7 @@ function rgb(hex: string): Rgb {
   return [0, 2, 4].map((at) => Number.parseInt(full.slice(at, at + 2), 16) / 255) as unknown as Rgb;
 }
 
-const THEMES = { light: ':root {', dark: ":root[data-theme='dark'] {", sun: ":root[data-theme='sun'] {" } as const;
+const THEMES = { light: ':root {', dark: ':root[data-theme="dark"] {', sun: ':root[data-theme="sun"] {' } as const;
 
 describe.each(Object.entries(THEMES))('theme %s', (name, selector) => {
   const theme = tokens(selector);
@@ -55,5 +56,5 @@ describe.each(Object.entries(THEMES))('theme %s', (name, selector) => {
 });
 
 test('dark by choice and dark by the machine are the same', () => {
-  expect(tokens(":root:not([data-theme='light']")).toEqual(tokens(THEMES.dark));
+  expect(tokens(':root:not([data-theme="light"]')).toEqual(tokens(THEMES.dark));
 });

@@ -20,6 +20,7 @@ function columnOf(k: number): Column {
   const volts = dense(RESISTORS, SOURCE, N, null);
   const column = dense(RESISTORS, { ...SOURCE, volts: 0 }, N, own);
   return {
+    format: 1,
     state: 's',
     piece: `r${k}`,
     between: [`p${own.a}`, `p${own.b}`],
@@ -52,6 +53,7 @@ describe('one changed resistance, by the rank-one update', () => {
     const volts = dense(RESISTORS, SOURCE, N, null);
     const column = dense(RESISTORS, { ...SOURCE, volts: 0 }, N, { a: 3, b: 0, ohms: 1 });
     const drawn: Column = {
+      format: 1,
       state: 's',
       piece: null,
       between: ['p3', 'p0'],

@@ -81,6 +81,7 @@ pub(crate) struct ChangedPhoto {
 
 /// What a photograph shows.
 #[derive(Debug, Deserialize, IntoParams)]
+#[into_params(parameter_in = Query)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct About {
     /// What it shows, by its name in the vehicle file.

@@ -27,6 +27,7 @@ const PLACE: &str = "id=\"groundloom-report\">null<";
 
 /// What goes into a report.
 #[derive(Debug, Deserialize, IntoParams)]
+#[into_params(parameter_in = Query)]
 #[serde(default, deny_unknown_fields)]
 pub(crate) struct Wanted {
     /// Remarks and people's names too.

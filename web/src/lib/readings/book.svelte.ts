@@ -166,7 +166,7 @@ export class Book {
 
   /** Takes a whole file of readings back, or puts it back. */
   async turnFile(file: ReadingsFile): Promise<void> {
-    await this.#act(`readings-files/${file.id}/${file.retracted ? 'restore' : 'retract'}`);
+    await this.#act(`readings-files/${file.cid}/${file.retracted ? 'restore' : 'retract'}`);
   }
 
   async #act(path: string): Promise<void> {

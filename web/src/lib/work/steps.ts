@@ -28,12 +28,17 @@ const CLOSE: readonly Step[] = [
 /** Steps of a job, for its sheet. */
 export function stepsOf(action: Action, picture: Picture, units: Units): Step[] {
   if ('clean' in action) return [...ISOLATE, ...cleaning(action.clean, picture, units), ...CLOSE];
+  if ('replace_end' in action) return [...ISOLATE, ...newEnd(action.replace_end, picture, units), ...CLOSE];
   if ('replace' in action) return [...ISOLATE, ...replacing(action.replace, picture, units), ...CLOSE];
-  const { from, to, metres } = action.add;
+  if ('enlarge' in action) {
+    const { conductor, size } = action.enlarge;
+    return [...ISOLATE, ...replacing(conductor, picture, units, size), ...CLOSE];
+  }
+  const { from, to, metres, size } = action.add;
   return [
     ...ISOLATE,
     {
-      text: `Make a cable of ${showLength(metres, units)} or the least that the route allows, with a crimped and sealed lug at each end. 25 mm² was reckoned with.`,
+      text: `Make a cable of ${showLength(metres, units)} or the least that the route allows, of ${size}, with a crimped and sealed lug at each end.`,
     },
     {
       text: `Bare bright metal, a hand wide, at ${nameOf(from)} and at ${nameOf(to)}. Lug flat on metal, washer under the nut, never between lug and metal.`,
@@ -71,10 +76,21 @@ function cleaning(joint: string, picture: Picture, units: Units): Step[] {
   ];
 }
 
-function replacing(conductor: string, picture: Picture, units: Units): Step[] {
+function newEnd(joint: string, picture: Picture, units: Units): Step[] {
+  return [
+    {
+      text: `Open ${nameOf(joint)}. Cut the cable back until every strand is bright; is it too short then, replace it whole.`,
+    },
+    { text: 'Crimp a new lug of the cable’s size with the right die, and seal it. Pull on it by hand.' },
+    ...cleaning(joint, picture, units).slice(1),
+  ];
+}
+
+function replacing(conductor: string, picture: Picture, units: Units, larger?: string): Step[] {
   const own = picture.conductors.find(({ id }) => id === conductor);
   const ends = own ? [own.from_joint, own.to_joint].filter((joint) => joint !== null) : [];
-  const size = own?.size ? `, ${own.size} or larger` : '';
+  const wanted = larger ?? own?.size;
+  const size = wanted ? `, ${wanted} or larger` : '';
   const length = own?.metres ? `, ${showLength(own.metres, units)}` : '';
   return [
     {
