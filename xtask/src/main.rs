@@ -11,6 +11,7 @@ mod test;
 mod tidy;
 mod supply_chain;
 mod vectors;
+mod page;
 mod fuzz;
 mod manual;
 
@@ -25,6 +26,7 @@ cargo xtask test               every check, in the order of the cheapest first
 cargo xtask tidy               house rules: who may depend on whom, files, messages
 cargo xtask supply-chain       licences, versions and origins of everything that is built in
 cargo xtask vectors            outside checks: the recorded answers, computed again in Python
+cargo xtask page               the page: types, lints, unit tests, and a browser before the program
 cargo xtask fuzz [SECONDS]     each fuzz target for so long, 20 s if not said
 cargo xtask man                manual pages and shell completions, into the target folder";
 
@@ -38,6 +40,7 @@ fn main() -> ExitCode {
         ["tidy"] => run.step("house rules", || tidy::tidy(&project)),
         ["supply-chain"] => run.step("supply chain", || supply_chain::supply_chain(&project)),
         ["vectors"] => run.step("outside checks", || vectors::compare(&project)),
+        ["page"] => test::page(&project, &mut run),
         ["man"] => run.step("manual", || manual::write(&project)),
         ["fuzz"] => run.step("fuzz", || fuzz::fuzz(&project, fuzz::SHORT, None)),
         ["fuzz", seconds] => match seconds.parse() {

@@ -5,7 +5,6 @@ import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { filledReport } from './fill';
 import { openBrowser, openExample, type Program, person, SOON, startProgram } from './program';
 
 const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
@@ -24,13 +23,23 @@ beforeAll(async () => {
   await openExample(page, program.link);
   const vehicle = Number(/#\/(\d+)/.exec(page.url())?.[1]);
   await context.close();
-  plain = join(folder, 'report.html');
-  writeFileSync(plain, await filledReport(program.link, vehicle));
-  nasty = join(folder, 'nasty.html');
-  writeFileSync(
-    nasty,
-    await filledReport(program.link, vehicle, (text) => text.replaceAll('Rescue ambulance 2, coast station', NASTY)),
-  );
+  const key = /key=([^&]+)/.exec(program.link)?.[1] ?? '';
+  const headers = { Authorization: `Bearer ${key}`, 'Content-Type': 'application/json', Origin: program.origin };
+  const report = async (name: string, id: number): Promise<string> => {
+    const answer = await fetch(`${program.origin}/api/vehicles/${id}/report`, { headers });
+    expect(answer.status).toBe(200);
+    const file = join(folder, name);
+    writeFileSync(file, await answer.text());
+    return file;
+  };
+  plain = await report('report.html', vehicle);
+  const text = await (await fetch(`${program.origin}/api/vehicles/${vehicle}/file`, { headers })).text();
+  expect(text).toContain('Rescue ambulance 2, coast station');
+  const body = JSON.stringify({ text: text.replaceAll('Rescue ambulance 2, coast station', NASTY) });
+  const made = await fetch(`${program.origin}/api/vehicles`, { method: 'POST', headers, body });
+  expect(made.status).toBe(201);
+  const { vehicle: hostile } = (await made.json()) as { vehicle: { id: number } };
+  nasty = await report('nasty.html', hostile.id);
   // The program is gone before any report is opened.
   await program.close();
 });
