@@ -5,15 +5,18 @@ import type { Answers, Ask, Asked, Question } from '../lib/ask';
 import { Bench } from '../lib/bench.svelte';
 import { Book } from '../lib/readings/book.svelte';
 import { follow } from './events';
+import { placeHash } from './route';
 
 const KEY = 'groundloom.key';
 
-/** The key from the address (then cleared) or from this tab's memory. */
+/** The key from the address (then cleared, but for the vehicle that it opens) or from this tab's memory. */
 export function takeKey(): string | null {
   const found = /[#&]key=([^&]+)/.exec(location.hash)?.[1];
   if (found) {
     sessionStorage.setItem(KEY, found);
-    history.replaceState(null, '', location.pathname);
+    const vehicle = /[#&]vehicle=(\d+)/.exec(location.hash)?.[1];
+    const rest = vehicle === undefined ? '' : placeHash({ vehicle: Number(vehicle), sheet: 'plan' });
+    history.replaceState(null, '', location.pathname + rest);
   }
   return found ?? sessionStorage.getItem(KEY);
 }

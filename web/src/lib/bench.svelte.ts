@@ -134,9 +134,12 @@ export class Bench {
 }
 
 /** The state with most current: what people come for. */
+/** The state that a person most likely wants to see: cranking or running, else the busiest one. */
 function firstState(picture: Picture): string {
-  const wanted = ['cranking', 'running'];
-  return wanted.find((id) => picture.states.some((state) => state.id === id)) ?? picture.states[0]?.id ?? '';
+  const known = ['cranking', 'running'].find((id) => picture.states.some((state) => state.id === id));
+  if (known !== undefined) return known;
+  const busy = (id: string): number => picture.loads.filter(({ on }) => on.includes(id)).length;
+  return [...picture.states].sort((a, b) => busy(b.id) - busy(a.id))[0]?.id ?? '';
 }
 
 function heaviest(picture: Picture, state: string): string {

@@ -212,4 +212,27 @@ describe('at the desk', () => {
     expect(await page.locator('main').innerText()).toContain('Who lifts whose ground');
     await context.close();
   });
+
+  test('a failure that is chosen shows on the plan what burns, with the currents as they then are', async () => {
+    const { context, page, complaints } = await person(browser);
+    await openExample(page, program.link);
+    await toSheet(page, 'failures');
+    await page.locator('[data-failure]').first().waitFor();
+    await page.getByRole('button', { name: /^Show all \d+/ }).click();
+    const open = page.getByRole('button', { name: 'main-negative opens', exact: true });
+    await open.waitFor();
+    const amps = (): Promise<string | null> => page.locator('[data-branch="main-negative"]').getAttribute('data-amps');
+    await page.getByRole('button', { name: /^main-negative at main.* wears to 10 times/ }).click();
+    await page.getByText('The plan shows the currents while main-negative').waitFor();
+    const before = Math.abs(Number(await amps()));
+    expect(before).toBeGreaterThan(50);
+    await open.click();
+    await expect.poll(async () => Math.abs(Number(await amps())), SOON).toBeLessThan(0.01);
+    expect(await page.locator('path.burning').count()).toBeGreaterThan(0);
+    expect(await page.getByText('What would help').innerText()).toMatch(/strap/);
+    await page.getByRole('button', { name: 'Whole again' }).click();
+    await expect.poll(async () => Math.abs(Number(await amps())), SOON).toBeGreaterThan(before);
+    expect(complaints).toEqual([]);
+    await context.close();
+  });
 });

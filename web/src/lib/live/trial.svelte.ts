@@ -87,6 +87,13 @@ export class Trial {
     this.#move({ kind: 'piece', id, ohms });
   }
 
+  /** Gives a piece this resistance at once, without a hand: the full solution alone. */
+  async put(id: string, ohms: number): Promise<void> {
+    this.forget();
+    this.tried = { kind: 'piece', id, ohms };
+    await this.release();
+  }
+
   /** Changes the drawn cable. */
   draw(draft: Draft): void {
     this.#move({ kind: 'draft', draft });

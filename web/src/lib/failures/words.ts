@@ -1,0 +1,114 @@
+/** What fails and what then goes wrong, in words. */
+import type { FailedPart, FailureFinding, PartEndurance, RemedyChange } from '../api/openapi';
+import { type Locale, POINT, show, showLoss, showSupply, showTime } from '../quantity/format';
+import { showArea, showLength, showTemperature, type Units } from '../quantity/us';
+import { nameOf } from '../words';
+
+const ZERO_CELSIUS = 273.15;
+
+/** The fault as one would say it. */
+export function faultName(fault: FailedPart): string {
+  const name = nameOf(fault.name);
+  switch (fault.kind) {
+    case 'open':
+      return `${name} opens`;
+    case 'worn':
+      return `${name} wears to ${fault.times ?? 'many'} times its resistance`;
+    case 'blown':
+      return `${name} blows`;
+    default:
+      return `${name} is lost`;
+  }
+}
+
+/** How long until a time from the moment of failure: short times are told to a tenth. */
+function soon(seconds: number, locale: Locale): string {
+  if (seconds < 0.95) return 'less than a second';
+  return seconds < 10 ? `${seconds.toFixed(1).replace('.', locale.decimal)}\u00a0s` : showTime(seconds, locale);
+}
+
+/** What a current does to a conductor, and when. */
+export function enduranceText(own: PartEndurance, units: Units, locale: Locale = POINT): string {
+  const lasts = (seconds: number): string =>
+    own.state_seconds !== null && seconds > own.state_seconds
+      ? ` (the state usually lasts ${showTime(own.state_seconds, locale)})`
+      : '';
+  const { limit_after_seconds: limit, melts_after_seconds: melts } = own;
+  const parts: string[] = [];
+  if (limit !== null)
+    parts.push(limit <= 0 ? 'past its limit already' : `its limit passed in ${soon(limit, locale)}${lasts(limit)}`);
+  if (melts !== null) parts.push(`melts in ${soon(melts, locale)}${lasts(melts)}`);
+  else parts.push(`at the end ${showTemperature(own.at_end_kelvin - ZERO_CELSIUS, units)}`);
+  return parts.join(', ');
+}
+
+/** One thing that goes wrong. */
+export function findingText(finding: FailureFinding, units: Units, locale: Locale = POINT): string {
+  const told = { locale };
+  switch (finding.kind) {
+    case 'load':
+      return finding.dead
+        ? `${nameOf(finding.name)} is dead`
+        : `${nameOf(finding.name)} has ${showSupply(finding.volts, told)}${finding.minimum_volts === null ? '' : `, needs ${showSupply(finding.minimum_volts, told)}`}`;
+    case 'conductor':
+      return `${show(Math.abs(finding.endurance.amps), 'A', told)} through ${nameOf(finding.name)}: ${enduranceText(finding.endurance, units, locale)}`;
+    case 'path':
+      return `${show(Math.abs(finding.amps), 'A', told)} through ${nameOf(finding.name)}, where damage is to be feared from ${show(finding.damage_amps, 'A', told)}`;
+    case 'joint':
+      return `${showLoss(Math.abs(finding.volts), told)}, ${show(finding.watts, 'W', told)} in ${nameOf(finding.name)}: its metal ${finding.contact === 'softens' ? 'softens' : 'melts or arcs'}`;
+    case 'fuse':
+      return `${show(Math.abs(finding.amps), 'A', told)} through fuse ${nameOf(finding.name)} of ${show(finding.rating_amps, 'A', told)}: ${finding.latest_seconds === null ? 'need not open' : `opens within ${soon(finding.latest_seconds, locale)}`}`;
+    case 'battery':
+      return `battery ${nameOf(finding.name)} gives ${Math.round(finding.share * 100)}\u00a0% of the current with ${Math.round(finding.fair_share * 100)}\u00a0% of the capacity`;
+    case 'unsettled':
+      return 'the network cannot settle: loads ask for more than it can deliver';
+  }
+}
+
+/** Loads that are dead are told in one breath, the rest one by one, what burns first. */
+export function findingLines(findings: readonly FailureFinding[], units: Units, locale: Locale = POINT): string[] {
+  const dead = findings.flatMap((own) => (own.kind === 'load' && own.dead ? [nameOf(own.name)] : []));
+  const rest = findings.filter((own) => !(own.kind === 'load' && own.dead));
+  const lines = [...rest]
+    .sort((a, b) => Number(harms(b)) - Number(harms(a)))
+    .map((own) => findingText(own, units, locale));
+  if (dead.length === 1) lines.push(`${dead[0]} is dead`);
+  else if (dead.length > 5) lines.push(`dead: ${dead.slice(0, 4).join(', ')} and ${dead.length - 4} more`);
+  else if (dead.length > 1) lines.push(`dead: ${dead.join(', ')}`);
+  return lines;
+}
+
+/** Whether a finding damages something. */
+export function harms(finding: FailureFinding): boolean {
+  return finding.kind === 'conductor' || finding.kind === 'path' || finding.kind === 'joint';
+}
+
+/** The pieces that burn, by the names of the plan: a joint burns at the end of its conductor. */
+export function burnt(findings: readonly FailureFinding[]): Set<string> {
+  return new Set(
+    findings.flatMap((own) =>
+      own.kind === 'conductor' || own.kind === 'path' || own.kind === 'joint' ? [conductorOf(own.name)] : [],
+    ),
+  );
+}
+
+/** The conductor that a joint is an end of; other names stay as they are. */
+export function conductorOf(name: string): string {
+  return name.replace(/\.(from|to)$/, '');
+}
+
+/** A change that would help. */
+export function changeText(change: RemedyChange, units: Units, locale: Locale = POINT): string {
+  const size = showArea(change.square_metres, units, locale);
+  if (change.kind === 'larger') return `make ${nameOf(change.name)} ${size}`;
+  const what = change.kind === 'parallel-strap' ? 'a second strap beside it' : 'a ground of its own';
+  return `${what}, ${size}, ${showLength(change.metres, units, locale)}, from ${nameOf(change.from)} to ${nameOf(change.to)}`;
+}
+
+/** A chance as people say it. */
+export function chanceText(chance: number): string {
+  if (chance >= 0.01) return `${(chance * 100).toPrecision(2)}\u00a0%`;
+  const one = 1 / chance;
+  const step = 10 ** Math.floor(Math.log10(one));
+  return `1 in ${Math.round(one / step) * step}`;
+}
