@@ -94,8 +94,10 @@ pub struct Listed {
     pub changed: String,
     /// Who changed it.
     pub by: String,
-    /// Readings that count.
+    /// Readings entered one by one that count.
     pub readings: i64,
+    /// Files of readings that count.
+    pub readings_files: i64,
     /// Entries of work that count.
     pub work: i64,
     /// Photographs that count.
@@ -132,6 +134,7 @@ impl Garage {
         let mut query = self.connection.prepare_cached(
             "SELECT vehicle.id, name, vehicle.revision, stored, by, removed,
                 (SELECT count(*) FROM reading WHERE vehicle = vehicle.id AND NOT retracted),
+                (SELECT count(*) FROM readings_file WHERE vehicle = vehicle.id AND NOT retracted),
                 (SELECT count(*) FROM work WHERE vehicle = vehicle.id AND NOT retracted),
                 (SELECT count(*) FROM photo WHERE vehicle = vehicle.id AND NOT retracted)
              FROM vehicle JOIN version
@@ -147,8 +150,9 @@ impl Garage {
                 by: row.get(4)?,
                 removed: row.get(5)?,
                 readings: row.get(6)?,
-                work: row.get(7)?,
-                photos: row.get(8)?,
+                readings_files: row.get(7)?,
+                work: row.get(8)?,
+                photos: row.get(9)?,
             })
         })?;
         Ok(rows.collect::<Result<_, _>>()?)

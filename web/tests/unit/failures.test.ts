@@ -23,7 +23,7 @@ const dead = (name: string): FailureFinding => ({
 
 describe('a failure in words', () => {
   test('a strap that burns is told with its current, its limit and when it would melt, and glows on the plan', () => {
-    expect(findingLines([dead('starter'), strap], 'metric')[0]).toBe(
+    expect(findingLines([dead('starter'), strap], 'metric')[0]?.text).toBe(
       '300\u00a0A through frame-body: its limit passed in 2.1\u00a0s, melts in 45\u00a0s (the state usually lasts 10\u00a0s)',
     );
     expect(burnt([dead('starter'), strap])).toEqual(new Set(['frame-body']));
@@ -38,12 +38,12 @@ describe('a failure in words', () => {
   test('a hot joint glows at the conductor that it is an end of', () => {
     const joint: FailureFinding = { kind: 'joint', name: 'a.b.to', volts: 0.3, watts: 91, contact: 'melts' };
     expect(burnt([joint])).toEqual(new Set(['a.b']));
-    expect(findingLines([joint], 'metric')[0]).toContain('melts or arcs');
+    expect(findingLines([joint], 'metric')[0]?.text).toContain('melts or arcs');
   });
 
   test('many dead loads are told in one breath and counted', () => {
     const lines = findingLines(['a', 'b', 'c', 'd', 'e', 'f', 'g'].map(dead), 'metric');
-    expect(lines).toEqual(['dead: a, b, c, d and 3 more']);
+    expect(lines).toEqual([{ text: 'dead: a, b, c, d and 3 more', harm: false }]);
   });
 
   test('chances are told in hundredths or as one in so many', () => {

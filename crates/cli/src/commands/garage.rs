@@ -103,7 +103,8 @@ fn list(garage: &Garage, asked: &Asked) -> Result<Answer, Failure> {
     let json = all.iter().map(|own| {
         json!({
             "id": own.id.0, "name": own.name, "revision": own.revision, "changed": own.changed,
-            "by": own.by, "readings": own.readings, "work": own.work, "photos": own.photos,
+            "by": own.by, "readings": own.readings, "readings_files": own.readings_files,
+            "work": own.work, "photos": own.photos,
         })
     });
     let json = json!({ "format": 1, "vehicles": json.collect::<Vec<_>>() });
@@ -112,10 +113,11 @@ fn list(garage: &Garage, asked: &Asked) -> Result<Answer, Failure> {
         return well(text.to_owned(), json);
     }
     let rows = all.iter().map(|own| {
-        let numbers = [own.id.0, own.revision, own.readings, own.work, own.photos];
-        let [id, revision, readings, work, photos] = numbers.map(|own| own.to_string());
+        let numbers =
+            [own.id.0, own.revision, own.readings, own.readings_files, own.work, own.photos];
+        let [id, revision, readings, files, work, photos] = numbers.map(|own| own.to_string());
         let changed = own.changed.get(..16).unwrap_or_default().replace('T', " ");
-        vec![id, own.name.clone(), revision, changed, readings, work, photos]
+        vec![id, own.name.clone(), revision, changed, readings, files, work, photos]
     });
     let columns = [
         Column::Right("no."),
@@ -123,6 +125,7 @@ fn list(garage: &Garage, asked: &Asked) -> Result<Answer, Failure> {
         Column::Right("revision"),
         Column::Left("changed (UTC)"),
         Column::Right("readings"),
+        Column::Right("files of them"),
         Column::Right("work"),
         Column::Right("photos"),
     ];

@@ -39,8 +39,10 @@ pub(crate) struct ListedVehicle {
     changed: String,
     /// Who changed it.
     by: String,
-    /// Readings that count.
+    /// Readings entered one by one that count.
     readings: i64,
+    /// Files of readings that count.
+    readings_files: i64,
     /// Entries of work that count.
     work: i64,
     /// Photographs that count.
@@ -200,6 +202,7 @@ pub(crate) async fn list(
         changed: own.changed,
         by: own.by,
         readings: own.readings,
+        readings_files: own.readings_files,
         work: own.work,
         photos: own.photos,
         removed: own.removed,

@@ -2200,9 +2200,14 @@ export interface components {
             readonly photos: number;
             /**
              * Format: int64
-             * @description Readings that count.
+             * @description Readings entered one by one that count.
              */
             readonly readings: number;
+            /**
+             * Format: int64
+             * @description Files of readings that count.
+             */
+            readonly readings_files: number;
             /** @description True when it was taken out of the list. */
             readonly removed: boolean;
             /**

@@ -65,16 +65,21 @@ export function findingText(finding: FailureFinding, units: Units, locale: Local
   }
 }
 
+export interface Line {
+  readonly text: string;
+  /** Something is damaged. */
+  readonly harm: boolean;
+}
+
 /** Loads that are dead are told in one breath, the rest one by one, what burns first. */
-export function findingLines(findings: readonly FailureFinding[], units: Units, locale: Locale = POINT): string[] {
+export function findingLines(findings: readonly FailureFinding[], units: Units, locale: Locale = POINT): Line[] {
   const dead = findings.flatMap((own) => (own.kind === 'load' && own.dead ? [nameOf(own.name)] : []));
   const rest = findings.filter((own) => !(own.kind === 'load' && own.dead));
-  const lines = [...rest]
+  const lines: Line[] = [...rest]
     .sort((a, b) => Number(harms(b)) - Number(harms(a)))
-    .map((own) => findingText(own, units, locale));
-  if (dead.length === 1) lines.push(`${dead[0]} is dead`);
-  else if (dead.length > 5) lines.push(`dead: ${dead.slice(0, 4).join(', ')} and ${dead.length - 4} more`);
-  else if (dead.length > 1) lines.push(`dead: ${dead.join(', ')}`);
+    .map((own) => ({ text: findingText(own, units, locale), harm: harms(own) }));
+  const few = dead.length > 5 ? `${dead.slice(0, 4).join(', ')} and ${dead.length - 4} more` : dead.join(', ');
+  if (dead.length > 0) lines.push({ text: dead.length === 1 ? `${few} is dead` : `dead: ${few}`, harm: false });
   return lines;
 }
 
