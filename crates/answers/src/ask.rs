@@ -167,7 +167,7 @@ fn refused(error: EditError) -> Refusal {
     Refusal { what: error.what, expected: error.expected, hint: error.hint }
 }
 
-/// What is to change in a [`column`].
+/// What is to change in a [`fn@column`].
 #[derive(Debug, Clone, Copy)]
 pub enum Grabbed<'a> {
     /// The resistance of a piece that is there.
