@@ -379,3 +379,24 @@ fn beliefs_of_the_file_take_the_place_of_general_ones() {
     let odds = diagnosis.joints[bad.index()].bad / diagnosis.nothing_bad;
     assert!((odds - 1.0).abs() < 0.1, "a chance of one half is as likely as not: {odds}");
 }
+
+/// 119 points, nine states: every point against battery minus, all of it three times over.
+#[test]
+fn every_one_of_many_readings_is_weighed_or_said_not_to_be() {
+    let vehicle = vehicle();
+    let mut lines = String::new();
+    for _ in 0..3 {
+        for state in &vehicle.states {
+            for at in vehicle.points.iter().map(|point| &point.id).filter(|id| *id != "main/-") {
+                lines.push_str(&format!("{}: {at} to main/- 0.41 V\n", state.id));
+            }
+        }
+    }
+    let readings = file::readings::read(lines.as_bytes(), &vehicle).readings;
+    let counted = crate::observations(&vehicle, &readings).len();
+    let crowded = crate::crowded(&readings);
+    assert_eq!(counted, 160);
+    assert_eq!(counted + crowded.together + crowded.left_out, readings.len());
+    assert_eq!(crowded.together, 2 * counted);
+    assert_eq!(crate::crowded(&readings[..40]), crate::Crowded::default());
+}

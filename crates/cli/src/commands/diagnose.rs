@@ -4,7 +4,9 @@ use std::fmt::Write;
 use std::path::PathBuf;
 
 use diagnosis::agreement::AT_ODDS;
-use diagnosis::{Diagnosis, Finding, Observation, Sides, Suspect, SuspectKind, TAKE_AGAIN};
+use diagnosis::{
+    Crowded, Diagnosis, Finding, Observation, Sides, Suspect, SuspectKind, TAKE_AGAIN,
+};
 use model::{ConductorId, JointId, Vehicle};
 use serde_json::{Value, json};
 use units::{Ratio, print};
@@ -133,6 +135,7 @@ fn readings_text(
         ];
         let _ = writeln!(text, "{}", table(&columns, rows, asked.width));
     }
+    crowded_text(text, diagnosis::crowded(&taken.readings.readings), asked);
     for worthless in &taken.readings.worthless {
         let words = format!(
             "reading {} proves nothing: {}. Instead: {}",
@@ -156,6 +159,28 @@ fn readings_text(
     }
 }
 
+/// Readings too many to be weighed one by one.
+fn crowded_text(text: &mut String, crowded: Crowded, asked: &Asked) {
+    if crowded.together > 0 {
+        let words = format!(
+            "{} count in the mean of an earlier reading of the same thing in the same state.",
+            readings_number(crowded.together)
+        );
+        let _ = writeln!(text, "{}\n", wrapped(&words, asked.width, 0));
+    }
+    if crowded.left_out > 0 {
+        let words = format!(
+            "{} are shown but not weighed: so many different ones came before them. Put first in the file those that matter.",
+            readings_number(crowded.left_out)
+        );
+        let _ = writeln!(text, "{}\n", warning(wrapped(&words, asked.width, 0)));
+    }
+}
+
+fn readings_number(number: usize) -> String {
+    format!("{number} reading{}", if number == 1 { "" } else { "s" })
+}
+
 /// Contradictions first, then the finding in a sentence or two.
 fn verdict(
     text: &mut String,
@@ -177,6 +202,14 @@ fn verdict(
         _ if seen.is_empty() => {
             "Nothing was measured that counts; what follows is believed before any reading."
                 .to_owned()
+        }
+        _ if diagnosis.nothing_bad > 0.5
+            && diagnosis.take_again.first().is_some_and(|own| own.1 > TAKE_AGAIN) =>
+        {
+            format!(
+                "Until then these readings clear nothing for sure: as they stand, nothing is wrong with a probability of {}.",
+                sides::chance(Ratio(diagnosis.nothing_bad))
+            )
         }
         _ if diagnosis.nothing_bad > 0.5 => format!(
             "These readings clear the vehicle as far as they reach: nothing is wrong with a probability of {}.",
