@@ -35,6 +35,7 @@ pub mod symptom;
 
 pub use account::{Against, Finding, Telling};
 pub use agreement::{Agreement, Assumption, ChiSquare, Moved};
+pub use belief::{Beliefs, Interval};
 pub use clue::{Change, Clue, clues};
 pub use diagnose::{Complaint, Diagnosis, JointBelief, Suspect, SuspectKind, TAKE_AGAIN};
 pub use next_reading::{Proposal, next};

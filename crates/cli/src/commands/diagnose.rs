@@ -20,6 +20,7 @@ use crate::vehicle_file;
 
 mod account;
 mod apart;
+mod believed;
 mod agreement;
 mod taught;
 
@@ -38,7 +39,7 @@ pub(crate) struct Arguments {
     file: PathBuf,
     #[command(flatten)]
     source: Source,
-    /// Show every suspect and what is believed of every joint.
+    /// Show every suspect and what is believed of every joint, conductor, structure, load and source.
     #[arg(long)]
     all: bool,
 }
@@ -83,7 +84,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     let _ = writeln!(text, "{}\n", wrapped(&sides::summary(&sides), asked.width, 0));
     suspects_text(&mut text, vehicle, &diagnosis, arguments.all, asked);
     if arguments.all {
-        joints_text(&mut text, vehicle, &diagnosis, asked);
+        text.push_str(&believed::text(vehicle, &diagnosis, &session.beliefs(&diagnosis), asked));
     }
     let exit = if diagnosis.nothing_bad < 0.5 { Exit::Finding } else { taken.exit() };
     let mut json = json_of(vehicle, &taken, &seen, &diagnosis, &findings, &sides);
@@ -362,29 +363,6 @@ fn suspects_text(
             0
         ))
     );
-}
-
-fn joints_text(text: &mut String, vehicle: &Vehicle, diagnosis: &Diagnosis, asked: &Asked) {
-    let rows = diagnosis
-        .joints
-        .iter()
-        .enumerate()
-        .map(|(at, belief)| {
-            vec![
-                vehicle.joint(JointId::at(at)).id.clone(),
-                print::ohms(belief.median),
-                format!("{} to {}", print::ohms(belief.low), print::ohms(belief.high)),
-                sides::chance(Ratio(belief.bad)),
-            ]
-        })
-        .collect();
-    let columns = [
-        Column::Left("joint"),
-        Column::Right("likely"),
-        Column::Right("nine times of ten"),
-        Column::Right("bad"),
-    ];
-    let _ = writeln!(text, "\n{}", table(&columns, rows, asked.width));
 }
 
 pub(crate) fn suspect_json(vehicle: &Vehicle, kind: SuspectKind) -> Value {
