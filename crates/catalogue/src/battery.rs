@@ -6,7 +6,7 @@ use units::{Kelvin, Ohms, Ratio, Seconds, Volts};
 use crate::cell;
 use crate::provenance::Provenance;
 use crate::read;
-use crate::row::{Row, Rows};
+use crate::row::{Row, Rows, from_fields};
 
 /// Voltage of a rested battery at one state of charge.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
@@ -34,9 +34,8 @@ impl Row for RestedVoltage {
         "Open-circuit voltage of rested 12 V batteries against state of charge, 25 °C";
     const HEADS: &'static [&'static str] = &["key", "chemistry", "charge, %", "volts", "note"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
+    from_fields!(key: str, provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![
             self.key.clone(),
@@ -45,9 +44,6 @@ impl Row for RestedVoltage {
             cell::number(self.open_circuit.0),
             self.note.clone(),
         ]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 
@@ -108,12 +104,8 @@ impl Row for BatteryResistance {
         "Ohmic resistance to expect of sound, charged 12 V batteries; no published table was found";
     const HEADS: &'static [&'static str] = &["chemistry", "from, mΩ", "to, mΩ", "holds for"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
-    fn aliases(&self) -> &[String] {
-        &self.aliases
-    }
+    from_fields!(key: str, aliases: [String], provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![
             self.key.clone(),
@@ -121,9 +113,6 @@ impl Row for BatteryResistance {
             cell::number(self.high.0 * 1e3),
             self.holds_for.clone(),
         ]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 
@@ -148,14 +137,10 @@ impl Row for ColdCapacity {
         "Cranking ability of a fully charged lead-acid battery against temperature";
     const HEADS: &'static [&'static str] = &["temperature", "remains, %"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
+    from_fields!(key: str, provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![self.key.clone(), cell::number(self.remains.0 * 1e2)]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 
@@ -191,12 +176,8 @@ impl Row for CrankingRating {
     const HEADS: &'static [&'static str] =
         &["rating", "at, °C", "current", "after, s", "volts at least", "note"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
-    fn aliases(&self) -> &[String] {
-        &self.aliases
-    }
+    from_fields!(key: str, aliases: [String], provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![
             self.key.clone(),
@@ -206,9 +187,6 @@ impl Row for CrankingRating {
             cell::number(self.least.0),
             self.note.clone(),
         ]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 
@@ -232,14 +210,10 @@ impl Row for LoadTestMinimum {
     const DESCRIPTION: &'static str = "Least voltage of a 12 V battery after 15 s at half its cold-cranking current, at least 75 % charged";
     const HEADS: &'static [&'static str] = &["temperature", "volts at least"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
+    from_fields!(key: str, provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![self.key.clone(), cell::number(self.least.0)]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 

@@ -7,7 +7,7 @@ use crate::cell;
 use crate::gauge::{AwgNumber, awg_area};
 use crate::provenance::Provenance;
 use crate::read;
-use crate::row::Row;
+use crate::row::{Row, from_fields};
 
 /// A metric size of flexible cable of conductor class 5.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
@@ -33,14 +33,10 @@ impl Row for FlexibleCable {
         "IEC 60228 class 5 flexible copper conductors: highest resistance at 20 °C";
     const HEADS: &'static [&'static str] = &["size", "plain, mΩ/m", "tinned, mΩ/m"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
+    from_fields!(key: str, provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![self.key.clone(), cell::number(self.plain.0 * 1e3), cell::number(self.tinned.0 * 1e3)]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 
@@ -75,9 +71,8 @@ impl Row for RoadVehicleCable {
     const HEADS: &'static [&'static str] =
         &["size", "bare, mΩ/m", "tinned, mΩ/m", "outer diameter, mm", "note"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
+    from_fields!(key: str, provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![
             self.key.clone(),
@@ -86,9 +81,6 @@ impl Row for RoadVehicleCable {
             cell::number(self.outer_diameter.mm()),
             self.note.clone(),
         ]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 
@@ -116,18 +108,14 @@ impl Row for SaeGauge {
     const HEADS: &'static [&'static str] =
         &["size", "least area, mm²", "metric size paired with it, mm²"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
+    from_fields!(key: str, provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![
             self.key.clone(),
             cell::number(self.least_area.mm2()),
             cell::optional(self.paired.map(SquareMetres::mm2)),
         ]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 
@@ -177,9 +165,8 @@ impl Row for Braid {
     const HEADS: &'static [&'static str] =
         &["construction", "carriers", "ends", "strand, AWG", "area, mm²", "note"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
+    from_fields!(key: str, provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![
             self.key.clone(),
@@ -189,9 +176,6 @@ impl Row for Braid {
             cell::number(self.area.mm2()),
             self.note.clone(),
         ]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 

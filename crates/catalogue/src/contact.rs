@@ -6,7 +6,7 @@ use units::Volts;
 use crate::cell;
 use crate::provenance::Provenance;
 use crate::read;
-use crate::row::Row;
+use crate::row::{Row, from_fields};
 
 /// Softening and melting of the hottest place of a contact of one metal.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
@@ -34,12 +34,8 @@ impl Row for ContactVoltage {
         "Voltage across a contact at which its hottest place softens and melts, by metal";
     const HEADS: &'static [&'static str] = &["metal", "softens at, V", "melts at, V", "note"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
-    fn aliases(&self) -> &[String] {
-        &self.aliases
-    }
+    from_fields!(key: str, aliases: [String], provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![
             self.key.clone(),
@@ -47,9 +43,6 @@ impl Row for ContactVoltage {
             cell::number(self.melting.0),
             self.note.clone(),
         ]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 

@@ -6,7 +6,7 @@ use units::{Metres, NewtonMetres, Newtons, Pascals, SquareMetres};
 use crate::cell;
 use crate::provenance::Provenance;
 use crate::read;
-use crate::row::Row;
+use crate::row::{Row, from_fields};
 
 /// The family of a thread; both have a profile of 60°.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
@@ -80,12 +80,8 @@ impl Row for Thread {
         "clearance hole, mm",
     ];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
-    fn aliases(&self) -> &[String] {
-        &self.aliases
-    }
+    from_fields!(key: str, aliases: [String], provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![
             self.key.clone(),
@@ -96,9 +92,6 @@ impl Row for Thread {
             cell::optional(self.seat.as_ref().map(|seat| seat.head_bearing.mm())),
             cell::optional(self.seat.as_ref().map(|seat| seat.clearance_hole.mm())),
         ]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 
@@ -145,12 +138,8 @@ impl Row for PropertyClass {
     const HEADS: &'static [&'static str] =
         &["class", "proof, MPa", "yield, MPa", "tensile, MPa", "above, mm", "up to, mm", "note"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
-    fn aliases(&self) -> &[String] {
-        &self.aliases
-    }
+    from_fields!(key: str, aliases: [String], provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![
             self.key.clone(),
@@ -161,9 +150,6 @@ impl Row for PropertyClass {
             cell::optional(self.up_to.map(Metres::mm)),
             self.note.clone(),
         ]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 
@@ -200,9 +186,8 @@ impl Row for FormingScrew {
         "pilot hole in steel ≤ 2 mm, mm",
     ];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
+    from_fields!(key: str, provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![
             self.key.clone(),
@@ -211,9 +196,6 @@ impl Row for FormingScrew {
             cell::number(self.tensile.0 * 1e-3),
             cell::optional(self.pilot_hole.map(Metres::mm)),
         ]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 

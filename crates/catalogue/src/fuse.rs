@@ -6,7 +6,7 @@ use units::{Ratio, Seconds};
 use crate::cell;
 use crate::provenance::Provenance;
 use crate::read;
-use crate::row::Row;
+use crate::row::{Row, from_fields};
 
 /// Opening time of a kind of fuse at a multiple of its rating.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
@@ -38,9 +38,8 @@ impl Row for FuseTime {
     const HEADS: &'static [&'static str] =
         &["key", "kind", "of rating, %", "not before, s", "not after, s", "note"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
+    from_fields!(key: str, provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![
             self.key.clone(),
@@ -50,9 +49,6 @@ impl Row for FuseTime {
             cell::optional(self.most.map(|time| time.0)),
             self.note.clone(),
         ]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 

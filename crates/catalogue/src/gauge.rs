@@ -4,7 +4,7 @@ use units::{Metres, SquareMetres};
 
 use crate::cell;
 use crate::provenance::{Confidence, Provenance};
-use crate::row::{Row, Rows};
+use crate::row::{Row, Rows, from_fields};
 
 /// An AWG number from 4/0 to 40.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -88,21 +88,14 @@ impl Row for AwgSize {
         "American wire gauge: solid diameter and metal area by the defining formula";
     const HEADS: &'static [&'static str] = &["size", "diameter, mm", "area, mm²"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
-    fn aliases(&self) -> &[String] {
-        &self.aliases
-    }
+    from_fields!(key: str, aliases: [String], provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![
             self.key.clone(),
             cell::number(awg_diameter(self.gauge).mm()),
             cell::number(self.area.mm2()),
         ]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 

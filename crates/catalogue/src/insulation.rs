@@ -6,7 +6,7 @@ use units::Kelvin;
 use crate::cell;
 use crate::provenance::Provenance;
 use crate::read;
-use crate::row::Row;
+use crate::row::{Row, from_fields};
 
 /// A kind of conductor insulation.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
@@ -37,12 +37,8 @@ impl Row for Insulation {
     const HEADS: &'static [&'static str] =
         &["insulation", "material", "lasting, °C", "after a short circuit, °C", "note"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
-    fn aliases(&self) -> &[String] {
-        &self.aliases
-    }
+    from_fields!(key: str, aliases: [String], provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![
             self.key.clone(),
@@ -51,8 +47,5 @@ impl Row for Insulation {
             cell::optional(self.short_circuit.map(Kelvin::celsius)),
             self.note.clone(),
         ]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }

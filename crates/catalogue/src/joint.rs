@@ -6,7 +6,7 @@ use units::{Amperes, Ohms};
 use crate::cell;
 use crate::provenance::Provenance;
 use crate::read;
-use crate::row::Row;
+use crate::row::{Row, from_fields};
 
 /// A kind of joint and the resistance to expect of it.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
@@ -54,12 +54,8 @@ impl Row for JointKind {
         "note",
     ];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
-    fn aliases(&self) -> &[String] {
-        &self.aliases
-    }
+    from_fields!(key: str, aliases: [String], provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         let milliohms = |resistance: Ohms| cell::number(resistance.0 * 1e3);
         vec![
@@ -72,9 +68,6 @@ impl Row for JointKind {
             cell::yes(self.expects_fastener),
             self.note.clone(),
         ]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 
@@ -109,12 +102,8 @@ impl Row for IncidentalPath {
     const HEADS: &'static [&'static str] =
         &["path", "from, mΩ", "typical, mΩ", "to, mΩ", "damage from, A", "inspect afterwards"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
-    fn aliases(&self) -> &[String] {
-        &self.aliases
-    }
+    from_fields!(key: str, aliases: [String], provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![
             self.key.clone(),
@@ -124,9 +113,6 @@ impl Row for IncidentalPath {
             cell::number(self.damage.0),
             self.inspect.clone(),
         ]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 

@@ -6,7 +6,7 @@ use units::{Amperes, Ohms, Ratio, Volts};
 use crate::cell;
 use crate::provenance::Provenance;
 use crate::read;
-use crate::row::Row;
+use crate::row::{Row, from_fields};
 
 /// The circuit that a limit is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
@@ -138,9 +138,8 @@ impl Row for DropLimit {
         "Published and taught limits of voltage drop and bond resistance; rule sets contradict";
     const HEADS: &'static [&'static str] = &["key", "rule set", "test", "nominal, V", "limit"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
+    from_fields!(key: str, provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![
             self.key.clone(),
@@ -149,9 +148,6 @@ impl Row for DropLimit {
             self.nominal.map_or_else(|| "any".to_owned(), |volts| cell::number(volts.0)),
             self.limit.to_string(),
         ]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 

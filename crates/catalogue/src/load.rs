@@ -6,7 +6,7 @@ use units::{Amperes, NewtonMetres, Ohms, Volts};
 use crate::cell;
 use crate::provenance::Provenance;
 use crate::read;
-use crate::row::Row;
+use crate::row::{Row, from_fields};
 
 /// How the current of a kind of load follows the voltage across it.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
@@ -34,12 +34,8 @@ impl Row for LoadLaw {
         "Exponent of current against voltage by kind of load: 1 a resistance, −1 a constant power";
     const HEADS: &'static [&'static str] = &["load", "exponent", "from", "to", "note"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
-    fn aliases(&self) -> &[String] {
-        &self.aliases
-    }
+    from_fields!(key: str, aliases: [String], provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![
             self.key.clone(),
@@ -48,9 +44,6 @@ impl Row for LoadLaw {
             cell::optional(self.high),
             self.note.clone(),
         ]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 
@@ -89,12 +82,8 @@ impl Row for TypicalDraw {
     const HEADS: &'static [&'static str] =
         &["load", "kind", "at, V", "from, A", "typical, A", "to, A", "note"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
-    fn aliases(&self) -> &[String] {
-        &self.aliases
-    }
+    from_fields!(key: str, aliases: [String], provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![
             self.key.clone(),
@@ -105,9 +94,6 @@ impl Row for TypicalDraw {
             cell::optional(self.high.map(|current| current.0)),
             self.note.clone(),
         ]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 
@@ -169,9 +155,8 @@ impl Row for StarterFigure {
     const HEADS: &'static [&'static str] =
         &["starter", "nominal, V", "test", "at, V", "A", "torque, N·m", "turns per minute"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
+    from_fields!(key: str, provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![
             self.key.clone(),
@@ -182,9 +167,6 @@ impl Row for StarterFigure {
             cell::optional(self.torque.map(|torque| torque.0)),
             cell::optional(self.turns_per_minute),
         ]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 
@@ -221,9 +203,8 @@ impl Row for CrankingFigure {
     const HEADS: &'static [&'static str] =
         &["engine or air", "nominal, V", "from, A", "to, A", "from, V", "to, V", "note"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
+    from_fields!(key: str, provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![
             self.key.clone(),
@@ -234,9 +215,6 @@ impl Row for CrankingFigure {
             cell::optional(self.high_voltage.map(|volts| volts.0)),
             self.note.clone(),
         ]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 
@@ -275,12 +253,8 @@ impl Row for PreheatPlug {
     const HEADS: &'static [&'static str] =
         &["plug", "rated, V", "cold from, Ω", "cold to, Ω", "settled from, A", "to, A", "note"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
-    fn aliases(&self) -> &[String] {
-        &self.aliases
-    }
+    from_fields!(key: str, aliases: [String], provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![
             self.key.clone(),
@@ -291,9 +265,6 @@ impl Row for PreheatPlug {
             cell::optional(self.settled_high.map(|current| current.0)),
             self.note.clone(),
         ]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 

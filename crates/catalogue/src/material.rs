@@ -6,7 +6,7 @@ use units::{Kelvin, OhmMetres, Volts};
 use crate::cell;
 use crate::provenance::Provenance;
 use crate::read;
-use crate::row::Row;
+use crate::row::{Row, from_fields};
 
 /// A metal, at 20 °C.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
@@ -100,12 +100,8 @@ impl Row for Material {
         "note",
     ];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
-    fn aliases(&self) -> &[String] {
-        &self.aliases
-    }
+    from_fields!(key: str, aliases: [String], provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         let nano = |resistivity: OhmMetres| resistivity.0 * 1e9;
         vec![
@@ -121,9 +117,6 @@ impl Row for Material {
             cell::optional(self.anodic_index.map(|index| index.0)),
             self.note.clone(),
         ]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 
@@ -147,17 +140,10 @@ impl Row for AnodicGroup {
         "Anodic index of metals and finishes against gold; of two that touch, the larger corrodes";
     const HEADS: &'static [&'static str] = &["metal or finish", "also", "index, V"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
-    fn aliases(&self) -> &[String] {
-        &self.aliases
-    }
+    from_fields!(key: str, aliases: [String], provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![self.key.clone(), self.aliases.join(", "), cell::number(self.index.0)]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 
@@ -181,14 +167,10 @@ impl Row for GalvanicAllowance {
         "Difference of anodic index that is taken as acceptable between metals that touch";
     const HEADS: &'static [&'static str] = &["severity", "environment", "difference, V"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
+    from_fields!(key: str, provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![self.key.clone(), self.environment.clone(), cell::number(self.difference.0)]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 

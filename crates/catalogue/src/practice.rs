@@ -3,7 +3,7 @@
 use serde::Deserialize;
 
 use crate::provenance::Provenance;
-use crate::row::Row;
+use crate::row::{Row, from_fields};
 
 /// A statement of practice in preparing or protecting a joint.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
@@ -21,14 +21,10 @@ impl Row for Preparation {
     const DESCRIPTION: &'static str = "How joints are prepared, tightened, protected and checked";
     const HEADS: &'static [&'static str] = &["subject", "practice"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
+    from_fields!(key: str, provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![self.key.clone(), self.practice.clone()]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 
@@ -51,14 +47,10 @@ impl Row for ProtectionRule {
         "Where fuses stand and how they are rated; each rule holds in its own realm";
     const HEADS: &'static [&'static str] = &["subject", "realm", "rule"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
+    from_fields!(key: str, provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![self.key.clone(), self.realm.clone(), self.rule.clone()]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 
@@ -79,13 +71,9 @@ impl Row for Caution {
         "What may hurt people or things; the maker's procedure overrides";
     const HEADS: &'static [&'static str] = &["subject", "caution"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
+    from_fields!(key: str, provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![self.key.clone(), self.caution.clone()]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }

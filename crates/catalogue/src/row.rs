@@ -26,6 +26,16 @@ pub trait Row {
     fn provenance(&self) -> &Provenance;
 }
 
+/// Methods of a row that only lend the field of the same name.
+macro_rules! from_fields {
+    ($($field:ident: $type:ty),+) => {
+        $(fn $field(&self) -> &$type {
+            &self.$field
+        })+
+    };
+}
+pub(crate) use from_fields;
+
 /// The rows of one table, in the order of the data file.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Rows<R>(Vec<R>);

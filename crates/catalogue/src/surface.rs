@@ -6,7 +6,7 @@ use units::{Metres, OhmMetres, Pascals};
 use crate::cell;
 use crate::provenance::Provenance;
 use crate::read;
-use crate::row::Row;
+use crate::row::{Row, from_fields};
 
 /// A metal or plating as one face of a contact.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
@@ -38,12 +38,8 @@ impl Row for ContactMetal {
     const HEADS: &'static [&'static str] =
         &["metal", "also", "resistivity from, nΩ·m", "to, nΩ·m", "hardness from, MPa", "to, MPa"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
-    fn aliases(&self) -> &[String] {
-        &self.aliases
-    }
+    from_fields!(key: str, aliases: [String], provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![
             self.key.clone(),
@@ -53,9 +49,6 @@ impl Row for ContactMetal {
             cell::number(self.hardness_low.0 * 1e-6),
             cell::number(self.hardness_high.0 * 1e-6),
         ]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 
@@ -87,9 +80,8 @@ impl Row for Corrosivity {
     const HEADS: &'static [&'static str] =
         &["class", "steel, µm", "zinc, µm", "copper, µm", "note"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
+    from_fields!(key: str, provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         let micrometres = |loss: Metres| cell::number(loss.0 * 1e6);
         vec![
@@ -99,9 +91,6 @@ impl Row for Corrosivity {
             micrometres(self.copper),
             self.note.clone(),
         ]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 

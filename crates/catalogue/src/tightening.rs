@@ -6,7 +6,7 @@ use units::{NewtonMetres, Ratio};
 use crate::cell;
 use crate::provenance::Provenance;
 use crate::read;
-use crate::row::Row;
+use crate::row::{Row, from_fields};
 
 /// The nut factor K of a finish, in torque = K · diameter · preload.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
@@ -37,12 +37,8 @@ impl Row for NutFactor {
         "Nut factor K by finish, in torque = K · diameter · preload; sources disagree";
     const HEADS: &'static [&'static str] = &["finish", "K", "from", "to", "note"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
-    fn aliases(&self) -> &[String] {
-        &self.aliases
-    }
+    from_fields!(key: str, aliases: [String], provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![
             self.key.clone(),
@@ -51,9 +47,6 @@ impl Row for NutFactor {
             cell::optional(self.high.map(|ratio| ratio.0)),
             self.note.clone(),
         ]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 
@@ -79,17 +72,10 @@ impl Row for TighteningScatter {
     const DESCRIPTION: &'static str = "Scatter of preload, up and down, by method of tightening";
     const HEADS: &'static [&'static str] = &["method", "from, ± %", "to, ± %"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
-    fn aliases(&self) -> &[String] {
-        &self.aliases
-    }
+    from_fields!(key: str, aliases: [String], provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![self.key.clone(), cell::number(self.least.0 * 1e2), cell::number(self.most.0 * 1e2)]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }
 
@@ -120,12 +106,8 @@ impl Row for ConnectionTorque {
         "Torques given for battery terminals, lugs and bus bars; the maker's figure overrides them";
     const HEADS: &'static [&'static str] = &["key", "connection", "from, N·m", "to, N·m"];
 
-    fn key(&self) -> &str {
-        &self.key
-    }
-    fn aliases(&self) -> &[String] {
-        &self.aliases
-    }
+    from_fields!(key: str, aliases: [String], provenance: Provenance);
+
     fn cells(&self) -> Vec<String> {
         vec![
             self.key.clone(),
@@ -133,8 +115,5 @@ impl Row for ConnectionTorque {
             cell::number(self.low.0),
             cell::number(self.high.0),
         ]
-    }
-    fn provenance(&self) -> &Provenance {
-        &self.provenance
     }
 }

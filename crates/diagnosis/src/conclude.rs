@@ -53,7 +53,11 @@ impl Session<'_> {
                 .map_or(0.0, |own| own.probability)
         };
         let joints = (0..vehicle.joints.len())
-            .map(|at| mixed(&self.views(JointId::at(at), &explanations), bad(JointId::at(at))))
+            .map(JointId::at)
+            .map(|id| {
+                let slot = vehicle.piece_slot(Piece::Joint(id));
+                mixed(&self.views(slot, &explanations), vehicle.joint(id).resistance, bad(id))
+            })
             .collect();
         let take_again = wrong_readings(observations, &explanations);
         let alike = |a: &Observation, b: &Observation| {
@@ -181,30 +185,31 @@ impl Session<'_> {
         Some(vehicle.piece_resistance(piece) * fit.unknowns[vehicle.piece_slot(piece)].exp())
     }
 
-    /// How each explanation sees a joint.
-    fn views(&self, id: JointId, explanations: &[Explanation]) -> Vec<View> {
-        let vehicle = self.vehicle();
-        let at = vehicle.piece_slot(Piece::Joint(id));
-        let written = vehicle.joint(id).resistance.0.ln();
+    /// How each explanation sees an unknown.
+    pub(crate) fn views(&self, at: usize, explanations: &[Explanation]) -> Vec<View> {
         let mut views: Vec<View> = explanations
             .iter()
             .take(12)
             .map(|own| match &own.fit {
                 Some(fit) => View {
                     weight: own.weight,
-                    middle: written + fit.unknowns[at],
+                    middle: fit.unknowns[at],
                     spread: fit.spread_of(at, own.belief.spread[at]),
                 },
                 None => View {
                     weight: own.weight,
-                    middle: written + own.belief.mean[at],
+                    middle: own.belief.mean[at],
                     spread: own.belief.spread[at],
                 },
             })
             .filter(|view| view.weight > 1e-6)
             .collect();
         if views.is_empty() {
-            views.push(View { weight: 1.0, middle: written, spread: self.sound.spread[at] });
+            views.push(View {
+                weight: 1.0,
+                middle: self.sound.mean[at],
+                spread: self.sound.spread[at],
+            });
         }
         views
     }

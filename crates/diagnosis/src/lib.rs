@@ -36,10 +36,11 @@ pub mod symptom;
 
 pub use account::{Against, Finding, Telling};
 pub use agreement::{Agreement, Assumption, ChiSquare, Moved};
+pub use belief::{Beliefs, Interval};
 pub use clue::{Change, Clue, clues};
 pub use diagnose::{Complaint, Diagnosis, JointBelief, Suspect, SuspectKind, TAKE_AGAIN};
 pub use next_reading::{Proposal, next};
-pub use observation::{Observation, observations};
+pub use observation::{Crowded, Observation, crowded, observations};
 pub use practice::Practice;
 pub use repairs::{Action, Gain, Repair, work_time};
 pub use session::{Session, diagnose};

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use model::{ConductorId, InlineId, JointOf, PointId, Vehicle};
+use model::{ConductorId, InlineId, JointId, PointId, Vehicle};
 
 /// The points of a vehicle as a graph of its metal, switches closed.
 pub(crate) struct Metal {
@@ -23,18 +23,8 @@ impl Metal {
         edges.extend(vehicle.inlines.iter().map(|own| (own.from.index(), own.to.index())));
         edges.extend(vehicle.stretches.iter().map(|own| (own.from.index(), own.to.index())));
         edges.extend(vehicle.incidentals.iter().map(|own| (own.from.index(), own.to.index())));
-        for joint in &vehicle.joints {
-            let device = match joint.of {
-                JointOf::LoadCase(id) => Some(vehicle.load_terminals(id).1),
-                JointOf::SourceCase(id) => {
-                    let source = vehicle.regulated_source(id);
-                    Some(match vehicle.earth {
-                        model::Earth::Negative => source.negative,
-                        model::Earth::Positive => source.positive,
-                    })
-                }
-                JointOf::From(_) | JointOf::To(_) => None,
-            };
+        for (at, joint) in vehicle.joints.iter().enumerate() {
+            let device = vehicle.case_terminal(JointId::at(at));
             edges.extend(device.map(|device| (device.index(), joint.point.index())));
         }
         let mut at = vec![Vec::new(); vehicle.points.len()];

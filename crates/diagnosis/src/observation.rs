@@ -37,11 +37,43 @@ pub fn standard_uncertainty_of_limit(limit: f64) -> f64 {
 /// Ohms, jump leads and pushes are no numbers of the network under load; they count otherwise.
 ///
 /// Beyond some dozens, readings of the same thing in the same state count together, as their
-/// weighted mean, under the number of the first; beyond some hundreds the rest does not count.
+/// weighted mean, under the number of the first; beyond some hundreds the rest does not count ([`crowded`] says how many).
 #[must_use]
 pub fn observations(_vehicle: &Vehicle, readings: &[Reading]) -> Vec<Observation> {
     let all = each(readings);
     if all.len() > MOST_APART { together(all) } else { all }
+}
+
+/// How many of the readings are counted together with another of the same thing, and how many do not
+/// count at all because so many different ones came before them.
+#[must_use]
+pub fn crowded(readings: &[Reading]) -> Crowded {
+    let all = each(readings);
+    let seen = all.iter().map(|own| (own.state, own.measured)).collect::<Vec<_>>();
+    let mut crowded = Crowded::default();
+    if all.len() <= MOST_APART {
+        return crowded;
+    }
+    let mut different = Vec::new();
+    for own in seen {
+        if different.contains(&own) {
+            crowded.together += 1;
+        } else if different.len() < MOST {
+            different.push(own);
+        } else {
+            crowded.left_out += 1;
+        }
+    }
+    crowded
+}
+
+/// Readings too many to be weighed one by one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Crowded {
+    /// Counted in the mean of what was measured before in the same place and state.
+    pub together: usize,
+    /// Kept and shown, but not weighed.
+    pub left_out: usize,
 }
 
 /// Up to so many readings each counts for itself, so that one of two can be called wrong.

@@ -2,8 +2,8 @@
 
 use catalogue::{Catalogue, Circuit, DropLimit, Part};
 use model::{
-    AlternatorMode, BatteryId, Earth, InlineKind, JointId, JointOf, LoadId, LoadKind, Measured,
-    PointId, PointOwner, Probe, RegulatedId, RegulatedKind, StateId, Vehicle,
+    AlternatorMode, BatteryId, InlineKind, JointId, JointOf, LoadId, LoadKind, Measured, PointId,
+    PointOwner, Probe, RegulatedId, RegulatedKind, StateId, Vehicle,
 };
 
 /// The default limit for a voltage measured in a state, if its two places are those of a test that
@@ -74,12 +74,10 @@ fn tested(vehicle: &Vehicle, state: StateId, circuit: Circuit) -> Vec<Tested> {
         .iter()
         .enumerate()
         .filter(|(_, own)| circuit == Circuit::Charging && own.kind == RegulatedKind::Alternator)
-        .map(|(at, own)| {
-            let (fed, home) = match vehicle.earth {
-                Earth::Negative => (own.positive, own.negative),
-                Earth::Positive => (own.negative, own.positive),
-            };
-            let of = JointOf::SourceCase(RegulatedId::at(at));
+        .map(|(at, _)| {
+            let id = RegulatedId::at(at);
+            let (fed, home) = vehicle.regulated_terminals(id);
+            let of = JointOf::SourceCase(id);
             let case = vehicle.joints.iter().find(|joint| joint.of == of).map(|joint| joint.point);
             Tested { fed, home, case }
         });

@@ -379,3 +379,70 @@ fn beliefs_of_the_file_take_the_place_of_general_ones() {
     let odds = diagnosis.joints[bad.index()].bad / diagnosis.nothing_bad;
     assert!((odds - 1.0).abs() < 0.1, "a chance of one half is as likely as not: {odds}");
 }
+
+/// 119 points, nine states: every point against battery minus, all of it three times over.
+#[test]
+fn every_one_of_many_readings_is_weighed_or_said_not_to_be() {
+    let vehicle = vehicle();
+    let mut lines = String::new();
+    for _ in 0..3 {
+        for state in &vehicle.states {
+            for at in vehicle.points.iter().map(|point| &point.id).filter(|id| *id != "main/-") {
+                lines.push_str(&format!("{}: {at} to main/- 0.41 V\n", state.id));
+            }
+        }
+    }
+    let readings = file::readings::read(lines.as_bytes(), &vehicle).readings;
+    let counted = crate::observations(&vehicle, &readings).len();
+    let crowded = crate::crowded(&readings);
+    assert_eq!(counted, 160);
+    assert_eq!(counted + crowded.together + crowded.left_out, readings.len());
+    assert_eq!(crowded.together, 2 * counted);
+    assert_eq!(crate::crowded(&readings[..40]), crate::Crowded::default());
+}
+
+#[test]
+fn before_any_reading_all_is_believed_to_be_as_in_the_file() {
+    let vehicle = vehicle();
+    let mut session = Session::new(&vehicle);
+    let diagnosis = session.diagnose(&[], None);
+    let beliefs = session.beliefs(&diagnosis);
+    assert_eq!(beliefs.draws.len(), vehicle.loads.len());
+    for (piece, own) in &beliefs.pieces {
+        let written = vehicle.piece_resistance(*piece);
+        assert!((own.median.0 / written.0).ln().abs() < 0.05, "{}", vehicle.piece_name(*piece));
+        assert!(own.low < own.median && own.median < own.high);
+    }
+    for own in &beliefs.draws {
+        assert!((own.median.0 - 1.0).abs() < 0.05, "{own:?}");
+    }
+    for (own, battery) in beliefs.battery_volts.iter().zip(&vehicle.batteries) {
+        assert!((own.median - battery.rested).0.abs() < 0.01, "{own:?}");
+        assert!(own.low < battery.rested && battery.rested < own.high, "{own:?}");
+    }
+    for (own, battery) in beliefs.battery_ohms.iter().zip(&vehicle.batteries) {
+        assert!((own.median.0 / battery.resistance.0).ln().abs() < 0.05, "{own:?}");
+    }
+    for (own, source) in beliefs.held.iter().zip(&vehicle.regulated) {
+        assert!((own.median - source.set_point).0.abs() < 0.02, "{own:?}");
+    }
+}
+
+#[test]
+fn a_clamp_round_the_starter_cable_tells_what_the_starter_draws() {
+    let vehicle = vehicle();
+    let at = vehicle.load_named("starter").expect("in the file").index();
+    let cranking = vehicle.state_named("cranking").expect("in the file");
+    let cable = vehicle.conductors.iter().position(|own| own.id == "starter-positive");
+    let conductor = model::ConductorId::at(cable.expect("in the file"));
+    let mut session = Session::new(&vehicle);
+    let none = session.diagnose(&[], None);
+    let before = session.beliefs(&none).draws[at];
+    let mut clamp = reading(&vehicle, cranking, Measured::Amps { conductor }, 1);
+    clamp.value *= 1.08;
+    clamp.sigma = 0.005 * clamp.value;
+    let told = session.diagnose(&[clamp], None);
+    let after = session.beliefs(&told).draws[at];
+    assert!((1.05..1.2).contains(&after.median.0), "{after:?}");
+    assert!(after.high.0 - after.low.0 < 0.8 * (before.high.0 - before.low.0), "{before:?}");
+}

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
-use model::{Earth, InlineKind, JointOf, Piece, PointId, PointOwner, Problem, StateId, Vehicle};
+use model::{Earth, InlineKind, Piece, PointId, PointOwner, Problem, StateId, Vehicle};
 use units::{Amperes, Volts, print};
 
 /// Looks at the vehicle as a whole.
@@ -49,38 +49,13 @@ impl Checks<'_> {
         self.places.get(name).cloned().unwrap_or(0..0)
     }
 
-    /// The two points of a piece.
-    fn ends(&self, piece: Piece) -> (PointId, PointId) {
-        let vehicle = self.vehicle;
-        match piece {
-            Piece::Conductor(id) => {
-                let conductor = vehicle.conductor(id);
-                (vehicle.joint(conductor.from).point, vehicle.joint(conductor.to).point)
-            }
-            Piece::Joint(id) => {
-                let joint = vehicle.joint(id);
-                let terminal = match joint.of {
-                    JointOf::LoadCase(id) => vehicle.load_terminals(id).1,
-                    JointOf::SourceCase(id) => match vehicle.earth {
-                        Earth::Negative => vehicle.regulated_source(id).negative,
-                        Earth::Positive => vehicle.regulated_source(id).positive,
-                    },
-                    JointOf::From(_) | JointOf::To(_) => joint.point,
-                };
-                (terminal, joint.point)
-            }
-            Piece::Stretch(id) => (vehicle.stretch(id).from, vehicle.stretch(id).to),
-            Piece::Incidental(id) => (vehicle.incidental(id).from, vehicle.incidental(id).to),
-            Piece::Inline(id) => (vehicle.inline(id).from, vehicle.inline(id).to),
-        }
-    }
-
     /// What hangs together through the pieces that `conducts` says yes to.
     fn parts(&self, conducts: impl Fn(Piece) -> bool) -> Parts {
         let mut parts = Parts((0..self.vehicle.points.len()).collect());
         for piece in self.vehicle.pieces().filter(|piece| conducts(*piece)) {
-            let (a, b) = self.ends(piece);
-            parts.join(a, b);
+            if let Some((a, b)) = self.vehicle.piece_ends(piece) {
+                parts.join(a, b);
+            }
         }
         parts
     }

@@ -8,7 +8,7 @@ use crate::id::{
     StretchId,
 };
 use crate::inline::Inline;
-use crate::joint::Joint;
+use crate::joint::{Joint, JointOf};
 use crate::load::Load;
 use crate::point::{AccessGroup, Point};
 use crate::source::{Battery, Regulated};
@@ -231,6 +231,42 @@ impl Vehicle {
             Earth::Negative => (load.positive, load.negative),
             Earth::Positive => (load.negative, load.positive),
         }
+    }
+
+    /// The terminal from which a regulated source feeds, and the one to which current comes home.
+    #[must_use]
+    pub fn regulated_terminals(&self, id: RegulatedId) -> (PointId, PointId) {
+        let source = self.regulated_source(id);
+        match self.earth {
+            Earth::Negative => (source.positive, source.negative),
+            Earth::Positive => (source.negative, source.positive),
+        }
+    }
+
+    /// The terminal of the load or source whose case a joint fixes to metal; nothing for the joint at
+    /// an end of a conductor.
+    #[must_use]
+    pub fn case_terminal(&self, id: JointId) -> Option<PointId> {
+        match self.joint(id).of {
+            JointOf::LoadCase(load) => Some(self.load_terminals(load).1),
+            JointOf::SourceCase(source) => Some(self.regulated_terminals(source).1),
+            JointOf::From(_) | JointOf::To(_) => None,
+        }
+    }
+
+    /// The two points of a piece; nothing for a joint that belongs to a conductor.
+    #[must_use]
+    pub fn piece_ends(&self, piece: Piece) -> Option<(PointId, PointId)> {
+        Some(match piece {
+            Piece::Conductor(id) => {
+                let conductor = self.conductor(id);
+                (self.joint(conductor.from).point, self.joint(conductor.to).point)
+            }
+            Piece::Joint(id) => (self.case_terminal(id)?, self.joint(id).point),
+            Piece::Stretch(id) => (self.stretch(id).from, self.stretch(id).to),
+            Piece::Incidental(id) => (self.incidental(id).from, self.incidental(id).to),
+            Piece::Inline(id) => (self.inline(id).from, self.inline(id).to),
+        })
     }
 
     /// The post of a battery that feeds, and the one to which current comes home.

@@ -6,14 +6,10 @@
 use model::{BatteryId, ConductorId, Piece, RegulatedId, Vehicle};
 use units::{Kelvin, Ohms, Ratio};
 
-use crate::circuit::Ending;
-use crate::network::Network;
+use crate::network::{Network, Settled};
 use crate::operating_point::OperatingPoint;
 use crate::trial::Deviations;
 use crate::wiring::air;
-
-/// Rounds of settling sources and loads; each load can drop out once.
-const MOST_ROUNDS: usize = 60;
 
 /// What has failed, or was changed to help.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -68,7 +64,7 @@ impl Network<'_> {
         &mut self,
         base: &OperatingPoint,
         failed: &Failed,
-        mut across: Vec<f64>,
+        across: Vec<f64>,
     ) -> OperatingPoint {
         let vehicle = self.vehicle();
         let state = base.state;
@@ -76,25 +72,8 @@ impl Network<'_> {
         conditions.deviations = failed.deviations(vehicle);
         conditions.lost_batteries.clone_from(&failed.batteries);
         conditions.lost_regulated.clone_from(&failed.regulated);
-        let mut steps = 0;
-        let (mut solution, mut numbers);
-        let mut round = 0;
-        loop {
-            numbers = self.wiring.numbers(state, &conditions);
-            self.wiring.circuit.prepare(&numbers, &mut self.work);
-            solution = self.wiring.circuit.solve(&numbers.laws, &across, &mut self.work);
-            steps += solution.steps;
-            round += 1;
-            if round >= MOST_ROUNDS || solution.ending != Ending::Found {
-                break;
-            }
-            across = self.across(&solution.volts);
-            let changed = self.settle_sources(&numbers, &solution, &mut conditions)
-                || self.drop_loads(state, &solution, &mut conditions);
-            if !changed {
-                break;
-            }
-        }
+        let Settled { numbers, solution, steps } =
+            self.settle(state, &mut conditions, across, None);
         let temperatures: Vec<Kelvin> = (0..vehicle.conductors.len())
             .map(|at| {
                 let known = base.pieces.get(at).and_then(|piece| piece.temperature);

@@ -28,6 +28,13 @@ pub struct Network<'v> {
     pub(crate) work: Workspace,
 }
 
+/// What a state came to rest at.
+pub(crate) struct Settled {
+    pub numbers: Numbers,
+    pub solution: Solution,
+    pub steps: usize,
+}
+
 impl<'v> Network<'v> {
     /// Lays out a vehicle.
     #[must_use]
@@ -58,29 +65,42 @@ impl<'v> Network<'v> {
     #[must_use]
     pub fn operating_point(&mut self, state: StateId) -> OperatingPoint {
         let mut conditions = self.wiring.first_conditions(state);
-        let mut across = self.first_guess(state, &conditions);
+        let across = self.first_guess(state, &conditions);
         let mut temperatures = self.air_temperatures(state);
+        let Settled { numbers, solution, steps } =
+            self.settle(state, &mut conditions, across, Some(&mut temperatures));
+        self.describe(state, conditions, &numbers, solution, &temperatures, steps)
+    }
+
+    /// Solves, and again as long as sources, loads that drop out or the heat in conductors change
+    /// what was solved; without temperatures none is warmed.
+    pub(crate) fn settle(
+        &mut self,
+        state: StateId,
+        conditions: &mut Conditions,
+        mut across: Vec<f64>,
+        mut temperatures: Option<&mut [Kelvin]>,
+    ) -> Settled {
         let mut steps = 0;
-        let (mut solution, mut numbers);
         let mut round = 0;
         loop {
-            numbers = self.wiring.numbers(state, &conditions);
+            let numbers = self.wiring.numbers(state, conditions);
             self.wiring.circuit.prepare(&numbers, &mut self.work);
-            solution = self.wiring.circuit.solve(&numbers.laws, &across, &mut self.work);
+            let solution = self.wiring.circuit.solve(&numbers.laws, &across, &mut self.work);
             steps += solution.steps;
             round += 1;
-            if round >= MOST_ROUNDS || solution.ending != Ending::Found {
-                break;
-            }
-            across = self.across(&solution.volts);
-            let changed = self.settle_sources(&numbers, &solution, &mut conditions)
-                || self.drop_loads(state, &solution, &mut conditions)
-                || self.warm(state, &numbers, &solution, &mut conditions, &mut temperatures);
-            if !changed {
-                break;
+            let again = round < MOST_ROUNDS && solution.ending == Ending::Found && {
+                across = self.across(&solution.volts);
+                self.settle_sources(&numbers, &solution, conditions)
+                    || self.drop_loads(state, &solution, conditions)
+                    || temperatures.as_deref_mut().is_some_and(|temperatures| {
+                        self.warm(state, &numbers, &solution, conditions, temperatures)
+                    })
+            };
+            if !again {
+                return Settled { numbers, solution, steps };
             }
         }
-        self.describe(state, conditions, &numbers, solution, &temperatures, steps)
     }
 
     /// Solves every state of the vehicle, in its order.

@@ -3,7 +3,7 @@
 use model::{
     BatteryId, ConductorId, IncidentalId, InlineId, JointId, LoadId, RegulatedId, StretchId,
 };
-use model::{Inline, InlineKind, JointOf, LoadLaw, Piece, PointId, StateId, Vehicle};
+use model::{Inline, InlineKind, LoadLaw, Piece, PointId, StateId, Vehicle};
 use units::{Amperes, Kelvin, Ohms, Volts};
 
 use crate::circuit::{Circuit, Numbers};
@@ -278,18 +278,10 @@ fn branches(vehicle: &Vehicle) -> Vec<Branch> {
         });
     }
     for (at, joint) in vehicle.joints.iter().enumerate() {
-        let terminal = match joint.of {
-            JointOf::From(_) | JointOf::To(_) => continue,
-            JointOf::LoadCase(id) => vehicle.load_terminals(id).1,
-            JointOf::SourceCase(id) => {
-                let source = vehicle.regulated_source(id);
-                match vehicle.earth {
-                    model::Earth::Negative => source.negative,
-                    model::Earth::Positive => source.positive,
-                }
-            }
-        };
-        branches.push(Branch::one(terminal, joint.point, Piece::Joint(JointId::at(at))));
+        let id = JointId::at(at);
+        if let Some(terminal) = vehicle.case_terminal(id) {
+            branches.push(Branch::one(terminal, joint.point, Piece::Joint(id)));
+        }
     }
     for (at, stretch) in vehicle.stretches.iter().enumerate() {
         branches.push(Branch::one(stretch.from, stretch.to, Piece::Stretch(StretchId::at(at))));

@@ -10,7 +10,6 @@ use network::Network;
 use units::Amperes;
 
 use crate::feeds::Fed;
-use crate::graph::ends;
 use crate::protect::{NOTHING, Seen};
 
 /// A conductor carries this share of a starter's or an alternator's current when it is its cable.
@@ -63,7 +62,8 @@ pub(crate) fn customs(vehicle: &Vehicle) -> BTreeMap<ConductorId, Custom> {
                 model::Earth::Positive => source.negative,
             };
             for id in (0..vehicle.conductors.len()).map(ConductorId::at) {
-                let at_it = ends(vehicle, Piece::Conductor(id))
+                let at_it = vehicle
+                    .piece_ends(Piece::Conductor(id))
                     .is_some_and(|(from, to)| from == live || to == live);
                 if at_it {
                     customs.entry(id).or_insert(Custom::Charging);

@@ -1,6 +1,6 @@
 //! Who hangs together with whom in a state, and which fuses stand between a source and a conductor.
 
-use model::{Earth, InlineId, InlineKind, JointOf, Piece, PointId, StateId, Vehicle};
+use model::{InlineId, InlineKind, Piece, PointId, StateId, Vehicle};
 
 /// A conducting piece between two points; the joints of a conductor belong to it.
 #[derive(Debug, Clone, Copy)]
@@ -40,31 +40,6 @@ pub(crate) struct View {
     reach: Vec<Reach>,
 }
 
-/// The two points of a piece; nothing for a joint that belongs to a conductor.
-pub(crate) fn ends(vehicle: &Vehicle, piece: Piece) -> Option<(PointId, PointId)> {
-    Some(match piece {
-        Piece::Conductor(id) => {
-            let conductor = vehicle.conductor(id);
-            (vehicle.joint(conductor.from).point, vehicle.joint(conductor.to).point)
-        }
-        Piece::Joint(id) => {
-            let joint = vehicle.joint(id);
-            let terminal = match joint.of {
-                JointOf::LoadCase(id) => vehicle.load_terminals(id).1,
-                JointOf::SourceCase(id) => match vehicle.earth {
-                    Earth::Negative => vehicle.regulated_source(id).negative,
-                    Earth::Positive => vehicle.regulated_source(id).positive,
-                },
-                JointOf::From(_) | JointOf::To(_) => return None,
-            };
-            (terminal, joint.point)
-        }
-        Piece::Stretch(id) => (vehicle.stretch(id).from, vehicle.stretch(id).to),
-        Piece::Incidental(id) => (vehicle.incidental(id).from, vehicle.incidental(id).to),
-        Piece::Inline(id) => (vehicle.inline(id).from, vehicle.inline(id).to),
-    })
-}
-
 impl Graph {
     pub(crate) fn new(vehicle: &Vehicle, state: StateId) -> Self {
         let mut edges = Vec::new();
@@ -78,7 +53,7 @@ impl Graph {
                 },
                 _ => false,
             };
-            let Some((from, to)) = ends(vehicle, piece).filter(|_| !open) else { continue };
+            let Some((from, to)) = vehicle.piece_ends(piece).filter(|_| !open) else { continue };
             at[from.index()].push(edges.len());
             at[to.index()].push(edges.len());
             edges.push(Edge { ends: (from.index(), to.index()), piece });

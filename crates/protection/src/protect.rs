@@ -9,7 +9,7 @@ use units::Amperes;
 use crate::curves::Curves;
 use crate::customs::{Custom, between_posts, customs, up_to_fuses};
 use crate::feeds::{Fed, Source, Verdict, rating};
-use crate::graph::{Graph, View, ends};
+use crate::graph::{Graph, View};
 use crate::returns::{Carried, Returns};
 use crate::shorts::{DEAD, Short, Shorts, Touch, home, without_loads};
 use crate::supplied::{fed, return_leads};
@@ -199,7 +199,7 @@ pub(crate) fn is_live(vehicle: &Vehicle, seen: &Seen, point: PointId) -> bool {
 
 /// True when a conductor is part of home in a state.
 pub(crate) fn is_return(vehicle: &Vehicle, seen: &Seen, id: ConductorId) -> bool {
-    let Some((from, _)) = ends(vehicle, Piece::Conductor(id)) else { return false };
+    let Some((from, _)) = vehicle.piece_ends(Piece::Conductor(id)) else { return false };
     home(vehicle).is_some_and(|home| seen.graph.joined(from, home))
 }
 
@@ -210,7 +210,7 @@ fn live_points(
     conductors: &mut dyn Iterator<Item = ConductorId>,
 ) -> Vec<PointId> {
     let mut points: Vec<PointId> = conductors
-        .filter_map(|id| ends(vehicle, Piece::Conductor(id)))
+        .filter_map(|id| vehicle.piece_ends(Piece::Conductor(id)))
         .flat_map(|(from, to)| [from, to])
         .filter(|point| seen.iter().any(|seen| is_live(vehicle, seen, *point)))
         .collect();

@@ -4,7 +4,7 @@ use model::{ConductorId, LoadId, Piece, Vehicle};
 use units::{Amperes, Ratio};
 
 use crate::feeds::{Fed, Guard, Supply};
-use crate::graph::{Reach, View, ends};
+use crate::graph::{Reach, View};
 use crate::protect::{NOTHING, Seen, Solved, is_live};
 use crate::shorts::{Shorts, Touch};
 
@@ -17,7 +17,7 @@ pub(crate) fn fed(
     id: ConductorId,
 ) -> Vec<Fed> {
     let piece = Piece::Conductor(id);
-    let Some((first, second)) = ends(vehicle, piece) else { return Vec::new() };
+    let Some((first, second)) = vehicle.piece_ends(piece) else { return Vec::new() };
     if !is_live(vehicle, seen, first) && !is_live(vehicle, seen, second) {
         return Vec::new();
     }
@@ -89,7 +89,7 @@ pub(crate) fn return_leads(
         let Some(short) = solved.get(&(live, Touch::Inside(load))) else { continue };
         let mut meeting = seen.graph.meeting(earthed);
         let (Some(Piece::Conductor(id)), None) = (meeting.next(), meeting.next()) else { continue };
-        let Some((from, to)) = ends(vehicle, Piece::Conductor(id)) else { continue };
+        let Some((from, to)) = vehicle.piece_ends(Piece::Conductor(id)) else { continue };
         let supplies = seen
             .views
             .iter()

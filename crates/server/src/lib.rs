@@ -1,6 +1,6 @@
 //! The workbench's local server: the garage and the answers over HTTP, for the page and for phones.
 //!
-//! What it defends against, and how, is in `docs/workbench.md`. Every request passes [`gate`] first:
+//! What it defends against, and how, is in `docs/workbench.md`. Every request passes `gate` first:
 //! its Host, its Origin, its key and role; only then a route sees it. Work that takes long runs on
 //! threads of its own.
 

@@ -44,18 +44,11 @@ fn touched(real: &Vehicle, point: &OperatingPoint, probe: Probe) -> Option<Volts
             match joint.of {
                 JointOf::From(_) => Some(point.point(joint.point)? - lost),
                 JointOf::To(_) => Some(point.point(joint.point)? + lost),
-                JointOf::LoadCase(load) => point.point(real.load_terminals(load).1),
-                JointOf::SourceCase(source) => point.point(case(real, source)),
+                JointOf::LoadCase(_) | JointOf::SourceCase(_) => {
+                    point.point(real.case_terminal(id)?)
+                }
             }
         }
-    }
-}
-
-fn case(real: &Vehicle, source: model::RegulatedId) -> PointId {
-    let source = real.regulated_source(source);
-    match real.earth {
-        model::Earth::Negative => source.negative,
-        model::Earth::Positive => source.positive,
     }
 }
 

@@ -5,8 +5,8 @@ use std::path::PathBuf;
 
 use answers::diagnose::Found;
 use diagnosis::agreement::AT_ODDS;
-use diagnosis::{Diagnosis, Observation, Suspect, SuspectKind, TAKE_AGAIN};
-use model::{ConductorId, JointId, Vehicle};
+use diagnosis::{Crowded, Diagnosis, Observation, Suspect, SuspectKind, TAKE_AGAIN};
+use model::{ConductorId, Vehicle};
 use units::{Ratio, print};
 
 use crate::answer::{Answer, Asked, Exit, Failure, json};
@@ -18,6 +18,7 @@ use crate::vehicle_file;
 
 mod account;
 mod apart;
+mod believed;
 mod agreement;
 mod taught;
 
@@ -36,7 +37,7 @@ pub(crate) struct Arguments {
     file: PathBuf,
     #[command(flatten)]
     source: Source,
-    /// Show every suspect and what is believed of every joint.
+    /// Show every suspect and what is believed of every joint, conductor, structure, load and source.
     #[arg(long)]
     all: bool,
 }
@@ -75,7 +76,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     let _ = writeln!(text, "{}\n", wrapped(&sides::summary(sides), asked.width, 0));
     suspects_text(&mut text, vehicle, diagnosis, arguments.all, asked);
     if arguments.all {
-        joints_text(&mut text, vehicle, diagnosis, asked);
+        text.push_str(&believed::text(vehicle, diagnosis, &session.beliefs(diagnosis), asked));
     }
     let exit = if diagnosis.nothing_bad < 0.5 { Exit::Finding } else { taken.exit() };
     let json = json(&answers::diagnose::of(vehicle, &taken.readings, taken.told, &found));
@@ -124,6 +125,7 @@ fn readings_text(
         ];
         let _ = writeln!(text, "{}", table(&columns, rows, asked.width));
     }
+    crowded_text(text, diagnosis::crowded(&taken.readings.readings), asked);
     for worthless in &taken.readings.worthless {
         let words = format!(
             "reading {} proves nothing: {}. Instead: {}",
@@ -147,6 +149,28 @@ fn readings_text(
     }
 }
 
+/// Readings too many to be weighed one by one.
+fn crowded_text(text: &mut String, crowded: Crowded, asked: &Asked) {
+    if crowded.together > 0 {
+        let words = format!(
+            "{} count in the mean of an earlier reading of the same thing in the same state.",
+            readings_number(crowded.together)
+        );
+        let _ = writeln!(text, "{}\n", wrapped(&words, asked.width, 0));
+    }
+    if crowded.left_out > 0 {
+        let words = format!(
+            "{} are shown but not weighed: so many different ones came before them. Put first in the file those that matter.",
+            readings_number(crowded.left_out)
+        );
+        let _ = writeln!(text, "{}\n", warning(wrapped(&words, asked.width, 0)));
+    }
+}
+
+fn readings_number(number: usize) -> String {
+    format!("{number} reading{}", if number == 1 { "" } else { "s" })
+}
+
 /// Contradictions first, then the finding in a sentence or two.
 fn verdict(
     text: &mut String,
@@ -168,6 +192,14 @@ fn verdict(
         _ if seen.is_empty() => {
             "Nothing was measured that counts; what follows is believed before any reading."
                 .to_owned()
+        }
+        _ if diagnosis.nothing_bad > 0.5
+            && diagnosis.take_again.first().is_some_and(|own| own.1 > TAKE_AGAIN) =>
+        {
+            format!(
+                "Until then these readings clear nothing for sure: as they stand, nothing is wrong with a probability of {}.",
+                sides::chance(Ratio(diagnosis.nothing_bad))
+            )
         }
         _ if diagnosis.nothing_bad > 0.5 => format!(
             "These readings clear the vehicle as far as they reach: nothing is wrong with a probability of {}.",
@@ -320,27 +352,4 @@ fn suspects_text(
             0
         ))
     );
-}
-
-fn joints_text(text: &mut String, vehicle: &Vehicle, diagnosis: &Diagnosis, asked: &Asked) {
-    let rows = diagnosis
-        .joints
-        .iter()
-        .enumerate()
-        .map(|(at, belief)| {
-            vec![
-                vehicle.joint(JointId::at(at)).id.clone(),
-                print::ohms(belief.median),
-                format!("{} to {}", print::ohms(belief.low), print::ohms(belief.high)),
-                sides::chance(Ratio(belief.bad)),
-            ]
-        })
-        .collect();
-    let columns = [
-        Column::Left("joint"),
-        Column::Right("likely"),
-        Column::Right("nine times of ten"),
-        Column::Right("bad"),
-    ];
-    let _ = writeln!(text, "\n{}", table(&columns, rows, asked.width));
 }

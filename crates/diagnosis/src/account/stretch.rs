@@ -3,7 +3,7 @@
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 
-use model::{Earth, InlineKind, JointId, JointOf, Piece, Probe, StateId, Vehicle};
+use model::{InlineKind, JointId, Piece, Probe, StateId, Vehicle};
 
 /// A node reached at a resistance; the heap gives the smallest first.
 struct Reached {
@@ -112,17 +112,7 @@ fn ends(vehicle: &Vehicle, state: StateId, piece: Piece) -> Option<(usize, usize
 
 /// The other side of a joint: a place of its own, or the terminal of the device whose case it is.
 fn lug(vehicle: &Vehicle, joint: JointId) -> usize {
-    match vehicle.joint(joint).of {
-        JointOf::From(_) | JointOf::To(_) => vehicle.points.len() + joint.index(),
-        JointOf::LoadCase(load) => vehicle.load_terminals(load).1.index(),
-        JointOf::SourceCase(source) => {
-            let source = vehicle.regulated_source(source);
-            match vehicle.earth {
-                Earth::Negative => source.negative.index(),
-                Earth::Positive => source.positive.index(),
-            }
-        }
-    }
+    vehicle.case_terminal(joint).map_or(vehicle.points.len() + joint.index(), |own| own.index())
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! Where a current can flow at all: which places of the vehicle are surely at one potential.
 
-use model::{Earth, InlineKind, JointId, JointOf, Probe, StateId, Vehicle};
+use model::{InlineKind, JointId, Probe, StateId, Vehicle};
 
 /// Places joined by metal in which nothing can flow, in one state.
 ///
@@ -31,17 +31,7 @@ fn node(vehicle: &Vehicle, probe: Probe) -> usize {
 
 /// The other side of a joint: a place of its own, or the terminal of the device whose case it is.
 fn lug(vehicle: &Vehicle, joint: JointId) -> usize {
-    match vehicle.joint(joint).of {
-        JointOf::From(_) | JointOf::To(_) => vehicle.points.len() + joint.index(),
-        JointOf::LoadCase(load) => vehicle.load_terminals(load).1.index(),
-        JointOf::SourceCase(source) => {
-            let source = vehicle.regulated_source(source);
-            match vehicle.earth {
-                Earth::Negative => source.negative.index(),
-                Earth::Positive => source.positive.index(),
-            }
-        }
-    }
+    vehicle.case_terminal(joint).map_or(vehicle.points.len() + joint.index(), |own| own.index())
 }
 
 /// True when two probes touch the same metal: a case's own side of its joint is the device's terminal.

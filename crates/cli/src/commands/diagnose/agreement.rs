@@ -56,9 +56,19 @@ pub(super) fn text(
     } else {
         (format!("The readings fit the file as it stands: {}.", short(&filed)), false)
     };
+    let words = match each_other(seen) {
+        Some((first, second)) => format!(
+            "{words} Readings {first} and {second} are of the same thing in the same state, and further apart than their meters allow: one is wrong, or the fault comes and goes. Take both again."
+        ),
+        None => words,
+    };
     let words = wrapped(&words, asked.width, 0);
     if contradicts { format!("{}\n\n", warning(words)) } else { format!("{}\n\n", dim(words)) }
 }
+
+/// Two readings of one thing are at odds from so many standard uncertainties of their difference on: both
+/// meters at the ends of their limits, away from each other, make 2.4.
+const APART: f64 = 3.0;
 
 /// What the file states and is most at odds, if it had to move far. That a joint is clean is no
 /// statement of the file: one that is not is what the diagnosis is about.
@@ -67,6 +77,18 @@ fn stated(diagnosis: &Diagnosis) -> Option<&Moved> {
         let contacts =
             matches!(own.assumption, Assumption::Resistance(Piece::Joint(_) | Piece::Inline(_)));
         !contacts && own.deviations.abs() > AT_ODDS
+    })
+}
+
+/// Two readings of the same thing in the same state that cannot both be right.
+fn each_other(seen: &[Observation]) -> Option<(u32, u32)> {
+    seen.iter().enumerate().find_map(|(at, first)| {
+        let same = seen[at + 1..]
+            .iter()
+            .filter(|own| own.state == first.state && own.measured == first.measured);
+        same.map(|own| (own.number, (own.value - first.value).abs() / own.sigma.hypot(first.sigma)))
+            .find(|(_, deviations)| *deviations > APART)
+            .map(|(number, _)| (first.number, number))
     })
 }
 

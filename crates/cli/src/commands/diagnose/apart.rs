@@ -28,8 +28,8 @@ pub(super) fn text(vehicle: &Vehicle, apart: &[Apart], asked: &crate::answer::As
                     other => measuring::measured(vehicle, other),
                 };
                 words.push_str(&format!(
-                    "; best at it is {place}, {}.",
-                    vehicle.state(own.state).name
+                    ". What would: {place}, in the state `{}`.",
+                    vehicle.state(own.state).id
                 ));
             }
             None => words.push_str(", and no reading in reach can."),
