@@ -22,3 +22,4 @@ pub(crate) mod tidy;
 pub(crate) mod schema;
 pub(crate) mod garage;
 pub(crate) mod open;
+pub(crate) mod report;

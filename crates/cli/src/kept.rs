@@ -119,6 +119,30 @@ pub(crate) fn bring(garage: &mut Garage, paths: &[PathBuf]) -> Result<Vec<Brough
     Ok(all)
 }
 
+/// Brings one vehicle file in with, perhaps, one file of readings, whatever that is called.
+pub(crate) fn bring_one(
+    garage: &mut Garage,
+    path: &Path,
+    own_readings: Option<&Path>,
+) -> Result<VehicleId, Failure> {
+    let Brought { vehicle, .. } = bring_vehicle(garage, path)?;
+    if let Some(own) = own_readings {
+        let bytes = read_bytes(own, "a file of readings")?;
+        readings(garage, vehicle, own, &bytes).map_err(|error| failed(own, &error))?;
+    }
+    Ok(vehicle)
+}
+
+fn bring_vehicle(garage: &mut Garage, path: &Path) -> Result<Brought, Failure> {
+    let Ok(text) = String::from_utf8(read_bytes(path, VEHICLE_FILE)?) else {
+        return Err(Failure::new(
+            format!("{}: the file is no text in UTF-8", path.display()),
+            VEHICLE_FILE,
+        ));
+    };
+    vehicle(garage, path, text).map_err(|error| failed(path, &error))
+}
+
 fn is_readings(path: &Path) -> bool {
     let name = path.file_name().unwrap_or_default().to_string_lossy().to_lowercase();
     name.contains(".readings.") || name.ends_with(".csv") || name.ends_with(".txt")

@@ -79,6 +79,7 @@ enum Command {
     Schema(commands::schema::Arguments),
     Open(commands::open::Arguments),
     Garage(commands::garage::Arguments),
+    Report(commands::report::Arguments),
     /// Completions for a shell, on standard output.
     Completions {
         /// The shell.
@@ -125,6 +126,7 @@ fn main() -> ExitCode {
         Command::Schema(own) => commands::schema::run(own, &asked),
         Command::Open(own) => commands::open::run(own, &asked, arguments.json),
         Command::Garage(own) => commands::garage::run(own, &asked),
+        Command::Report(own) => commands::report::run(own, &asked),
         Command::Completions { shell } => return completions(*shell),
         Command::Manual { folder } => return manual(folder),
     };

@@ -114,6 +114,39 @@ fn a_restored_garage_is_what_was_backed_up_and_what_was_replaced_is_kept() {
     assert_eq!(damaged.status.code(), Some(2));
 }
 
+#[cfg(feature = "page")]
+#[test]
+fn a_report_carries_the_diagnosis_and_no_remark_and_never_writes_over_a_file() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let examples = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples");
+    let text = |path: &Path| path.to_str().expect("text").to_owned();
+    // Readings by any name; a garage elsewhere is not touched.
+    let (garage, readings) = (folder.path().join("garage.db"), folder.path().join("taken.toml"));
+    fs::copy(examples.join("rescue-ambulance.readings.toml"), &readings).expect("copied");
+    let own = fs::read_to_string(examples.join("rescue-ambulance.toml")).expect("read");
+    let remark = "ask the night shift about the rust";
+    let own = own.replacen("Two batteries, one diesel", remark, 1);
+    assert!(own.contains(remark));
+    let file = folder.path().join("van.toml");
+    fs::write(&file, own).expect("written");
+    let page = folder.path().join("page.html");
+    let words = ["report", &text(&file), &text(&readings), "-o", &text(&page)];
+    let made = groundloom(&garage, &words);
+    assert!(!garage.exists());
+    assert!(made.status.success(), "{}", String::from_utf8_lossy(&made.stderr));
+    let html = fs::read_to_string(&page).expect("read");
+    let blob = html.split("id=\"groundloom-report\">").nth(1).expect("a place");
+    let blob = blob.split("</script>").next().expect("an end");
+    let blob: serde_json::Value = serde_json::from_str(blob).expect("JSON");
+    let first = &blob["answers"]["diagnose"]["suspects"][0];
+    assert!(first["id"].as_str().expect("named").starts_with("main-negative."), "{first}");
+    assert!(!html.contains(remark));
+    assert_eq!(groundloom(&garage, &words).status.code(), Some(2));
+    let with = folder.path().join("with.html");
+    well(&garage, &["report", &text(&file), "--notes", "-o", &text(&with)]);
+    assert!(fs::read_to_string(&with).expect("read").contains(remark));
+}
+
 /// A server as a program of its own.
 struct Server {
     child: Child,

@@ -41,6 +41,27 @@ pub(crate) struct App {
 pub(crate) type Shared = Arc<App>;
 
 impl App {
+    /// With an empty desk: nobody has a key, and nothing listens.
+    pub(crate) fn alone(garage: Garage, program: String) -> Self {
+        Self {
+            garage: Mutex::new(garage),
+            desk: [0; 32],
+            addresses: Vec::new(),
+            shared: None,
+            layouts: Vec::new(),
+            examples: Vec::new(),
+            program,
+            events: Events::default(),
+            pairings: Mutex::default(),
+            limits: Mutex::default(),
+            known: Mutex::default(),
+            jobs: Mutex::default(),
+            cores: Arc::new(Semaphore::new(
+                std::thread::available_parallelism().map_or(2, std::num::NonZero::get),
+            )),
+        }
+    }
+
     /// Does something with the garage on a thread that may wait for the disk.
     pub(crate) async fn garage<T: Send + 'static>(
         self: &Arc<Self>,

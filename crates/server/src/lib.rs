@@ -25,6 +25,7 @@ mod run;
 pub use host::{Host, HostError, parse as parse_host};
 pub use image::{MediaType, sniff as sniff_image};
 pub use openapi::openapi;
+pub use routes::report::{ReportParts, report_of};
 pub use run::{FirstPairing, Options, Ready, ServerError, Template, network_addresses, run};
 
 /// The port that is tried first, always the same: a phone keeps what it has not sent under it.

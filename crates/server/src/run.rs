@@ -5,14 +5,13 @@ use std::future::Future;
 use std::io;
 use std::net::{IpAddr, Ipv4Addr, Ipv6Addr, SocketAddr};
 use std::path::PathBuf;
-use std::sync::{Arc, Mutex};
+use std::sync::Arc;
 use std::time::Duration;
 
 use garage::{Garage, GarageError};
 use hyper_util::server::graceful::GracefulShutdown;
 use serde_json::json;
 use tokio::net::TcpListener;
-use tokio::sync::Semaphore;
 use tokio::time::{sleep, timeout};
 
 use crate::app::{App, Shared, locked};
@@ -139,21 +138,12 @@ async fn serve(
     let shared = options.share.map(|address| SocketAddr::new(address, port));
     let addresses = listeners.iter().filter_map(|own| own.local_addr().ok()).collect();
     let app: Shared = Arc::new(App {
-        garage: Mutex::new(garage),
         desk: digest(&key),
         addresses,
         shared,
         layouts: options.layouts,
         examples: options.examples,
-        program: options.program,
-        events: Default::default(),
-        pairings: Mutex::default(),
-        limits: Mutex::default(),
-        known: Mutex::default(),
-        jobs: Mutex::default(),
-        cores: Arc::new(Semaphore::new(
-            std::thread::available_parallelism().map_or(2, std::num::NonZero::get),
-        )),
+        ..App::alone(garage, options.program)
     });
     let router = openapi::router(&app);
     let ends = Arc::new(GracefulShutdown::new());

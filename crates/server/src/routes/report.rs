@@ -1,5 +1,7 @@
 //! The report: one page that opens anywhere, with the answers of this moment in it.
 
+use std::sync::Arc;
+
 use answers::ask;
 use axum::Json as Answer;
 use axum::extract::{Path, Query, State};
@@ -7,7 +9,7 @@ use axum::http::header;
 use axum::response::{IntoResponse, Response};
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
-use garage::VehicleId;
+use garage::{Garage, VehicleId};
 use serde::Deserialize;
 use serde_json::{Map, Value, json};
 use sha2::{Digest, Sha256};
@@ -15,7 +17,7 @@ use utoipa::IntoParams;
 
 use super::questions::Question;
 use super::{readings, work};
-use crate::app::{Shared, now};
+use crate::app::{App, Shared, now};
 use crate::error::ApiError;
 use crate::subject::{Asked, Subject};
 
@@ -26,42 +28,69 @@ const REPAIRS: usize = 8;
 const PLACE: &str = "id=\"groundloom-report\">null<";
 
 /// What goes into a report.
-#[derive(Debug, Deserialize, IntoParams)]
+#[derive(Debug, Clone, Copy, Deserialize, IntoParams)]
 #[into_params(parameter_in = Query)]
 #[serde(default, deny_unknown_fields)]
-pub(crate) struct Wanted {
+pub struct ReportParts {
     /// Remarks and people's names too.
-    notes: bool,
+    pub notes: bool,
     /// Photographs too.
-    photos: bool,
+    pub photos: bool,
     /// The vehicle file too.
-    file: bool,
+    pub file: bool,
 }
 
-impl Default for Wanted {
+impl Default for ReportParts {
     fn default() -> Self {
         Self { notes: false, photos: true, file: false }
     }
 }
 
 /// A report on the vehicle as it is now, as one HTML file.
-#[utoipa::path(get, path = "/api/vehicles/{id}/report", params(Wanted), responses((status = 200, content_type = "text/html", body = String)))]
+#[utoipa::path(get, path = "/api/vehicles/{id}/report", params(ReportParts), responses((status = 200, content_type = "text/html", body = String)))]
 pub(crate) async fn report(
     State(app): State<Shared>,
     Path(id): Path<i64>,
-    Query(wanted): Query<Wanted>,
+    Query(wanted): Query<ReportParts>,
 ) -> Result<Response, ApiError> {
+    let filled = page_of(&app, id, wanted).await?;
+    let said = [
+        (header::CONTENT_TYPE, "text/html; charset=utf-8"),
+        (header::CONTENT_DISPOSITION, "attachment; filename=\"report.html\""),
+    ];
+    Ok((said, filled).into_response())
+}
+
+/// The report on a vehicle of a garage that nobody serves, for the command line.
+///
+/// # Errors
+///
+/// A sentence part that says why there is none: the program was built without the page, the file has
+/// an error, the system refuses threads.
+pub fn report_of(
+    garage: Garage,
+    vehicle: VehicleId,
+    program: &str,
+    parts: ReportParts,
+) -> Result<String, String> {
+    let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build();
+    let runtime = runtime.map_err(|error| error.to_string())?;
+    let app: Shared = Arc::new(App::alone(garage, program.to_owned()));
+    runtime.block_on(page_of(&app, vehicle.0, parts)).map_err(|error| error.why.what)
+}
+
+async fn page_of(app: &Shared, id: i64, wanted: ReportParts) -> Result<String, ApiError> {
     let Some(page) = web::file("export.html") else {
         return Err(ApiError::not_found("report in this program: it was built without the page"));
     };
     let asked = Asked { vehicle: Some(id), ..Asked::default() };
-    let subject = Subject::of(&app, &asked, true).await?;
+    let subject = Subject::of(app, &asked, true).await?;
     let (text, vehicle) =
         (subject.file.text.clone(), app.garage(move |own| own.vehicle(VehicleId(id))).await?);
     let answers = app.compute(move || answers_of(&subject)).await??;
     let Answer(taken) = readings::list(State(app.clone()), Path(id)).await?;
     let Answer(done) = work::list(State(app.clone()), Path(id)).await?;
-    let photos = if wanted.photos { photos(&app, id).await? } else { Vec::new() };
+    let photos = if wanted.photos { photos(app, id).await? } else { Vec::new() };
     let mut blob = json!({
         "format": answers::FORMAT,
         "made": {
@@ -82,13 +111,8 @@ pub(crate) async fn report(
         without_notes(&mut blob);
     }
     let page = String::from_utf8_lossy(page.bytes);
-    let filled = filled(&page, &blob)
-        .ok_or_else(|| ApiError::inside("the empty report has no place for its content"))?;
-    let said = [
-        (header::CONTENT_TYPE, "text/html; charset=utf-8"),
-        (header::CONTENT_DISPOSITION, "attachment; filename=\"report.html\""),
-    ];
-    Ok((said, filled).into_response())
+    filled(&page, &blob)
+        .ok_or_else(|| ApiError::inside("the empty report has no place for its content"))
 }
 
 /// Every answer that a report carries.
