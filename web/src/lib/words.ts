@@ -62,6 +62,7 @@ const KINDS: Readonly<Record<string, string>> = {
   'load-open': 'does not draw',
   'battery-low': 'discharged',
   'battery-worn': 'worn out',
+  'source-low': 'holds too little',
   'extra-path': 'a path that the file does not show',
 };
 
