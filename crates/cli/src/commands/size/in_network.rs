@@ -41,6 +41,9 @@ pub(crate) struct Network {
     /// In a vehicle file: air that it runs through, `engine space`, `inside` or `outside`.
     #[arg(long, requires = "file")]
     surroundings: Option<String>,
+    /// In a vehicle file: how it lies, `free` in the air or `on metal`.
+    #[arg(long, requires = "file")]
+    laid: Option<String>,
     /// In a vehicle file: number of loaded conductors in its bundle, itself included.
     #[arg(long, requires = "file", value_parser = whole_number::<u32>)]
     bundle: Option<u32>,
@@ -65,6 +68,7 @@ const FUSE_KINDS: [(&str, &str); 6] = [
 ];
 const SURROUNDINGS: [(&str, &str); 3] =
     [("engine space", "engine space"), ("inside", "inside"), ("outside", "outside")];
+const LAID: [(&str, &str); 2] = [("free", "free"), ("on metal", "on metal")];
 
 /// What was asked, read and checked.
 pub(super) struct Question {
@@ -80,6 +84,7 @@ pub(super) struct Question {
     pub joint: String,
     pub fuse: Option<(Amperes, &'static str)>,
     pub surroundings: Option<&'static str>,
+    pub laid: Option<&'static str>,
     pub bundle: Option<u32>,
     pub prices: Vec<(String, f64)>,
     pub scope: Scope,
@@ -165,6 +170,7 @@ fn read(vehicle: &Vehicle, arguments: &Arguments) -> Result<Question, Failure> {
         .surroundings
         .as_deref()
         .and_then(|text| options.word("--surroundings", text, &SURROUNDINGS));
+    let laid = own.laid.as_deref().and_then(|text| options.word("--laid", text, &LAID));
     if own.bundle.is_some_and(|bundle| !(1..=500).contains(&bundle)) {
         options.refuse("`--bundle` is out of range", "a number of conductors from 1 to 500");
     }
@@ -191,6 +197,7 @@ fn read(vehicle: &Vehicle, arguments: &Arguments) -> Result<Question, Failure> {
         joint: joint.key().to_owned(),
         fuse: fuse.zip(kind),
         surroundings,
+        laid,
         bundle: own.bundle,
         prices,
         scope: Scope { states, conductors: Vec::new(), recalled: own.recalled_curves },
@@ -302,6 +309,9 @@ fn with(
     );
     if let Some(surroundings) = question.surroundings {
         let _ = writeln!(written, "surroundings = {}", quoted(surroundings));
+    }
+    if let Some(laid) = question.laid {
+        let _ = writeln!(written, "laid = {}", quoted(laid));
     }
     if let Some(bundle) = question.bundle {
         let _ = writeln!(written, "bundle = {bundle}");
