@@ -12,6 +12,7 @@ use units::{Amperes, Dimension, Metres, Ratio, Volts};
 use super::families::{Candidate, Family, families};
 use super::{Arguments, USUAL_INSULATION};
 use crate::answer::{Answer, Asked, Exit, Failure};
+use crate::commands::failures::words;
 use crate::option::{Options, nearest, whole_number};
 use crate::vehicle_file;
 
@@ -94,6 +95,21 @@ pub(super) struct Question {
 pub(super) struct Size {
     pub candidate: Candidate,
     pub tried: Tried,
+    pub burnt_by: Option<BurntBy>,
+}
+
+impl Size {
+    fn does(&self) -> bool {
+        self.tried.reasons.is_empty() && self.burnt_by.is_none()
+    }
+}
+
+/// A failure elsewhere that would burn the conductor: it must not become a hidden fuse.
+pub(super) struct BurntBy {
+    /// Such as `main-negative opens`.
+    pub fault: String,
+    pub state: String,
+    pub endurance: failures::Endurance,
 }
 
 /// The sizes of one family in one metal, thin to thick, up to the first that does.
@@ -360,13 +376,26 @@ fn choose(
         let Some(Piece::Conductor(id)) = vehicle.piece_named(&question.name) else { continue };
         vehicle.conductors[id.index()].resistance_at_20 = candidate.per_metre * question.length.0;
         let tried = try_conductor(&vehicle, id, &wanted(&vehicle, question, id));
-        if tried.reasons.is_empty() {
-            choice.chosen = Some(Size { candidate, tried });
+        let burnt_by = burnt_by(&vehicle, id, &question.scope.states);
+        let size = Size { candidate, tried, burnt_by };
+        if size.does() {
+            choice.chosen = Some(size);
             break;
         }
-        choice.smaller.push(Size { candidate, tried });
+        choice.smaller.push(size);
     }
     Ok(choice)
+}
+
+fn burnt_by(vehicle: &Vehicle, id: ConductorId, states: &[StateId]) -> Option<BurntBy> {
+    let all: Vec<StateId> = (0..vehicle.states.len()).map(StateId::at).collect();
+    let states = if states.is_empty() { &all } else { states };
+    let hidden = failures::Analysis::new(vehicle, states).burnt_by(id)?;
+    Some(BurntBy {
+        fault: words::fault(vehicle, hidden.fault),
+        state: vehicle.state(hidden.state).id.clone(),
+        endurance: hidden.endurance,
+    })
 }
 
 /// The same question about the vehicle with the conductor, whose points and states keep their places.
