@@ -56,6 +56,24 @@ fn of_the_pairs_passed_over_fewer_than_one_in_a_hundred_are_missed() {
     assert!(pairs.cases.iter().all(|case| case.faults[0] != case.faults[1]));
 }
 
+/// Every pair solved fully tells how many were really missed.
+#[test]
+fn no_more_pairs_are_missed_than_the_bound_says() {
+    let vehicle = example();
+    let states = ["cranking", "night-call"].map(|name| vehicle.state_named(name).expect("there"));
+    let mut analysis = Analysis::new(&vehicle, &states);
+    let go_on = |_| ControlFlow::Continue(());
+    let all = analysis.pairs_with_sample(&mut { go_on }, usize::MAX);
+    assert_eq!(all.solved + all.sampled, all.tried);
+    let truly = all.missed as f64 / all.sampled as f64;
+    for sample in [100, 300, 1000] {
+        let pairs = analysis.pairs_with_sample(&mut { go_on }, sample);
+        assert!(pairs.sampled < 3 * sample && pairs.solved == all.solved, "{}", pairs.sampled);
+        let bound = pairs.missed_at_most.0;
+        assert!(truly <= bound && bound < 0.1, "{truly} of at most {bound}");
+    }
+}
+
 #[test]
 fn an_analysis_that_is_stopped_answers_with_what_it_found() {
     let vehicle = example();
