@@ -30,7 +30,7 @@ pub(super) const OPEN_FACE: f64 = 0.5;
 /// # Source
 ///
 /// Conduction shape factor of a cylinder beside a plane, as in heat-transfer handbooks (from memory:
-/// Incropera and DeWitt, table 4.1). The same potential is that of a wire over a ground plane.
+/// Incropera and `DeWitt`, table 4.1). The same potential is that of a wire over a ground plane.
 pub fn shape_factor(diameter: Metres, gap: Metres) -> Result<Ratio, PhysicsError> {
     let diameter = above("a diameter", 0.0, diameter.0, Metres::SYMBOL)?;
     let gap = above("a gap", 0.0, gap.0, Metres::SYMBOL)?;

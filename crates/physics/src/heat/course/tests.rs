@@ -43,7 +43,7 @@ mod published {
         }
     }
 
-    /// Against a line source with multipoles and the images of all, fitted by NumPy so that the
+    /// Against a line source with multipoles and the images of all, fitted in Python so that the
     /// cylinder's face has one temperature (`checks/transient_heating.py`).
     #[test]
     fn shape_factors_agree_with_a_field_solution() {
