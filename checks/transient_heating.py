@@ -31,7 +31,29 @@ def _face_loss(face: float, case: dict[str, Any]) -> float:
     nusselt = (0.60 + 0.387 * rayleigh ** (1 / 6) / (1 + (0.559 / prandtl) ** (9 / 16)) ** (8 / 27)) ** 2
     convection = nusselt * conductivity / diameter * (face - air)
     radiation = case["emissivity"] * STEFAN_BOLTZMANN * (face**4 - air**4)
-    return math.pi * diameter * (convection + radiation)
+    free = math.pi * diameter * (convection + radiation)
+    if case["shape_factor"] is None:
+        return free
+    # Along metal half of the face sees the room; the other half gives its heat to the metal.
+    return free / 2 + case["shape_factor"] * conductivity * (face - air)
+
+
+def _shape_factor(diameter: float, gap: float, terms: int = 60) -> float:
+    """Heat from a cylinder to a plane beside it: a line source with multipoles and the images of all,
+    fitted so that the cylinder's face has one temperature."""
+    radius = diameter / 2
+    height = radius + gap
+    angles = np.linspace(0.0, math.pi, 512)
+    x, y = radius * np.sin(angles), height - radius * np.cos(angles)
+    own, image = x + 1j * (y - height), x + 1j * (y + height)
+    fields = [np.log(np.abs(image / own)) / (2 * math.pi)]
+    fields += [((1j * radius / own) ** k).real - ((-1j * radius / image) ** k).real for k in range(1, terms + 1)]
+    potential = np.stack(fields, axis=1)
+    strengths, *_ = np.linalg.lstsq(potential, np.ones(len(angles)), rcond=None)
+    worst = float(np.max(np.abs(potential @ strengths - 1)))
+    if worst > 1e-9:
+        raise ValueError(f"the face is not of one temperature: {worst}")
+    return float(strengths[0])
 
 
 def _loss(metal: float, case: dict[str, Any]) -> float:
@@ -52,7 +74,9 @@ def _rate(metal: float, case: dict[str, Any]) -> float:
     return (_made(metal, case) - _loss(metal, case)) / case["joules_per_metre_kelvin"]
 
 
-def _case(name: str, mm2: float, amps: float, celsius: float, derating: float, bare: bool) -> dict[str, Any]:
+def _case(
+    name: str, mm2: float, amps: float, celsius: float, derating: float, bare: bool, gap: float | None = None
+) -> dict[str, Any]:
     area = mm2 * 1e-6
     metal = math.sqrt(4 * area / (math.pi * 0.75))
     outer = metal if bare else metal + 2 * (0.3e-3 + 0.15e-3 * math.sqrt(mm2))
@@ -68,6 +92,8 @@ def _case(name: str, mm2: float, amps: float, celsius: float, derating: float, b
         "joules_per_metre_kelvin": COPPER_JOULES * area + PLASTIC_JOULES * ring,
         "air_kelvin": 273.15 + celsius,
         "derating": derating,
+        "metal_gap_metres": gap,
+        "shape_factor": None if gap is None else _shape_factor(outer, gap),
         "amps": amps,
         "limit_kelvin": LIMIT_KELVIN,
     }
@@ -116,4 +142,9 @@ def transient_heating_vectors() -> dict[str, Any]:
                 derating = float(draw.choice([1.0, 0.8, 0.6]))
                 kind = "bare" if bare else "insulated"
                 cases.append(_solved(_case(f"{mm2:g}mm2-{kind}-{amps:g}A", mm2, amps, celsius, derating, bare)))
+    for mm2, gap in ((1.5, 1e-3), (4.0, 0.3e-3), (10.0, 1e-3), (35.0, 2e-3)):
+        for share in (1.0, 6.0):
+            amps = float(round(17.0 * mm2**0.7 * share, 2))
+            name = f"{mm2:g}mm2-on-metal-{amps:g}A"
+            cases.append(_solved(_case(name, mm2, amps, 40.0, 1.0, False, gap)))
     return {"about": "checks/transient_heating.py", "cases": cases}

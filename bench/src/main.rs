@@ -52,18 +52,18 @@ fn main() -> ExitCode {
     let demo = linearised(&network, &point, Open::Nothing).linear;
 
     let mut table = Table::new();
-    // `-- estimation` asks for that part alone.
+    // `-- estimation` and `-- failures` ask for that part alone.
     let wanted = std::env::args().nth(1);
-    if wanted.as_deref() != Some("estimation") {
+    let asked = |part: &str| wanted.as_deref().is_none_or(|own| own == part);
+    let known: Vec<f64> = point.all_volts().iter().map(|volts| volts.0).collect();
+    if wanted.is_none() {
         questions::reading::measure(&mut table, &bytes);
-        let known: Vec<f64> = point.all_volts().iter().map(|volts| volts.0).collect();
         questions::refactor::measure(&mut table, "demo", &demo, Some(&known), Some(8e-6), &scipy);
         let tree = generated::tree_with_loops(200, 20, 40);
         questions::refactor::measure(&mut table, "generated tree", &tree, None, None, &scipy);
         questions::states::measure(&mut table, &vehicle, state);
         questions::what_if::measure(&mut table, &vehicle, state);
         questions::draws::measure(&mut table, &vehicle, state);
-        questions::failures::measure(&mut table, &vehicle, &demo, &known, &scipy);
         let sheet = generated::sheet(400, 250);
         questions::large::measure(&mut table, "generated sheet, 400 by 250", &sheet, &scipy);
         let long = generated::bonded_tree(100_000);
@@ -71,7 +71,12 @@ fn main() -> ExitCode {
         let name = format!("generated long tree with {} loops", branches + 1 - long.n);
         questions::large::measure(&mut table, &name, &long, &scipy);
     }
-    questions::estimation::measure(&mut table, root, &vehicle, &scipy);
+    if asked("failures") {
+        questions::failures::measure(&mut table, &vehicle, &demo, &known, &scipy);
+    }
+    if asked("estimation") {
+        questions::estimation::measure(&mut table, root, &vehicle, &scipy);
+    }
     if let Some(others) = begin.and_then(taken_by_others) {
         println!("\nOther programs took {others:.0} % of the processors' time.");
     }

@@ -11,7 +11,13 @@ use crate::peers::scipy::Scipy;
 use crate::table::Table;
 use crate::timer::{Time, alone};
 
-pub(crate) fn measure(table: &mut Table, vehicle: &Vehicle, demo: &Linear, volts: &[f64], scipy: &Scipy) {
+pub(crate) fn measure(
+    table: &mut Table,
+    vehicle: &Vehicle,
+    demo: &Linear,
+    volts: &[f64],
+    scipy: &Scipy,
+) {
     let states: Vec<StateId> = (0..vehicle.states.len()).map(StateId::at).collect();
     let mut analysis = Analysis::new(vehicle, &states);
     let go_on = |_| ControlFlow::Continue(());
@@ -29,7 +35,8 @@ pub(crate) fn measure(table: &mut Table, vehicle: &Vehicle, demo: &Linear, volts
         })
     };
     let single = alone(|| drop(black_box(analysis.survey(&mut { go_on }))));
-    let question = format!("demo: all {} single failures and states, solved and judged", survey.tried);
+    let question =
+        format!("demo: all {} single failures and states, solved and judged", survey.tried);
     table.ours(&question, single, Some(0.1));
     table.peer("SciPy splu once a case, without judging", each(survey.tried));
     let pair = alone(|| drop(black_box(analysis.pairs(&mut { go_on }))));

@@ -1,6 +1,6 @@
 //! How pieces, points and places are called in answers for people.
 
-use model::{Joint, JointOf, Piece, Vehicle};
+use model::{Joint, JointId, JointOf, Piece, Vehicle};
 use network::budget::Home;
 use network::routes::{Route, RouteEnd};
 
@@ -31,6 +31,14 @@ pub(crate) fn piece(vehicle: &Vehicle, piece: Piece) -> String {
         }
         Piece::Inline(id) => format!("{} ({})", vehicle.inline(id).id, vehicle.inline(id).make),
     }
+}
+
+/// Where all that is known of a joint is told.
+pub(crate) fn bolt_sheet(vehicle: &Vehicle, joint: JointId) -> String {
+    format!(
+        "How a joint is made, tightened and judged: `groundloom bolt FILE --joint {}`, and so for any.",
+        vehicle.joint(joint).id
+    )
 }
 
 /// Where a circuit begins and ends.

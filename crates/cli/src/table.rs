@@ -10,8 +10,9 @@ use crate::style::{bold, warning};
 /// Blanks between two columns.
 const GAP: u16 = 2;
 
-/// A word longer than this may be broken where the width is scarce.
-const LONGEST_WHOLE_WORD: u16 = 20;
+/// A word longer than the second may be broken where the width is scarce, one longer than the first only
+/// where keeping it whole would break shorter ones.
+const LONGEST_WHOLE_WORDS: [u16; 2] = [40, 20];
 
 /// Drawn under the head, to find where it ends, and left out again.
 const UNDER_HEAD: char = '═';
@@ -43,7 +44,7 @@ impl Column {
     }
 
     /// Least width at which the column can be read: numbers in one piece, words in one piece.
-    fn least_width(self, index: usize, rows: &[Vec<String>]) -> u16 {
+    fn least_width(self, index: usize, rows: &[Vec<String>], longest_word: u16) -> u16 {
         let cells = rows.iter().filter_map(|row| row.get(index)).flat_map(|cell| cell.lines());
         let widest_word = |text: &str| text.split_whitespace().map(characters).max().unwrap_or(0);
         let of_cells = match self {
@@ -52,7 +53,7 @@ impl Column {
         };
         let whole = of_cells.unwrap_or(0).max(widest_word(self.head()));
         match self {
-            Self::Left(_) => whole.min(LONGEST_WHOLE_WORD),
+            Self::Left(_) => whole.min(longest_word),
             Self::Right(_) => whole,
         }
     }
@@ -64,16 +65,27 @@ fn characters(text: &str) -> u16 {
 
 /// Least width in which every number and every word of the table stays in one piece.
 pub(crate) fn least_width(columns: &[Column], rows: &[Vec<String>]) -> usize {
-    let widths = columns.iter().enumerate().map(|(index, column)| column.least_width(index, rows));
+    whole_width(&least_widths(columns, rows, LONGEST_WHOLE_WORDS[1]))
+}
+
+fn least_widths(columns: &[Column], rows: &[Vec<String>], longest_word: u16) -> Vec<u16> {
+    let widths = columns.iter().enumerate();
+    widths.map(|(index, column)| column.least_width(index, rows, longest_word)).collect()
+}
+
+fn whole_width(columns: &[u16]) -> usize {
     let gaps = usize::from(GAP) * columns.len().saturating_sub(1);
-    widths.map(usize::from).sum::<usize>() + gaps
+    columns.iter().copied().map(usize::from).sum::<usize>() + gaps
 }
 
 /// The table as text of at most `width` columns, with a newline at the end of each line.
 ///
 /// Numbers and words stay whole as far as the width allows.
 pub(crate) fn table(columns: &[Column], rows: Vec<Vec<String>>, width: usize) -> String {
-    let fits = least_width(columns, &rows) <= width;
+    let least = LONGEST_WHOLE_WORDS
+        .map(|longest| least_widths(columns, &rows, longest))
+        .into_iter()
+        .find(|least| whole_width(least) <= width);
     let mut grid = Grid::new();
     grid.load_style(TableStyle::new().header_separator(LineStyle::none().fill(UNDER_HEAD)))
         .set_content_arrangement(ContentArrangement::Dynamic)
@@ -82,11 +94,6 @@ pub(crate) fn table(columns: &[Column], rows: Vec<Vec<String>>, width: usize) ->
     grid.set_header(
         columns.iter().map(|column| Cell::new(column.head()).set_alignment(column.alignment())),
     );
-    let least: Vec<u16> = columns
-        .iter()
-        .enumerate()
-        .map(|(index, column)| column.least_width(index, &rows))
-        .collect();
     for row in rows {
         grid.add_row(
             row.into_iter()
@@ -94,9 +101,9 @@ pub(crate) fn table(columns: &[Column], rows: Vec<Vec<String>>, width: usize) ->
                 .map(|(text, column)| Cell::new(text).set_alignment(column.alignment())),
         );
     }
-    for (column, least) in grid.column_iter_mut().zip(least) {
+    for (index, column) in grid.column_iter_mut().enumerate() {
         column.set_padding((0, GAP));
-        if fits {
+        if let Some(least) = least.as_ref().and_then(|least| least.get(index)) {
             column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(least + GAP)));
         }
     }
@@ -150,6 +157,16 @@ mod laws {
         for word in ["main-negative", "12.5 mV", "block", "frame"] {
             assert!(text.contains(word), "{word}: {text}");
         }
+    }
+
+    #[test]
+    fn a_long_name_stays_whole_where_other_words_can_wrap() {
+        let name = "auxiliary-negative-cable.from";
+        let rows =
+            vec![vec![name.to_owned(), "1 mV".to_owned(), "softens from 70 mV on".to_owned()]];
+        let columns = [Column::Left("joint"), Column::Right("loses"), Column::Left("")];
+        let text = table(&columns, rows, 50);
+        assert!(text.contains(name), "{text}");
     }
 
     #[test]

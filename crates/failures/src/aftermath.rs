@@ -8,11 +8,13 @@ use crate::analysis::Analysis;
 use crate::bearing::Endurance;
 use crate::fault::Fault;
 use crate::finding::{Contact, Finding};
-use crate::hidden::delivered;
+use crate::hidden::{delivered, share_of};
 use crate::survey::weighed;
 
 /// Less of the whole current than this is not told.
 const LEAST_SHARE: f64 = 0.005;
+/// Less than this is nothing, whatever its share.
+const LEAST_AMPS: Amperes = Amperes(0.05);
 /// A conductor is told of when it carries so much more than before.
 const TAKES_OVER: f64 = 1.2;
 /// From this part of its limit's rise on, a conductor is to be looked at.
@@ -105,8 +107,8 @@ impl Analysis<'_> {
                     let slot = vehicle.piece_slot(piece);
                     let before = judge.base.pieces[slot].amps.abs();
                     let amps = after.pieces[slot].amps.abs();
-                    let share = Ratio(amps / whole);
-                    let told = share.0 >= LEAST_SHARE && amps > before * TAKES_OVER;
+                    let share = share_of(amps, whole);
+                    let told = share.0 >= LEAST_SHARE && amps > LEAST_AMPS.max(before * TAKES_OVER);
                     told.then(|| Carried {
                         piece,
                         before,

@@ -1,14 +1,18 @@
 //! Hidden fuses: conductors that burn through when another way home is gone; and the paths that
 //! were never meant to carry current but then do.
 
+use std::collections::BTreeSet;
+
 use model::{ConductorId, IncidentalId, LoadKind, Piece, StateId};
 use network::OperatingPoint;
 use units::{Amperes, Ratio};
 
 use crate::analysis::Analysis;
 use crate::bearing::Endurance;
-use crate::fault::Fault;
+use crate::fault::{Fault, singles};
 use crate::finding::Finding;
+use crate::protection::Protection;
+use crate::screen::Screen;
 use crate::survey::Survey;
 
 /// Less of the whole current than this is not worth a line.
@@ -49,14 +53,18 @@ pub(crate) fn delivered(point: &OperatingPoint) -> Amperes {
     batteries.chain(sources).sum()
 }
 
+/// A share of what is delivered; none where next to nothing is.
+pub(crate) fn share_of(amps: Amperes, whole: Amperes) -> Ratio {
+    if whole > Amperes(1e-6) { Ratio(amps / whole) } else { Ratio::ZERO }
+}
+
 impl Analysis<'_> {
     /// Every conductor that some single failure elsewhere takes past its limit within the state's
     /// usual duration, soonest first. A conductor worn itself is no hidden fuse.
     #[must_use]
     pub fn hidden_fuses(&self, survey: &Survey) -> Vec<HiddenFuse> {
         let mut hidden: Vec<HiddenFuse> = Vec::new();
-        let mut counted: std::collections::BTreeSet<(ConductorId, Fault)> =
-            std::collections::BTreeSet::new();
+        let mut counted: BTreeSet<(ConductorId, Fault)> = BTreeSet::new();
         for case in &survey.cases {
             for finding in &case.findings {
                 let Finding::Conductor { conductor, endurance, .. } = *finding else { continue };
@@ -88,6 +96,52 @@ impl Analysis<'_> {
         hidden
     }
 
+    /// How one conductor would be a hidden fuse: the single failure elsewhere that takes it past its
+    /// limit soonest, unless a fuse opens before. Nothing where none does, or where its size or length
+    /// is not known.
+    #[must_use]
+    pub fn burnt_by(&mut self, conductor: ConductorId) -> Option<HiddenFuse> {
+        let faults = singles(self.vehicle);
+        let own = |fault: &Fault| fault.piece() == Some(Piece::Conductor(conductor));
+        let mut found: Vec<HiddenFuse> = Vec::new();
+        for judge in self.judges.iter().filter(|own| own.bearings[conductor.index()].is_some()) {
+            let screen = Screen::new(&self.network, judge);
+            for &fault in faults.iter().filter(|fault| !own(fault)) {
+                if screen.as_ref().is_some_and(|screen| screen.spares(fault, conductor)) {
+                    continue;
+                }
+                let failed = fault.failed();
+                let after = self.network.failed_point(&judge.base, &failed);
+                let burns =
+                    judge.judge(&after, &failed).into_iter().find_map(|finding| match finding {
+                        Finding::Conductor { conductor: hurt, endurance, .. }
+                            if hurt == conductor && endurance.passes_limit() =>
+                        {
+                            Some(endurance)
+                        }
+                        _ => None,
+                    });
+                let state = judge.state();
+                found.extend(burns.map(|endurance| HiddenFuse {
+                    conductor,
+                    fault,
+                    state,
+                    endurance,
+                    faults: 1,
+                }));
+            }
+        }
+        found.retain(|own| {
+            let saved = self.protection(own.fault, own.state, conductor, &own.endurance);
+            !matches!(saved, Protection::OpensFirst { .. })
+        });
+        let faults: BTreeSet<Fault> = found.iter().map(|own| own.fault).collect();
+        let first = found
+            .into_iter()
+            .min_by(|a, b| soonest(&a.endurance).total_cmp(&soonest(&b.endurance)))?;
+        Some(HiddenFuse { faults: faults.len(), ..first })
+    }
+
     /// The incidental paths that carry current after a failure, in cranking and in charging.
     #[must_use]
     pub fn hidden_paths(&mut self, fault: Fault) -> Vec<HiddenPath> {
@@ -99,7 +153,7 @@ impl Analysis<'_> {
             let amps = (0..vehicle.incidentals.len()).map(move |at| {
                 let slot = vehicle.piece_slot(Piece::Incidental(IncidentalId::at(at)));
                 let amps = point.pieces[slot].amps.abs();
-                (amps, Ratio(amps / whole))
+                (amps, share_of(amps, whole))
             });
             Some(amps.collect::<Vec<_>>())
         });

@@ -71,10 +71,15 @@ struct Alone {
 impl Analysis<'_> {
     /// Goes through every pair of openings in every state.
     pub fn pairs(&mut self, watch: Watch<'_>) -> Pairs {
+        self.pairs_with_sample(watch, SAMPLE)
+    }
+
+    /// The same, with about so many of those passed over solved as well.
+    pub(crate) fn pairs_with_sample(&mut self, watch: Watch<'_>, sample: usize) -> Pairs {
         let faults = openings(self.vehicle);
         let each = faults.len() * faults.len().saturating_sub(1) / 2;
         let all = each * self.judges.len();
-        let every = (all / SAMPLE).max(1);
+        let every = (all / sample.max(1)).max(1);
         let mut pairs = Pairs { complete: true, ..Pairs::default() };
         'states: for judge in &self.judges {
             let Some(screen) = Screen::new(&self.network, judge) else { continue };

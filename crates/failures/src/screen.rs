@@ -1,7 +1,7 @@
 //! What a failure could do, seen from the linear network alone: quick, and good enough to pass over
 //! what is harmless.
 
-use model::{BatteryId, LoadId, Piece, RegulatedId};
+use model::{BatteryId, ConductorId, LoadId, Piece, RegulatedId};
 use network::{BranchId, LoadStatus, Network, Outages, Shift};
 use units::{Amperes, Ohms, Ratio, Volts};
 
@@ -125,6 +125,19 @@ impl Screen {
             Some(shift) => {
                 self.levels(&shift).all(|level| level < 1.0) && !self.own_harm(fault, &shift)
             }
+            None => self.idle(branch),
+        }
+    }
+
+    /// True when a failure leaves a conductor well below its limit, by the linear network alone.
+    pub(crate) fn spares(&self, fault: Fault, conductor: ConductorId) -> bool {
+        let Some((branch, left)) = self.change(fault) else { return false };
+        let Some(own) = self.own(Piece::Conductor(conductor)) else { return false };
+        // Conductors come before joints, so the first limit of a branch is its conductor's.
+        let limit = self.limits.iter().find(|limit| limit.branch == own.branch);
+        let Some(limit) = limit else { return false };
+        match self.outages.one((branch, left)) {
+            Some(shift) => self.outages.amps(&shift, own.branch).abs() < limit.most,
             None => self.idle(branch),
         }
     }

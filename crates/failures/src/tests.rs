@@ -56,6 +56,24 @@ fn of_the_pairs_passed_over_fewer_than_one_in_a_hundred_are_missed() {
     assert!(pairs.cases.iter().all(|case| case.faults[0] != case.faults[1]));
 }
 
+/// Every pair solved fully tells how many were really missed.
+#[test]
+fn no_more_pairs_are_missed_than_the_bound_says() {
+    let vehicle = example();
+    let states = ["cranking", "night-call"].map(|name| vehicle.state_named(name).expect("there"));
+    let mut analysis = Analysis::new(&vehicle, &states);
+    let go_on = |_| ControlFlow::Continue(());
+    let all = analysis.pairs_with_sample(&mut { go_on }, usize::MAX);
+    assert_eq!(all.solved + all.sampled, all.tried);
+    let truly = all.missed as f64 / all.sampled as f64;
+    for sample in [100, 300, 1000] {
+        let pairs = analysis.pairs_with_sample(&mut { go_on }, sample);
+        assert!(pairs.sampled < 3 * sample && pairs.solved == all.solved, "{}", pairs.sampled);
+        let bound = pairs.missed_at_most.0;
+        assert!(truly <= bound && bound < 0.1, "{truly} of at most {bound}");
+    }
+}
+
 #[test]
 fn an_analysis_that_is_stopped_answers_with_what_it_found() {
     let vehicle = example();
@@ -164,12 +182,58 @@ fn a_thin_strap_is_a_hidden_fuse_that_a_second_ground_saves() {
 }
 
 #[test]
+fn without_any_source_left_nothing_has_a_share() {
+    let vehicle = example();
+    let batteries = vehicle.batteries.iter().map(|own| own.id.clone());
+    let lost = batteries.filter_map(|name| fault::named(&vehicle, &name));
+    let mut analysis = Analysis::new(&vehicle, &every_state(&vehicle));
+    for fault in lost {
+        let (states, _) = analysis.aftermath(fault);
+        for own in states.iter().flat_map(|state| &state.carried) {
+            assert!(own.share.0.is_finite() && own.amps > units::Amperes(0.05), "{own:?}");
+        }
+    }
+}
+
+#[test]
+fn a_conductor_clipped_along_metal_settles_cooler() {
+    let mut vehicle = thin_strap("10 s", "2.5 mm²");
+    let running = vehicle.state_named("running").expect("in the file");
+    let feed = vehicle.conductors.iter().position(|own| own.id == "fridge.feed").expect("there");
+    let settles = |vehicle: &Vehicle| {
+        let warmth = crate::Warmth::new(vehicle, running, units::Seconds(60.0), None);
+        let own = warmth.conductors.iter().find(|own| own.conductor.index() == feed);
+        own.and_then(|own| own.settles).expect("it carries 80 A")
+    };
+    let free = settles(&vehicle);
+    vehicle.conductors[feed].laid = model::Laid::OnMetal;
+    let metal = settles(&vehicle);
+    assert!(metal < free && metal > vehicle.state(running).air, "{metal:?} {free:?}");
+}
+
+#[test]
 fn a_stout_strap_is_none() {
     let vehicle = thin_strap("10 s", "50 mm²");
     let (analysis, survey) = surveyed(&vehicle);
     let hidden = analysis.hidden_fuses(&survey);
     let strap = vehicle.conductors.iter().find(|own| own.id == "body-negative").expect("there");
     assert!(hidden.iter().all(|own| own.conductor != strap.this), "{hidden:?}");
+}
+
+/// The quick question about one conductor has the answer of the whole survey, where no fuse saves it.
+#[test]
+fn a_conductor_asked_about_alone_is_burnt_by_what_the_survey_found() {
+    for (vehicle, some) in [(thin_strap("10 s", "2.5 mm²"), true), (example(), false)] {
+        let (mut analysis, survey) = surveyed(&vehicle);
+        let hidden = analysis.hidden_fuses(&survey);
+        assert_eq!(!hidden.is_empty(), some);
+        for conductor in vehicle.conductors.iter().map(|own| own.this) {
+            let known = hidden.iter().find(|own| own.conductor == conductor);
+            let alone = analysis.burnt_by(conductor);
+            let asked = |own: &crate::HiddenFuse| (own.fault, own.state, own.endurance, own.faults);
+            assert_eq!(alone.as_ref().map(asked), known.map(asked));
+        }
+    }
 }
 
 #[test]

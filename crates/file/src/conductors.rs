@@ -2,7 +2,7 @@
 
 use catalogue::{Catalogue, Material, Row};
 use model::{
-    Conductor, ConductorId, ConductorKind, Incidental, Inline, InlineKind, JointId, JointOf,
+    Conductor, ConductorId, ConductorKind, Incidental, Inline, InlineKind, JointId, JointOf, Laid,
     PointId, PointOwner, Problem, Surroundings,
 };
 use units::{
@@ -214,6 +214,7 @@ impl<'d> Reader<'d> {
             heat_capacity,
             melting: material.melting,
             surroundings: self.surroundings(entry),
+            laid: laid(entry),
             bundle: entry.count("bundle").unwrap_or(1),
             on_diagram: !(entry.has_key("on-diagram") && entry.flag("on-diagram") == Some(false)),
             fitted: if entry.has_key("fitted") { entry.date("fitted") } else { None },
@@ -414,6 +415,11 @@ impl<'d> Reader<'d> {
             });
         }
     }
+}
+
+fn laid(entry: &Entry<'_>) -> Laid {
+    let word = if entry.has_key("laid") { entry.text("laid") } else { None };
+    if word == Some("on metal") { Laid::OnMetal } else { Laid::Free }
 }
 
 /// Heat that warms a conductor by one kelvin: metal and insulation.

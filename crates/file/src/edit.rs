@@ -4,8 +4,8 @@ use std::ops::Range;
 
 use catalogue::Catalogue;
 use model::{
-    Conductor, ConductorId, ConductorKind, Joint, JointId, JointOf, Piece, PointId, Surroundings,
-    Vehicle,
+    Conductor, ConductorId, ConductorKind, Joint, JointId, JointOf, Laid, Piece, PointId,
+    Surroundings, Vehicle,
 };
 use units::{Dimension, Metres, Ohms, PerKelvin, WireSize};
 
@@ -217,6 +217,7 @@ pub fn add_conductor(vehicle: &mut Vehicle, text: &str) -> Result<ConductorId, E
         heat_capacity: None,
         melting: material.melting,
         surroundings: Surroundings::Outside,
+        laid: Laid::Free,
         bundle: 1,
         on_diagram: true,
         fitted: None,

@@ -286,6 +286,11 @@ const INSULATION: Key = key(
 const SURROUNDINGS_WORDS: &[&str] = &["engine space", "inside", "outside"];
 const SURROUNDINGS: Key =
     key("surroundings", Kind::Choice(SURROUNDINGS_WORDS), "What air it runs through.");
+const LAID: Key = key(
+    "laid",
+    Kind::Choice(&["free", "on metal"]),
+    "How it lies over most of its length: with air all round it, or clipped along metal, which takes part of its heat; free when left out.",
+);
 const BUNDLE: Key = key(
     "bundle",
     Kind::Count(1, 500),
@@ -330,6 +335,7 @@ pub static CONDUCTOR: Table = Table {
         MATERIAL,
         INSULATION,
         SURROUNDINGS,
+        LAID,
         BUNDLE,
         RESISTANCE_OF_CONDUCTOR,
         LIKELY_CONDUCTOR,
@@ -360,6 +366,7 @@ pub static FEED: Table = Table {
         MATERIAL,
         INSULATION,
         SURROUNDINGS,
+        LAID,
         BUNDLE,
         RESISTANCE_OF_CONDUCTOR,
         LIKELY_CONDUCTOR,
@@ -379,6 +386,7 @@ pub static RETURN: Table = Table {
         MATERIAL,
         INSULATION,
         SURROUNDINGS,
+        LAID,
         BUNDLE,
         RESISTANCE_OF_CONDUCTOR,
         LIKELY_CONDUCTOR,
@@ -597,6 +605,7 @@ pub static OUT: Table = Table {
         MATERIAL,
         INSULATION,
         SURROUNDINGS,
+        LAID,
         BUNDLE,
         RESISTANCE_OF_CONDUCTOR,
         LIKELY_CONDUCTOR,

@@ -29,6 +29,15 @@ pub enum Surroundings {
     Outside,
 }
 
+/// How a conductor lies over most of its length.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Laid {
+    /// With air all round it.
+    Free,
+    /// Clipped along metal, which takes part of its heat.
+    OnMetal,
+}
+
 /// A conductor between two points, each end through a joint of its own.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Conductor {
@@ -74,6 +83,8 @@ pub struct Conductor {
     pub melting: Kelvin,
     /// What air it runs through.
     pub surroundings: Surroundings,
+    /// How it lies there.
+    pub laid: Laid,
     /// Number of loaded conductors bundled with it, itself included.
     pub bundle: u32,
     /// False for a strap that the diagram does not show.

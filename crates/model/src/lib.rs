@@ -19,7 +19,7 @@ pub mod reading;
 pub mod problem;
 pub mod likely;
 
-pub use conductor::{Conductor, ConductorKind, Surroundings};
+pub use conductor::{Conductor, ConductorKind, Laid, Surroundings};
 pub use id::{
     BatteryId, ConductorId, IncidentalId, InlineId, JointId, LoadId, PointId, RegulatedId, StateId,
     StretchId,

@@ -1,12 +1,12 @@
 //! How warm a conductor gets in a state, for the resistance it then has; and a conductor as the laws
 //! of heat see it.
 
-use model::{ConductorId, StateId, Vehicle};
+use model::{ConductorId, Laid, StateId, Vehicle};
 use physics::heat::{
     ConductorThermal, Heating, Outcome, Surroundings, steady_temperature, temperature_after,
 };
 use physics::quantity::{JoulesPerMetreKelvin, OhmsPerMetre, WattsPerMetreKelvin};
-use units::{Amperes, Kelvin, Ratio};
+use units::{Amperes, Kelvin, Metres, Ratio};
 
 use crate::wiring::air;
 
@@ -37,6 +37,10 @@ fn bundle_derating(loaded: u32) -> Ratio {
     })
 }
 
+/// Mean gap between a conductor and the metal to which it is clipped: clips hold it every third of a metre
+/// or so, and between them it stands off. A working figure, without a source.
+const METAL_GAP: Metres = Metres(1e-3);
+
 /// A conductor as the laws of heat see it; nothing where the file gives no size or length.
 #[must_use]
 pub fn conductor_thermal(vehicle: &Vehicle, id: ConductorId) -> Option<ConductorThermal> {
@@ -58,12 +62,14 @@ pub fn conductor_thermal(vehicle: &Vehicle, id: ConductorId) -> Option<Conductor
     })
 }
 
-/// The air around a conductor in a state, and what its bundle leaves it.
+/// The air around a conductor in a state, what its bundle leaves it, and the metal along which it lies.
 #[must_use]
 pub fn conductor_surroundings(vehicle: &Vehicle, id: ConductorId, state: StateId) -> Surroundings {
+    let conductor = vehicle.conductor(id);
     Surroundings {
         air: air(vehicle, id, state),
-        derating: bundle_derating(vehicle.conductor(id).bundle),
+        derating: bundle_derating(conductor.bundle),
+        metal_gap: (conductor.laid == Laid::OnMetal).then_some(METAL_GAP),
     }
 }
 

@@ -7,7 +7,8 @@
 //! ```
 //!
 //! `h` is that of [`air::nusselt`]. The derating `f` of a bundle multiplies the current that holds
-//! any given temperature; it enters as f² on the heat that leaves. Against published current
+//! any given temperature; it enters as f² on the heat that leaves. Along metal half of the face sees the
+//! room, and the metal takes what the air between conducts ([`wall::shape_factor`]). Against published current
 //! ratings of single wires the balance is within about ±12 %; wind, sunlight and the heat carried
 //! off through the ends are left out.
 
@@ -21,6 +22,7 @@ use crate::quantity::{
 };
 
 pub mod air;
+pub mod wall;
 mod balance;
 pub mod steady;
 pub mod transient;
@@ -58,13 +60,21 @@ pub struct Surroundings {
     pub air: Kelvin,
     /// Share of the single-conductor current that a bundle leaves it: one when alone.
     pub derating: Ratio,
+    /// Mean gap between it and metal as warm as the air along which it lies; none when it lies free.
+    pub metal_gap: Option<Metres>,
 }
 
 impl Surroundings {
     /// A conductor alone in still air.
     #[must_use]
     pub const fn alone(air: Kelvin) -> Self {
-        Self { air, derating: Ratio(1.0) }
+        Self { air, derating: Ratio(1.0), metal_gap: None }
+    }
+
+    /// The same along metal, at a mean gap from it.
+    #[must_use]
+    pub const fn along_metal(self, gap: Metres) -> Self {
+        Self { metal_gap: Some(gap), ..self }
     }
 
     /// Checks both numbers.
@@ -72,6 +82,9 @@ impl Surroundings {
         within("an air temperature", 150.0, 1000.0, self.air.0, Kelvin::SYMBOL)?;
         above("a bundle derating", 0.0, self.derating.0, Ratio::SYMBOL)?;
         within("a bundle derating", 0.0, 1.0, self.derating.0, Ratio::SYMBOL)?;
+        if let Some(gap) = self.metal_gap {
+            above("a gap", 0.0, gap.0, Metres::SYMBOL)?;
+        }
         Ok(())
     }
 }

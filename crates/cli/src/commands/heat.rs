@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use failures::warmth::ADIABATIC;
 use failures::{ConductorWarmth, Contact, Duty, JointWarmth, Warmth};
-use model::{Piece, StateId, Vehicle};
+use model::{Conductor, Laid, Piece, StateId, Surroundings, Vehicle};
 use serde_json::{Value, json};
 use units::{Amperes, Dimension, Ratio, Seconds, UnitSystem, print};
 
@@ -71,9 +71,13 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
             .open(path)
             .and_then(|mut file| std::io::Write::write_all(&mut file, picture.as_bytes()));
         if let Err(error) = written {
+            let expected = match error.kind() {
+                std::io::ErrorKind::NotFound => "a file in a folder that exists",
+                _ => "the name of a file that does not exist yet",
+            };
             return Err(Failure::new(
                 format!("{}: {}", path.display(), vehicle_file::why(&error)),
-                "the name of a file that does not exist yet",
+                expected,
             ));
         }
         let _ = writeln!(text, "{} is written", path.display());
@@ -185,8 +189,8 @@ fn conductors(
         Column::Left("conductor"),
         Column::Right("carries"),
         Column::Right("bears"),
-        Column::Right("at the end"),
-        Column::Right(if duty.is_some() { "round after round" } else { "settles at" }),
+        Column::Right("reaches"),
+        Column::Right(if duty.is_some() { "round after round" } else { "settles" }),
         Column::Right("limit"),
         Column::Right("limit in"),
     ];
@@ -201,6 +205,7 @@ fn conductors(
             warmth.conductors.len() - shown
         ));
     }
+    notes.push(air(vehicle, &warmth.conductors[..shown.min(warmth.conductors.len())], asked));
     let leads: Vec<&ConductorWarmth> =
         warmth.conductors.iter().take(shown).filter(|own| own.duty < Ratio(1.0)).collect();
     if duty.is_none() && !leads.is_empty() {
@@ -215,6 +220,44 @@ fn conductors(
     for note in notes {
         let _ = writeln!(text, "{}", dim(wrapped(&note, asked.width, 0)));
     }
+}
+
+/// What surrounds the conductors shown: air, metal, bundles.
+fn air(vehicle: &Vehicle, shown: &[ConductorWarmth], asked: &Asked) -> String {
+    let named = |wanted: &dyn Fn(&Conductor) -> bool| {
+        let conductors = shown.iter().map(|own| vehicle.conductor(own.conductor));
+        let names = conductors.filter(|own| wanted(own)).map(|own| own.id.as_str());
+        names.collect::<Vec<_>>().join(", ")
+    };
+    let beside_engine = |own: &Conductor| own.surroundings == Surroundings::EngineSpace;
+    let degrees = |wanted: bool| {
+        let own =
+            shown.iter().find(|own| beside_engine(vehicle.conductor(own.conductor)) == wanted);
+        own.map(|own| asked.units.temperature(own.air))
+    };
+    let mut parts = Vec::new();
+    parts.push(match (degrees(true), degrees(false)) {
+        (Some(engine), Some(other)) if engine != other => format!(
+            "air of {engine} in the engine space about {}; of {other} about the rest",
+            named(&beside_engine)
+        ),
+        (Some(engine), None) => format!("air of {engine} in the engine space about all of them"),
+        (_, other) => format!("air of {} about all of them", other.unwrap_or_default()),
+    });
+    let metal = named(&|own| own.laid == Laid::OnMetal);
+    if !metal.is_empty() {
+        parts.push(format!("clipped along metal: {metal}"));
+    }
+    let bundled: Vec<String> = shown
+        .iter()
+        .map(|own| vehicle.conductor(own.conductor))
+        .filter(|own| own.bundle > 1)
+        .map(|own| format!("{} (of {})", own.id, own.bundle))
+        .collect();
+    if !bundled.is_empty() {
+        parts.push(format!("in a bundle: {}", bundled.join(", ")));
+    }
+    parts.join("; ")
 }
 
 /// For short times: I²t against k²S².
@@ -290,10 +333,20 @@ fn joints(text: &mut String, vehicle: &Vehicle, warmth: &Warmth, all: bool, aske
     if shown.len() > most {
         let _ = writeln!(text, "{}", dim(format!("and {} more", shown.len() - most)));
     }
+    let sheet = names::bolt_sheet(vehicle, shown[0].joint);
+    let _ = writeln!(text, "{}", dim(wrapped(&sheet, asked.width, 0)));
 }
 
 fn hottest(own: &JointWarmth, units: UnitSystem) -> String {
     units.temperature(own.hottest)
+}
+
+fn surroundings(conductor: &Conductor) -> &'static str {
+    match conductor.surroundings {
+        Surroundings::EngineSpace => "engine space",
+        Surroundings::Inside => "inside",
+        Surroundings::Outside => "outside",
+    }
 }
 
 fn answer_json(vehicle: &Vehicle, warmth: &Warmth, duty: Option<Duty>) -> Value {
@@ -306,6 +359,9 @@ fn answer_json(vehicle: &Vehicle, warmth: &Warmth, duty: Option<Duty>) -> Value 
         "conductors_by_warmth": warmth.conductors.iter().map(|own| json!({
             "name": vehicle.conductor(own.conductor).id,
             "amps": own.amps.0, "bears_amps": own.bears.0, "duty_share": own.duty.0,
+            "surroundings": surroundings(vehicle.conductor(own.conductor)),
+            "on_metal": vehicle.conductor(own.conductor).laid == Laid::OnMetal,
+            "bundle": vehicle.conductor(own.conductor).bundle,
             "air_kelvin": own.air.0, "at_end_kelvin": own.at_end.0,
             "settled_kelvin": own.settles.map(|kelvin| kelvin.0),
             "limit_kelvin": own.limit.0,

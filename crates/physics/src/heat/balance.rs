@@ -5,6 +5,7 @@ use std::f64::consts::PI;
 use units::{Amperes, Kelvin};
 
 use super::air::{GRAVITY, Spread, film};
+use super::wall::{OPEN_FACE, shape_factor};
 use super::{ConductorThermal, Surroundings};
 use crate::conductor::REFERENCE_TEMPERATURE;
 use crate::error::PhysicsError;
@@ -23,6 +24,9 @@ pub(super) struct Balance {
     diameter: f64,
     radiation: f64,
     derating_squared: f64,
+    /// Part of the face that sees the room, and the shape factor of the metal beside it.
+    open: f64,
+    shape: f64,
     spread: Spread,
 }
 
@@ -34,6 +38,10 @@ impl Balance {
         conductor.check()?;
         surroundings.check()?;
         let diameter = conductor.outer_diameter.0;
+        let (open, shape) = match surroundings.metal_gap {
+            Some(gap) => (OPEN_FACE, shape_factor(conductor.outer_diameter, gap)?.0),
+            None => (1.0, 0.0),
+        };
         Ok(Self {
             air: surroundings.air.0,
             capacity: conductor.heat_capacity_per_metre.0,
@@ -44,6 +52,8 @@ impl Balance {
             diameter,
             radiation: PI * diameter * conductor.emissivity.0 * STEFAN_BOLTZMANN,
             derating_squared: surroundings.derating.0 * surroundings.derating.0,
+            open,
+            shape,
             spread: Spread::new(film(surroundings.air.0).prandtl),
         })
     }
@@ -69,7 +79,8 @@ impl Balance {
         // The difference of fourth powers, factored so that small rises keep their digits.
         let radiation = self.radiation * (face_squared + air_squared) * (face + self.air);
         let slope = 1.2 * convection + 4.0 * self.radiation * face_squared * face;
-        ((convection + radiation) * difference, slope)
+        let metal = self.shape * air.conductivity;
+        ((self.open * (convection + radiation) + metal) * difference, self.open * slope + metal)
     }
 
     /// Heat that leaves a conductor at a temperature, its bundle allowed for.

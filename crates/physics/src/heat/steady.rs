@@ -269,7 +269,8 @@ mod laws {
             mm2 in 0.35..120.0, air in 233.0..360.0, rise in 0.01..900.0, derating in 0.3..1.0,
         ) {
             let cable = cable(mm2, 19.0 / mm2, 1.6 * mm2.sqrt() + 0.8);
-            let room = Surroundings { air: Kelvin(air), derating: Ratio(derating) };
+            let alone = Surroundings::alone(Kelvin(air));
+            let room = Surroundings { derating: Ratio(derating), ..alone };
             let current = steady_current(&cable, Kelvin(air + rise), &room).unwrap();
             let found = settled(&cable, current.0, &room).unwrap();
             assert_near(found, air + rise, 1e-5);

@@ -38,13 +38,23 @@ pub(super) fn answer(
         text.push_str("\nnothing else took over any current\n");
     }
     if inspect.is_empty() {
-        text.push_str("\nnothing was loaded beyond what it bears; the failure itself is all there is to mend\n");
+        let nothing =
+            "nothing was loaded beyond what it bears; the failure itself is all there is to mend";
+        let _ = writeln!(text, "\n{}", wrapped(nothing, asked.width, 0));
     } else {
         let _ = writeln!(text, "\n{}", bold("Inspect for hidden damage, the most harmful first"));
         for (at, own) in inspect.iter().enumerate() {
             let words = inspection(vehicle, own, asked);
             let width = asked.width.saturating_sub(5);
             let _ = writeln!(text, "{:>3}  {}", at + 1, wrapped(&words, width, 5));
+        }
+        let joint = inspect.iter().find_map(|own| match own {
+            Inspect::Joint { joint, .. } => Some(*joint),
+            _ => None,
+        });
+        if let Some(joint) = joint {
+            let sheet = names::bolt_sheet(vehicle, joint);
+            let _ = writeln!(text, "{}", dim(wrapped(&sheet, asked.width, 0)));
         }
         let _ = writeln!(text, "\n{}", dim(wrapped(CAUTIONS, asked.width, 0)));
     }
@@ -129,11 +139,11 @@ fn inspection(vehicle: &Vehicle, own: &Inspect, asked: &Asked) -> String {
         Inspect::Joint { joint, state, volts, contact } => {
             let name = names::piece(vehicle, Piece::Joint(*joint));
             let what = match contact {
-                Contact::Softens => "softened",
-                Contact::Melts => "melted",
+                Contact::Softens => "soften",
+                Contact::Melts => "melt",
             };
             format!(
-                "{name}: {} {}; its metal {what}. Open it, look for blueing, flow and pits, and make it anew.",
+                "{name}: {} {}, enough to {what} its metal. Open it, look for blueing, flow and pits, and make it anew.",
                 print::loss(*volts),
                 during(vehicle, *state)
             )

@@ -12,6 +12,7 @@ use units::{Amperes, Dimension, Metres, Ratio, Volts};
 use super::families::{Candidate, Family, families};
 use super::{Arguments, USUAL_INSULATION};
 use crate::answer::{Answer, Asked, Exit, Failure};
+use crate::commands::failures::words;
 use crate::option::{Options, nearest, whole_number};
 use crate::vehicle_file;
 
@@ -41,6 +42,9 @@ pub(crate) struct Network {
     /// In a vehicle file: air that it runs through, `engine space`, `inside` or `outside`.
     #[arg(long, requires = "file")]
     surroundings: Option<String>,
+    /// In a vehicle file: how it lies, `free` in the air or `on metal`.
+    #[arg(long, requires = "file")]
+    laid: Option<String>,
     /// In a vehicle file: number of loaded conductors in its bundle, itself included.
     #[arg(long, requires = "file", value_parser = whole_number::<u32>)]
     bundle: Option<u32>,
@@ -65,6 +69,7 @@ const FUSE_KINDS: [(&str, &str); 6] = [
 ];
 const SURROUNDINGS: [(&str, &str); 3] =
     [("engine space", "engine space"), ("inside", "inside"), ("outside", "outside")];
+const LAID: [(&str, &str); 2] = [("free", "free"), ("on metal", "on metal")];
 
 /// What was asked, read and checked.
 pub(super) struct Question {
@@ -80,6 +85,7 @@ pub(super) struct Question {
     pub joint: String,
     pub fuse: Option<(Amperes, &'static str)>,
     pub surroundings: Option<&'static str>,
+    pub laid: Option<&'static str>,
     pub bundle: Option<u32>,
     pub prices: Vec<(String, f64)>,
     pub scope: Scope,
@@ -89,6 +95,21 @@ pub(super) struct Question {
 pub(super) struct Size {
     pub candidate: Candidate,
     pub tried: Tried,
+    pub burnt_by: Option<BurntBy>,
+}
+
+impl Size {
+    fn does(&self) -> bool {
+        self.tried.reasons.is_empty() && self.burnt_by.is_none()
+    }
+}
+
+/// A failure elsewhere that would burn the conductor: it must not become a hidden fuse.
+pub(super) struct BurntBy {
+    /// Such as `main-negative opens`.
+    pub fault: String,
+    pub state: String,
+    pub endurance: failures::Endurance,
 }
 
 /// The sizes of one family in one metal, thin to thick, up to the first that does.
@@ -165,6 +186,7 @@ fn read(vehicle: &Vehicle, arguments: &Arguments) -> Result<Question, Failure> {
         .surroundings
         .as_deref()
         .and_then(|text| options.word("--surroundings", text, &SURROUNDINGS));
+    let laid = own.laid.as_deref().and_then(|text| options.word("--laid", text, &LAID));
     if own.bundle.is_some_and(|bundle| !(1..=500).contains(&bundle)) {
         options.refuse("`--bundle` is out of range", "a number of conductors from 1 to 500");
     }
@@ -191,6 +213,7 @@ fn read(vehicle: &Vehicle, arguments: &Arguments) -> Result<Question, Failure> {
         joint: joint.key().to_owned(),
         fuse: fuse.zip(kind),
         surroundings,
+        laid,
         bundle: own.bundle,
         prices,
         scope: Scope { states, conductors: Vec::new(), recalled: own.recalled_curves },
@@ -303,6 +326,9 @@ fn with(
     if let Some(surroundings) = question.surroundings {
         let _ = writeln!(written, "surroundings = {}", quoted(surroundings));
     }
+    if let Some(laid) = question.laid {
+        let _ = writeln!(written, "laid = {}", quoted(laid));
+    }
     if let Some(bundle) = question.bundle {
         let _ = writeln!(written, "bundle = {bundle}");
     }
@@ -350,13 +376,26 @@ fn choose(
         let Some(Piece::Conductor(id)) = vehicle.piece_named(&question.name) else { continue };
         vehicle.conductors[id.index()].resistance_at_20 = candidate.per_metre * question.length.0;
         let tried = try_conductor(&vehicle, id, &wanted(&vehicle, question, id));
-        if tried.reasons.is_empty() {
-            choice.chosen = Some(Size { candidate, tried });
+        let burnt_by = burnt_by(&vehicle, id, &question.scope.states);
+        let size = Size { candidate, tried, burnt_by };
+        if size.does() {
+            choice.chosen = Some(size);
             break;
         }
-        choice.smaller.push(Size { candidate, tried });
+        choice.smaller.push(size);
     }
     Ok(choice)
+}
+
+fn burnt_by(vehicle: &Vehicle, id: ConductorId, states: &[StateId]) -> Option<BurntBy> {
+    let all: Vec<StateId> = (0..vehicle.states.len()).map(StateId::at).collect();
+    let states = if states.is_empty() { &all } else { states };
+    let hidden = failures::Analysis::new(vehicle, states).burnt_by(id)?;
+    Some(BurntBy {
+        fault: words::fault(vehicle, hidden.fault),
+        state: vehicle.state(hidden.state).id.clone(),
+        endurance: hidden.endurance,
+    })
 }
 
 /// The same question about the vehicle with the conductor, whose points and states keep their places.

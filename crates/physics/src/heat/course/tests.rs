@@ -4,6 +4,7 @@ use super::*;
 use crate::adiabatic::{COPPER, COPPER_MELTING};
 use crate::close::{assert_close, assert_near};
 use crate::heat::steady::cables::cable;
+use crate::heat::wall::shape_factor;
 use crate::heat::{Outcome, steady_temperature, time_constant};
 
 const ROOM: Surroundings = Surroundings::alone(Kelvin(300.0));
@@ -42,6 +43,25 @@ mod published {
         }
     }
 
+    /// Against a line source with multipoles and the images of all, fitted in Python so that the
+    /// cylinder's face has one temperature (`checks/transient_heating.py`).
+    #[test]
+    fn shape_factors_agree_with_a_field_solution() {
+        let recorded: Value = serde_json::from_str(include_str!(
+            "../../../../../checks/vectors/transient_heating.json"
+        ))
+        .expect("JSON");
+        let cases = recorded["cases"].as_array().expect("cases");
+        let beside: Vec<&Value> =
+            cases.iter().filter(|case| case["metal_gap_metres"].is_f64()).collect();
+        assert!(beside.len() >= 8);
+        for case in beside {
+            let gap = Metres(number(case, "metal_gap_metres"));
+            let found = shape_factor(Metres(number(case, "outer_metres")), gap).unwrap();
+            assert_close(found.0, number(case, "shape_factor"), 1e-9);
+        }
+    }
+
     /// `scipy.integrate.solve_ivp` on the same balance with the exact Prandtl number
     /// (`checks/transient_heating.py`). Ours takes the Prandtl term as a straight line, two
     /// thousandths of the convection, and follows the course to a thousandth.
@@ -58,7 +78,10 @@ mod published {
             let (thermal, name) = (conductor(case), &case["name"]);
             let current = Amperes(number(case, "amps"));
             let air = Kelvin(number(case, "air_kelvin"));
-            let room = Surroundings { air, derating: Ratio(number(case, "derating")) };
+            let alone = Surroundings::alone(air);
+            let derating = Ratio(number(case, "derating"));
+            let metal_gap = case["metal_gap_metres"].as_f64().map(Metres);
+            let room = Surroundings { derating, metal_gap, ..alone };
             let limit = Kelvin(number(case, "limit_kelvin"));
             for point in case["course"].as_array().expect("a course") {
                 let after = Seconds(number(point, "seconds"));

@@ -9,15 +9,19 @@ use protection::{Harm, Verdict};
 use serde_json::{Value, json};
 use units::{Money, Volts, print};
 
-use super::{Choice, Question, Size};
+use super::{BurntBy, Choice, Question, Size};
 use crate::answer::Asked;
 use crate::sources::{Sources, with_source};
 use crate::style::{bold, warning, wrapped};
 use crate::table::{Column, table};
 
+/// The kind of a reason: something else fails, and the conductor burns.
+const HIDDEN_FUSE: &str = "hidden fuse";
+
 const HOW: &str = "Each size is put into the vehicle and everything is solved again, so that parallel \
     paths take their share: drop and heat in every state, fault energy and protection over the whole \
-    range of currents (`groundloom protect`).";
+    range of currents (`groundloom protect`), and every single failure elsewhere, so that it does not \
+    burn when another way home lets go (`groundloom failures`).";
 
 const BEFORE: &str = "The maker's instructions and local codes come first; boats, recreational and \
     emergency vehicles have codes of their own. Before you fit it: every battery isolated, grounded \
@@ -84,6 +88,7 @@ fn asked_for(vehicle: &Vehicle, question: &Question, before: &Option<(Volts, Sta
     }
     asked.push(format!("no warmer than {} bears", question.insulation));
     asked.push("no harm from a fault before it is cleared".to_owned());
+    asked.push("no burning when one thing elsewhere fails".to_owned());
     let fuse = question.fuse.map_or_else(String::new, |(rating, kind)| {
         format!(" A {kind} of {} stands at its beginning.", print::amperes(rating))
     });
@@ -208,12 +213,8 @@ fn reasons(
         } else {
             format!("{} to {}", choice.smaller[first].candidate.name, last.candidate.name)
         };
-        let why: Vec<String> = last
-            .tried
-            .reasons
-            .iter()
-            .map(|reason| reason_text(vehicle, question, reason, asked))
-            .collect();
+        let why: Vec<String> =
+            whys(vehicle, question, last, asked).into_iter().map(|(_, text)| text).collect();
         let last = if first + 1 == at { "" } else { "the last " };
         let line = format!("{which}: {last}{}", why.join("; "));
         let _ = writeln!(text, "    {}", wrapped(&line, asked.width.saturating_sub(4), 6));
@@ -223,8 +224,37 @@ fn reasons(
 
 fn kinds(size: &Size) -> Vec<&'static str> {
     let mut kinds: Vec<&str> = size.tried.reasons.iter().map(kind).collect();
+    kinds.extend(size.burnt_by.as_ref().map(|_| HIDDEN_FUSE));
     kinds.dedup();
     kinds
+}
+
+/// Every reason why a size is too small: its kind, and what a person reads.
+fn whys(
+    vehicle: &Vehicle,
+    question: &Question,
+    size: &Size,
+    asked: &Asked,
+) -> Vec<(&'static str, String)> {
+    let reasons = size.tried.reasons.iter();
+    let mut whys: Vec<(&str, String)> = reasons
+        .map(|reason| (kind(reason), reason_text(vehicle, question, reason, asked)))
+        .collect();
+    whys.extend(size.burnt_by.as_ref().map(|own| (HIDDEN_FUSE, burnt_text(own))));
+    whys
+}
+
+fn burnt_text(own: &BurntBy) -> String {
+    let after = own
+        .endurance
+        .limit_after
+        .map_or_else(String::new, |after| format!(" after {}", print::duration(after)));
+    format!(
+        "would be a hidden fuse: when {} in {}, {} flow through it and it is too hot{after}",
+        own.fault,
+        own.state,
+        print::amperes(own.endurance.amps)
+    )
 }
 
 fn kind(reason: &Reason) -> &'static str {
@@ -294,13 +324,14 @@ fn warnings(vehicle: &Vehicle, choices: &[Choice]) -> Vec<String> {
     }
     let suffering: Vec<String> = choices
         .iter()
-        .filter_map(|choice| choice.chosen.as_ref())
-        .filter_map(|size| {
+        .filter_map(|choice| Some((choice.chosen.as_ref()?, choice.material.key())))
+        .filter_map(|(size, metal)| {
             let worst = size.tried.unfused?;
             let Harm::Burns { after, .. } = worst.harm else { return None };
             Some(format!(
-                "{} is too hot after {} with {} from {}",
+                "{} of {} is too hot after {} with {} from {}",
                 size.candidate.name,
+                metal,
                 print::duration(after),
                 print::amperes(worst.amps),
                 vehicle.point(worst.fault.at).id
@@ -323,9 +354,9 @@ pub(super) fn json(
     let metric = Asked { units: units::UnitSystem::Metric, width: usize::MAX };
     let size = |material: &Material, size: &Size| {
         let tried = &size.tried;
-        let reasons = tried.reasons.iter().map(|reason| {
-            json!({ "kind": kind(reason), "text": reason_text(vehicle, question, reason, &metric) })
-        });
+        let reasons = whys(vehicle, question, size, &metric)
+            .into_iter()
+            .map(|(kind, text)| json!({ "kind": kind, "text": text }));
         with_source(
             json!({
                 "size": size.candidate.name,

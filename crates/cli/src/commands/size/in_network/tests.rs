@@ -69,6 +69,52 @@ fn a_smaller_drop_never_asks_for_less_metal() {
     assert!(tight > loose, "{tight} {loose}");
 }
 
+/// Beside the winch's own feed a thin one carries little, until that feed opens. Held against the whole
+/// survey of the vehicle with the conductor written into its file.
+#[test]
+fn a_conductor_that_would_burn_when_its_neighbour_opens_is_too_small() {
+    let words =
+        ["--from", "engine-bus", "--to", "winch/+", "--length", "4 m", "--state", "winching"];
+    let found = answer(&words).unwrap_or_else(|failure| panic!("{}", failure.0)).json;
+    let family = &found["families"][0];
+    let last = family["too_small"].as_array().and_then(|own| own.last()).expect("some burn");
+    let reason = &last["reasons"][0];
+    assert_eq!(reason["kind"], "hidden fuse");
+    let text = reason["text"].as_str().expect("a text");
+    assert!(text.contains("when winch.feed opens in winching"), "{text}");
+    let is_hidden_fuse = |size: &Value| {
+        let size = size["size"].as_str().expect("a name");
+        let example = include_str!("../../../../../../examples/rescue-ambulance.toml");
+        let text = format!(
+            "{example}\n[conductors.beside]\nfrom = \"engine-bus\"\nto = \"winch/+\"\n\
+             size = \"{size}\"\nlength = \"4 m\"\n"
+        );
+        let vehicle = file::read(text.as_bytes()).vehicle.expect("no errors");
+        let winching = vehicle.state_named("winching").expect("in the file");
+        let mut analysis = failures::Analysis::new(&vehicle, &[winching]);
+        let survey = analysis.survey(&mut |_| std::ops::ControlFlow::Continue(()));
+        let hidden = analysis.hidden_fuses(&survey);
+        hidden.iter().any(|own| vehicle.conductor(own.conductor).id == "beside")
+    };
+    assert!(is_hidden_fuse(last) && !is_hidden_fuse(&family["chosen"]));
+}
+
+#[test]
+fn metal_beside_a_new_conductor_takes_part_of_its_heat() {
+    let warmest = |laid: &str| {
+        let words =
+            ["--from", "engine-bus", "--to", "cabin-bus", "--length", "3 m", "--laid", laid];
+        let found = answer(&words).unwrap_or_else(|failure| panic!("{}", failure.0)).json;
+        found["families"][0]["chosen"].clone()
+    };
+    let (free, metal) = (warmest("free"), warmest("on metal"));
+    let number = |size: &Value, key: &str| size[key].as_f64().expect("a number");
+    assert!(number(&metal, "area_square_metres") <= number(&free, "area_square_metres"));
+    if metal["size"] == free["size"] {
+        assert!(number(&metal, "warmest_kelvin") < number(&free, "warmest_kelvin"));
+    }
+}
+
 #[test]
 fn every_wrong_option_is_told() {
     let words = ["--from", "block/frnt", "--to", "nowhere", "--length", "3", "--drop", "x"];
