@@ -87,6 +87,25 @@ impl Options {
         found
     }
 
+    /// A thing of the vehicle by its name: `found` if it is there, or the nearest of its kind's names.
+    pub(crate) fn named<'n, T>(
+        &mut self,
+        option: &str,
+        name: &str,
+        kind: &str,
+        found: Option<T>,
+        names: impl Iterator<Item = &'n str>,
+    ) -> Option<T> {
+        if found.is_none() {
+            let expected = nearest(name, names).map_or_else(
+                || format!("the name of a {kind} of this vehicle"),
+                |near| format!("`{near}`, or another {kind} of this vehicle"),
+            );
+            self.refuse(format!("`{option} {name}`: there is no such {kind}"), expected);
+        }
+        found
+    }
+
     /// What was read elsewhere, such as a load or a state of the vehicle.
     pub(crate) fn keep<T>(&mut self, read: Result<T, Failure>) -> Option<T> {
         match read {

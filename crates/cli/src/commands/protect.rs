@@ -11,7 +11,7 @@ use serde_json::{Value, json};
 use units::{Amperes, Dimension, Ohms};
 
 use crate::answer::{Answer, Asked, Exit, Failure};
-use crate::option::{Options, nearest};
+use crate::option::Options;
 use crate::vehicle_file;
 
 mod at;
@@ -70,16 +70,8 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
         .filter_map(|name| conductor(vehicle, name, &mut options))
         .collect();
     let at = arguments.at.as_deref().and_then(|name| {
-        let found = vehicle.point_named(name);
-        if found.is_none() {
-            let points = vehicle.points.iter().map(|point| point.id.as_str());
-            let expected = nearest(name, points).map_or_else(
-                || "the name of a point of this vehicle".to_owned(),
-                |near| format!("`{near}`, or another point of this vehicle"),
-            );
-            options.refuse(format!("`--at {name}`: there is no such point"), expected);
-        }
-        found
+        let points = vehicle.points.iter().map(|point| point.id.as_str());
+        options.named("--at", name, "point", vehicle.point_named(name), points)
     });
     let through = arguments
         .through
@@ -108,16 +100,12 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
 }
 
 fn conductor(vehicle: &Vehicle, name: &str, options: &mut Options) -> Option<ConductorId> {
-    if let Some(Piece::Conductor(id)) = vehicle.piece_named(name) {
-        return Some(id);
-    }
+    let found = match vehicle.piece_named(name) {
+        Some(Piece::Conductor(id)) => Some(id),
+        _ => None,
+    };
     let names = vehicle.conductors.iter().map(|own| own.id.as_str());
-    let expected = nearest(name, names).map_or_else(
-        || "the name of a conductor of this vehicle".to_owned(),
-        |near| format!("`{near}`, or another conductor of this vehicle"),
-    );
-    options.refuse(format!("`--conductor {name}`: there is no such conductor"), expected);
-    None
+    options.named("--conductor", name, "conductor", found, names)
 }
 
 /// True when something wants attention that custom does not excuse.

@@ -13,7 +13,7 @@ use super::families::{Candidate, Family, families};
 use super::{Arguments, USUAL_INSULATION};
 use crate::answer::{Answer, Asked, Exit, Failure};
 use crate::commands::failures::words;
-use crate::option::{Options, nearest, whole_number};
+use crate::option::{Options, whole_number};
 use crate::vehicle_file;
 
 mod said;
@@ -154,16 +154,8 @@ fn read(vehicle: &Vehicle, arguments: &Arguments) -> Result<Question, Failure> {
     let length = options.positive("--length", &arguments.length, Dimension::Length, Metres);
     let drop = drop(vehicle, arguments, &mut options);
     let load = own.load.as_deref().and_then(|name| {
-        let found = vehicle.load_named(name);
-        if found.is_none() {
-            let loads = vehicle.loads.iter().map(|load| load.id.as_str());
-            let expected = nearest(name, loads).map_or_else(
-                || "the name of a load of this vehicle".to_owned(),
-                |near| format!("`{near}`, or another load of this vehicle"),
-            );
-            options.refuse(format!("`--load {name}`: there is no such load"), expected);
-        }
-        found
+        let loads = vehicle.loads.iter().map(|load| load.id.as_str());
+        options.named("--load", name, "load", vehicle.load_named(name), loads)
     });
     let least = own
         .least
@@ -230,16 +222,8 @@ fn point(
         options.refuse(format!("`{option}` is not given"), "a point of the vehicle");
         return None;
     };
-    let found = vehicle.point_named(name);
-    if found.is_none() {
-        let points = vehicle.points.iter().map(|point| point.id.as_str());
-        let expected = nearest(name, points).map_or_else(
-            || "the name of a point of this vehicle".to_owned(),
-            |near| format!("`{near}`, or another point of this vehicle"),
-        );
-        options.refuse(format!("`{option} {name}`: there is no such point"), expected);
-    }
-    found
+    let points = vehicle.points.iter().map(|point| point.id.as_str());
+    options.named(option, name, "point", vehicle.point_named(name), points)
 }
 
 /// The most between the two points; in a vehicle it need not be asked for.
