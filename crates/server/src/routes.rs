@@ -33,4 +33,9 @@ impl Undo {
     pub(crate) fn post(path: String) -> Self {
         Self { method: "POST", path, body: Some(Value::Object(serde_json::Map::new())) }
     }
+
+    /// Of something that can be retracted and restored: what turns it round, `path` being its own.
+    pub(crate) fn turning(path: &str, retracted: bool) -> Self {
+        Self::post(format!("{path}/{}", if retracted { "restore" } else { "retract" }))
+    }
 }

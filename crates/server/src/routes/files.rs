@@ -96,8 +96,8 @@ pub(crate) async fn put(
 
 fn changed(app: &Shared, id: i64, own: &ReadingsFile) -> ChangedFile {
     app.events.tell("reading-file", &json!({ "vehicle": id, "cid": own.cid }));
-    let back = if own.retracted { "restore" } else { "retract" };
-    let undo = Undo::post(format!("/api/vehicles/{id}/readings-files/{}/{back}", own.cid));
+    let undo =
+        Undo::turning(&format!("/api/vehicles/{id}/readings-files/{}", own.cid), own.retracted);
     ChangedFile {
         format: answers::FORMAT,
         cid: own.cid.clone(),

@@ -170,8 +170,7 @@ pub(crate) async fn put(
 fn changed(app: &Shared, id: i64, own: garage::Photo) -> ChangedPhoto {
     let photo = Photo::from(own);
     app.events.tell("photo", &json!({ "vehicle": id, "photo": photo }));
-    let back = if photo.retracted { "restore" } else { "retract" };
-    let undo = Undo::post(format!("/api/vehicles/{id}/photos/{}/{back}", photo.cid));
+    let undo = Undo::turning(&format!("/api/vehicles/{id}/photos/{}", photo.cid), photo.retracted);
     ChangedPhoto { format: answers::FORMAT, photo, undo: Some(undo) }
 }
 

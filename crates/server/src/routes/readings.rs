@@ -198,8 +198,7 @@ fn changed(
     own: StoredReading,
     tell: bool,
 ) -> ChangedEntry {
-    let back = if own.retracted { "restore" } else { "retract" };
-    let undo = Undo::post(format!("/api/vehicles/{id}/readings/{}/{back}", own.cid));
+    let undo = Undo::turning(&format!("/api/vehicles/{id}/readings/{}", own.cid), own.retracted);
     let reading = entry(file.reading.vehicle.as_ref(), own, None);
     if tell {
         app.events.tell("reading", &json!({ "vehicle": id, "reading": reading }));

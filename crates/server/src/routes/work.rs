@@ -134,8 +134,7 @@ pub(crate) async fn put(
 fn changed(app: &Shared, id: i64, own: StoredWork) -> ChangedWork {
     let work = Work::from(own);
     app.events.tell("work", &json!({ "vehicle": id, "work": work }));
-    let back = if work.retracted { "restore" } else { "retract" };
-    let undo = Undo::post(format!("/api/vehicles/{id}/work/{}/{back}", work.cid));
+    let undo = Undo::turning(&format!("/api/vehicles/{id}/work/{}", work.cid), work.retracted);
     ChangedWork { format: answers::FORMAT, work, undo: Some(undo) }
 }
 
