@@ -1,12 +1,15 @@
 //! Which joint is bad, and what the readings are worth.
 
-use diagnosis::{Against, Complaint, Diagnosis, Finding, Observation, Session, Sides, SuspectKind};
+use diagnosis::{
+    Against, Beliefs, Complaint, Diagnosis, Finding, Observation, Session, Sides, SuspectKind,
+};
 use file::readings::Readings;
 use model::{JointId, Vehicle};
 use serde::Serialize;
 use utoipa::ToSchema;
 
 use crate::agreement::{self, FileAgreement};
+use crate::beliefs::{self, ByPart};
 use crate::problem::Problem;
 use crate::separating::{self, Apart, Separating};
 use crate::sides::{self, SideChance};
@@ -45,8 +48,21 @@ pub struct Diagnosed {
     /// What is believed of each joint.
     #[schema(value_type = std::collections::BTreeMap<String, JointBelief>)]
     pub joints: Named<JointBelief>,
+    /// What is believed of everything else.
+    pub beliefs: ByPart,
+    /// Readings too many to be weighed one by one.
+    pub crowded: CrowdedReadings,
     /// The readings that would tell joints apart which look alike so far.
     pub separating: Vec<Separating>,
+}
+
+/// Readings too many to be weighed one by one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, ToSchema)]
+pub struct CrowdedReadings {
+    /// How many count in the mean of an earlier one of the same thing in the same state.
+    pub together: usize,
+    /// How many are not weighed at all.
+    pub left_out: usize,
 }
 
 /// What may be at fault.
@@ -215,6 +231,8 @@ pub struct Found {
     pub sides: Sides,
     /// Joints that look alike so far.
     pub apart: Vec<Apart>,
+    /// What is believed of everything that is no joint.
+    pub beliefs: Beliefs,
 }
 
 impl Found {
@@ -234,7 +252,8 @@ impl Found {
             complaint.map(|own| own.load),
             diagnosis::sides::NOT_SWITCHED_ON,
         );
-        Self { seen, diagnosis, findings, sides, apart }
+        let beliefs = session.beliefs(&diagnosis);
+        Self { seen, diagnosis, findings, sides, apart, beliefs }
     }
 }
 
@@ -246,7 +265,8 @@ pub fn of(
     problems: Vec<Problem>,
     found: &Found,
 ) -> Diagnosed {
-    let Found { seen, diagnosis, findings, sides, apart } = found;
+    let Found { seen, diagnosis, findings, sides, apart, beliefs } = found;
+    let crowded = diagnosis::crowded(&readings.readings);
     let again = diagnosis.take_again.iter();
     let sets = diagnosis.sets.iter().filter(|set| set.len() > 1);
     let worthless = readings.worthless.iter();
@@ -287,6 +307,8 @@ pub fn of(
                 (vehicle.joint(JointId::at(at)).id.clone(), belief)
             })
             .collect(),
+        beliefs: beliefs::of(vehicle, beliefs),
+        crowded: CrowdedReadings { together: crowded.together, left_out: crowded.left_out },
         separating: apart.iter().map(|own| separating::of(vehicle, own)).collect(),
     }
 }

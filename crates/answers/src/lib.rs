@@ -18,6 +18,7 @@ pub mod taken;
 pub mod sides;
 pub mod agreement;
 pub mod taught;
+pub mod beliefs;
 pub mod separating;
 pub mod diagnose;
 pub mod next;

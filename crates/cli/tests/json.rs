@@ -39,7 +39,7 @@ mod pinned {
     type Shape = BTreeMap<String, BTreeSet<&'static str>>;
 
     /// Keys under which things of the vehicle file stand by their names.
-    const BY_NAME: [&str; 9] = [
+    const BY_NAME: [&str; 17] = [
         "points",
         "conductors",
         "joints",
@@ -49,6 +49,14 @@ mod pinned {
         "batteries",
         "sources",
         "loads",
+        "conductor_ohms",
+        "structure_ohms",
+        "incidental_ohms",
+        "inline_ohms",
+        "draws",
+        "battery_volts",
+        "battery_ohms",
+        "held_volts",
     ];
 
     /// Keys that the page tells and that none of the commands here has a reason to print.

@@ -47,7 +47,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     let Weighed { vehicle, taken, seen, mut session, diagnosis } =
         measuring::weighed(&opened, &arguments.source, asked)?;
     let found = Found::of(&mut session, diagnosis, seen, taken.complaint);
-    let Found { seen, diagnosis, findings, sides, apart } = &found;
+    let Found { seen, diagnosis, findings, sides, apart, beliefs } = &found;
     let mut text = String::new();
     if !taken.problems.is_empty() {
         text.push_str(&taken.problems);
@@ -76,7 +76,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     let _ = writeln!(text, "{}\n", wrapped(&sides::summary(sides), asked.width, 0));
     suspects_text(&mut text, vehicle, diagnosis, arguments.all, asked);
     if arguments.all {
-        text.push_str(&believed::text(vehicle, diagnosis, &session.beliefs(diagnosis), asked));
+        text.push_str(&believed::text(vehicle, diagnosis, beliefs, asked));
     }
     let exit = if diagnosis.nothing_bad < 0.5 { Exit::Finding } else { taken.exit() };
     let json = json(&answers::diagnose::of(vehicle, &taken.readings, taken.told, &found));

@@ -1066,6 +1066,24 @@ export interface components {
              */
             readonly watts: number;
         };
+        /** @description A belief in three numbers, in the unit that its list names. */
+        readonly Believed: {
+            /**
+             * Format: double
+             * @description The 95 % point.
+             */
+            readonly high: number;
+            /**
+             * Format: double
+             * @description The 5 % point.
+             */
+            readonly low: number;
+            /**
+             * Format: double
+             * @description As likely more as less.
+             */
+            readonly median: number;
+        };
         /** @description The texts of a conflict. */
         readonly BothTexts: {
             readonly base: components["schemas"]["FileVersion"] | null;
@@ -1309,6 +1327,13 @@ export interface components {
          * @enum {string}
          */
         readonly ContactHarm: "softens" | "melts";
+        /** @description Readings too many to be weighed one by one. */
+        readonly CrowdedReadings: {
+            /** @description How many are not weighed at all. */
+            readonly left_out: number;
+            /** @description How many count in the mean of an earlier one of the same thing in the same state. */
+            readonly together: number;
+        };
         /** @description All devices. */
         readonly DeviceList: {
             /** @description The last paired one first. */
@@ -1325,6 +1350,10 @@ export interface components {
             readonly account: readonly components["schemas"]["AccountedFault"][];
             /** @description Whether readings and file fit together at all. */
             readonly agreement: components["schemas"]["FileAgreement"];
+            /** @description What is believed of everything else. */
+            readonly beliefs: components["schemas"]["PartBeliefs"];
+            /** @description Readings too many to be weighed one by one. */
+            readonly crowded: components["schemas"]["CrowdedReadings"];
             /**
              * Format: double
              * @description Probability of a fault outside the circuit complained of.
@@ -2549,6 +2578,41 @@ export interface components {
             /** @description Pairs times states. */
             readonly tried: number;
         };
+        /** @description Beliefs by the names of the file. */
+        readonly PartBeliefs: {
+            /** @description Ohms of each battery. */
+            readonly battery_ohms: {
+                readonly [key: string]: components["schemas"]["Believed"];
+            };
+            /** @description Volts of each battery at rest. */
+            readonly battery_volts: {
+                readonly [key: string]: components["schemas"]["Believed"];
+            };
+            /** @description Ohms of each conductor. */
+            readonly conductor_ohms: {
+                readonly [key: string]: components["schemas"]["Believed"];
+            };
+            /** @description What each load draws, times what the file says. */
+            readonly draws: {
+                readonly [key: string]: components["schemas"]["Believed"];
+            };
+            /** @description Volts that each regulated source holds. */
+            readonly held_volts: {
+                readonly [key: string]: components["schemas"]["Believed"];
+            };
+            /** @description Ohms of each incidental path. */
+            readonly incidental_ohms: {
+                readonly [key: string]: components["schemas"]["Believed"];
+            };
+            /** @description Ohms of each fuse and switch. */
+            readonly inline_ohms: {
+                readonly [key: string]: components["schemas"]["Believed"];
+            };
+            /** @description Ohms of the metal between two points of a structure. */
+            readonly structure_ohms: {
+                readonly [key: string]: components["schemas"]["Believed"];
+            };
+        };
         /** @description What a current does to a conductor, and when. */
         readonly PartEndurance: {
             /**
@@ -3549,6 +3613,7 @@ export type Asked = components['schemas']['Asked'];
 export type AtOdds = components['schemas']['AtOdds'];
 export type AtRevision = components['schemas']['AtRevision'];
 export type BatteryState = components['schemas']['BatteryState'];
+export type Believed = components['schemas']['Believed'];
 export type BothTexts = components['schemas']['BothTexts'];
 export type BudgetState = components['schemas']['BudgetState'];
 export type BudgetTerm = components['schemas']['BudgetTerm'];
@@ -3565,6 +3630,7 @@ export type Column = components['schemas']['Column'];
 export type ConductorFlow = components['schemas']['ConductorFlow'];
 export type ConflictBody = components['schemas']['ConflictBody'];
 export type ContactHarm = components['schemas']['ContactHarm'];
+export type CrowdedReadings = components['schemas']['CrowdedReadings'];
 export type DeviceList = components['schemas']['DeviceList'];
 export type Diagnosed = components['schemas']['Diagnosed'];
 export type DraftEntry = components['schemas']['DraftEntry'];
@@ -3632,6 +3698,7 @@ export type Paired = components['schemas']['Paired'];
 export type PairedDevice = components['schemas']['PairedDevice'];
 export type Pairing = components['schemas']['Pairing'];
 export type PairsFound = components['schemas']['PairsFound'];
+export type PartBeliefs = components['schemas']['PartBeliefs'];
 export type PartEndurance = components['schemas']['PartEndurance'];
 export type PathCurrent = components['schemas']['PathCurrent'];
 export type PathTaken = components['schemas']['PathTaken'];
