@@ -10,6 +10,7 @@ use utoipa::ToSchema;
 
 use crate::agreement::{self, FileAgreement};
 use crate::beliefs::{self, ByPart};
+use crate::meaning::{self, MeasuredAt};
 use crate::problem::Problem;
 use crate::separating::{self, Apart, Separating};
 use crate::sides::{self, SideChance};
@@ -171,6 +172,8 @@ pub struct WeighedReading {
     pub number: u32,
     /// Its state.
     pub state: String,
+    /// What was measured.
+    pub measured: MeasuredAt,
     /// Its value.
     pub value: f64,
     /// Its standard uncertainty.
@@ -318,6 +321,7 @@ fn weighed(vehicle: &Vehicle, seen: &[Observation], diagnosis: &Diagnosis) -> Ve
     seen.map(|(at, own)| WeighedReading {
         number: own.number,
         state: vehicle.state(own.state).id.clone(),
+        measured: meaning::measured(vehicle, own.measured).0,
         value: own.value,
         uncertainty: own.sigma,
         sound: diagnosis.expected[at].0,

@@ -25,6 +25,7 @@ pub mod next;
 pub mod repairs;
 pub mod failures;
 pub mod meaning;
+pub mod proof;
 pub mod family;
 pub mod picture;
 mod place;

@@ -111,8 +111,9 @@ fn unclear(own: &model::Problem, text: &str) -> Meaning {
     Meaning::Unclear(TypedUnclear { problem })
 }
 
-fn reading_of(vehicle: &Vehicle, own: &Reading, warnings: Vec<Problem>) -> TypedReading {
-    let (measured, unit) = match own.measured {
+/// What was measured, and its unit.
+pub(crate) fn measured(vehicle: &Vehicle, own: Measured) -> (MeasuredAt, Option<&'static str>) {
+    match own {
         Measured::Volts { high, low } => {
             (MeasuredAt::Volts { red: probe(vehicle, high), black: probe(vehicle, low) }, Some("V"))
         }
@@ -133,7 +134,11 @@ fn reading_of(vehicle: &Vehicle, own: &Reading, warnings: Vec<Problem>) -> Typed
         Measured::Moved { joint } => {
             (MeasuredAt::Moved { joint: vehicle.joint(joint).id.clone() }, None)
         }
-    };
+    }
+}
+
+fn reading_of(vehicle: &Vehicle, own: &Reading, warnings: Vec<Problem>) -> TypedReading {
+    let (measured, unit) = measured(vehicle, own.measured);
     let (told, value) = match own.told {
         Told::Value(value) => ("value", Some(value)),
         Told::Between(low, high) => ("between", Some((low + high) / 2.0)),

@@ -14,6 +14,7 @@ mod events;
 mod pairing;
 mod gate;
 mod body;
+mod measured;
 mod subject;
 mod routes;
 mod jobs;

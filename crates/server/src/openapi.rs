@@ -50,6 +50,7 @@ fn with_key() -> OpenApiRouter<Shared> {
         .routes(of!(readings::check))
         .routes(of!(files::get))
         .routes(of!(work::list))
+        .routes(of!(work::proof))
         .routes(of!(photos::list))
         .routes(of!(photos::get))
         .routes(of!(results::list))

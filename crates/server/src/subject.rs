@@ -6,7 +6,7 @@ use std::sync::Arc;
 use answers::problem;
 use answers::taken::Taken;
 use file::Reading;
-use garage::{ReadingsFileText, StoredReading, VehicleId};
+use garage::VehicleId;
 use model::Vehicle;
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
@@ -14,6 +14,7 @@ use utoipa::ToSchema;
 use crate::app::{Shared, locked};
 use crate::body::short_enough;
 use crate::error::ApiError;
+use crate::measured::Measured;
 
 /// Files remembered as they were understood.
 const MOST_KNOWN: usize = 24;
@@ -125,8 +126,7 @@ pub(crate) struct Subject {
     pub file: Arc<Understood>,
     readings: Option<String>,
     complaint: Option<String>,
-    files: Vec<ReadingsFileText>,
-    lines: Vec<StoredReading>,
+    measured: Measured,
 }
 
 impl Subject {
@@ -152,34 +152,27 @@ impl Subject {
                 (None, Some(id), None) => garage.current(id)?.text,
                 (None, None, _) => String::new(),
             };
-            let (files, lines) = match id {
-                Some(id) if with_readings => (garage.readings_files(id)?, garage.readings(id)?),
-                _ => (Vec::new(), Vec::new()),
+            let measured = match id {
+                Some(id) if with_readings => Measured::of(garage, id)?,
+                _ => Measured::default(),
             };
-            Ok((text, files, lines))
+            Ok((text, measured))
         };
-        let (text, files, lines) = app.garage(fetch).await?;
+        let (text, measured) = app.garage(fetch).await?;
         Ok(Self {
             file: understood(&app, text).await?,
             readings: asked.readings.clone(),
             complaint: asked.complaint.clone(),
-            files,
-            lines,
+            measured,
         })
     }
 
-    /// The readings at hand, numbered: files in the order of arrival, then typed ones.
+    /// The readings at hand, numbered: those that are kept, or the ones that came with the question.
     pub(crate) fn taken(&self) -> Result<Taken, ApiError> {
         let vehicle = self.file.vehicle()?;
-        let mut taken = Taken::default();
+        let mut taken = self.measured.taken(vehicle);
         if let Some(text) = &self.readings {
             taken.add(text.as_bytes(), vehicle);
-        }
-        for file in self.files.iter().filter(|own| !own.file.retracted) {
-            taken.add(&file.bytes, vehicle);
-        }
-        for line in self.lines.iter().filter(|own| !own.retracted) {
-            taken.add_line(&line.text, vehicle);
         }
         if let Some(words) = &self.complaint {
             taken.complain(words, vehicle)?;

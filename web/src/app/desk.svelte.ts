@@ -1,10 +1,11 @@
 /** The running program as this page sees it: who we are, which vehicles there are, which one is open. */
 import { Client, NoConnection, Refusal } from '../lib/api/client';
-import type { Me, Undo, Vehicle, VehicleRow } from '../lib/api/garage';
-import type { Answers, Ask, Asked, Question } from '../lib/ask';
+import type { Me, Vehicle, VehicleRow } from '../lib/api/garage';
+import type { Answers, Ask, Asked, How, Question } from '../lib/ask';
 import { Bench } from '../lib/bench.svelte';
 import { Book } from '../lib/readings/book.svelte';
 import { follow } from './events';
+import { asWork, takesLong } from './jobs';
 import { placeHash } from './route';
 
 const KEY = 'groundloom.key';
@@ -30,8 +31,10 @@ export class ServerAsk implements Ask {
     this.#vehicle = vehicle;
   }
 
-  ask<Q extends Question>(question: Q, asked: Asked, signal?: AbortSignal): Promise<Answers[Q]> {
-    return this.#client.send<Answers[Q]>('POST', `/api/${question}`, { vehicle: this.#vehicle, ...asked }, signal);
+  ask<Q extends Question>(question: Q, asked: Asked, how?: How): Promise<Answers[Q]> {
+    const whole = { vehicle: this.#vehicle, ...asked };
+    if (takesLong(question)) return asWork(this.#client, question, whole, how);
+    return this.#client.send<Answers[Q]>('POST', `/api/${question}`, whole, how?.signal);
   }
 }
 
@@ -39,13 +42,14 @@ export class Desk {
   readonly client: Client;
   me = $state.raw<Me | null>(null);
   vehicles = $state.raw<readonly VehicleRow[] | null>(null);
+  /** Vehicles that were put away; nothing of them is lost. */
+  away = $state.raw<readonly VehicleRow[]>([]);
   vehicle = $state.raw<Vehicle | null>(null);
   bench = $state.raw<Bench | null>(null);
   book = $state.raw<Book | null>(null);
   trouble = $state<string | null>(null);
   noKey = $state(false);
-  /** Acts that can be taken back, the last one last. */
-  undos = $state.raw<readonly Undo[]>([]);
+  mayEdit = $derived(this.me?.role === 'desk' || this.me?.role === 'edit');
   #events: AbortController | null = null;
 
   constructor(key: string | null) {
@@ -57,6 +61,7 @@ export class Desk {
     if (this.noKey) return;
     try {
       this.me = await this.client.send<Me>('GET', '/api/me');
+      this.client.setClock(this.me.now);
       await this.list();
       this.#listen();
     } catch (cause) {
@@ -65,7 +70,10 @@ export class Desk {
   }
 
   async list(): Promise<void> {
-    this.vehicles = (await this.client.send<{ vehicles: VehicleRow[] }>('GET', '/api/vehicles')).vehicles;
+    const path = '/api/vehicles?removed=true';
+    const { vehicles } = await this.client.send<{ vehicles: VehicleRow[] }>('GET', path);
+    this.vehicles = vehicles.filter(({ removed }) => !removed);
+    this.away = vehicles.filter(({ removed }) => removed);
   }
 
   /** Puts a vehicle on the bench. */
@@ -98,12 +106,11 @@ export class Desk {
   /** A new vehicle from a text, a layout or an example; gives its number. */
   async make(from: { text: string } | { layout: string } | { example: string }, name?: string): Promise<number | null> {
     try {
-      const answer = await this.client.send<{ vehicle: Vehicle; undo: Undo | null }>(
+      const answer = await this.client.send<{ vehicle: Vehicle }>(
         'POST',
         '/api/vehicles',
         name ? { ...from, name } : from,
       );
-      this.#remember(answer.undo);
       await this.list();
       return answer.vehicle.id;
     } catch (cause) {
@@ -117,12 +124,11 @@ export class Desk {
     const { vehicle } = this;
     if (!vehicle) return null;
     try {
-      const answer = await this.client.send<{ vehicle: Vehicle; undo: Undo | null }>(
-        'PUT',
-        `/api/vehicles/${vehicle.id}`,
-        { text, revision, what },
-      );
-      this.#remember(answer.undo);
+      const answer = await this.client.send<{ vehicle: Vehicle }>('PUT', `/api/vehicles/${vehicle.id}`, {
+        text,
+        revision,
+        what,
+      });
       await this.#renew(answer.vehicle);
       return null;
     } catch (cause) {
@@ -147,20 +153,22 @@ export class Desk {
     }
   }
 
-  async remove(id: number): Promise<void> {
-    await this.client.send('DELETE', `/api/vehicles/${id}`);
-    if (this.vehicle?.id === id) this.leave();
-    await this.list();
+  /** Puts a vehicle away, or brings it back. */
+  async turn({ id, removed }: VehicleRow): Promise<void> {
+    this.trouble = null;
+    try {
+      if (removed) await this.client.send('POST', `/api/vehicles/${id}/restore`, {});
+      else await this.client.send('DELETE', `/api/vehicles/${id}`);
+      await this.list();
+    } catch (cause) {
+      this.tell(cause);
+    }
   }
 
   async #renew(vehicle: Vehicle): Promise<void> {
     this.vehicle = vehicle;
     await this.bench?.open();
     await this.list();
-  }
-
-  #remember(undo: Undo | null): void {
-    if (undo) this.undos = [...this.undos, undo].slice(-100);
   }
 
   #listen(): void {

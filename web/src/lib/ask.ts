@@ -41,7 +41,15 @@ export interface Asked {
   readonly [key: string]: unknown;
 }
 
+/** How a question is waited for. */
+export interface How {
+  /** Stops it. */
+  readonly signal?: AbortSignal;
+  /** Is told the share that is done; null where it is not known. */
+  readonly progress?: (done: number | null) => void;
+}
+
 export interface Ask {
   /** Puts a question; the subject is the opened vehicle. */
-  ask<Q extends Question>(question: Q, asked: Asked, signal?: AbortSignal): Promise<Answers[Q]>;
+  ask<Q extends Question>(question: Q, asked: Asked, how?: How): Promise<Answers[Q]>;
 }

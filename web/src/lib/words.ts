@@ -1,5 +1,5 @@
 /** Words that differ from place to place, and names of things for people. */
-import type { Action, Suspect } from './api/types';
+import type { Action, MeasuredAt, Suspect } from './api/types';
 
 export type Region = 'british' | 'american';
 
@@ -46,6 +46,29 @@ export function nameOf(id: string): string {
     .replace(/\.(feed|return|lead|fuse)\b/, ' $1');
 }
 
+/** Where a lead goes: the lug of a joint is another place than the stud that it sits on. */
+export function probeName(id: string): string {
+  return places.has(id) ? `the lug of ${nameOf(id)}` : nameOf(id);
+}
+
+/** What was or is to be measured. */
+export function measuredName(measured: MeasuredAt): string {
+  if ('volts' in measured) return `${probeName(measured.volts.red)} to ${probeName(measured.volts.black)}`;
+  if ('amps' in measured) return `clamp round ${nameOf(measured.amps.through)}`;
+  if ('ohms' in measured) return `ohms from ${probeName(measured.ohms.from)} to ${probeName(measured.ohms.to)}`;
+  if ('jump_lead' in measured) {
+    const { from, to, load } = measured.jump_lead;
+    return `jump lead from ${nameOf(from)} to ${nameOf(to)}, watching ${nameOf(load)}`;
+  }
+  return `pushing on ${nameOf(measured.moved.joint)}`;
+}
+
+/** A list as people say it: "a, b and c". */
+export function listed(names: readonly string[]): string {
+  const last = names.at(-1) ?? '';
+  return names.length < 2 ? last : `${names.slice(0, -1).join(', ')} and ${last}`;
+}
+
 export const MODES: Readonly<Record<string, string>> = {
   stopped: 'stopped',
   idle: 'turns, delivers nothing',
@@ -67,7 +90,7 @@ const KINDS: Readonly<Record<string, string>> = {
 };
 
 /** A suspect in words. */
-export function suspectName(suspect: Suspect): { name: string; kind: string } {
+export function suspectName(suspect: Pick<Suspect, 'kind' | 'id' | 'from' | 'to'>): { name: string; kind: string } {
   const kind = KINDS[suspect.kind] ?? suspect.kind;
   if (suspect.kind === 'extra-path')
     return { name: `${nameOf(suspect.from ?? '')} – ${nameOf(suspect.to ?? '')}`, kind };

@@ -63,6 +63,7 @@ export class Phone {
     this.trouble = null;
     try {
       this.me = await this.client.send<Me>('GET', '/api/me');
+      this.client.setClock(this.me.now);
       this.vehicles = (await this.client.send<{ vehicles: VehicleRow[] }>('GET', '/api/vehicles')).vehicles;
       browserDrawer.set(VEHICLES, JSON.stringify(this.vehicles));
     } catch (cause) {

@@ -1,6 +1,6 @@
 /** Answers that outlive the connection: the last of each question stays on the phone. */
 import { NoConnection } from '../lib/api/client';
-import type { Answers, Ask, Asked, Question } from '../lib/ask';
+import type { Answers, Ask, Asked, How, Question } from '../lib/ask';
 
 const KEPT: ReadonlySet<Question> = new Set<Question>(['picture', 'solve', 'next', 'diagnose', 'budget']);
 
@@ -20,10 +20,10 @@ export class RememberingAsk implements Ask {
     this.#name = name;
   }
 
-  async ask<Q extends Question>(question: Q, asked: Asked, signal?: AbortSignal): Promise<Answers[Q]> {
+  async ask<Q extends Question>(question: Q, asked: Asked, how?: How): Promise<Answers[Q]> {
     const key = `groundloom.answer.${this.#name}.${question}.${JSON.stringify(asked)}`;
     try {
-      const answer = await this.#ask.ask(question, asked, signal);
+      const answer = await this.#ask.ask(question, asked, how);
       if (KEPT.has(question)) this.#drawer.set(key, JSON.stringify(answer));
       return answer;
     } catch (cause) {

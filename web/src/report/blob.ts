@@ -1,6 +1,6 @@
 /** What a report carries: the answers that the program gave when it was made. */
 
-import type { Entry, Work } from '../lib/api/garage';
+import type { Entry, Proof, Work } from '../lib/api/garage';
 import type { Column, PictureAnswer } from '../lib/api/picture';
 import type { BudgetState, Diagnosis, NextReading, Offset, Repair, Routes, SolvedState } from '../lib/api/types';
 import type { Answers, Ask, Asked, Question } from '../lib/ask';
@@ -14,6 +14,7 @@ export interface Blob {
     readonly version: string;
     readonly when: string;
     readonly file: string | null;
+    readonly revision?: number;
     readonly sha256: string | null;
   };
   readonly notes: 'left out' | 'included';
@@ -39,6 +40,7 @@ export interface Blob {
   };
   readonly readings?: readonly Entry[];
   readonly work?: readonly Work[];
+  readonly proofs?: readonly Proof[];
   readonly photos?: readonly {
     readonly on: string | null;
     readonly side: string | null;

@@ -1,7 +1,7 @@
 import { mkdirSync } from 'node:fs';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { openBrowser, openExample, type Program, person, startProgram } from './program';
+import { openBrowser, openExample, openText, type Program, person, startProgram } from './program';
 import { vehicleFile } from './vehicle';
 
 let program: Program;
@@ -51,7 +51,7 @@ describe.each(SIZES)('at %d × %d', (width, height) => {
     'no name on the plan of the %s covers another in any state',
     async (name) => {
       const { context, page } = await person(browser, { width, height });
-      if (name === '130 joints') await openText(page, vehicleFile(130));
+      if (name === '130 joints') await openText(page, program.link, vehicleFile(130));
       else await openExample(page, program.link, new RegExp(name));
       await settled(page);
       let seen = 0;
@@ -80,16 +80,6 @@ describe.each(SIZES)('at %d × %d', (width, height) => {
     },
   );
 });
-
-/** Opens a text by the first door. */
-async function openText(page: Page, text: string): Promise<void> {
-  await page.goto(program.link);
-  await page.getByRole('heading', { name: 'Open a file' }).waitFor();
-  await page
-    .locator('input[type=file]')
-    .setInputFiles({ name: 'made.toml', mimeType: 'text/plain', buffer: Buffer.from(text) });
-  await page.locator('svg[data-zoom]').waitFor();
-}
 
 test('every line keeps an outline, feed and return differ by more than colour, and grey sight sees it', async () => {
   const { context, page } = await person(browser);

@@ -132,9 +132,19 @@ async function servePages(context: BrowserContext): Promise<void> {
 /** Opens an example by its door and waits for the plan. */
 export async function openExample(page: Page, link: string, name = /rescue/): Promise<void> {
   await page.goto(link);
-  await page.getByRole('button', { name }).click();
+  await page.locator('.layouts').getByRole('button', { name }).click();
   await page.locator('svg[data-zoom]').waitFor();
   await page.locator('tr[data-load]').first().waitFor();
+}
+
+/** Opens a text by the first door and waits for the plan. */
+export async function openText(page: Page, link: string, text: string): Promise<void> {
+  await page.goto(link);
+  await page.getByRole('heading', { name: 'Open a file' }).waitFor();
+  await page
+    .locator('input[type=file]')
+    .setInputFiles({ name: 'made.toml', mimeType: 'text/plain', buffer: Buffer.from(text) });
+  await page.locator('svg[data-zoom]').waitFor();
 }
 
 export const SHEETS = ['plan', 'volts', 'readings', 'failures', 'work', 'file', 'hand-on'] as const;

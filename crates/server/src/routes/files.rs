@@ -14,6 +14,7 @@ use crate::app::{Shared, now};
 use crate::body::{FILE, Json, cid, short_enough};
 use crate::error::ApiError;
 use crate::gate::Caller;
+use crate::measured::NumberedFile;
 
 /// A file of readings.
 #[derive(Debug, Clone, Serialize, ToSchema)]
@@ -23,8 +24,10 @@ pub(crate) struct FileBody {
     cid: String,
     /// What it was called.
     name: String,
-    /// Entries that count.
+    /// Entries in it; zero while the vehicle file has an error.
     entries: u32,
+    /// True when the vehicle was worked on since: they are kept, and not weighed.
+    before_work: bool,
     /// When it arrived.
     stored: String,
     /// Who brought it.
@@ -34,8 +37,10 @@ pub(crate) struct FileBody {
 }
 
 impl FileBody {
-    pub(crate) fn of(own: &ReadingsFile, entries: u32) -> Self {
+    pub(crate) fn of(own: &ReadingsFile, numbered: NumberedFile) -> Self {
+        let NumberedFile { entries, before_work } = numbered;
         Self {
+            before_work,
             cid: own.cid.clone(),
             name: own.name.clone(),
             entries,

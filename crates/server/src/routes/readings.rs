@@ -4,12 +4,11 @@ use std::sync::Arc;
 
 use answers::meaning::{self, Meaning};
 use answers::problem::Problem;
-use answers::taken::Taken;
 use axum::Json as Answer;
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
-use garage::{NewReading, Put, ReadingsFileText, Stamp, StoredReading, VehicleId};
+use garage::{NewReading, Put, Stamp, StoredReading, VehicleId};
 use model::Vehicle;
 use serde::{Deserialize, Serialize};
 use serde_json::json;
@@ -21,6 +20,7 @@ use crate::app::{Shared, now};
 use crate::body::{Json, SMALL, cid};
 use crate::error::ApiError;
 use crate::gate::Caller;
+use crate::measured::{Measured, Numbered, NumberedLine};
 use crate::subject::{Understood, understood};
 
 /// A reading that is kept.
@@ -28,8 +28,10 @@ use crate::subject::{Understood, understood};
 pub(crate) struct Entry {
     /// The sender's id.
     cid: String,
-    /// Its number in `diagnose`; null when it was taken back, or right after it was sent.
+    /// Its number in `diagnose`; null when it is not weighed, or right after it was sent.
     number: Option<u32>,
+    /// True when the vehicle was worked on since: it is kept, and not weighed.
+    before_work: bool,
     /// As written.
     text: String,
     /// When it was taken, as the sender says.
@@ -110,46 +112,29 @@ pub(crate) async fn list(
 ) -> Result<Answer<EntryList>, ApiError> {
     let fetch = move |garage: &mut garage::Garage| {
         let id = VehicleId(id);
-        Ok((garage.current(id)?.text, garage.readings_files(id)?, garage.readings(id)?))
+        Ok((garage.current(id)?.text, Measured::of(garage, id)?))
     };
-    let (text, files, readings) = app.garage(fetch).await?;
+    let (text, measured) = app.garage(fetch).await?;
     let file = understood(&app, text).await?;
-    Ok(Answer(listed(file.reading.vehicle.as_ref(), &files, readings)))
+    Ok(Answer(listed(file.reading.vehicle.as_ref(), measured)))
 }
 
-fn listed(
-    vehicle: Option<&Vehicle>,
-    files: &[ReadingsFileText],
-    readings: Vec<StoredReading>,
-) -> EntryList {
-    let mut taken = Taken::default();
-    let mut listed_files = Vec::new();
-    for own in files {
-        let before = taken.last();
-        if let Some(vehicle) = vehicle.filter(|_| !own.file.retracted) {
-            taken.add(&own.bytes, vehicle);
-        }
-        listed_files.push(FileBody::of(&own.file, taken.last() - before));
-    }
-    let mut entries = Vec::new();
-    for own in readings {
-        let mut number = None;
-        if let Some(vehicle) = vehicle.filter(|_| !own.retracted) {
-            taken.add_line(&own.text, vehicle);
-            number = Some(taken.last());
-        }
-        entries.push(entry(vehicle, own, number));
-    }
+fn listed(vehicle: Option<&Vehicle>, measured: Measured) -> EntryList {
+    let Numbered { files, lines, problems } = measured.numbered(vehicle);
+    let files = measured.files.iter().zip(files);
+    let lines = measured.lines.into_iter().zip(lines);
     EntryList {
         format: answers::FORMAT,
-        readings: entries,
-        files: listed_files,
-        problems: taken.problems,
+        files: files.map(|(own, numbered)| FileBody::of(&own.file, numbered)).collect(),
+        readings: lines.map(|(own, numbered)| entry(vehicle, own, numbered)).collect(),
+        problems,
     }
 }
 
-fn entry(vehicle: Option<&Vehicle>, own: StoredReading, number: Option<u32>) -> Entry {
+fn entry(vehicle: Option<&Vehicle>, own: StoredReading, numbered: NumberedLine) -> Entry {
+    let NumberedLine { number, before_work } = numbered;
     Entry {
+        before_work,
         meaning: vehicle.map(|vehicle| meaning::of(&own.text, vehicle)),
         cid: own.cid,
         number,
@@ -199,7 +184,8 @@ fn changed(
     tell: bool,
 ) -> ChangedEntry {
     let undo = Undo::turning(&format!("/api/vehicles/{id}/readings/{}", own.cid), own.retracted);
-    let reading = entry(file.reading.vehicle.as_ref(), own, None);
+    let unnumbered = NumberedLine { number: None, before_work: false };
+    let reading = entry(file.reading.vehicle.as_ref(), own, unnumbered);
     if tell {
         app.events.tell("reading", &json!({ "vehicle": id, "reading": reading }));
     }

@@ -97,13 +97,15 @@ async fn page_of(app: &Shared, id: i64, wanted: ReportParts) -> Result<String, A
             "program": app.program.split(' ').next().unwrap_or_default(),
             "version": app.program.split(' ').nth(1).unwrap_or_default(),
             "when": now(),
-            "file": vehicle.name,
+            "file": vehicle.origin.as_deref().and_then(file_name),
+            "revision": vehicle.current.revision,
             "sha256": hexadecimal(&Sha256::digest(text.as_bytes())),
         },
         "notes": if wanted.notes { "included" } else { "left out" },
         "answers": answers,
         "readings": taken.kept(),
         "work": done.kept(),
+        "proofs": work::proofs(app, id).await?.proofs,
         "photos": photos,
         "text": wanted.file.then_some(text),
     });
@@ -130,7 +132,6 @@ fn answers_of(subject: &Subject) -> Result<Value, ApiError> {
         Question::Solve,
         Question::Routes,
         Question::Offsets,
-        Question::Diagnose,
         Question::Next,
         Question::Failures,
     ] {
@@ -138,6 +139,10 @@ fn answers_of(subject: &Subject) -> Result<Value, ApiError> {
         if let Ok(answer) = ask(question, &plain) {
             all.insert(question.name().to_owned(), answer);
         }
+    }
+    // Without readings there is nothing to say of them.
+    if subject.taken()?.last() > 0 {
+        all.insert("diagnose".to_owned(), ask(Question::Diagnose, &plain)?);
     }
     let mut budgets = Map::new();
     for load in vehicle.loads.iter().filter(|own| !own.on.is_empty()) {
@@ -191,6 +196,11 @@ fn filled(page: &str, blob: &Value) -> Option<String> {
     let at = page.find(PLACE)? + PLACE.len() - "null<".len();
     let blob = blob.to_string().replace('<', "\\u003c");
     Some(format!("{}{blob}{}", &page[..at], &page[at + "null".len()..]))
+}
+
+/// The name of a file, without the folders of the machine that it came from.
+fn file_name(path: &str) -> Option<&str> {
+    path.rsplit(['/', '\\']).next().filter(|name| !name.is_empty())
 }
 
 fn hexadecimal(bytes: &[u8]) -> String {

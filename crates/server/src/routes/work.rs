@@ -1,10 +1,12 @@
 //! Work that was done.
 
+use answers::proof::ProvenReading;
 use axum::Json as Answer;
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use garage::{NewWork, Put, Stamp, StoredWork, VehicleId};
+use model::Vehicle;
 use serde::{Deserialize, Serialize};
 use serde_json::json;
 use utoipa::ToSchema;
@@ -14,6 +16,8 @@ use crate::app::{Shared, now};
 use crate::body::{Json, SMALL, cid};
 use crate::error::ApiError;
 use crate::gate::Caller;
+use crate::measured::{Go, Measured};
+use crate::subject::understood;
 
 /// Work to be written down.
 #[derive(Debug, Deserialize, ToSchema)]
@@ -82,6 +86,31 @@ impl WorkList {
     }
 }
 
+/// What work has proved.
+#[derive(Debug, Serialize, ToSchema)]
+pub(crate) struct ProofList {
+    /// The number of the contract.
+    format: u32,
+    /// Each go of work with the readings that were taken before and again after it; the earliest first.
+    pub(crate) proofs: Vec<Proof>,
+}
+
+/// Work without a reading in between, and what it proved.
+#[derive(Debug, Serialize, ToSchema)]
+pub(crate) struct Proof {
+    /// The ids of the work.
+    work: Vec<String>,
+    /// Readings taken before and again after it; empty while nothing was taken again.
+    readings: Vec<ProvenReading>,
+}
+
+impl Proof {
+    fn of(vehicle: &Vehicle, Go { work, before, after }: Go) -> Self {
+        let [before, after] = [&before, &after].map(|own| own.readings.readings.as_slice());
+        Self { work, readings: answers::proof::of(vehicle, before, after) }
+    }
+}
+
 /// Work after an act on it.
 #[derive(Debug, Serialize, ToSchema)]
 pub(crate) struct ChangedWork {
@@ -102,6 +131,34 @@ pub(crate) async fn list(
     let work = app.garage(move |garage| garage.work(VehicleId(id))).await?;
     let work = work.into_iter().map(Work::from).collect();
     Ok(Answer(WorkList { format: answers::FORMAT, work }))
+}
+
+/// What work has proved.
+#[utoipa::path(get, path = "/api/vehicles/{id}/proof", responses((status = 200, body = ProofList)))]
+pub(crate) async fn proof(
+    State(app): State<Shared>,
+    Path(id): Path<i64>,
+) -> Result<Answer<ProofList>, ApiError> {
+    Ok(Answer(proofs(&app, id).await?))
+}
+
+/// What work has proved, for the report too.
+pub(crate) async fn proofs(app: &Shared, id: i64) -> Result<ProofList, ApiError> {
+    let fetch = move |garage: &mut garage::Garage| {
+        let id = VehicleId(id);
+        Ok((garage.current(id)?.text, Measured::of(garage, id)?))
+    };
+    let (text, measured) = app.garage(fetch).await?;
+    let file = understood(app, text).await?;
+    let proven = move || {
+        // A file with an error says so elsewhere; work stays in view without its proof.
+        let vehicle = file.reading.vehicle.as_ref();
+        vehicle.map_or_else(Vec::new, |vehicle| {
+            measured.goes(vehicle).into_iter().map(|go| Proof::of(vehicle, go)).collect()
+        })
+    };
+    let proofs = app.compute(proven).await?;
+    Ok(ProofList { format: answers::FORMAT, proofs })
 }
 
 /// Write work down. Sending it again changes nothing.

@@ -21,11 +21,11 @@ export class Refusal extends Error {
 }
 
 interface RefusalBody {
-  code: string;
-  what: string;
-  expected: string | null;
-  hint: string | null;
-  problems: Problem[];
+  readonly code: string;
+  readonly what: string;
+  readonly expected: string | null;
+  readonly hint: string | null;
+  readonly problems: readonly Problem[];
 }
 
 /** No answer at all: the program is not running or the network is cut. */
@@ -39,6 +39,8 @@ export type Method = 'GET' | 'POST' | 'PUT' | 'DELETE';
 
 export class Client {
   #key: string | null;
+  /** How far the program's clock is ahead of ours, in ms: a phone's may be wrong, and times are compared. */
+  #ahead = 0;
 
   constructor(key: string | null) {
     this.#key = key;
@@ -50,6 +52,17 @@ export class Client {
 
   useKey(key: string): void {
     this.#key = key;
+  }
+
+  /** Learns the program's clock from a time that it just said. */
+  setClock(now: string): void {
+    const said = Date.parse(now);
+    if (!Number.isNaN(said)) this.#ahead = said - Date.now();
+  }
+
+  /** The present time by the program's clock. */
+  now(): string {
+    return new Date(Date.now() + this.#ahead).toISOString();
   }
 
   /** Sends JSON and reads JSON. */

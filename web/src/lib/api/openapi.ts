@@ -553,6 +553,23 @@ export interface paths {
         readonly patch?: never;
         readonly trace?: never;
     };
+    readonly "/api/vehicles/{id}/proof": {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        /** What work has proved. */
+        readonly get: operations["get_vehicles_id_proof"];
+        readonly put?: never;
+        readonly post?: never;
+        readonly delete?: never;
+        readonly options?: never;
+        readonly head?: never;
+        readonly patch?: never;
+        readonly trace?: never;
+    };
     readonly "/api/vehicles/{id}/readings": {
         readonly parameters: {
             readonly query?: never;
@@ -1706,6 +1723,8 @@ export interface components {
         };
         /** @description A reading that is kept. */
         readonly Entry: {
+            /** @description True when the vehicle was worked on since: it is kept, and not weighed. */
+            readonly before_work: boolean;
             /** @description Who took it. */
             readonly by: string;
             /** @description The sender's id. */
@@ -1713,7 +1732,7 @@ export interface components {
             readonly meaning: components["schemas"]["Meaning"] | null;
             /**
              * Format: int32
-             * @description Its number in `diagnose`; null when it was taken back, or right after it was sent.
+             * @description Its number in `diagnose`; null when it is not weighed, or right after it was sent.
              */
             readonly number: number | null;
             /** @description True when it was taken back. */
@@ -2787,6 +2806,23 @@ export interface components {
          * @enum {string}
          */
         readonly ProblemSeverity: "error" | "warning";
+        /** @description Work without a reading in between, and what it proved. */
+        readonly Proof: {
+            /** @description Readings taken before and again after it; empty while nothing was taken again. */
+            readonly readings: readonly components["schemas"]["ProvenReading"][];
+            /** @description The ids of the work. */
+            readonly work: readonly string[];
+        };
+        /** @description What work has proved. */
+        readonly ProofList: {
+            /**
+             * Format: int32
+             * @description The number of the contract.
+             */
+            readonly format: number;
+            /** @description Each go of work with the readings that were taken before and again after it; the earliest first. */
+            readonly proofs: readonly components["schemas"]["Proof"][];
+        };
         /** @description A reading worth taking. */
         readonly ProposedReading: {
             /**
@@ -2819,6 +2855,30 @@ export interface components {
             readonly latest_seconds: number | null;
             /** @description `none`, `opens-first` or `too-late`. */
             readonly verdict: string;
+        };
+        /** @description A reading that was taken before work and again after it, in volts, or in amperes for a clamp. */
+        readonly ProvenReading: {
+            /**
+             * Format: double
+             * @description The last value after it.
+             */
+            readonly after: number;
+            /**
+             * Format: double
+             * @description The last value before the work.
+             */
+            readonly before: number;
+            /** @description True when they differ by more than twice that. */
+            readonly differs: boolean;
+            /** @description What was measured. */
+            readonly measured: components["schemas"]["MeasuredAt"];
+            /** @description The operating state. */
+            readonly state: string;
+            /**
+             * Format: double
+             * @description Standard uncertainty of their difference, both meters' own taken together as independent.
+             */
+            readonly uncertainty: number;
         };
         /**
          * @description A question by its name.
@@ -2916,13 +2976,15 @@ export interface components {
         };
         /** @description A file of readings. */
         readonly ReadingsFile: {
+            /** @description True when the vehicle was worked on since: they are kept, and not weighed. */
+            readonly before_work: boolean;
             /** @description Who brought it. */
             readonly by: string;
             /** @description The sender's id. */
             readonly cid: string;
             /**
              * Format: int32
-             * @description Entries that count.
+             * @description Entries in it; zero while the vehicle file has an error.
              */
             readonly entries: number;
             /** @description What it was called. */
@@ -3477,6 +3539,8 @@ export interface components {
              * @description What the best explanation would show.
              */
             readonly explained: number;
+            /** @description What was measured. */
+            readonly measured: components["schemas"]["MeasuredAt"];
             /**
              * Format: int32
              * @description Its number.
@@ -3710,8 +3774,11 @@ export type PointVolts = components['schemas']['PointVolts'];
 export type PowerBalance = components['schemas']['PowerBalance'];
 export type Problem = components['schemas']['Problem'];
 export type ProblemSeverity = components['schemas']['ProblemSeverity'];
+export type Proof = components['schemas']['Proof'];
+export type ProofList = components['schemas']['ProofList'];
 export type ProposedReading = components['schemas']['ProposedReading'];
 export type ProtectionVerdict = components['schemas']['ProtectionVerdict'];
+export type ProvenReading = components['schemas']['ProvenReading'];
 export type Question = components['schemas']['Question'];
 export type RankedFailure = components['schemas']['RankedFailure'];
 export type RankedRepair = components['schemas']['RankedRepair'];
@@ -4593,6 +4660,27 @@ export interface operations {
                 };
                 content: {
                     readonly "application/json": components["schemas"]["ChangedPhoto"];
+                };
+            };
+        };
+    };
+    readonly get_vehicles_id_proof: {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path: {
+                readonly id: string;
+            };
+            readonly cookie?: never;
+        };
+        readonly requestBody?: never;
+        readonly responses: {
+            readonly 200: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["ProofList"];
                 };
             };
         };

@@ -1,5 +1,6 @@
 /** The answers of the program, by the names that the page uses. Made from the program's own types: see `npm run types`. */
 export type {
+  AccountedFault,
   BudgetState,
   BudgetTerm as Term,
   Diagnosed as Diagnosis,
@@ -8,11 +9,13 @@ export type {
   JointBelief,
   LoadChange as Gain,
   LoadState as LoadFlow,
+  MeasuredAt,
   Problem,
   ProposedReading as NextReading,
   RankedRepair as Repair,
   ReadingPlace as Probe,
   RepairAction as Action,
+  Repairs,
   ReturnRoute as Route,
   ReturnRoutes as Routes,
   SolvedState,

@@ -116,6 +116,11 @@ export function showTime(seconds: number, locale: Locale = POINT): string {
   return `${digits.replace('.', locale.decimal)}${SPACE}min`;
 }
 
+/** An amount of money to the whole unit: a price that is a judgement has no cents. */
+export function money(amount: number, currency: string): string {
+  return `${Math.round(amount)}${currency === '' ? '' : SPACE}${currency}`;
+}
+
 const SPOKEN: Readonly<Record<string, string>> = {
   V: 'volts',
   mV: 'millivolts',

@@ -1,9 +1,10 @@
 /** The readings of the opened vehicle, what waits to be sent, and what all of them mean. */
 import type { Client } from '../api/client';
 import { NoConnection, newCid, Refusal } from '../api/client';
-import type { Entry, Photo, ReadingsAnswer, ReadingsFile, Work } from '../api/garage';
-import type { Diagnosis, NextReading, Repair } from '../api/types';
-import type { Ask } from '../ask';
+import type { Entry, KeptResult, Photo, Proof, ReadingsAnswer, ReadingsFile, Work } from '../api/garage';
+import type { Diagnosis, NextReading, Repairs } from '../api/types';
+import type { Ask, How } from '../ask';
+import { Asking } from '../asking.svelte';
 import { Outbox, type Outcome, type Parcel } from '../queue/outbox';
 import { openShelf } from '../queue/shelf';
 
@@ -16,27 +17,29 @@ export class Book {
   entries = $state.raw<readonly Entry[]>([]);
   files = $state.raw<readonly ReadingsFile[]>([]);
   work = $state.raw<readonly Work[]>([]);
+  proofs = $state.raw<readonly Proof[]>([]);
   photos = $state.raw<readonly Photo[]>([]);
   waiting = $state.raw<readonly Parcel[]>([]);
   diagnosis = $state.raw<Diagnosis | null>(null);
   next = $state.raw<readonly NextReading[]>([]);
-  repairs = $state.raw<readonly Repair[] | null>(null);
+  repairs = $state.raw<Repairs | null>(null);
   complaint = $state<string | null>(null);
   connected = $state(true);
-  weighing = $state(false);
+  /** What the readings mean, while it is worked out. */
+  readonly weighing = new Asking<void>();
+  /** What is worth doing, likewise. */
+  readonly ranking = new Asking<void>();
   trouble = $state<string | null>(null);
   /** False where this browser forgets what waits when the page is closed. */
   lasting = $state(true);
   #outbox: Outbox | null = null;
   #timer: ReturnType<typeof setInterval> | undefined;
-  #turn = 0;
   #stop = new AbortController();
 
-  kept = $derived(this.entries.filter(({ retracted }) => !retracted));
-  /** All readings that count, those of whole files too. */
-  count = $derived(
-    this.kept.length + this.files.filter(({ retracted }) => !retracted).reduce((sum, { entries }) => sum + entries, 0),
-  );
+  /** Readings that are weighed: neither taken back nor from before the last work. */
+  kept = $derived(this.entries.filter(counts));
+  /** How many are weighed, those of whole files too. */
+  count = $derived(this.kept.length + this.files.filter(counts).reduce((sum, { entries }) => sum + entries, 0));
 
   constructor(client: Client, ask: Ask, vehicle: number) {
     this.#client = client;
@@ -73,15 +76,17 @@ export class Book {
   async load(): Promise<void> {
     try {
       const at = `/api/vehicles/${this.vehicle}`;
-      const [{ readings, files }, { work }, { photos }] = await Promise.all([
+      const [{ readings, files }, { work }, { photos }, { proofs }] = await Promise.all([
         this.#client.send<ReadingsAnswer>('GET', `${at}/readings`),
         this.#client.send<{ work: Work[] }>('GET', `${at}/work`),
         this.#client.send<{ photos: Photo[] }>('GET', `${at}/photos`),
+        this.#client.send<{ proofs: Proof[] }>('GET', `${at}/proof`),
       ]);
       this.entries = readings;
       this.files = files;
       this.work = work;
       this.photos = photos;
+      this.proofs = proofs;
       this.connected = true;
     } catch (cause) {
       this.#told(cause);
@@ -91,13 +96,13 @@ export class Book {
   /** Keeps a reading and sends it when it can. */
   async enter(text: string): Promise<void> {
     const cid = newCid();
-    const taken = new Date().toISOString().replace(/\.\d+Z$/, 'Z');
+    const taken = this.#client.now();
     await this.#keep({ cid, kind: 'reading', path: `readings/${cid}`, body: { text, taken }, blob: null, what: text });
   }
 
   async record(work: { on: string; what: string; note?: string; torque?: string }): Promise<string> {
     const cid = newCid();
-    const when = new Date().toISOString().slice(0, 10);
+    const when = this.#client.now();
     await this.#keep({
       cid,
       kind: 'work',
@@ -153,65 +158,91 @@ export class Book {
     }
   }
 
-  /** Takes the last entry back: out of the outbox, or by retracting it. */
-  async takeBack(cid: string): Promise<void> {
-    const unsent = await this.#outbox?.takeBack(cid);
-    if (unsent) return;
-    await this.#act(`readings/${cid}/retract`);
+  /** Brings in a whole file of readings. */
+  async bring(name: string, text: string): Promise<void> {
+    await this.#act('PUT', `readings-files/${newCid()}`, { name, text });
   }
 
-  async restore(cid: string): Promise<void> {
-    await this.#act(`readings/${cid}/restore`);
+  /** Takes an entry of a list back, or puts it back; what was not sent yet leaves the outbox. */
+  async turn(list: 'readings' | 'readings-files' | 'work' | 'photos', own: Turned): Promise<void> {
+    if (await this.#outbox?.takeBack(own.cid)) return;
+    await this.#act('POST', `${list}/${own.cid}/${own.retracted ? 'restore' : 'retract'}`, {});
   }
 
-  /** Takes a whole file of readings back, or puts it back. */
-  async turnFile(file: ReadingsFile): Promise<void> {
-    await this.#act(`readings-files/${file.cid}/${file.retracted ? 'restore' : 'retract'}`);
-  }
-
-  async #act(path: string): Promise<void> {
+  async #act(method: 'POST' | 'PUT', path: string, body: unknown): Promise<void> {
+    this.trouble = null;
     try {
-      await this.#client.send('POST', `/api/vehicles/${this.vehicle}/${path}`, {});
+      await this.#client.send(method, `/api/vehicles/${this.vehicle}/${path}`, body);
       await this.load();
     } catch (cause) {
       this.#told(cause);
     }
   }
 
-  /** Asks what the readings mean and what to measure next. */
-  async weigh(): Promise<void> {
-    this.#turn += 1;
-    const turn = this.#turn;
-    this.weighing = true;
-    this.trouble = null;
-    const asked = this.complaint === null ? {} : { complaint: this.complaint };
-    try {
-      const diagnosis = this.count > 0 ? await this.#ask.ask('diagnose', asked) : null;
-      if (turn !== this.#turn) return;
-      this.diagnosis = diagnosis;
-      const { next, plan } = await this.#ask.ask('next', this.count > 0 || this.complaint ? asked : { plan: 6 });
-      if (turn !== this.#turn) return;
-      this.next = next ?? plan ?? [];
-      this.connected = true;
-    } catch (cause) {
-      if (turn === this.#turn) this.#told(cause);
-    } finally {
-      if (turn === this.#turn) this.weighing = false;
-    }
+  /** What the present complaint adds to a question. */
+  get asked(): { readonly complaint?: string } {
+    return this.complaint === null ? {} : { complaint: this.complaint };
   }
 
-  async rank(): Promise<void> {
-    try {
-      this.repairs = (
-        await this.#ask.ask('repairs', this.complaint === null ? {} : { complaint: this.complaint })
-      ).repairs;
-    } catch (cause) {
-      this.#told(cause);
-    }
+  /** Asks what the readings mean and what to measure next. */
+  weigh(): Promise<void> {
+    return this.#work(this.weighing, async (how) => {
+      const diagnosis = this.count > 0 ? await this.#ask.ask('diagnose', this.asked, how) : null;
+      if (how.signal?.aborted) return;
+      this.diagnosis = diagnosis;
+      const { next, plan } = await this.#ask.ask(
+        'next',
+        this.count > 0 || this.complaint ? this.asked : { plan: 6 },
+        how,
+      );
+      if (!how.signal?.aborted) this.next = next ?? plan ?? [];
+    });
+  }
+
+  /** Asks what is worth doing. */
+  rank(): Promise<void> {
+    return this.#work(this.ranking, async (how) => {
+      const repairs = await this.#ask.ask('repairs', this.asked, how);
+      if (!how.signal?.aborted) this.repairs = repairs;
+    });
+  }
+
+  async #work(asking: Asking<void>, question: (how: How) => Promise<void>): Promise<void> {
+    this.trouble = null;
+    await asking.put(async (how) => {
+      try {
+        await question(how);
+        this.connected = true;
+      } catch (cause) {
+        if (how.signal?.aborted) throw cause;
+        this.#told(cause);
+      }
+    });
+  }
+
+  /** Asks once more and keeps the answer with the program's version. */
+  async keepAnswer(question: 'diagnose' | 'repairs' | 'failures'): Promise<void> {
+    const asked = question === 'failures' ? {} : this.asked;
+    await this.#act('POST', 'results', { question, asked });
+  }
+
+  /** The answers that were kept, the latest first. */
+  async keptAnswers(): Promise<readonly KeptResult[]> {
+    const path = `/api/vehicles/${this.vehicle}/results`;
+    return (await this.#client.send<{ results: KeptResult[] }>('GET', path)).results;
   }
 
   #told(cause: unknown): void {
     if (cause instanceof NoConnection) this.connected = false;
     else this.trouble = cause instanceof Error ? cause.message : String(cause);
   }
+}
+
+interface Turned {
+  readonly cid: string;
+  readonly retracted: boolean;
+}
+
+function counts(own: { readonly retracted: boolean; readonly before_work: boolean }): boolean {
+  return !own.retracted && !own.before_work;
 }

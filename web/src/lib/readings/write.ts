@@ -1,5 +1,6 @@
 /** Readings as the program reads them: `cranking: block/front to main/- 0.41 V`. */
 import type { Probe } from '../api/types';
+import { nameOf, probeName } from '../words';
 
 /** The line that says this reading; `value` as typed, with its unit. */
 export function readingText(state: string, probe: Probe, value: string): string {
@@ -15,7 +16,9 @@ export function valueText(typed: string, unit: 'V' | 'A', milli: boolean): strin
 
 /** Where the leads go, in words. */
 export function probeWords(probe: Probe): string {
-  return probe.unit === 'V' ? `red on ${probe.from}, black on ${probe.to}` : `clamp round ${probe.through}`;
+  return probe.unit === 'V'
+    ? `red on ${probeName(probe.from)}, black on ${probeName(probe.to)}`
+    : `clamp round ${nameOf(probe.through)}`;
 }
 
 /** What has to hold while a state is measured. */

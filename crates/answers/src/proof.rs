@@ -1,0 +1,133 @@
+//! Did it work: the same readings before and after.
+
+use diagnosis::{Observation, observations};
+use model::{Measured, Reading, Vehicle};
+use serde::Serialize;
+use utoipa::ToSchema;
+
+use crate::meaning::{self, MeasuredAt};
+
+/// A reading that was taken before work and again after it, in volts, or in amperes for a clamp.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct ProvenReading {
+    /// The operating state.
+    pub state: String,
+    /// What was measured.
+    pub measured: MeasuredAt,
+    /// The last value before the work.
+    pub before: f64,
+    /// The last value after it.
+    pub after: f64,
+    /// Standard uncertainty of their difference, both meters' own taken together as independent.
+    pub uncertainty: f64,
+    /// True when they differ by more than twice that.
+    pub differs: bool,
+}
+
+/// Twice the standard uncertainty covers about 95 % (GUM 6.3.3).
+const COVERAGE: f64 = 2.0;
+
+/// Readings of the same thing in the same state, before and after, in the order of those after. Leads
+/// that were swapped meanwhile only turn the sign.
+#[must_use]
+pub fn of(vehicle: &Vehicle, before: &[Reading], after: &[Reading]) -> Vec<ProvenReading> {
+    let before = observations(vehicle, before);
+    let after = observations(vehicle, after);
+    let last = |at: usize, own: &Observation| {
+        !after[at + 1..].iter().any(|later| same(own, later).is_some())
+    };
+    let latest = after.iter().enumerate().filter(|(at, own)| last(*at, own)).map(|(_, own)| own);
+    latest
+        .filter_map(|now| {
+            let (was, sign) =
+                before.iter().rev().find_map(|was| same(now, was).map(|sign| (was, sign)))?;
+            let uncertainty = was.sigma.hypot(now.sigma);
+            let value = sign * was.value;
+            Some(ProvenReading {
+                state: vehicle.state(now.state).id.clone(),
+                measured: meaning::measured(vehicle, now.measured).0,
+                before: value,
+                after: now.value,
+                uncertainty,
+                differs: (now.value - value).abs() > COVERAGE * uncertainty,
+            })
+        })
+        .collect()
+}
+
+/// The sign that turns one value into one of the other; nothing when they are of different things.
+fn same(own: &Observation, other: &Observation) -> Option<f64> {
+    if own.state != other.state {
+        return None;
+    }
+    if own.measured == other.measured {
+        return Some(1.0);
+    }
+    match (own.measured, other.measured) {
+        (Measured::Volts { high, low }, Measured::Volts { high: red, low: black })
+            if high == black && low == red =>
+        {
+            Some(-1.0)
+        }
+        _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::taken::Taken;
+
+    const FILE: &str = include_str!("../../../examples/rescue-ambulance.toml");
+
+    fn proven(before: &[&str], after: &[&str]) -> Vec<ProvenReading> {
+        let file = file::read(FILE.as_bytes());
+        let vehicle = file.vehicle.expect("the example has no error");
+        let [before, after] = [before, after].map(|lines| {
+            let mut taken = Taken::default();
+            lines.iter().for_each(|line| taken.add_line(line, &vehicle));
+            assert!(taken.problems.is_empty(), "{:?}", taken.problems);
+            taken.readings.readings
+        });
+        of(&vehicle, &before, &after)
+    }
+
+    #[test]
+    fn a_drop_that_went_from_428_to_91_millivolts_is_proof() {
+        let proven = proven(
+            &["cranking: block/front to main/- 0.428 V", "cranking: main/+ to main/- 10.93 V"],
+            &["cranking: block/front to main/- 0.091 V"],
+        );
+        let [own] = proven.as_slice() else { panic!("one reading was taken twice: {proven:?}") };
+        assert_eq!((own.before, own.after, own.differs), (0.428, 0.091, true));
+        assert!(own.uncertainty > 0.0 && own.uncertainty < 0.02, "{}", own.uncertainty);
+    }
+
+    #[test]
+    fn a_change_within_what_the_meter_can_tell_is_none() {
+        let proven = proven(
+            &["cranking: block/front to main/- 0.428 V"],
+            &["cranking: block/front to main/- 0.426 V"],
+        );
+        assert_eq!(proven.iter().map(|own| own.differs).collect::<Vec<_>>(), [false]);
+    }
+
+    #[test]
+    fn swapped_leads_turn_the_sign_and_the_last_of_each_counts() {
+        let proven = proven(
+            &["cranking: block/front to main/- 0.5 V", "cranking: block/front to main/- 0.428 V"],
+            &["cranking: main/- to block/front -0.2 V", "cranking: main/- to block/front -0.09 V"],
+        );
+        let [own] = proven.as_slice() else { panic!("{proven:?}") };
+        assert_eq!((own.before, own.after), (-0.428, -0.09));
+    }
+
+    #[test]
+    fn another_state_is_another_thing() {
+        let proven = proven(
+            &["cranking: block/front to main/- 0.428 V"],
+            &["running: block/front to main/- 0.02 V"],
+        );
+        assert!(proven.is_empty(), "{proven:?}");
+    }
+}

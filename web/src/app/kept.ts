@@ -1,0 +1,36 @@
+/** A kept answer in one line. It may come from an older program: nothing of its shape is taken for granted. */
+import type { Action, Suspect } from '../lib/api/types';
+import { showShare } from '../lib/quantity/format';
+import { actionName, suspectName } from '../lib/words';
+
+interface Old {
+  readonly suspects?: readonly Suspect[];
+  readonly nothing_bad?: number;
+  readonly repairs?: readonly { readonly action: Action }[];
+  readonly hidden_fuses?: readonly unknown[];
+}
+
+export function headline(question: string, answer: unknown): string {
+  try {
+    return told(question, answer as Old);
+  } catch {
+    return '';
+  }
+}
+
+function told(question: string, { suspects, nothing_bad: nothing, repairs, hidden_fuses: hidden }: Old): string {
+  if (question === 'diagnose') {
+    const first = suspects?.[0];
+    if (!first || (nothing ?? 0) > first.probability) return `nothing is wrong, ${showShare(nothing ?? 0)}`;
+    return `${suspectName(first).name}, ${showShare(first.probability)}`;
+  }
+  if (question === 'repairs') {
+    const first = repairs?.[0];
+    return first ? actionName(first.action) : 'nothing';
+  }
+  if (question === 'failures') {
+    const count = hidden?.length ?? 0;
+    return count === 0 ? 'no hidden fuse' : count === 1 ? 'one hidden fuse' : `${count} hidden fuses`;
+  }
+  return '';
+}

@@ -1,0 +1,9 @@
+/** Gives a file to the person: the browser's own way of saving. */
+export function offer(blob: Blob, name: string): void {
+  const url = URL.createObjectURL(blob);
+  const link = document.createElement('a');
+  link.href = url;
+  link.download = name;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(url), 10_000);
+}
