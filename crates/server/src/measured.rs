@@ -65,11 +65,7 @@ impl Measured {
             .map(|own| (done(own), own.work.cid.clone()))
             .collect();
         work.sort_by(|a, b| a.0.cmp(&b.0));
-        Ok(Self {
-            files: garage.readings_files(vehicle)?,
-            lines: garage.readings(vehicle)?,
-            work,
-        })
+        Ok(Self { files: garage.readings_files(vehicle)?, lines: garage.readings(vehicle)?, work })
     }
 
     /// The readings that are weighed, numbered: files in the order of arrival, then typed ones.
@@ -199,7 +195,9 @@ mod tests {
     fn readings_from_before_the_last_work_are_kept_and_not_weighed() {
         let (mut garage, vehicle) = garage();
         read(&mut garage, vehicle, "reading-1", "2026-11-26T09:00:00Z", "2026-11-26T09:00:01.000Z");
-        garage.put_work(vehicle, &work("2026-11-26T10:00:00Z"), at("2026-11-26T10:00:01.000Z")).unwrap();
+        garage
+            .put_work(vehicle, &work("2026-11-26T10:00:00Z"), at("2026-11-26T10:00:01.000Z"))
+            .unwrap();
         read(&mut garage, vehicle, "reading-2", "2026-11-26T11:00:00Z", "2026-11-26T11:00:01.000Z");
         let file = file::read(FILE.as_bytes());
         let numbers = |garage: &Garage| {
@@ -219,7 +217,9 @@ mod tests {
         let (mut garage, vehicle) = garage();
         // All three arrive within a moment of each other, when the connection is there again.
         read(&mut garage, vehicle, "reading-1", "2026-11-26T09:00:00Z", "2026-11-26T12:00:00.000Z");
-        garage.put_work(vehicle, &work("2026-11-26T10:00:00Z"), at("2026-11-26T12:00:00.000Z")).unwrap();
+        garage
+            .put_work(vehicle, &work("2026-11-26T10:00:00Z"), at("2026-11-26T12:00:00.000Z"))
+            .unwrap();
         read(&mut garage, vehicle, "reading-2", "2026-11-26T11:00:00Z", "2026-11-26T12:00:00.000Z");
         let lines = Measured::of(&garage, vehicle).unwrap().numbered(None).lines;
         assert_eq!(lines.iter().map(|own| own.before_work).collect::<Vec<_>>(), [true, false]);
@@ -239,10 +239,8 @@ mod tests {
         read(&mut garage, vehicle, "reading-3", "2026-11-26T14:00:00Z", stored);
         let file = file::read(FILE.as_bytes());
         let goes = Measured::of(&garage, vehicle).unwrap().goes(file.vehicle.as_ref().unwrap());
-        let told: Vec<_> = goes
-            .iter()
-            .map(|own| (own.work.len(), own.before.last(), own.after.last()))
-            .collect();
+        let told: Vec<_> =
+            goes.iter().map(|own| (own.work.len(), own.before.last(), own.after.last())).collect();
         assert_eq!(told, [(2, 1, 1), (1, 1, 1)]);
     }
 
