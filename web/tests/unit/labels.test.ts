@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { Ink, overlap, placeLabels, type Wanted } from '../../src/lib/plan/labels';
+import { roomOf } from '../../src/lib/plan/leads';
 
 const AREA = { width: 900, height: 500 };
 
@@ -26,6 +27,20 @@ describe('names on the plan', () => {
     const placed = placeLabels(crowd(n, 80), new Ink(AREA), AREA);
     for (const [i, a] of placed.entries()) for (const b of placed.slice(i + 1)) expect(overlap(a, b)).toBe(false);
     expect(placed.length).toBeGreaterThan(10);
+  });
+
+  test('never cover the words at the meter’s leads', () => {
+    const spot = { x: 450, y: 250 };
+    const leads = [
+      { kind: 'red', spot, aside: 0 },
+      { kind: 'black', spot: { x: 200, y: 300 }, aside: 12 },
+      { kind: 'clamp', spot: { x: 700, y: 120 }, aside: 0 },
+    ] as const;
+    const taken = roomOf(leads, { k: 1, x: 0, y: 0 });
+    const free = placeLabels(crowd(600, 80), new Ink(AREA), AREA);
+    expect(free.some((name) => taken.some((lead) => overlap(name, lead)))).toBe(true);
+    const placed = placeLabels(crowd(600, 80), new Ink(AREA), AREA, taken);
+    expect(placed.some((name) => taken.some((lead) => overlap(name, lead)))).toBe(false);
   });
 
   test('stay inside the frame', () => {

@@ -41,14 +41,14 @@ const AIR = 2;
 /** Width of the ruler round the sheet. */
 const EDGE = 18;
 
-/** Places as many names as fit. */
-export function placeLabels(wanted: readonly Wanted[], ink: Ink, area: Area): Placed[] {
-  const placed: Placed[] = [];
+/** Places as many names as fit, none over the room that is taken. */
+export function placeLabels(wanted: readonly Wanted[], ink: Ink, area: Area, taken: readonly Placed[] = []): Placed[] {
+  const placed: Placed[] = [...taken];
   for (const label of [...wanted].sort((a, b) => b.rank - a.rank || (a.id < b.id ? -1 : 1))) {
     const best = bestPlace(label, placed, ink, area);
     if (best) placed.push(best);
   }
-  return placed;
+  return placed.slice(taken.length);
 }
 
 function bestPlace(label: Wanted, placed: readonly Placed[], ink: Ink, area: Area): Placed | undefined {

@@ -1,0 +1,73 @@
+/** Where the meter's leads and its clamp go on the plan. A lug is another place than the stud it sits on. */
+import type { Picture } from '../api/picture';
+import { type Sheet, type Spot, terminalsOf } from './arrange';
+import { type Curve, spotOn } from './curve';
+import type { Placed } from './labels';
+
+export interface Lead {
+  readonly kind: 'red' | 'black' | 'clamp';
+  readonly spot: Spot;
+  /** Pixels beside the spot, whatever the zoom. */
+  readonly aside: number;
+}
+
+export interface Probed {
+  readonly red: string | null;
+  readonly black: string | null;
+  readonly through: string | null;
+}
+
+/** How far along its conductor a lug is drawn. */
+const LUG = 0.1;
+
+/** The leads that have a place on the sheet. */
+export function leadsOf(
+  { red, black, through }: Probed,
+  picture: Picture,
+  sheet: Sheet,
+  curves: ReadonlyMap<string, Curve>,
+): Lead[] {
+  const leads: Lead[] = [];
+  for (const [kind, at] of [
+    ['red', red],
+    ['black', black],
+  ] as const) {
+    const place = at === null ? null : placeOf(at, picture, sheet, curves);
+    if (place) leads.push({ kind, ...place });
+  }
+  const curve = through === null ? undefined : curves.get(through);
+  if (curve) leads.push({ kind: 'clamp', spot: spotOn(curve, 0.5), aside: 0 });
+  return leads;
+}
+
+function placeOf(
+  at: string,
+  picture: Picture,
+  sheet: Sheet,
+  curves: ReadonlyMap<string, Curve>,
+): Omit<Lead, 'kind'> | null {
+  const joint = picture.joints.find(({ id }) => id === at);
+  const curve = joint?.conductor ? curves.get(joint.conductor) : undefined;
+  if (curve) return { spot: spotOn(curve, at.endsWith('.to') ? 1 - LUG : LUG), aside: 0 };
+  const point = joint?.point ?? at;
+  const terminal = terminalsOf(picture).get(point);
+  const site = sheet.sites.get(terminal?.device ?? point);
+  if (site) return { spot: site, aside: terminal ? terminal.side * site.reach : 0 };
+  const spot = sheet.spots.get(point);
+  return spot ? { spot, aside: 0 } : null;
+}
+
+/** The room that each takes on the screen, its word included, so that no name is put there. */
+export function roomOf(
+  leads: readonly Lead[],
+  view: { readonly k: number; readonly x: number; readonly y: number },
+): Placed[] {
+  return leads.map(({ kind, spot, aside }) => {
+    const x = spot.x * view.k + view.x + aside;
+    const y = spot.y * view.k + view.y;
+    const box = { id: `lead ${kind}`, x, leader: null };
+    if (kind === 'red') return { ...box, y: y - 20, width: 34, height: 40 };
+    if (kind === 'black') return { ...box, y: y + 21, width: 40, height: 42 };
+    return { ...box, y: y - 8, width: 44, height: 50 };
+  });
+}
