@@ -150,10 +150,10 @@ test('a vehicle that is put away comes back whole', async () => {
   await openExample(page, own.link);
   const name = await page.locator('header .vehicle').innerText();
   await page.getByRole('link', { name: /all vehicles/ }).click();
-  await page.getByRole('button', { name: `put away: ${name}` }).click();
+  await page.locator('.vehicles li', { hasText: name }).getByRole('button', { name: 'put away' }).click();
   await page.getByText('1 put away').click();
   expect(await page.getByRole('link', { name }).count()).toBe(0);
-  await page.getByRole('button', { name: `bring it back: ${name}` }).click();
+  await page.locator('.vehicles li', { hasText: name }).getByRole('button', { name: 'bring it back' }).click();
   await page.getByRole('link', { name }).click();
   await page.locator('svg[data-zoom]').waitFor();
   await context.close();
