@@ -1,8 +1,8 @@
 //! The page's files, which hold no data and are free to everybody who names a right host.
 
 use axum::extract::Path;
-use axum::http::{HeaderMap, HeaderName, HeaderValue, StatusCode, header};
-use axum::response::{IntoResponse, Response};
+use axum::http::{HeaderMap, HeaderName, HeaderValue, StatusCode, Uri, header};
+use axum::response::{IntoResponse, Redirect, Response};
 
 /// What the page may do: run its own scripts, ask this server, and nothing else.
 ///
@@ -14,6 +14,8 @@ const PHONE_POLICY: &str = "default-src 'none'; script-src 'self'; connect-src '
 
 /// The phone keeps its page, so that it opens again while the server is away.
 const A_WEEK: &str = "private, max-age=604800";
+/// As long as a phone's key.
+const HALF_A_DAY: &str = "private, max-age=43200";
 const FOR_EVER: &str = "public, max-age=31536000, immutable";
 const ASK_FIRST: &str = "no-cache";
 
@@ -24,9 +26,23 @@ pub(crate) async fn desk(headers: HeaderMap) -> Response {
     shell("index.html", ASK_FIRST, POLICY, &headers)
 }
 
-/// The page of a phone.
-pub(crate) async fn phone(headers: HeaderMap) -> Response {
-    shell("phone.html", A_WEEK, PHONE_POLICY, &headers)
+/// Where the page of a phone is: under an address with its version. A phone keeps it for a week, and must
+/// not take that of an earlier program for ours.
+pub(crate) fn phone_path() -> String {
+    match web::file("phone.html") {
+        Some(page) => format!("/p?v={}", page.tag.trim_matches('"')),
+        None => "/p".to_owned(),
+    }
+}
+
+/// The page of a phone; without its version, the way there.
+pub(crate) async fn phone(uri: Uri, headers: HeaderMap) -> Response {
+    let path = phone_path();
+    if uri.path_and_query().is_some_and(|asked| asked.as_str() == path) {
+        return shell("phone.html", A_WEEK, PHONE_POLICY, &headers);
+    }
+    // The fragment, in which a code or a key stands, goes along by itself (RFC 9110, 10.2.2).
+    ([(header::CACHE_CONTROL, HALF_A_DAY)], Redirect::temporary(&path)).into_response()
 }
 
 /// Scripts, styles, fonts.

@@ -27,7 +27,7 @@ export class Phone {
   async open(): Promise<void> {
     const code = /[#&]pair=([^&]+)/.exec(location.hash)?.[1];
     const key = /[#&]key=([^&]+)/.exec(location.hash)?.[1];
-    if (code !== undefined || key !== undefined) history.replaceState(null, '', location.pathname);
+    if (code !== undefined || key !== undefined) history.replaceState(null, '', location.pathname + location.search);
     if (key !== undefined) this.#keep(key);
     if (code !== undefined) await this.pair(code);
     else await this.enter();

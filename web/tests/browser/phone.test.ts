@@ -138,3 +138,38 @@ describe('readings under the bonnet', () => {
     }
   });
 });
+
+// Pages from `dist` are routed, and what is routed is in no cache.
+describe.skipIf(process.env['GROUNDLOOM_PAGES'] === 'dist')('a phone that was let in', () => {
+  test('opens its page again while the program is away, and what it then takes down arrives', async () => {
+    const shared = await startProgram(['--share=127.0.0.1']);
+    const desk = await person(browser);
+    await openExample(desk.page, shared.link);
+    await toSheet(desk.page, 'hand-on');
+    await desk.page.getByRole('button', { name: 'Let a phone in' }).click();
+    const spoken = await desk.page.locator('.phones .code').innerText();
+    const phone = await person(browser, PHONE);
+    const address = shared.origin.replace('localhost', '127.0.0.1');
+    await phone.page.goto(`${address}/p`);
+    await phone.page.getByLabel('letters from the desk').fill(spoken);
+    await phone.page.getByRole('button', { name: 'Come in' }).click();
+    await phone.page.locator('.leads dd').first().waitFor();
+    const place = phone.page.url();
+    expect(place).toMatch(/\/p\?v=/);
+    await shared.stop();
+    await phone.page.goto('about:blank');
+    for (const typed of [place, `${address}/p`]) {
+      await phone.page.goto(typed);
+      await phone.page.locator('.leads dd').first().waitFor();
+    }
+    await phone.page.getByRole('textbox', { name: /on the (meter|clamp)/ }).fill('0.27');
+    await phone.page.getByRole('button', { name: 'Keep', exact: true }).click();
+    await expect.poll(() => phone.page.locator('li.waiting').count(), SOON).toBe(1);
+    await shared.start();
+    await expect.poll(() => phone.page.locator('li.waiting').count(), { timeout: 30_000 }).toBe(0);
+    await phone.page.locator('.entries li:not(.waiting)', { hasText: '0.27' }).waitFor();
+    await desk.context.close();
+    await phone.context.close();
+    await shared.close();
+  }, 90_000);
+});

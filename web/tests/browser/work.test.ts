@@ -160,6 +160,36 @@ test('a vehicle that is put away comes back whole', async () => {
   await own.close();
 });
 
+test('a photograph of a joint, taken on the plan’s card, is there again, goes into the report, and is taken back', async () => {
+  const { context, page } = await person(browser, { width: 390, height: 844, touch: true });
+  await openExample(page, program.link);
+  await page.locator('details summary', { hasText: 'The plan as a table' }).click();
+  await page.locator('details table').getByRole('button', { name: 'main-negative', exact: true }).click();
+  await page.locator('.joints').getByRole('button', { name: /block/ }).click();
+  await page.locator('[data-card="main-negative.to"]').waitFor();
+  const input = page.locator('.photos input[type=file]');
+  expect(await input.getAttribute('capture')).toBe('environment');
+  const image = await page.screenshot();
+  await input.setInputFiles({ name: 'lug.png', mimeType: 'image/png', buffer: image });
+  await page.locator('.photos img').waitFor();
+  expect(await page.locator('.photos img').evaluate((own) => (own as HTMLImageElement).naturalWidth)).toBeGreaterThan(
+    100,
+  );
+  await toSheet(page, 'hand-on');
+  const report = page.waitForResponse(/\/report\?/);
+  await page.getByRole('button', { name: 'Make the report' }).click();
+  expect(await (await report).text()).toContain('data:image/');
+  await toSheet(page, 'plan');
+  await page.locator('.photos').getByRole('button', { name: 'take back' }).click();
+  await page.getByText('was taken back').waitFor();
+  expect(await page.locator('.photos img').count()).toBe(0);
+  await page.locator('.photos').getByRole('button', { name: 'put it back' }).click();
+  await page.locator('.photos img').waitFor();
+  await input.setInputFiles({ name: 'no.png', mimeType: 'image/png', buffer: Buffer.from('not a picture') });
+  await page.getByText('is no photograph that this browser can read').waitFor();
+  await context.close();
+});
+
 test('a file of readings is brought in, weighed, and taken back', async () => {
   const { context, page } = await person(browser);
   await page.goto(program.link);

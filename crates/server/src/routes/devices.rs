@@ -209,7 +209,7 @@ pub(crate) fn opened(
     let (code, spoken) = (new_code()?, new_spoken_code()?);
     let id = locked(&app.pairings).open(&code, &spoken, role, hours, Instant::now());
     let at = vehicle.map_or_else(String::new, |id| format!("&vehicle={id}"));
-    let link = format!("http://{address}/p#pair={code}{at}");
+    let link = format!("http://{address}{}#pair={code}{at}", crate::pages::phone_path());
     let qr = QRBuilder::new(link.as_str()).build();
     let qr = qr.map_err(|error| ApiError::inside(format!("no QR code: {error:?}")))?;
     Ok(Opened { id, link, spoken, qr })
