@@ -1,8 +1,8 @@
 //! Everything that a drawing of the vehicle needs and that no current changes.
 
 use model::{
-    ConductorKind, Earth, Importance, InlineKind, JointOf, PointId, PointOwner, RegulatedKind,
-    StateId, Vehicle,
+    AlternatorMode, ConductorKind, Earth, Importance, InlineKind, JointOf, LoadKind, PointId,
+    PointOwner, RegulatedKind, StateId, Vehicle,
 };
 use serde::Serialize;
 use utoipa::ToSchema;
@@ -277,6 +277,8 @@ pub struct DrawnState {
     pub name: String,
     /// How long it usually lasts; null for hours.
     pub seconds: Option<f64>,
+    /// What the engine does, for cautions: `stands`, `cranks` or `runs`.
+    pub engine: &'static str,
 }
 
 /// A cover that opens several points at once.
@@ -363,10 +365,12 @@ pub fn drawing(vehicle: &Vehicle) -> Drawing {
         sources: sources(vehicle),
         loads: loads(vehicle, state),
         states: states
-            .map(|own| DrawnState {
+            .enumerate()
+            .map(|(at, own)| DrawnState {
                 id: own.id.clone(),
                 name: own.name.clone(),
                 seconds: own.duration.map(|seconds| seconds.0),
+                engine: engine(vehicle, StateId::at(at)),
             })
             .collect(),
         covers: covers
@@ -550,4 +554,32 @@ fn loads(vehicle: &Vehicle, state: impl Fn(&StateId) -> String) -> Vec<DrawnLoad
             note: own.note.clone(),
         })
         .collect()
+}
+
+/// What the engine does: whoever measures then has to know.
+fn engine(vehicle: &Vehicle, state: StateId) -> &'static str {
+    let cranks = |load: &model::Load| load.kind == LoadKind::Starter && load.is_on_in(state);
+    if vehicle.loads.iter().any(cranks) {
+        "cranks"
+    } else if vehicle.state(state).alternators == AlternatorMode::Off {
+        "stands"
+    } else {
+        "runs"
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn whoever_measures_is_told_what_the_engine_does() {
+        let file = file::read(include_bytes!("../../../examples/rescue-ambulance.toml"));
+        let vehicle = file.vehicle.expect("the example has no error");
+        let told =
+            |id: &str| engine(&vehicle, vehicle.state_named(id).expect("a state of the example"));
+        assert_eq!([told("resting"), told("preheat")], ["stands"; 2]);
+        assert_eq!(told("cranking"), "cranks");
+        assert_eq!([told("idle"), told("running"), told("winching")], ["runs"; 3]);
+    }
 }

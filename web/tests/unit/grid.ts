@@ -113,7 +113,7 @@ export function grid(joints: number): Picture {
     inline: [],
     sources: [],
     batteries: [{ id: 'battery', kind: 'battery', positive: 'battery/+', negative: 'battery/-', note: null }],
-    states: [{ id: 'running', name: 'running', seconds: null }],
+    states: [{ id: 'running', name: 'running', seconds: null, engine: 'runs' }],
     covers: [],
     environment: 'inland',
     note: null,

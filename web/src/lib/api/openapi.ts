@@ -1682,6 +1682,8 @@ export interface components {
         };
         /** @description An operating state. */
         readonly DrawnState: {
+            /** @description What the engine does, for cautions: `stands`, `cranks` or `runs`. */
+            readonly engine: string;
             /** @description Its name in the file. */
             readonly id: string;
             /** @description What people call it. */

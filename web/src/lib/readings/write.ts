@@ -21,13 +21,13 @@ export function probeWords(probe: Probe): string {
     : `clamp round ${nameOf(probe.through)}`;
 }
 
-/** What has to hold while a state is measured. */
-export function cautionFor(state: string): string {
-  if (state === 'cranking') {
-    return 'Cranking: out of gear, parking brake on, fuel or ignition off as the maker says; hands, sleeves and leads clear of belts and fans. A few seconds at a time: cables and starter heat in seconds.';
+/** What has to hold while the engine does that. */
+export function cautionFor(engine: string | undefined): string {
+  if (engine === 'cranks') {
+    return 'Cranking: out of gear, parking brake on, fuel or ignition off as the maker says; hands, sleeves and leads clear of belts and fans. A few seconds at a time: cables and starter heat in seconds. Rings off; no spark and no flame near a battery.';
   }
-  if (state === 'running' || state === 'idle' || state === 'charging') {
-    return 'Engine running: hands, sleeves and leads clear of belts and fans. Exhaust out of the building.';
+  if (engine === 'runs') {
+    return 'Engine running: out of gear, parking brake on; hands, sleeves and leads clear of belts and fans. Exhaust out of the building. Rings off; no spark and no flame near a battery.';
   }
-  return 'Rings off; no spark and no flame near a battery.';
+  return 'Rings off; no spark and no flame near a battery. Leads clear of fans: they may start by themselves.';
 }
