@@ -1,8 +1,9 @@
 /** The running program as this page sees it: who we are, which vehicles there are, which one is open. */
-import { Client, NoConnection, Refusal } from '../lib/api/client';
+import { Client, NoConnection, newCid, Refusal } from '../lib/api/client';
 import type { Me, Vehicle, VehicleRow } from '../lib/api/garage';
 import type { Answers, Ask, Asked, How, Question } from '../lib/ask';
 import { Bench } from '../lib/bench.svelte';
+import { textOf } from '../lib/files';
 import { Book } from '../lib/readings/book.svelte';
 import { follow } from './events';
 import { asWork, takesLong } from './jobs';
@@ -117,6 +118,12 @@ export class Desk {
       this.tell(cause);
       return null;
     }
+  }
+
+  /** Brings a file of readings to a vehicle. */
+  async bring(vehicle: number, file: File): Promise<void> {
+    const path = `/api/vehicles/${vehicle}/readings-files/${newCid()}`;
+    await this.client.send('PUT', path, { name: file.name, text: await textOf(file) });
   }
 
   /** Keeps a changed text; a clash with somebody else's change is given back, not overwritten. */

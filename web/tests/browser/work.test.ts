@@ -1,4 +1,5 @@
 import { readFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { openBrowser, openExample, openText, type Program, person, SOON, startProgram, toSheet } from './program';
@@ -188,6 +189,21 @@ test('a photograph of a joint, taken on the plan’s card, is there again, goes 
   await page.locator('.photos img').waitFor();
   await input.setInputFiles({ name: 'no.png', mimeType: 'image/png', buffer: Buffer.from('not a picture') });
   await page.getByText('is no photograph that this browser can read').waitFor();
+  await context.close();
+});
+
+test('a vehicle comes in by the first door with its readings, and readings alone are told where they belong', async () => {
+  const { context, page } = await person(browser);
+  await page.goto(program.link);
+  const door = page.locator('.door input[type=file]');
+  await door.waitFor({ state: 'attached' });
+  const file = (name: string): string => fileURLToPath(new URL(`../../../examples/${name}`, import.meta.url));
+  await door.setInputFiles(file('rescue-ambulance.readings.toml'));
+  await page.getByText('open their vehicle first').waitFor();
+  await door.setInputFiles([file('rescue-ambulance.readings.toml'), file('rescue-ambulance.toml')]);
+  await page.locator('svg[data-zoom]').waitFor();
+  await toSheet(page, 'readings');
+  await page.locator('tr[data-suspect^="main-negative"]').first().waitFor();
   await context.close();
 });
 

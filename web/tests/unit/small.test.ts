@@ -3,6 +3,7 @@ import { readEvent } from '../../src/app/events';
 import { placeHash, readPlace } from '../../src/app/route';
 import { NoConnection } from '../../src/lib/api/client';
 import { LEAST, MOST, STEPS, toOhms, toStep } from '../../src/lib/card/slide';
+import { holdsReadings, textOf } from '../../src/lib/files';
 import { addOhms } from '../../src/lib/live/cable';
 import { readingText, valueText } from '../../src/lib/readings/write';
 import { learnNames, nameOf, word } from '../../src/lib/words';
@@ -71,4 +72,12 @@ test('an answer that was given once is there without a connection; another quest
   up = false;
   expect(await ask.ask('picture', {})).toEqual({ drawing: null, problems: [] });
   await expect(ask.ask('solve', { state: 'cranking' })).rejects.toThrow(NoConnection);
+});
+
+test('a file that is no UTF-8 is named and not mended in silence; a mark at the beginning stays', async () => {
+  const file = (name: string, bytes: number[]) => ({ name, arrayBuffer: async () => new Uint8Array(bytes).buffer });
+  await expect(textOf(file('old.toml', [0x6d, 0xb5]))).rejects.toThrow(/old\.toml is no text in UTF-8/);
+  expect(await textOf(file('new.toml', [0xef, 0xbb, 0xbf, 0x6d]))).toBe('\ufeffm');
+  expect(['a.readings.toml', 'b.CSV', 'c.txt'].every(holdsReadings)).toBe(true);
+  expect(holdsReadings('van.toml')).toBe(false);
 });

@@ -5,6 +5,7 @@ import type { Entry, KeptResult, Photo, Proof, ReadingsAnswer, ReadingsFile, Wor
 import type { Diagnosis, NextReading, Repairs } from '../api/types';
 import type { Ask, How } from '../ask';
 import { Asking } from '../asking.svelte';
+import { textOf } from '../files';
 import { Outbox, type Outcome, type Parcel } from '../queue/outbox';
 import { openShelf } from '../queue/shelf';
 
@@ -159,8 +160,14 @@ export class Book {
   }
 
   /** Brings in a whole file of readings. */
-  async bring(name: string, text: string): Promise<void> {
-    await this.#act('PUT', `readings-files/${newCid()}`, { name, text });
+  async bring(file: File): Promise<void> {
+    this.trouble = null;
+    try {
+      const text = await textOf(file);
+      await this.#act('PUT', `readings-files/${newCid()}`, { name: file.name, text });
+    } catch (cause) {
+      this.#told(cause);
+    }
   }
 
   /** Takes an entry of a list back, or puts it back; what was not sent yet leaves the outbox. */
