@@ -204,6 +204,16 @@ test('a vehicle comes in by the first door with its readings, and readings alone
   await page.locator('svg[data-zoom]').waitFor();
   await toSheet(page, 'readings');
   await page.locator('tr[data-suspect^="main-negative"]').first().waitFor();
+  // And goes out again as it came.
+  await toSheet(page, 'hand-on');
+  for (const [button, name] of [
+    ['Save the vehicle file', 'rescue-ambulance.toml'],
+    ['Save the readings', 'rescue-ambulance.readings.toml'],
+  ] as const) {
+    const saved = page.waitForEvent('download');
+    await page.getByRole('button', { name: button }).click();
+    expect(readFileSync(await (await saved).path()).equals(readFileSync(file(name)))).toBe(true);
+  }
   await context.close();
 });
 
