@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { nearestGauge, showArea, showLength, showTemperature, showTorque } from '../../src/lib/quantity/us';
+import { nearestGauge, readLength, showArea, showLength, showTemperature, showTorque } from '../../src/lib/quantity/us';
 
 const NB = '\u00a0';
 
@@ -28,5 +28,28 @@ describe('US units change only what is shown', () => {
     expect(showTorque(40, 'us')).toBe(`29.5${NB}lbf·ft`);
     expect(showTemperature(-40, 'us')).toBe(`\u221240${NB}°F`);
     expect(showTemperature(20, 'us')).toBe(`68${NB}°F`);
+  });
+
+  // 1 ft = 0.3048 m and 1 in = 25.4 mm exactly (international yard and pound agreement, 1959).
+  test.each([
+    ['0,8', 'metric', 0.8],
+    [' 80 cm ', 'metric', 0.8],
+    ['800mm', 'us', 0.8],
+    ['2', 'us', 0.6096],
+    ['2 ft 7 in', 'metric', 0.7874],
+    ['2\'7"', 'us', 0.7874],
+    ['7 in', 'us', 0.1778],
+  ] as const)('a length of %s, %s, is %d m', (typed, units, metres) => {
+    expect(readLength(typed, units)).toBeCloseTo(metres, 9);
+  });
+
+  test.each(['', 'about 2 m', '2 kg', '2 7', '1 m 2 ft 3 in', '-2', '1.2.3 m'])('“%s” is no length', (typed) => {
+    expect(readLength(typed, 'metric')).toBeNull();
+  });
+
+  test('a length that is shown is read again', () => {
+    for (const units of ['metric', 'us'] as const)
+      for (const metres of [0.15, 0.4, 0.95, 2.286])
+        expect(Math.abs((readLength(showLength(metres, units), units) ?? 0) - metres)).toBeLessThan(0.013);
   });
 });

@@ -16,6 +16,28 @@ export function showLength(metres: number, units: Units, locale: Locale = POINT)
   return `${Math.floor(whole / 12)}${SPACE}ft${SPACE}${whole % 12}${SPACE}in`;
 }
 
+const LENGTHS: Readonly<Record<string, number>> = {
+  m: 1,
+  cm: 0.01,
+  mm: 0.001,
+  ft: 0.3048,
+  "'": 0.3048,
+  in: 0.0254,
+  '"': 0.0254,
+};
+
+/** Reads "0,8", "80 cm", "2 ft 7 in", 2'7"; without a unit, metres or feet as the person counts. Null for anything else. */
+export function readLength(text: string, units: Units): number | null {
+  const tidy = text.trim();
+  const parts = [...tidy.matchAll(/(\d+(?:[.,]\d*)?|[.,]\d+)\s*(mm|cm|m|ft|in|['"])?\s*/giy)];
+  if (parts.length === 0 || parts.length > 2 || parts.map(([whole]) => whole).join('') !== tidy) return null;
+  const usual = units === 'metric' ? 'm' : 'ft';
+  if (parts.length === 2 && parts.some(([, , unit]) => unit === undefined)) return null;
+  return parts.reduce((sum, [, number = '', unit]) => {
+    return sum + Number(number.replace(',', '.')) * (LENGTHS[(unit ?? usual).toLowerCase()] ?? Number.NaN);
+  }, 0);
+}
+
 /** A cross-section: square millimetres, or the nearest American wire gauge (ASTM B258) with its true area. */
 export function showArea(squareMetres: number, units: Units, locale: Locale = POINT): string {
   const area = squareMetres * 1e6;
