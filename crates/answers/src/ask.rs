@@ -2,7 +2,7 @@
 
 use std::ops::ControlFlow;
 
-use ::failures::Progress;
+use ::failures::{Progress, Warmth};
 use diagnosis::{Complaint, Diagnosis, Observation, Practice, Session, clues, observations};
 use file::edit::{EditError, add_conductor, set_resistance};
 use model::{LoadId, Reading, StateId, Vehicle};
@@ -12,6 +12,7 @@ use crate::budget::{self, Budgets};
 use crate::column::{self, Column};
 use crate::diagnose::{self, Diagnosed, Found};
 use crate::failures::{self, FailureSurvey, Told};
+use crate::heat::{self, Heat, HeatDuty};
 use crate::next::{self, NextReadings, ReadingPlan};
 use crate::offsets::{self, GroundOffsets, OffsetsState};
 use crate::refusal::{access_group, load, state, states};
@@ -307,4 +308,23 @@ pub fn failures(
         if watch(share) { ControlFlow::Continue(()) } else { ControlFlow::Break(()) }
     });
     Ok(told.survey.complete.then(|| failures::of(&told)))
+}
+
+/// How warm everything gets in a state: after a time, or after its usual duration when none is named;
+/// with a duty, round after round.
+///
+/// # Errors
+///
+/// When there is no such state, or time or duty are none.
+pub fn heat(
+    vehicle: &Vehicle,
+    at: &str,
+    seconds: Option<f64>,
+    duty: Option<HeatDuty>,
+) -> Result<Heat, Refusal> {
+    let state = state(vehicle, at)?;
+    let time = seconds.map(heat::time).transpose()?;
+    let time = time.unwrap_or_else(|| heat::usual_time(vehicle, state));
+    let duty = duty.map(heat::duty).transpose()?;
+    Ok(heat::of(vehicle, &Warmth::new(vehicle, state, time, duty), duty))
 }

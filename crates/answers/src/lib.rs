@@ -24,6 +24,7 @@ pub mod diagnose;
 pub mod next;
 pub mod repairs;
 pub mod failures;
+pub mod heat;
 pub mod meaning;
 pub mod proof;
 pub mod family;

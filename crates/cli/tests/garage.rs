@@ -9,6 +9,8 @@ use std::path::Path;
 use std::process::{Child, Command, Output, Stdio};
 use std::time::Duration;
 
+use serde_json::Value;
+
 fn groundloom(garage: &Path, words: &[&str]) -> Output {
     let mut command = Command::new(env!("CARGO_BIN_EXE_groundloom"));
     command.args(words).env("GROUNDLOOM_GARAGE", garage).output().expect("the program runs")
@@ -137,9 +139,16 @@ fn a_report_carries_the_diagnosis_and_no_remark_and_never_writes_over_a_file() {
     let html = fs::read_to_string(&page).expect("read");
     let blob = html.split("id=\"groundloom-report\">").nth(1).expect("a place");
     let blob = blob.split("</script>").next().expect("an end");
-    let blob: serde_json::Value = serde_json::from_str(blob).expect("JSON");
+    let blob: Value = serde_json::from_str(blob).expect("JSON");
     let first = &blob["answers"]["diagnose"]["suspects"][0];
     assert!(first["id"].as_str().expect("named").starts_with("main-negative."), "{first}");
+    // How warm things get in each state, so that its cards say what a cable could carry.
+    let heat = &blob["answers"]["heat"];
+    let states = blob["answers"]["picture"]["drawing"]["states"].as_array().expect("states");
+    assert_eq!(heat.as_object().expect("by state").len(), states.len());
+    let joints = heat["cranking"]["joints_by_warmth"].as_array().expect("joints");
+    let strap = joints.iter().find(|own| own["name"] == "block-frame.to").expect("the strap");
+    assert_eq!((strap["contact"].as_str(), &strap["amps"]), (Some("softens"), &Value::Null));
     assert!(!html.contains(remark));
     assert_eq!(groundloom(&garage, &words).status.code(), Some(2));
     let with = folder.path().join("with.html");
@@ -165,7 +174,7 @@ impl Server {
             .expect("the program runs");
         let mut line = String::new();
         BufReader::new(child.stdout.take().expect("piped")).read_line(&mut line).expect("a line");
-        let answer: serde_json::Value = serde_json::from_str(&line).expect("JSON");
+        let answer: Value = serde_json::from_str(&line).expect("JSON");
         let link = answer["link"].as_str().expect("a link");
         let (port, key) = link
             .strip_prefix("http://localhost:")
@@ -176,18 +185,61 @@ impl Server {
 
     /// Sends a reading on a connection of its own; whether it was acknowledged.
     fn put(port: &str, key: &str, cid: &str) -> Option<u16> {
+        let path = format!("/api/vehicles/1/readings/{cid}");
+        let body = format!("{{\"text\":\"note {cid}\"}}");
+        Some(Self::send(port, key, &format!("PUT {path}"), &body)?.0)
+    }
+
+    /// A request and its answer: status and body.
+    fn send(port: &str, key: &str, what: &str, body: &str) -> Option<(u16, String)> {
         let mut stream = TcpStream::connect(format!("127.0.0.1:{port}")).ok()?;
         stream.set_read_timeout(Some(Duration::from_secs(10))).ok()?;
-        let body = format!("{{\"text\":\"note {cid}\"}}");
         let request = format!(
-            "PUT /api/vehicles/1/readings/{cid} HTTP/1.1\r\nHost: localhost:{port}\r\nOrigin: http://localhost:{port}\r\nAuthorization: Bearer {key}\r\nContent-Type: application/json\r\nContent-Length: {}\r\nConnection: close\r\n\r\n{body}",
+            "{what} HTTP/1.1\r\nHost: localhost:{port}\r\nOrigin: http://localhost:{port}\r\nAuthorization: Bearer {key}\r\nContent-Type: application/json\r\nContent-Length: {}\r\nConnection: close\r\n\r\n{body}",
             body.len()
         );
         stream.write_all(request.as_bytes()).ok()?;
         let mut answer = String::new();
         stream.read_to_string(&mut answer).ok()?;
-        answer.split(' ').nth(1)?.parse().ok()
+        let (head, body) = answer.split_once("\r\n\r\n")?;
+        Some((head.split(' ').nth(1)?.parse().ok()?, body.to_owned()))
     }
+}
+
+#[test]
+fn the_workbench_answers_as_the_command_line_does() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let garage = folder.path().join("garage.db");
+    let examples = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples");
+    let file = examples.join("rescue-ambulance.toml");
+    let file = file.to_str().expect("text");
+    well(&garage, &["garage", "import", file]);
+    let mut server = Server::start(&garage);
+    let cases: [(&[&str], &str, &str); 3] = [
+        (&["heat", file, "--state", "cranking"], "heat", r#""state":"cranking""#),
+        (
+            &["heat", file, "--state", "winching", "--for", "2 min"],
+            "heat",
+            r#""state":"winching","seconds":120"#,
+        ),
+        (
+            &["heat", file, "--state", "winching", "--duty", "20 %", "--period", "5 min"],
+            "heat",
+            r#""state":"winching","duty":{"share":0.2,"period_seconds":300}"#,
+        ),
+    ];
+    for (words, question, asked) in cases {
+        let told = groundloom(&garage, &[words, &["--json"]].concat()).stdout;
+        let told: Value = serde_json::from_slice(&told).expect("JSON");
+        let (what, body) = (format!("POST /api/{question}"), format!("{{\"vehicle\":1,{asked}}}"));
+        let (status, served) =
+            Server::send(&server.port, &server.key, &what, &body).expect("an answer");
+        assert_eq!(status, 200, "{served}");
+        let served: Value = serde_json::from_str(&served).expect("JSON");
+        assert_eq!(served, told, "{words:?}");
+    }
+    server.child.kill().expect("killed");
+    server.child.wait().expect("ended");
 }
 
 #[test]

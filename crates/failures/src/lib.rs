@@ -33,7 +33,7 @@ pub use pairs::{PairCase, Pairs};
 pub use protection::Protection;
 pub use remedy::{Change, Remedy};
 pub use survey::{Case, Ranked, Survey};
-pub use warmth::{ConductorWarmth, Duty, JointWarmth, ShortFault, Warmth};
+pub use warmth::{ConductorWarmth, Duty, JointWarmth, Resting, ShortFault, Warmth};
 
 #[cfg(test)]
 mod tests;

@@ -13,6 +13,8 @@ use crate::bearing::{Bearing, Endurance, LimitOf};
 use crate::finding::Contact;
 use crate::judge::Judge;
 
+/// Less heat than this is not worth telling of a joint that comes to no harm.
+pub const LEAST_HEAT: Watts = Watts(0.5);
 /// Less current than this warms nothing that a vehicle has.
 const LEAST_AMPS: Amperes = Amperes(0.05);
 /// The adiabatic law holds for about so long (IEC 60364-4-43, 434.5.2).
@@ -86,6 +88,19 @@ pub struct JointWarmth {
     pub contact: Option<Contact>,
 }
 
+/// A conductor that carries nothing in a state, and could.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Resting {
+    /// The conductor.
+    pub conductor: ConductorId,
+    /// Air about it.
+    pub air: Kelvin,
+    /// Temperature that must not be passed.
+    pub limit: Kelvin,
+    /// Current that it bears for ever.
+    pub bears: Amperes,
+}
+
 /// A state's warmth.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Warmth {
@@ -111,6 +126,14 @@ impl ConductorWarmth {
     }
 }
 
+impl JointWarmth {
+    /// Whether a person wants to know of it: its metal suffers, or it makes half a watt of heat.
+    #[must_use]
+    pub fn telling(&self) -> bool {
+        self.contact.is_some() || self.watts >= LEAST_HEAT
+    }
+}
+
 impl Warmth {
     /// How warm everything is a time after a state began, everything as warm as the air before.
     #[must_use]
@@ -130,6 +153,25 @@ impl Warmth {
         joints.sort_by(|a, b| b.hottest.0.total_cmp(&a.hottest.0));
         let found = judge.base.convergence == Convergence::Reached;
         Self { state, time, found, conductors, joints, bearings: judge.bearings }
+    }
+
+    /// The conductors whose heat is known and that carry nothing, in the order of the file.
+    #[must_use]
+    pub fn resting(&self) -> Vec<Resting> {
+        let mut carries = vec![false; self.bearings.len()];
+        for own in &self.conductors {
+            carries[own.conductor.index()] = true;
+        }
+        let all = self.bearings.iter().enumerate();
+        all.filter(|(at, _)| !carries[*at])
+            .filter_map(|(at, own)| own.as_ref().map(|own| (at, own)))
+            .map(|(at, own)| Resting {
+                conductor: ConductorId::at(at),
+                air: own.surroundings.air,
+                limit: own.limit,
+                bears: own.steady,
+            })
+            .collect()
     }
 
     /// Temperature of a conductor after each of some times; empty where its heat is not known.

@@ -67,6 +67,7 @@ fn with_key() -> OpenApiRouter<Shared> {
         .routes(of!(questions::next))
         .routes(of!(questions::repairs))
         .routes(of!(questions::failures))
+        .routes(of!(questions::heat))
         .routes(of!(questions::tidy))
         .routes(of!(questions::schema))
         .routes(of!(jobs::begin))

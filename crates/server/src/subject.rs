@@ -3,6 +3,7 @@
 use std::collections::VecDeque;
 use std::sync::Arc;
 
+use answers::heat::HeatDuty;
 use answers::problem;
 use answers::taken::Taken;
 use file::Reading;
@@ -75,6 +76,12 @@ pub(crate) struct Asked {
     /// A first plan of so many readings instead of the next ones.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub plan: Option<usize>,
+    /// How long a state is followed; its usual duration when left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub seconds: Option<f64>,
+    /// A current that comes and goes; a constant one when left out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub duty: Option<HeatDuty>,
 }
 
 #[expect(clippy::trivially_copy_pass_by_ref, reason = "the form that serde asks for")]

@@ -6,6 +6,7 @@ import type {
   Diagnosed,
   FailureSurvey,
   GroundOffsets,
+  Heat,
   NextReadings,
   Picture,
   ReadingPlan,
@@ -32,6 +33,7 @@ export interface Answers {
   next: Partial<NextReadings & ReadingPlan>;
   repairs: Repairs;
   failures: FailureSurvey;
+  heat: Heat;
   tidy: Tidied;
 }
 

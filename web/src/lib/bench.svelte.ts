@@ -3,6 +3,7 @@
 import type { Picture } from './api/picture';
 import type { BudgetState, SolvedState } from './api/types';
 import type { Ask } from './ask';
+import type { HeatShown } from './card/warmth';
 import { Trial } from './live/trial.svelte';
 import { type Loop, unroll } from './loop/unroll';
 import { type Branch, type BranchFlow, branchesOf, flowsOf } from './plan/branches';
@@ -21,6 +22,8 @@ export class Bench {
   trouble = $state<string | null>(null);
   #solved = $state.raw<ReadonlyMap<string, SolvedState>>(new Map());
   #budgets = $state.raw<ReadonlyMap<string, BudgetState>>(new Map());
+  /** By state; null while it is asked for and where it could not be had. */
+  #heats = $state.raw<ReadonlyMap<string, HeatShown | null>>(new Map());
 
   branches = $derived<Branch[]>(this.picture ? branchesOf(this.picture) : []);
   branchById = $derived(new Map(this.branches.map((branch) => [branch.id, branch])));
@@ -32,6 +35,9 @@ export class Bench {
   );
   fileFlows = $derived<ReadonlyMap<string, BranchFlow>>(this.solved ? flowsOf(this.branches, this.solved) : new Map());
   budget = $derived<BudgetState | null>(this.#budgets.get(`${this.load}\u0000${this.state}`) ?? null);
+
+  /** How warm everything gets in this state as the file has it; see `warm`. */
+  heat = $derived<HeatShown | null>(this.#heats.get(this.state) ?? null);
 
   /** The conductor or device that each joint belongs to. */
   #branchOfJoint = $derived(
@@ -72,6 +78,7 @@ export class Bench {
     const { drawing: picture } = await this.ask.ask('picture', {});
     this.#solved = new Map();
     this.#budgets = new Map();
+    this.#heats = new Map();
     this.trial.forget();
     this.undrawable = picture === null;
     if (picture === null) return;
@@ -103,6 +110,20 @@ export class Bench {
     this.picked = id;
     const load = this.picture?.loads.find((one) => one.id === id);
     if (load?.on.includes(this.state)) void this.follow(load.id);
+  }
+
+  /** Asks how warm everything gets in this state, once. A card says less without it, and nothing wrong. */
+  async warm(): Promise<void> {
+    const { state, picture } = this;
+    if (state === '' || this.#heats.has(state)) return;
+    this.#heats = new Map([...this.#heats, [state, null]]);
+    try {
+      const heat = await this.ask.ask('heat', { state });
+      // Another file may lie on the bench by now.
+      if (this.picture === picture) this.#heats = new Map([...this.#heats, [state, heat]]);
+    } catch {
+      // Reports of older programs do not carry it; a program that is gone says so elsewhere.
+    }
   }
 
   /** Asks for what the present view needs and does not have. */

@@ -4,6 +4,7 @@ import type { Entry, Proof, Work } from '../lib/api/garage';
 import type { Column, PictureAnswer } from '../lib/api/picture';
 import type { BudgetState, Diagnosis, NextReading, Offset, Repair, Routes, SolvedState } from '../lib/api/types';
 import type { Answers, Ask, Asked, Question } from '../lib/ask';
+import type { HeatShown } from '../lib/card/warmth';
 import type { Units } from '../lib/quantity/us';
 import type { Region } from '../lib/words';
 
@@ -36,6 +37,8 @@ export interface Blob {
     readonly plan?: { readonly plan?: readonly NextReading[] } | null;
     readonly repairs?: { readonly repairs: readonly Repair[] } | null;
     readonly failures?: Answers['failures'] | null;
+    /** By state; reports of older programs have none. */
+    readonly heat?: Readonly<Record<string, HeatShown>>;
     readonly columns?: readonly Column[];
   };
   readonly readings?: readonly Entry[];
@@ -75,6 +78,8 @@ export class BlobAsk implements Ask {
       }
       case 'column':
         return answers.columns?.find(({ piece, state }) => piece === asked['piece'] && state === asked['state']);
+      case 'heat':
+        return answers.heat?.[String(asked['state'])];
       case 'what-if':
       case 'tidy':
         return undefined;

@@ -3,13 +3,13 @@
 use std::fmt::Write;
 use std::path::PathBuf;
 
+use answers::heat::usual_time;
 use failures::warmth::ADIABATIC;
 use failures::{ConductorWarmth, Contact, Duty, JointWarmth, Warmth};
 use model::{Conductor, Laid, Piece, StateId, Surroundings, Vehicle};
-use serde_json::{Value, json};
 use units::{Amperes, Dimension, Ratio, Seconds, UnitSystem, print};
 
-use crate::answer::{Answer, Asked, Exit, Failure};
+use crate::answer::{Answer, Asked, Exit, Failure, json};
 use crate::commands::failures::words::soon;
 use crate::names;
 use crate::option::Options;
@@ -23,8 +23,6 @@ mod plot;
 const WARMEST: usize = 10;
 /// Below this width the temperature at which things settle is left out, so that names stay whole.
 const NARROW: usize = 72;
-/// What a state of hours is followed for when no time is given: long enough for the thickest cable.
-const HOURS: Seconds = Seconds(2.0 * 3600.0);
 
 const CAUTIONS: &str = "Still air, a constant current from cold, insulation and metal equally warm; within \
     about a tenth of published current ratings. A hottest spot assumes that all a joint loses beyond \
@@ -86,7 +84,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
         || warmth.joints.iter().any(|own| own.contact.is_some());
     Ok(Answer {
         text,
-        json: answer_json(vehicle, &warmth, duty),
+        json: json(&answers::heat::of(vehicle, &warmth, duty)),
         exit: if hot || !warmth.found { Exit::Finding } else { Exit::Well },
     })
 }
@@ -113,9 +111,8 @@ fn options(
     if !options.all_right() {
         return Err(options.failure());
     }
-    let usual = vehicle.state(state).duration.unwrap_or(HOURS);
     let duty = share.zip(period).map(|(share, period)| Duty { share, period });
-    Ok((asked.unwrap_or(usual), duty))
+    Ok((asked.unwrap_or_else(|| usual_time(vehicle, state)), duty))
 }
 
 fn text(
@@ -295,7 +292,7 @@ fn integral(value: f64) -> String {
 }
 
 fn joints(text: &mut String, vehicle: &Vehicle, warmth: &Warmth, all: bool, asked: &Asked) {
-    let telling = |own: &&JointWarmth| all || own.contact.is_some() || own.watts.0 >= 0.5;
+    let telling = |own: &&JointWarmth| all || own.telling();
     let shown: Vec<&JointWarmth> = warmth.joints.iter().filter(telling).collect();
     if shown.is_empty() {
         let _ = writeln!(text, "\nno joint makes as much as half a watt of heat");
@@ -339,49 +336,4 @@ fn joints(text: &mut String, vehicle: &Vehicle, warmth: &Warmth, all: bool, aske
 
 fn hottest(own: &JointWarmth, units: UnitSystem) -> String {
     units.temperature(own.hottest)
-}
-
-fn surroundings(conductor: &Conductor) -> &'static str {
-    match conductor.surroundings {
-        Surroundings::EngineSpace => "engine space",
-        Surroundings::Inside => "inside",
-        Surroundings::Outside => "outside",
-    }
-}
-
-fn answer_json(vehicle: &Vehicle, warmth: &Warmth, duty: Option<Duty>) -> Value {
-    json!({
-        "format": 1,
-        "state": vehicle.state(warmth.state).id,
-        "seconds": warmth.time.0,
-        "found": warmth.found,
-        "duty": duty.map(|duty| json!({ "share": duty.share.0, "period_seconds": duty.period.0 })),
-        "conductors_by_warmth": warmth.conductors.iter().map(|own| json!({
-            "name": vehicle.conductor(own.conductor).id,
-            "amps": own.amps.0, "bears_amps": own.bears.0, "duty_share": own.duty.0,
-            "surroundings": surroundings(vehicle.conductor(own.conductor)),
-            "on_metal": vehicle.conductor(own.conductor).laid == Laid::OnMetal,
-            "bundle": vehicle.conductor(own.conductor).bundle,
-            "air_kelvin": own.air.0, "at_end_kelvin": own.at_end.0,
-            "settled_kelvin": own.settles.map(|kelvin| kelvin.0),
-            "limit_kelvin": own.limit.0,
-            "limit_after_seconds": own.endurance.limit_after.map(|time| time.0),
-            "melts_after_seconds": own.endurance.melts_after.map(|time| time.0),
-            "coolest_kelvin": own.cycle.map(|round| round.coolest.0),
-            "warmest_kelvin": own.cycle.map(|round| round.warmest.0),
-            "short": own.short.map(|short| json!({
-                "ampere_squared_seconds": short.integral.0,
-                "bears_ampere_squared_seconds": short.bears.0, "last_kelvin": short.last.0,
-            })),
-        })).collect::<Vec<_>>(),
-        "joints_by_warmth": warmth.joints.iter().map(|own| json!({
-            "name": vehicle.joint(own.joint).id,
-            "amps": own.amps.0, "volts": own.volts.0, "watts": own.watts.0,
-            "hottest_kelvin": own.hottest.0, "softening_volts": own.softening.0,
-            "contact": own.contact.map(|contact| match contact {
-                Contact::Softens => "softens",
-                Contact::Melts => "melts",
-            }),
-        })).collect::<Vec<_>>(),
-    })
 }

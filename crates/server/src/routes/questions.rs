@@ -2,8 +2,8 @@
 
 use answers::ask::{self, Grabbed, Watch};
 use answers::{
-    budget, check, column, diagnose, failures, next, offsets, picture, repairs, routes, solve,
-    what_if,
+    budget, check, column, diagnose, failures, heat, next, offsets, picture, repairs, routes,
+    solve, what_if,
 };
 use axum::extract::State;
 use axum::http::header;
@@ -51,6 +51,8 @@ pub(crate) enum Question {
     Repairs,
     /// What fails when something fails.
     Failures,
+    /// How warm everything gets.
+    Heat,
     /// The file, tidily written.
     Tidy,
 }
@@ -87,6 +89,7 @@ impl Question {
             Self::Next => "next",
             Self::Repairs => "repairs",
             Self::Failures => "failures",
+            Self::Heat => "heat",
             Self::Tidy => "tidy",
         }
     }
@@ -132,13 +135,7 @@ impl Question {
                         ));
                     }
                 };
-                let state = state.ok_or_else(|| {
-                    ApiError::malformed(
-                        "the question names no state",
-                        "`state`, an operating state",
-                    )
-                })?;
-                written(&ask::column(file.vehicle()?, state, what)?)
+                written(&ask::column(file.vehicle()?, named(state)?, what)?)
             }
             Self::Diagnose => {
                 written_if(ask::diagnose(file.vehicle()?, subject.taken()?, watch).as_ref())
@@ -159,12 +156,23 @@ impl Question {
                 let most = asked.most.unwrap_or(USUAL_FAILURES).min(MOST);
                 written_if(ask::failures(file.vehicle()?, state, most, watch)?.as_ref())
             }
+            Self::Heat => {
+                let (state, duty) = (named(state)?, asked.duty);
+                written(&ask::heat(file.vehicle()?, state, asked.seconds, duty)?)
+            }
             Self::Repairs => {
                 let most = asked.most.unwrap_or(USUAL_REPAIRS).min(MOST);
                 written_if(ask::repairs(file.vehicle()?, subject.taken()?, most, watch).as_ref())
             }
         }
     }
+}
+
+/// The state of a question that is about one state.
+fn named(state: Option<&str>) -> Result<&str, ApiError> {
+    state.ok_or_else(|| {
+        ApiError::malformed("the question names no state", "`state`, an operating state")
+    })
 }
 
 fn written(answer: &impl Serialize) -> Result<Option<Vec<u8>>, ApiError> {
@@ -230,6 +238,8 @@ questions! {
     repairs "/api/repairs" Repairs repairs::Repairs;
     /// What fails when something fails.
     failures "/api/failures" Failures failures::FailureSurvey;
+    /// How warm conductors and joints get in a state, and what they could carry.
+    heat "/api/heat" Heat heat::Heat;
     /// The file, tidily written.
     tidy "/api/tidy" Tidy Tidied;
 }

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use answers::ask;
+use answers::heat::{Heat, WarmJoint};
 use axum::Json as Answer;
 use axum::extract::{Path, Query, State};
 use axum::http::header;
@@ -24,6 +25,24 @@ use crate::subject::{Asked, Subject};
 /// Readings of the plan, and repairs.
 const PLANNED: usize = 12;
 const REPAIRS: usize = 8;
+/// What the card of a conductor or joint shows of its heat; more would be ballast.
+const HEAT_SHOWN: [&str; 15] = [
+    "name",
+    "bears_amps",
+    "duty_share",
+    "surroundings",
+    "on_metal",
+    "bundle",
+    "air_kelvin",
+    "at_end_kelvin",
+    "settled_kelvin",
+    "limit_kelvin",
+    "limit_after_seconds",
+    "watts",
+    "hottest_kelvin",
+    "softening_volts",
+    "contact",
+];
 /// Where the empty report takes its content.
 const PLACE: &str = "id=\"groundloom-report\">null<";
 
@@ -151,11 +170,41 @@ fn answers_of(subject: &Subject) -> Result<Value, ApiError> {
         }
     }
     all.insert("budget".to_owned(), Value::Object(budgets));
+    let mut heat = Map::new();
+    for state in &vehicle.states {
+        if let Ok(own) = ask::heat(vehicle, &state.id, None, None) {
+            heat.insert(state.id.clone(), heat_shown(own));
+        }
+    }
+    all.insert("heat".to_owned(), Value::Object(heat));
     let plan = Asked { plan: Some(PLANNED), ..Asked::default() };
     all.insert("plan".to_owned(), ask(Question::Next, &plan)?);
     let repairs = Asked { most: Some(REPAIRS), ..Asked::default() };
     all.insert("repairs".to_owned(), ask(Question::Repairs, &repairs)?);
     Ok(Value::Object(all))
+}
+
+/// As much of a state's heat as the cards of its conductors and joints show.
+fn heat_shown(mut heat: Heat) -> Value {
+    heat.joints_by_warmth.retain(WarmJoint::telling);
+    let mut all = serde_json::to_value(heat).unwrap_or_default();
+    let lists = all.as_object_mut().into_iter().flat_map(Map::values_mut);
+    for own in lists.filter_map(Value::as_array_mut).flatten() {
+        if let Value::Object(own) = own {
+            own.retain(|key, _| HEAT_SHOWN.contains(&key.as_str()));
+            own.values_mut().for_each(rounded);
+        }
+    }
+    all
+}
+
+/// A number in as many digits as a card could show.
+fn rounded(value: &mut Value) {
+    if let Some(number) = value.as_f64().filter(|_| !value.is_u64())
+        && let Ok(short) = format!("{number:.4e}").parse::<f64>()
+    {
+        *value = json!(short);
+    }
 }
 
 async fn photos(app: &Shared, id: i64) -> Result<Vec<Value>, ApiError> {

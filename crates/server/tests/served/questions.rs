@@ -12,6 +12,29 @@ fn ask(served: &Served, question: &str, asked: &Value) -> Value {
     answer.json()
 }
 
+/// Begins long work and gives its number.
+fn begun(served: &Served, question: &str, asked: &Value) -> u64 {
+    let body = json!({ "question": question, "asked": asked });
+    let begun = served.ask("POST", "/api/jobs", &body.to_string());
+    assert_eq!(begun.status, 202, "{begun:?}");
+    begun.json()["job"]["id"].as_u64().unwrap()
+}
+
+/// The answer to a question that is asked as long work.
+fn done(served: &Served, question: &str, asked: &Value) -> Value {
+    let job = begun(served, question, asked);
+    let mut now = Value::Null;
+    for _ in 0..400 {
+        now = served.get(&format!("/api/jobs/{job}")).json()["job"].clone();
+        if now["status"] == "done" {
+            break;
+        }
+        std::thread::sleep(Duration::from_millis(50));
+    }
+    assert_eq!(now["status"], "done", "{now}");
+    now["answer"].clone()
+}
+
 /// The first state of the vehicle and the loads that are on in it.
 fn state_and_load(served: &Served, id: i64) -> (String, String) {
     let picture = ask(served, "picture", &json!({ "vehicle": id }));
@@ -125,29 +148,55 @@ fn a_kept_answer_names_the_program_that_gave_it() {
 fn long_work_answers_as_the_short_way_does_and_can_be_stopped() {
     let served = Served::new();
     let id = served.vehicle();
-    let begin = |question: &str| {
-        let body = json!({ "question": question, "asked": { "vehicle": id } });
-        let begun = served.ask("POST", "/api/jobs", &body.to_string());
-        assert_eq!(begun.status, 202, "{begun:?}");
-        begun.json()["job"]["id"].as_u64().unwrap()
-    };
+    let about = json!({ "vehicle": id });
+    assert_eq!(done(&served, "diagnose", &about), ask(&served, "diagnose", &about));
     let state = |job: u64| served.get(&format!("/api/jobs/{job}")).json()["job"].clone();
-    let job = begin("diagnose");
-    let mut now = state(job);
-    for _ in 0..400 {
-        if now["status"] == "done" {
-            break;
-        }
-        std::thread::sleep(Duration::from_millis(50));
-        now = state(job);
-    }
-    assert_eq!(now["status"], "done", "{now}");
-    assert_eq!(now["answer"], ask(&served, "diagnose", &json!({ "vehicle": id })));
-    let jobs: Vec<u64> = (0..6).map(|_| begin("repairs")).collect();
+    let jobs: Vec<u64> = (0..6).map(|_| begun(&served, "repairs", &about)).collect();
     let last = jobs[5];
     let stopped = served.ask("DELETE", &format!("/api/jobs/{last}"), "").json();
     let status = stopped["job"]["status"].as_str().unwrap().to_owned();
     assert!(status == "cancelled" || status == "done", "{status}");
     std::thread::sleep(Duration::from_millis(200));
     assert_eq!(state(last)["status"], json!(status));
+}
+
+#[test]
+fn heat_tells_of_every_conductor_of_known_size_and_can_be_work_and_a_kept_answer() {
+    let served = Served::new();
+    let id = served.vehicle();
+    let (state, _) = state_and_load(&served, id);
+    let heat = ask(&served, "heat", &json!({ "vehicle": id, "state": state, "seconds": 15 }));
+    assert_eq!((heat["state"].as_str(), heat["seconds"].as_f64()), (Some(&*state), Some(15.0)));
+    let length = |key: &str| heat[key].as_array().unwrap().len();
+    let picture = ask(&served, "picture", &json!({ "vehicle": id }));
+    let conductors = picture["drawing"]["conductors"].as_array().unwrap();
+    let known = conductors.iter().filter(|own| !own["square_metres"].is_null()).count();
+    assert_eq!(length("conductors_by_warmth") + length("resting"), known);
+    for own in heat["conductors_by_warmth"].as_array().unwrap() {
+        let number = |key: &str| own[key].as_f64().unwrap();
+        let never = own["limit_after_seconds"].is_null();
+        assert_eq!(number("amps") <= number("bears_amps"), never, "{own}");
+        assert!(number("at_end_kelvin") >= number("air_kelvin"), "{own}");
+    }
+    let duty = json!({ "share": 0.3, "period_seconds": 120 });
+    let rounds = ask(&served, "heat", &json!({ "vehicle": id, "state": state, "duty": duty }));
+    assert_eq!(rounds["duty"]["share"], 0.3);
+    let path = format!("/api/vehicles/{id}/results");
+    let kept = served.ask("POST", &path, r#"{"question":"heat"}"#);
+    assert_eq!((kept.status, kept.code().as_str()), (400, "malformed"));
+    let kept = json!({ "question": "heat", "asked": { "state": state, "seconds": 15 } });
+    assert_eq!(served.ask("POST", &path, &kept.to_string()).status, 201);
+    assert_eq!(served.get(&path).json()["results"][0]["answer"], heat);
+    let asked = json!({ "vehicle": id, "state": state, "seconds": 15 });
+    assert_eq!(done(&served, "heat", &asked), heat);
+    let wrong = [
+        json!({ "vehicle": id, "state": state, "seconds": 0 }),
+        json!({ "vehicle": id, "state": state, "duty": { "share": 1.5, "period_seconds": 9 } }),
+        json!({ "vehicle": id, "state": state, "duty": { "share": 0.5, "period_seconds": -9 } }),
+        json!({ "vehicle": id, "state": "nowhere" }),
+    ];
+    for asked in wrong {
+        let answer = served.ask("POST", "/api/heat", &asked.to_string());
+        assert_eq!(answer.status, 422, "{asked}: {answer:?}");
+    }
 }

@@ -140,6 +140,23 @@ export interface paths {
         readonly patch?: never;
         readonly trace?: never;
     };
+    readonly "/api/heat": {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        readonly get?: never;
+        readonly put?: never;
+        /** How warm conductors and joints get in a state, and what they could carry. */
+        readonly post: operations["post_heat"];
+        readonly delete?: never;
+        readonly options?: never;
+        readonly head?: never;
+        readonly patch?: never;
+        readonly trace?: never;
+    };
     readonly "/api/jobs": {
         readonly parameters: {
             readonly query?: never;
@@ -962,6 +979,8 @@ export interface components {
              * @default null
              */
             readonly complaint: string | null;
+            /** @default null */
+            readonly duty: components["schemas"]["HeatDuty"] | null;
             /**
              * @description A load.
              * @default null
@@ -1003,6 +1022,12 @@ export interface components {
              * @default null
              */
             readonly revision: number | null;
+            /**
+             * Format: double
+             * @description How long a state is followed; its usual duration when left out.
+             * @default null
+             */
+            readonly seconds: number | null;
             /**
              * @description Resistances to set, such as `main-negative.to=5mΩ`.
              * @default []
@@ -2064,6 +2089,43 @@ export interface components {
             /** @description One for each state. */
             readonly states: readonly components["schemas"]["OffsetsState"][];
         };
+        /** @description The answer of `heat`. */
+        readonly Heat: {
+            /** @description Conductors that carry something, the nearest to their limit first. */
+            readonly conductors_by_warmth: readonly components["schemas"]["WarmConductor"][];
+            readonly duty: components["schemas"]["HeatDuty"] | null;
+            /**
+             * Format: int32
+             * @description The number of the contract.
+             */
+            readonly format: number;
+            /** @description False when the state has no operating point; what follows is then the last attempt. */
+            readonly found: boolean;
+            /** @description Joints that lose something, the hottest spot first. */
+            readonly joints_by_warmth: readonly components["schemas"]["WarmJoint"][];
+            /** @description Conductors that carry nothing in this state, in the order of the file. */
+            readonly resting: readonly components["schemas"]["RestingConductor"][];
+            /**
+             * Format: double
+             * @description The time asked about.
+             */
+            readonly seconds: number;
+            /** @description The operating state. */
+            readonly state: string;
+        };
+        /** @description A current that comes and goes. */
+        readonly HeatDuty: {
+            /**
+             * Format: double
+             * @description From one beginning to the next.
+             */
+            readonly period_seconds: number;
+            /**
+             * Format: double
+             * @description Share of the time that it flows.
+             */
+            readonly share: number;
+        };
         /** @description A conductor that burns when something elsewhere fails. */
         readonly HiddenFuseFound: {
             /** @description The conductor. */
@@ -2886,7 +2948,7 @@ export interface components {
          * @description A question by its name.
          * @enum {string}
          */
-        readonly Question: "check" | "picture" | "solve" | "budget" | "routes" | "offsets" | "what-if" | "column" | "diagnose" | "next" | "repairs" | "failures" | "tidy";
+        readonly Question: "check" | "picture" | "solve" | "budget" | "routes" | "offsets" | "what-if" | "column" | "diagnose" | "next" | "repairs" | "failures" | "heat" | "tidy";
         /** @description A failure with what it does. */
         readonly RankedFailure: {
             /** @description One for each state in which it does anything. */
@@ -3118,6 +3180,35 @@ export interface components {
             /** @description What work is reckoned at. */
             readonly workshop: components["schemas"]["WorkshopRates"];
         };
+        /** @description A conductor that carries nothing in a state, and could. */
+        readonly RestingConductor: {
+            /**
+             * Format: double
+             * @description The air about it.
+             */
+            readonly air_kelvin: number;
+            /**
+             * Format: double
+             * @description Current that it bears for ever.
+             */
+            readonly bears_amps: number;
+            /**
+             * Format: int32
+             * @description Loaded conductors together.
+             */
+            readonly bundle: number;
+            /**
+             * Format: double
+             * @description What it must not pass.
+             */
+            readonly limit_kelvin: number;
+            /** @description The conductor. */
+            readonly name: string;
+            /** @description True where it lies along metal, which takes part of its heat. */
+            readonly on_metal: boolean;
+            /** @description `engine space`, `inside` or `outside`. */
+            readonly surroundings: string;
+        };
         /** @description Kept answers. */
         readonly ResultList: {
             /**
@@ -3193,6 +3284,24 @@ export interface components {
             /** @description The joints. */
             readonly joints: readonly string[];
             readonly reading: components["schemas"]["ProposedReading"] | null;
+        };
+        /** @description A short current against what the conductor bears with nothing lost. */
+        readonly ShortHeating: {
+            /**
+             * Format: double
+             * @description I²t.
+             */
+            readonly ampere_squared_seconds: number;
+            /**
+             * Format: double
+             * @description k²S².
+             */
+            readonly bears_ampere_squared_seconds: number;
+            /**
+             * Format: double
+             * @description Temperature up to which it is counted.
+             */
+            readonly last_kelvin: number;
         };
         /**
          * @description Before or after the work.
@@ -3534,6 +3643,107 @@ export interface components {
              */
             readonly source_volts: number;
         };
+        /** @description A conductor in a state. */
+        readonly WarmConductor: {
+            /**
+             * Format: double
+             * @description The air about it.
+             */
+            readonly air_kelvin: number;
+            /**
+             * Format: double
+             * @description Its current.
+             */
+            readonly amps: number;
+            /**
+             * Format: double
+             * @description After the time asked about.
+             */
+            readonly at_end_kelvin: number;
+            /**
+             * Format: double
+             * @description Current that it bears for ever.
+             */
+            readonly bears_amps: number;
+            /**
+             * Format: int32
+             * @description Loaded conductors together.
+             */
+            readonly bundle: number;
+            /**
+             * Format: double
+             * @description The coolest of a round of duty; null without one.
+             */
+            readonly coolest_kelvin: number | null;
+            /**
+             * Format: double
+             * @description Share of the time that its current flows: of the load whose lead it is, one elsewhere.
+             */
+            readonly duty_share: number;
+            /**
+             * Format: double
+             * @description When it passes that; null for never.
+             */
+            readonly limit_after_seconds: number | null;
+            /**
+             * Format: double
+             * @description What it must not pass.
+             */
+            readonly limit_kelvin: number;
+            /**
+             * Format: double
+             * @description When its metal melts; null for never.
+             */
+            readonly melts_after_seconds: number | null;
+            /** @description The conductor. */
+            readonly name: string;
+            /** @description True where it lies along metal, which takes part of its heat. */
+            readonly on_metal: boolean;
+            /**
+             * Format: double
+             * @description Where it settles with its duty; null when it would melt.
+             */
+            readonly settled_kelvin: number | null;
+            readonly short: components["schemas"]["ShortHeating"] | null;
+            /** @description `engine space`, `inside` or `outside`. */
+            readonly surroundings: string;
+            /**
+             * Format: double
+             * @description The warmest of a round of duty; null without one.
+             */
+            readonly warmest_kelvin: number | null;
+        };
+        /** @description A joint in a state. */
+        readonly WarmJoint: {
+            /**
+             * Format: double
+             * @description Its current.
+             */
+            readonly amps: number;
+            readonly contact: components["schemas"]["ContactHarm"] | null;
+            /**
+             * Format: double
+             * @description Its hottest spot, if all that it loses beyond a sound one of its kind is lost in one spot.
+             */
+            readonly hottest_kelvin: number;
+            /** @description The joint. */
+            readonly name: string;
+            /**
+             * Format: double
+             * @description Voltage at which the softest metal in it softens.
+             */
+            readonly softening_volts: number;
+            /**
+             * Format: double
+             * @description What it loses.
+             */
+            readonly volts: number;
+            /**
+             * Format: double
+             * @description Heat made in it.
+             */
+            readonly watts: number;
+        };
         /** @description A reading beside what was expected, in volts, or in amperes for a clamp. */
         readonly WeighedReading: {
             /**
@@ -3729,6 +3939,8 @@ export type FilledValue = components['schemas']['FilledValue'];
 export type Flow = components['schemas']['Flow'];
 export type GroundOffset = components['schemas']['GroundOffset'];
 export type GroundOffsets = components['schemas']['GroundOffsets'];
+export type Heat = components['schemas']['Heat'];
+export type HeatDuty = components['schemas']['HeatDuty'];
 export type HiddenFuseFound = components['schemas']['HiddenFuseFound'];
 export type History = components['schemas']['History'];
 export type Inventory = components['schemas']['Inventory'];
@@ -3793,6 +4005,7 @@ export type RemedyOfFailure = components['schemas']['RemedyOfFailure'];
 export type RepairAction = components['schemas']['RepairAction'];
 export type RepairGain = components['schemas']['RepairGain'];
 export type Repairs = components['schemas']['Repairs'];
+export type RestingConductor = components['schemas']['RestingConductor'];
 export type ResultList = components['schemas']['ResultList'];
 export type ReturnRoute = components['schemas']['ReturnRoute'];
 export type ReturnRoutes = components['schemas']['ReturnRoutes'];
@@ -3801,6 +4014,7 @@ export type Role = components['schemas']['Role'];
 export type RouteList = components['schemas']['RouteList'];
 export type RoutesState = components['schemas']['RoutesState'];
 export type Separating = components['schemas']['Separating'];
+export type ShortHeating = components['schemas']['ShortHeating'];
 export type Side = components['schemas']['Side'];
 export type SideChance = components['schemas']['SideChance'];
 export type Solved = components['schemas']['Solved'];
@@ -3822,6 +4036,8 @@ export type Undo = components['schemas']['Undo'];
 export type VehicleBody = components['schemas']['VehicleBody'];
 export type VehicleList = components['schemas']['VehicleList'];
 export type VoltBudget = components['schemas']['VoltBudget'];
+export type WarmConductor = components['schemas']['WarmConductor'];
+export type WarmJoint = components['schemas']['WarmJoint'];
 export type WeighedReading = components['schemas']['WeighedReading'];
 export type WhatIf = components['schemas']['WhatIf'];
 export type WhatIfState = components['schemas']['WhatIfState'];
@@ -4000,6 +4216,29 @@ export interface operations {
                 };
                 content: {
                     readonly "application/json": components["schemas"]["FailureSurvey"];
+                };
+            };
+        };
+    };
+    readonly post_heat: {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        readonly requestBody: {
+            readonly content: {
+                readonly "application/json": components["schemas"]["Asked"];
+            };
+        };
+        readonly responses: {
+            readonly 200: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Heat"];
                 };
             };
         };
