@@ -41,6 +41,8 @@ export class Client {
   #key: string | null;
   /** How far the program's clock is ahead of ours, in ms: a phone's may be wrong, and times are compared. */
   #ahead = 0;
+  /** Called when the program does not know the key, or no longer: it was taken away, or its time is over. */
+  onrefused: (() => void) | null = null;
 
   constructor(key: string | null) {
     this.#key = key;
@@ -107,6 +109,7 @@ export class Client {
   }
 
   async #fetch(path: string, init: RequestInit): Promise<Response> {
+    const key = this.#key;
     let response: Response;
     try {
       response = await fetch(path, init);
@@ -117,6 +120,7 @@ export class Client {
     if (response.ok) return response;
     const body: unknown = await response.json().catch(() => null);
     const error = body && typeof body === 'object' && 'error' in body ? (body.error as Partial<RefusalBody>) : {};
+    if (response.status === 401 && key === this.#key) this.onrefused?.();
     throw new Refusal(response.status, error, body);
   }
 }
