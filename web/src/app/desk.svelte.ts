@@ -136,6 +136,7 @@ export class Desk {
 
   /** A new vehicle from a text, a layout or an example; gives its number. */
   async make(from: { text: string } | { layout: string } | { example: string }, name?: string): Promise<number | null> {
+    this.trouble = null;
     try {
       const answer = await this.client.send<{ vehicle: Vehicle }>(
         'POST',
@@ -236,6 +237,7 @@ export class Desk {
   tell(cause: unknown): void {
     if (cause instanceof Refusal && cause.status === 401) this.#refused();
     else if (cause instanceof NoConnection) this.trouble = 'No connection: is the program still running?';
+    else if (cause instanceof Refusal) this.trouble = cause.told;
     else this.trouble = cause instanceof Error ? cause.message : String(cause);
   }
 }

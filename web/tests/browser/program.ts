@@ -99,12 +99,12 @@ export async function asked<T>(program: Program, path: string): Promise<T> {
 /** Everything that the garage holds, to be compared with itself later. */
 export async function holdings(program: Program): Promise<string> {
   const { vehicles } = await asked<{ vehicles: { id: number }[] }>(program, '/api/vehicles');
-  const parts = ['history', 'readings', 'work', 'photos'];
-  const all = vehicles.flatMap(({ id }) =>
-    ['', ...parts.map((part) => `/${part}`)].map((end) => `/api/vehicles/${id}${end}`),
-  );
-  const texts = await Promise.all([...all, '/api/devices'].map((path) => asked<unknown>(program, path)));
-  return JSON.stringify([vehicles, texts], null, 1);
+  const { devices } = await asked<{ devices: { id: number; revoked: boolean }[] }>(program, '/api/devices');
+  const parts = ['', '/history', '/readings', '/work', '/photos'];
+  const paths = vehicles.flatMap(({ id }) => parts.map((part) => `/api/vehicles/${id}${part}`));
+  const texts = await Promise.all(paths.map((path) => asked<unknown>(program, path)));
+  // When a device was last heard of may change.
+  return JSON.stringify([vehicles, texts, devices.map(({ id, revoked }) => [id, revoked])], null, 1);
 }
 
 export interface Look {

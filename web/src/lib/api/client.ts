@@ -18,6 +18,11 @@ export class Refusal extends Error {
     this.problems = error.problems ?? [];
     this.body = body;
   }
+
+  /** What is wrong, and what would be right. */
+  get told(): string {
+    return this.expected === null ? this.message : `${this.message}; expected ${this.expected}`;
+  }
 }
 
 interface RefusalBody {
