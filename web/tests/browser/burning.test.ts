@@ -50,7 +50,7 @@ describe.each(['light', 'dark', 'sun'] as const)('in the %s theme', (theme) => {
     const before = await painted(page);
     await hidden.getByRole('button').click();
     await page.getByText('The plan shows the currents while main-negative').waitFor();
-    expect(await wire.getAttribute('data-burning')).toBe('true');
+    expect(await wire.getAttribute('data-burning')).toBe('burns');
     expect(Math.abs(Number(await wire.getAttribute('data-amps')))).toBeGreaterThan(200);
     expect(await page.locator('[data-branch=main-negative]').getAttribute('data-burning')).toBeNull();
     expect((await painted(page)).equals(before)).toBe(false);
@@ -69,7 +69,7 @@ describe.each(['light', 'dark', 'sun'] as const)('in the %s theme', (theme) => {
             .then((all) => all.join('\n')),
         SOON,
       )
-      .toMatch(/What burns is glowing on the plan: body-wire/);
+      .toMatch(/Marked on the plan: body-wire burns/);
     expect(await page.getByRole('img', { name: /^main-negative opens: .*body-wire/ }).count()).toBe(1);
     if (SHOTS) {
       mkdirSync(SHOTS, { recursive: true });

@@ -33,8 +33,8 @@ export interface Scene {
   readonly measure: (text: string, bold: boolean) => number;
   readonly view: View;
   readonly hidden: ReadonlySet<string>;
-  /** Pieces that are shown burning: named before all else. */
-  readonly burning: ReadonlySet<string>;
+  /** Pieces that are harmed, with what becomes of each: named before all else. */
+  readonly burning: ReadonlyMap<string, string>;
   readonly scale: number;
 }
 
@@ -109,8 +109,9 @@ function wires(scene: Scene, to: To): Name[] {
     const picked = scene.selected === branch.id || (scene.selected !== null && branch.joints.includes(scene.selected));
     if (!curve || scene.hidden.has(branch.id)) return [];
     const wide = widthOf(flow.amps, scene.scale) / 2;
-    if (scene.burning.has(branch.id)) {
-      const lines = [branch.id, `${show(Math.abs(flow.amps), 'A', { locale: scene.locale })}: burns`];
+    const fate = scene.burning.get(branch.id);
+    if (fate !== undefined) {
+      const lines = [branch.id, `${show(Math.abs(flow.amps), 'A', { locale: scene.locale })}: ${fate}`];
       return [named(scene, 'burns', branch.id, lines, to(spotOn(curve, 0.5)), wide + 12, 220)];
     }
     const carries = Math.abs(flow.amps) >= 1;
