@@ -13,6 +13,11 @@ const KEY = 'groundloom.key';
 
 /** The key from the address (then cleared, but for the vehicle that it opens) or from this tab's memory. */
 export function takeKey(): string | null {
+  return keyFromAddress() ?? sessionStorage.getItem(KEY);
+}
+
+/** The key from the address, which is then cleared. */
+export function keyFromAddress(): string | null {
   const found = /[#&]key=([^&]+)/.exec(location.hash)?.[1];
   if (found) {
     sessionStorage.setItem(KEY, found);
@@ -20,7 +25,7 @@ export function takeKey(): string | null {
     const rest = vehicle === undefined ? '' : placeHash({ vehicle: Number(vehicle), sheet: 'plan' });
     history.replaceState(null, '', location.pathname + rest);
   }
-  return found ?? sessionStorage.getItem(KEY);
+  return found ?? null;
 }
 
 export class ServerAsk implements Ask {
@@ -51,11 +56,36 @@ export class Desk {
   trouble = $state<string | null>(null);
   noKey = $state(false);
   mayEdit = $derived(this.me?.role === 'desk' || this.me?.role === 'edit');
+  /** Something happened elsewhere that the person here should know. */
+  notice = $state<string | null>(null);
+  /** How often devices were let in or sent away: their list is good for one count. */
+  devices = $state(0);
   #events: AbortController | null = null;
 
   constructor(key: string | null) {
     this.client = new Client(key);
+    this.client.onrefused = () => this.#refused();
     this.noKey = key === null;
+  }
+
+  /** The program was started again: what is open stays to be seen and copied, but nothing is asked any more. */
+  #refused(): void {
+    this.noKey = true;
+    this.#events?.abort();
+    this.book?.close();
+  }
+
+  /** Goes on with a key that came in the address while the page was open; what is open and unsaved stays. */
+  async unlock(key: string): Promise<void> {
+    this.client.useKey(key);
+    this.noKey = false;
+    this.trouble = null;
+    if (this.bench && this.book) {
+      this.book.close();
+      this.book = new Book(this.client, this.bench.ask, this.book.vehicle);
+      void this.book.open();
+    }
+    await this.open();
   }
 
   async open(): Promise<void> {
@@ -106,6 +136,7 @@ export class Desk {
 
   /** A new vehicle from a text, a layout or an example; gives its number. */
   async make(from: { text: string } | { layout: string } | { example: string }, name?: string): Promise<number | null> {
+    this.trouble = null;
     try {
       const answer = await this.client.send<{ vehicle: Vehicle }>(
         'POST',
@@ -186,6 +217,10 @@ export class Desk {
 
   async #heard(kind: string, data: Record<string, unknown>): Promise<void> {
     const mine = data['vehicle'] === this.vehicle?.id;
+    if (kind === 'device' || kind === 'missed') this.devices += 1;
+    if (kind === 'device' && data['what'] === 'paired') {
+      this.notice = `A phone was let in: ${data['name']}. It may ${data['role'] === 'read' ? 'take readings' : data['role']}; Hand on lists it and can send it away.`;
+    }
     if (kind === 'vehicle' || kind === 'missed') await this.list().catch(() => undefined);
     if (
       kind === 'vehicle' &&
@@ -200,8 +235,9 @@ export class Desk {
   }
 
   tell(cause: unknown): void {
-    if (cause instanceof Refusal && cause.status === 401) this.noKey = true;
+    if (cause instanceof Refusal && cause.status === 401) this.#refused();
     else if (cause instanceof NoConnection) this.trouble = 'No connection: is the program still running?';
+    else if (cause instanceof Refusal) this.trouble = cause.told;
     else this.trouble = cause instanceof Error ? cause.message : String(cause);
   }
 }

@@ -1,5 +1,5 @@
 /** Follows the program's stream of events; comes back by itself when the stream breaks. */
-import type { Client } from '../lib/api/client';
+import { type Client, Refusal } from '../lib/api/client';
 
 /** One event of the stream, as its lines say it. */
 export function readEvent(block: string): { kind: string; data: Record<string, unknown> } | null {
@@ -19,7 +19,7 @@ export function readEvent(block: string): { kind: string; data: Record<string, u
   }
 }
 
-/** Calls `heard` for each event until the signal stops it. */
+/** Calls `heard` for each event until the signal stops it, or the key is refused. */
 export async function follow(
   client: Client,
   signal: AbortSignal,
@@ -33,7 +33,8 @@ export async function follow(
       if (!first) heard('missed', {});
       first = false;
       await readAll(reader, heard);
-    } catch {
+    } catch (cause) {
+      if (cause instanceof Refusal && cause.status === 401) return;
       // A broken stream is opened again below.
     }
     await new Promise((done) => setTimeout(done, 3000));

@@ -1,7 +1,14 @@
 /** Files that a person gives to the page. */
 
-/** The text of a file; says what is wrong with one that is none, instead of losing a letter of it. */
-export async function textOf(file: Pick<File, 'name' | 'arrayBuffer'>): Promise<string> {
+/** The longest vehicle or readings file that the program takes; more is not even read. */
+const LARGEST = 2 << 20;
+
+/** The text of a file; says what is wrong with one that is none or too large, instead of losing a letter of it. */
+export async function textOf(file: Pick<File, 'name' | 'size' | 'arrayBuffer'>): Promise<string> {
+  if (file.size > LARGEST) {
+    const size = (file.size / (1 << 20)).toFixed(1);
+    throw new Error(`${file.name} is too large: it has ${size}\u00a0MiB, and 2\u00a0MiB is the most. Nothing was changed.`);
+  }
   const bytes = await file.arrayBuffer();
   try {
     // The mark at the beginning is part of what was given.

@@ -1,7 +1,7 @@
 import { mkdirSync } from 'node:fs';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { openBrowser, openExample, openText, type Program, person, startProgram } from './program';
+import { openBrowser, openExample, openText, type Program, person, SHEETS, startProgram, toSheet } from './program';
 import { vehicleFile } from './vehicle';
 
 let program: Program;
@@ -144,6 +144,52 @@ test.runIf(SHOTS)(
         await empty.close();
       }
     }
+  },
+  600_000,
+);
+
+test.runIf(SHOTS)(
+  'pictures of the phone’s page, of what opens over a sheet, and of paper',
+  async () => {
+    mkdirSync(SHOTS as string, { recursive: true });
+    const shared = await startProgram(['--share=127.0.0.1']);
+    for (const scheme of ['light', 'dark'] as const) {
+      const { context, page } = await person(browser, { scheme });
+      await openExample(page, shared.link);
+      await settled(page);
+      await page.getByRole('button', { name: 'Show as…' }).click();
+      await page.screenshot({ path: `${SHOTS}/settings-${scheme}.png` });
+      await page.keyboard.press('Escape');
+      await toSheet(page, 'hand-on');
+      const answer = page.waitForResponse(/\/api\/pairings$/);
+      await page.getByRole('button', { name: 'Let a phone in' }).click();
+      const { link } = (await (await answer).json()) as { link: string };
+      await page.locator('.phones img').waitFor();
+      await page.screenshot({ path: `${SHOTS}/pairing-${scheme}.png` });
+      const { context: pocket, page: phone } = await person(browser, { width: 390, height: 844, touch: true, scheme });
+      await phone.goto(`${shared.origin}/p`);
+      await phone.getByRole('heading', { name: 'Let this phone in' }).waitFor();
+      await phone.screenshot({ path: `${SHOTS}/phone-door-${scheme}.png` });
+      await phone.goto(link);
+      await phone.locator('[data-suspect]').first().waitFor();
+      await phone.waitForTimeout(900);
+      await phone.screenshot({ path: `${SHOTS}/phone-${scheme}.png` });
+      await phone.screenshot({ path: `${SHOTS}/phone-whole-${scheme}.png`, fullPage: true });
+      await page.waitForTimeout(900);
+      await page.screenshot({ path: `${SHOTS}/paired-${scheme}.png` });
+      await pocket.close();
+      for (const sheet of SHEETS) {
+        await page.emulateMedia({ media: 'screen' });
+        await toSheet(page, sheet);
+        await page.waitForTimeout(sheet === 'failures' ? 8000 : 2500);
+        if (sheet === 'plan') await page.locator('details summary', { hasText: 'The plan as a table' }).click();
+        await page.screenshot({ path: `${SHOTS}/whole-${sheet}-${scheme}.png`, fullPage: true });
+        await page.emulateMedia({ media: 'print' });
+        await page.pdf({ path: `${SHOTS}/paper-${sheet}-${scheme}.pdf`, preferCSSPageSize: false, format: 'A4' });
+      }
+      await context.close();
+    }
+    await shared.close();
   },
   600_000,
 );

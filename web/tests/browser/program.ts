@@ -18,6 +18,8 @@ const CHROMIUM = process.env['CHROMIUM'] ?? '/usr/bin/chromium';
 export interface Program {
   readonly link: string;
   readonly origin: string;
+  /** The desk's key, as the link carries it. */
+  readonly key: string;
   stop(): Promise<void>;
   start(): Promise<void>;
   close(): Promise<void>;
@@ -71,6 +73,9 @@ export async function startProgram(args: readonly string[] = []): Promise<Progra
       return link;
     },
     origin: new URL(link).origin,
+    get key() {
+      return /#key=([^&]+)/.exec(link)?.[1] ?? '';
+    },
     start,
     stop,
     close: async () => {
@@ -80,8 +85,26 @@ export async function startProgram(args: readonly string[] = []): Promise<Progra
   };
 }
 
-export function openBrowser(): Promise<Browser> {
-  return chromium.launch({ executablePath: CHROMIUM, args: ['--no-sandbox'] });
+export function openBrowser(args: readonly string[] = []): Promise<Browser> {
+  return chromium.launch({ executablePath: CHROMIUM, args: ['--no-sandbox', ...args] });
+}
+
+/** What the program answers to somebody who has the desk's key: the judge of what was stored. */
+export async function asked<T>(program: Program, path: string): Promise<T> {
+  const answer = await fetch(program.origin + path, { headers: { Authorization: `Bearer ${program.key}` } });
+  if (!answer.ok) throw new Error(`${path}: ${answer.status} ${await answer.text()}`);
+  return (await answer.json()) as T;
+}
+
+/** Everything that the garage holds, to be compared with itself later. */
+export async function holdings(program: Program): Promise<string> {
+  const { vehicles } = await asked<{ vehicles: { id: number }[] }>(program, '/api/vehicles');
+  const { devices } = await asked<{ devices: { id: number; revoked: boolean }[] }>(program, '/api/devices');
+  const parts = ['', '/history', '/readings', '/work', '/photos'];
+  const paths = vehicles.flatMap(({ id }) => parts.map((part) => `/api/vehicles/${id}${part}`));
+  const texts = await Promise.all(paths.map((path) => asked<unknown>(program, path)));
+  // When a device was last heard of may change.
+  return JSON.stringify([vehicles, texts, devices.map(({ id, revoked }) => [id, revoked])], null, 1);
 }
 
 export interface Look {
@@ -89,6 +112,8 @@ export interface Look {
   readonly height?: number;
   readonly scheme?: 'light' | 'dark';
   readonly touch?: boolean;
+  /** The program's own pages with its own headers, also while the page is worked on. */
+  readonly asServed?: boolean;
 }
 
 /** A fresh person with a fresh browser; every complaint of the page is kept in `complaints`. */
@@ -103,7 +128,7 @@ export async function person(
     locale: 'en-GB',
     reducedMotion: 'reduce',
   });
-  if (process.env['GROUNDLOOM_PAGES'] === 'dist') await servePages(context);
+  if (process.env['GROUNDLOOM_PAGES'] === 'dist' && !look.asServed) await servePages(context);
   const page = await context.newPage();
   const complaints: string[] = [];
   page.on('pageerror', (error) => complaints.push(error.message));

@@ -26,7 +26,7 @@ describe('a failure in words', () => {
     expect(findingLines([dead('starter'), strap], 'metric')[0]?.text).toBe(
       '300\u00a0A through frame-body: its limit passed in 2.1\u00a0s, melts in 45\u00a0s (the state usually lasts 10\u00a0s)',
     );
-    expect(burnt([dead('starter'), strap])).toEqual(new Set(['frame-body']));
+    expect(burnt([dead('starter'), strap])).toEqual(new Map([['frame-body', 'burns']]));
   });
 
   test('a conductor that does not melt says how warm it is at the end, in the person’s unit', () => {
@@ -35,9 +35,17 @@ describe('a failure in words', () => {
     expect(enduranceText(own, 'us')).toContain('at the end 1292\u00a0°F');
   });
 
+  test('a conductor that would pass its limit only after the state is over gets too hot, and is not said to burn', () => {
+    const slow = { ...endurance, limit_after_seconds: 30, melts_after_seconds: null };
+    const own: FailureFinding = { kind: 'conductor', name: 'block-strap', before_amps: 0, endurance: slow };
+    expect(burnt([own])).toEqual(new Map([['block-strap', 'gets too hot']]));
+    const always = { ...slow, state_seconds: null };
+    expect(burnt([{ ...own, endurance: always }])).toEqual(new Map([['block-strap', 'burns']]));
+  });
+
   test('a hot joint glows at the conductor that it is an end of', () => {
     const joint: FailureFinding = { kind: 'joint', name: 'a.b.to', volts: 0.3, watts: 91, contact: 'melts' };
-    expect(burnt([joint])).toEqual(new Set(['a.b']));
+    expect(burnt([joint])).toEqual(new Map([['a.b', 'joint melts']]));
     expect(findingLines([joint], 'metric')[0]?.text).toContain('melts or arcs');
   });
 

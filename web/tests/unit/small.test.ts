@@ -75,7 +75,11 @@ test('an answer that was given once is there without a connection; another quest
 });
 
 test('a file that is no UTF-8 is named and not mended in silence; a mark at the beginning stays', async () => {
-  const file = (name: string, bytes: number[]) => ({ name, arrayBuffer: async () => new Uint8Array(bytes).buffer });
+  const file = (name: string, bytes: number[]) => ({
+    name,
+    size: bytes.length,
+    arrayBuffer: async () => new Uint8Array(bytes).buffer,
+  });
   await expect(textOf(file('old.toml', [0x6d, 0xb5]))).rejects.toThrow(/old\.toml is no text in UTF-8/);
   expect(await textOf(file('new.toml', [0xef, 0xbb, 0xbf, 0x6d]))).toBe('\ufeffm');
   expect(['a.readings.toml', 'b.CSV', 'c.txt'].every(holdsReadings)).toBe(true);

@@ -18,6 +18,11 @@ export class Refusal extends Error {
     this.problems = error.problems ?? [];
     this.body = body;
   }
+
+  /** What is wrong, and what would be right. */
+  get told(): string {
+    return this.expected === null ? this.message : `${this.message}; expected ${this.expected}`;
+  }
 }
 
 interface RefusalBody {
@@ -41,6 +46,8 @@ export class Client {
   #key: string | null;
   /** How far the program's clock is ahead of ours, in ms: a phone's may be wrong, and times are compared. */
   #ahead = 0;
+  /** Called when the program does not know the key, or no longer: it was taken away, or its time is over. */
+  onrefused: (() => void) | null = null;
 
   constructor(key: string | null) {
     this.#key = key;
@@ -107,6 +114,7 @@ export class Client {
   }
 
   async #fetch(path: string, init: RequestInit): Promise<Response> {
+    const key = this.#key;
     let response: Response;
     try {
       response = await fetch(path, init);
@@ -117,6 +125,7 @@ export class Client {
     if (response.ok) return response;
     const body: unknown = await response.json().catch(() => null);
     const error = body && typeof body === 'object' && 'error' in body ? (body.error as Partial<RefusalBody>) : {};
+    if (response.status === 401 && key === this.#key) this.onrefused?.();
     throw new Refusal(response.status, error, body);
   }
 }

@@ -37,7 +37,7 @@ export interface Wiring {
 
 const ink = HighlightStyle.define([
   { tag: tags.comment, color: 'var(--soft)', fontStyle: 'italic' },
-  { tag: tags.string, color: 'var(--bad)' },
+  { tag: tags.string, color: 'var(--link)' },
   { tag: [tags.number, tags.bool, tags.atom], color: 'var(--good)' },
   { tag: [tags.propertyName, tags.definition(tags.propertyName)], color: 'var(--ink)' },
   { tag: [tags.heading, tags.keyword], color: 'var(--link)', fontWeight: '600' },

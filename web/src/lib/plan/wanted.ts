@@ -10,7 +10,7 @@ import { LEAST_AMPS, widthOf } from './look';
 import { outlineOf } from './outline';
 
 export interface Name extends Wanted {
-  readonly kind: 'device' | 'off' | 'wire' | 'point' | 'metal';
+  readonly kind: 'device' | 'off' | 'wire' | 'burns' | 'point' | 'metal';
   readonly lines: readonly string[];
 }
 
@@ -33,6 +33,8 @@ export interface Scene {
   readonly measure: (text: string, bold: boolean) => number;
   readonly view: View;
   readonly hidden: ReadonlySet<string>;
+  /** Pieces that are harmed, with what becomes of each: named before all else. */
+  readonly burning: ReadonlyMap<string, string>;
   readonly scale: number;
 }
 
@@ -60,7 +62,7 @@ function named(
   clear: number,
   rank: number,
 ): Name {
-  const bold = kind === 'device' || kind === 'off';
+  const bold = kind === 'device' || kind === 'off' || kind === 'burns';
   // Names of structures are set in spaced small capitals.
   const spread = kind === 'metal' ? 1.15 : 1;
   const width = Math.max(...lines.map((line) => scene.measure(line, bold))) * spread + 4;
@@ -106,15 +108,19 @@ function wires(scene: Scene, to: To): Name[] {
     const flow = scene.flows.get(branch.id) ?? STILL;
     const picked = scene.selected === branch.id || (scene.selected !== null && branch.joints.includes(scene.selected));
     if (!curve || scene.hidden.has(branch.id)) return [];
+    const wide = widthOf(flow.amps, scene.scale) / 2;
+    const fate = scene.burning.get(branch.id);
+    if (fate !== undefined) {
+      const lines = [branch.id, `${show(Math.abs(flow.amps), 'A', { locale: scene.locale })}: ${fate}`];
+      return [named(scene, 'burns', branch.id, lines, to(spotOn(curve, 0.5)), wide + 12, 220)];
+    }
     const carries = Math.abs(flow.amps) >= 1;
     const isMain = (branch.kind === 'conductor' || branch.kind === 'inline') && !branch.id.includes('.');
     if (!picked && !(carries && branch.kind !== 'stretch' && branch.kind !== 'case')) return [];
     const amps = show(Math.abs(flow.amps), 'A', { locale: scene.locale });
     const lines = isMain || picked ? [branch.id, amps] : [amps];
     const rank = picked ? 190 : (isMain ? 44 : 20) + Math.min(34, Math.sqrt(Math.abs(flow.amps)) * 1.4);
-    return [
-      named(scene, 'wire', branch.id, lines, to(spotOn(curve, 0.5)), widthOf(flow.amps, scene.scale) / 2 + 4, rank),
-    ];
+    return [named(scene, 'wire', branch.id, lines, to(spotOn(curve, 0.5)), wide + 4, rank)];
   });
 }
 

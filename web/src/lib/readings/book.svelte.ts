@@ -155,7 +155,7 @@ export class Book {
         cause.status >= 400 &&
         cause.status < 500 &&
         ![401, 408, 429].includes(cause.status);
-      return lasting ? { kind: 'refused', why: cause.message } : { kind: 'later' };
+      return lasting ? { kind: 'refused', why: cause.told } : { kind: 'later' };
     }
   }
 
