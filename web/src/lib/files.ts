@@ -7,7 +7,9 @@ const LARGEST = 2 << 20;
 export async function textOf(file: Pick<File, 'name' | 'size' | 'arrayBuffer'>): Promise<string> {
   if (file.size > LARGEST) {
     const size = (file.size / (1 << 20)).toFixed(1);
-    throw new Error(`${file.name} is too large: it has ${size}\u00a0MiB, and 2\u00a0MiB is the most. Nothing was changed.`);
+    throw new Error(
+      `${file.name} is too large: it has ${size}\u00a0MiB, and 2\u00a0MiB is the most. Nothing was changed.`,
+    );
   }
   const bytes = await file.arrayBuffer();
   try {

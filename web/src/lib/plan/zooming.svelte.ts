@@ -6,7 +6,7 @@ import { select } from 'd3-selection';
 import { type D3ZoomEvent, type ZoomBehavior, zoom, zoomIdentity } from 'd3-zoom';
 import type { View } from './wanted';
 
-const HOME: View = { k: 1, x: 0, y: 0 };
+export const HOME: View = { k: 1, x: 0, y: 0 };
 const STILL_MS = 110;
 
 export class Zooming {
