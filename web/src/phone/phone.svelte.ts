@@ -4,9 +4,10 @@ import { follow } from '../app/events';
 import { Client, NoConnection, Refusal } from '../lib/api/client';
 import type { Me, VehicleRow } from '../lib/api/garage';
 import { Bench } from '../lib/bench.svelte';
+import { browserDrawer } from '../lib/queue/drawer';
 import { openShelf } from '../lib/queue/shelf';
 import { Book } from '../lib/readings/book.svelte';
-import { browserDrawer, RememberingAsk } from './remembering';
+import { RememberingAsk } from './remembering';
 
 const KEY = 'groundloom.phone-key';
 const VEHICLES = 'groundloom.phone-vehicles';
@@ -124,7 +125,7 @@ export class Phone {
     const bench = new Bench(ask);
     this.book?.close();
     this.bench = bench;
-    this.book = new Book(this.client, ask, id);
+    this.book = new Book(this.client, ask, id, browserDrawer);
     void this.book.open();
     try {
       await bench.open();

@@ -1,13 +1,9 @@
 /** Answers that outlive the connection: the last of each question stays on the phone. */
 import { NoConnection } from '../lib/api/client';
 import type { Answers, Ask, Asked, How, Question } from '../lib/ask';
+import type { Drawer } from '../lib/queue/drawer';
 
 const KEPT: ReadonlySet<Question> = new Set<Question>(['picture', 'solve', 'next', 'diagnose', 'budget']);
-
-export interface Drawer {
-  get(key: string): string | null;
-  set(key: string, value: string): void;
-}
 
 export class RememberingAsk implements Ask {
   readonly #ask: Ask;
@@ -33,21 +29,3 @@ export class RememberingAsk implements Ask {
     }
   }
 }
-
-/** This browser's own drawer; a full or forbidden one keeps nothing and says nothing. */
-export const browserDrawer: Drawer = {
-  get: (key) => {
-    try {
-      return localStorage.getItem(key);
-    } catch {
-      return null;
-    }
-  },
-  set: (key, value) => {
-    try {
-      localStorage.setItem(key, value);
-    } catch {
-      // The answer is shown all the same.
-    }
-  },
-};

@@ -1,6 +1,7 @@
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { openBrowser, openExample, type Program, person, SOON, startProgram, toSheet } from './program';
+import { HIDDEN_FUSE } from './hidden-fuse';
+import { openBrowser, openExample, openText, type Program, person, SOON, startProgram, toSheet } from './program';
 
 let program: Program;
 let browser: Browser;
@@ -125,6 +126,22 @@ describe('at the desk', () => {
     const gain = volts(await page.locator('tr[data-load="starter"] td').nth(2).innerText());
     expect(gain).toBeGreaterThan(20);
     expect(await page.locator('.trial').innerText()).toContain('a new cable from main');
+    await page.getByText(/It could carry/).waitFor();
+    await context.close();
+  });
+
+  test('a drawn cable that would burn when another way lets go is too thin, and a thick one is not', async () => {
+    const { context, page } = await person(browser);
+    await openText(page, program.link, HIDDEN_FUSE);
+    await page.getByRole('button', { name: 'Draw a cable' }).click();
+    await page.getByLabel('from', { exact: true }).selectOption('main/-');
+    await page.getByLabel('to', { exact: true }).selectOption('body/left');
+    const size = page.getByRole('slider', { name: 'size' });
+    await size.press('Home');
+    await page.locator('[data-too-thin]', { hasText: 'main-negative' }).first().waitFor();
+    await size.press('End');
+    await page.getByText('No single thing that fails elsewhere burns it').waitFor();
+    expect(await page.locator('[data-too-thin]').count()).toBe(0);
     await context.close();
   });
 

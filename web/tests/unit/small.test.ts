@@ -5,9 +5,10 @@ import { NoConnection } from '../../src/lib/api/client';
 import { LEAST, MOST, STEPS, toOhms, toStep } from '../../src/lib/card/slide';
 import { holdsReadings, textOf } from '../../src/lib/files';
 import { addOhms } from '../../src/lib/live/cable';
+import type { Drawer } from '../../src/lib/queue/drawer';
 import { readingText, valueText } from '../../src/lib/readings/write';
 import { learnNames, nameOf, word } from '../../src/lib/words';
-import { type Drawer, RememberingAsk } from '../../src/phone/remembering';
+import { RememberingAsk } from '../../src/phone/remembering';
 
 describe('a reading as the program reads it', () => {
   test('volts, amperes, commas, units of one’s own', () => {

@@ -6,6 +6,7 @@ import type { Diagnosis, NextReading, Repairs } from '../api/types';
 import type { Ask, How } from '../ask';
 import { Asking } from '../asking.svelte';
 import { textOf } from '../files';
+import type { Drawer } from '../queue/drawer';
 import { Outbox, type Outcome, type Parcel } from '../queue/outbox';
 import { openShelf } from '../queue/shelf';
 
@@ -14,7 +15,11 @@ const RETRY_MS = 4000;
 export class Book {
   readonly #client: Client;
   readonly #ask: Ask;
+  readonly #drawer: Drawer | null;
+  readonly #place: string;
   readonly vehicle: number;
+  /** The lists were asked for once: what they hold is all that is known. */
+  known = $state(false);
   entries = $state.raw<readonly Entry[]>([]);
   files = $state.raw<readonly ReadingsFile[]>([]);
   work = $state.raw<readonly Work[]>([]);
@@ -42,10 +47,13 @@ export class Book {
   /** How many are weighed, those of whole files too. */
   count = $derived(this.kept.length + this.files.filter(counts).reduce((sum, { entries }) => sum + entries, 0));
 
-  constructor(client: Client, ask: Ask, vehicle: number) {
+  /** With a drawer, what was last known is there without a connection. */
+  constructor(client: Client, ask: Ask, vehicle: number, drawer: Drawer | null = null) {
     this.#client = client;
     this.#ask = ask;
     this.vehicle = vehicle;
+    this.#drawer = drawer;
+    this.#place = `groundloom.book.${vehicle}`;
   }
 
   async open(): Promise<void> {
@@ -83,15 +91,23 @@ export class Book {
         this.#client.send<{ photos: Photo[] }>('GET', `${at}/photos`),
         this.#client.send<{ proofs: Proof[] }>('GET', `${at}/proof`),
       ]);
-      this.entries = readings;
-      this.files = files;
-      this.work = work;
-      this.photos = photos;
-      this.proofs = proofs;
+      this.#show({ readings, files, work, photos, proofs });
       this.connected = true;
     } catch (cause) {
       this.#told(cause);
+      const kept = this.known ? null : this.#drawer?.get(this.#place);
+      if (kept) this.#show(JSON.parse(kept) as Lists);
     }
+    this.known = true;
+  }
+
+  #show(lists: Lists): void {
+    this.entries = lists.readings;
+    this.files = lists.files;
+    this.work = lists.work;
+    this.photos = lists.photos;
+    this.proofs = lists.proofs;
+    this.#drawer?.set(this.#place, JSON.stringify(lists));
   }
 
   /** Keeps a reading and sends it when it can. */
@@ -243,6 +259,14 @@ export class Book {
     if (cause instanceof NoConnection) this.connected = false;
     else this.trouble = cause instanceof Error ? cause.message : String(cause);
   }
+}
+
+interface Lists {
+  readonly readings: readonly Entry[];
+  readonly files: readonly ReadingsFile[];
+  readonly work: readonly Work[];
+  readonly photos: readonly Photo[];
+  readonly proofs: readonly Proof[];
 }
 
 interface Turned {
