@@ -104,35 +104,39 @@ test('in a person’s own colours every line of the plan keeps an edge, what is 
     .evaluateAll((all) => all.map((own) => getComputedStyle(own).stroke));
   expect(edges.length).toBeGreaterThan(20);
   for (const stroke of edges) expect(stroke).not.toBe(sheetColour);
-  // The chosen state differs from the others by more than a background, which is taken away here.
-  const look = (selector: string) =>
+  // Backgrounds are taken away: what is chosen has ink and ground changed for each other, the open sheet a bar.
+  const ink = await page.evaluate(() => getComputedStyle(document.body).color);
+  const style = (selector: string): Promise<{ ground: string; shadow: string }> =>
     page
       .locator(selector)
       .first()
       .evaluate((own) => {
-        const {
-          outlineStyle,
-          outlineWidth,
-          borderBottomWidth,
-          borderBottomColor,
-          fontWeight,
-          textDecorationLine,
-          backgroundColor,
-          color,
-        } = getComputedStyle(own);
-        return [
-          outlineStyle,
-          outlineWidth,
-          borderBottomWidth,
-          borderBottomColor,
-          fontWeight,
-          textDecorationLine,
-          backgroundColor,
-          color,
-        ].join(' ');
+        const { backgroundColor, boxShadow } = getComputedStyle(own);
+        return { ground: backgroundColor, shadow: boxShadow };
       });
-  expect(await look('fieldset label.chosen')).not.toBe(await look('fieldset label:not(.chosen)'));
-  expect(await look('nav a[aria-current]')).not.toBe(await look('nav a:not([aria-current])'));
+  expect((await style('fieldset label.chosen')).ground).toBe(ink);
+  expect((await style('fieldset label:not(.chosen)')).ground).not.toBe(ink);
+  expect((await style('nav a[aria-current]')).shadow).toContain('inset');
+  expect((await style('nav a:not([aria-current])')).shadow).toBe('none');
+  // Letters in the colour of the ground would vanish on the plate that the browser puts behind them.
+  await toSheet(page, 'readings');
+  await page.locator('.keys').waitFor();
+  const vanished = await page.evaluate(() => {
+    const ground = getComputedStyle(document.documentElement).backgroundColor;
+    return [...document.querySelectorAll<HTMLElement>('body *')]
+      .filter((own) => own.checkVisibility() && [...own.childNodes].some(({ nodeType }) => nodeType === Node.TEXT_NODE))
+      .filter((own) => getComputedStyle(own).color === ground)
+      .filter((own) => getComputedStyle(own).getPropertyValue('forced-color-adjust') !== 'none')
+      .map((own) => own.outerHTML.slice(0, 80));
+  });
+  expect(vanished).toEqual([]);
+  await toSheet(page, 'plan');
+  await page.locator('.legend').waitFor();
+  // The legend's shades are shades, not five empty boxes.
+  const shades = await page
+    .locator('.legend li i')
+    .evaluateAll((all) => all.map((own) => getComputedStyle(own).backgroundColor));
+  expect(new Set(shades).size).toBe(5);
   await page.keyboard.press('Tab');
   await page.keyboard.press('Tab');
   const focus = await page.evaluate(() => getComputedStyle(document.activeElement ?? document.body).outlineWidth);
