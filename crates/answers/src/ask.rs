@@ -8,6 +8,7 @@ use file::edit::{EditError, add_conductor, set_resistance};
 use model::{LoadId, Reading, StateId, Vehicle};
 use network::{Network, OperatingPoint};
 
+use crate::bolt::{self, JointSheet};
 use crate::budget::{self, Budgets};
 use crate::column::{self, Column};
 use crate::diagnose::{self, Diagnosed, Found};
@@ -15,7 +16,7 @@ use crate::failures::{self, FailureSurvey, Told};
 use crate::heat::{self, Heat, HeatDuty};
 use crate::next::{self, NextReadings, ReadingPlan};
 use crate::offsets::{self, GroundOffsets, OffsetsState};
-use crate::refusal::{access_group, load, state, states};
+use crate::refusal::{access_group, joint, load, state, states};
 use crate::repairs::{self, Repairs};
 use crate::routes::{self, ReturnRoutes, RoutesState};
 use crate::solve::{self, Solved};
@@ -308,6 +309,15 @@ pub fn failures(
         if watch(share) { ControlFlow::Continue(()) } else { ControlFlow::Break(()) }
     });
     Ok(told.survey.complete.then(|| failures::of(&told)))
+}
+
+/// The sheet of a joint: its bolt and torque, faces, washers, stack, protection.
+///
+/// # Errors
+///
+/// When there is no such joint.
+pub fn bolt(vehicle: &Vehicle, of: &str) -> Result<JointSheet, Refusal> {
+    Ok(bolt::of_joint::of(vehicle, joint(vehicle, of)?))
 }
 
 /// How warm everything gets in a state: after a time, or after its usual duration when none is named;

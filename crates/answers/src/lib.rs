@@ -25,6 +25,7 @@ pub mod next;
 pub mod repairs;
 pub mod failures;
 pub mod heat;
+pub mod bolt;
 pub mod meaning;
 pub mod proof;
 pub mod family;

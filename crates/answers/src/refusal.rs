@@ -1,6 +1,6 @@
 //! A question that cannot be answered as asked.
 
-use model::{LoadId, StateId, Vehicle};
+use model::{JointId, LoadId, Piece, StateId, Vehicle};
 
 /// Why a question has no answer: what is wrong, and what would be right.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -63,6 +63,23 @@ pub fn load(vehicle: &Vehicle, name: &str) -> Result<LoadId, Refusal> {
             hint: nearest(name, vehicle.loads.iter().map(|load| load.id.as_str())),
         }
     })
+}
+
+/// The joint with a name, or a refusal that names the nearest.
+///
+/// # Errors
+///
+/// When there is no such joint.
+pub fn joint(vehicle: &Vehicle, name: &str) -> Result<JointId, Refusal> {
+    match vehicle.piece_named(name) {
+        Some(Piece::Joint(id)) => Ok(id),
+        _ => Err(Refusal {
+            what: format!("`{}` has no joint `{name}`", vehicle.name),
+            expected: "a joint: `NAME.from` or `NAME.to` of a conductor, `NAME.case` of a device"
+                .to_owned(),
+            hint: nearest(name, vehicle.joints.iter().map(|joint| joint.id.as_str())),
+        }),
+    }
 }
 
 /// The access group with a name, or a refusal that lists them.

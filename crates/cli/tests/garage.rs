@@ -149,6 +149,10 @@ fn a_report_carries_the_diagnosis_and_no_remark_and_never_writes_over_a_file() {
     let joints = heat["cranking"]["joints_by_warmth"].as_array().expect("joints");
     let strap = joints.iter().find(|own| own["name"] == "block-frame.to").expect("the strap");
     assert_eq!((strap["contact"].as_str(), &strap["amps"]), (Some("softens"), &Value::Null));
+    // And the sheet of each joint that its jobs open.
+    let first = &blob["answers"]["repairs"]["repairs"][0]["action"];
+    let joint = first["clean"].as_str().expect("a joint to clean");
+    assert_eq!(blob["answers"]["bolt"][joint]["joint"], joint);
     assert!(!html.contains(remark));
     assert_eq!(groundloom(&garage, &words).status.code(), Some(2));
     let with = folder.path().join("with.html");
@@ -238,6 +242,18 @@ fn the_workbench_answers_as_the_command_line_does() {
         let served: Value = serde_json::from_str(&served).expect("JSON");
         assert_eq!(served, told, "{words:?}");
     }
+    // The command prints bolt and joint in one object, the server the bolt in one of its own.
+    let words = ["bolt", file, "--joint", "main-negative.to", "--json"];
+    let told: Value = serde_json::from_slice(&groundloom(&garage, &words).stdout).expect("JSON");
+    let body = r#"{"vehicle":1,"joint":"main-negative.to"}"#;
+    let (status, served) =
+        Server::send(&server.port, &server.key, "POST /api/bolt", body).expect("an answer");
+    assert_eq!(status, 200, "{served}");
+    let served: Value = serde_json::from_str(&served).expect("JSON");
+    let bolt = served["bolt"].as_object().expect("a bolt");
+    assert!(bolt.len() > 15 && bolt.iter().all(|(key, own)| told[key] == *own), "{bolt:?}");
+    assert_eq!((&served["sheet"], &served["notes"]), (&told["sheet"], &told["notes"]));
+    assert_eq!(served["torque_from"], "file");
     server.child.kill().expect("killed");
     server.child.wait().expect("ended");
 }

@@ -68,6 +68,7 @@ fn with_key() -> OpenApiRouter<Shared> {
         .routes(of!(questions::repairs))
         .routes(of!(questions::failures))
         .routes(of!(questions::heat))
+        .routes(of!(questions::bolt))
         .routes(of!(questions::tidy))
         .routes(of!(questions::schema))
         .routes(of!(jobs::begin))

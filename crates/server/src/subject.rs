@@ -76,6 +76,9 @@ pub(crate) struct Asked {
     /// A first plan of so many readings instead of the next ones.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub plan: Option<usize>,
+    /// A joint.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub joint: Option<String>,
     /// How long a state is followed; its usual duration when left out.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub seconds: Option<f64>,

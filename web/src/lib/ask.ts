@@ -7,6 +7,7 @@ import type {
   FailureSurvey,
   GroundOffsets,
   Heat,
+  JointSheet,
   NextReadings,
   Picture,
   ReadingPlan,
@@ -34,6 +35,7 @@ export interface Answers {
   repairs: Repairs;
   failures: FailureSurvey;
   heat: Heat;
+  bolt: JointSheet;
   tidy: Tidied;
 }
 

@@ -8,6 +8,7 @@ import { Trial } from './live/trial.svelte';
 import { type Loop, unroll } from './loop/unroll';
 import { type Branch, type BranchFlow, branchesOf, flowsOf } from './plan/branches';
 import { learnNames } from './words';
+import type { SheetShown } from './work/sheet';
 
 export class Bench {
   readonly ask: Ask;
@@ -38,6 +39,9 @@ export class Bench {
 
   /** How warm everything gets in this state as the file has it; see `warm`. */
   heat = $derived<HeatShown | null>(this.#heats.get(this.state) ?? null);
+
+  /** Sheets of joints that were asked for; null while one is asked for and where it could not be had. */
+  sheets = $state.raw<ReadonlyMap<string, SheetShown | null>>(new Map());
 
   /** The conductor or device that each joint belongs to. */
   #branchOfJoint = $derived(
@@ -79,6 +83,7 @@ export class Bench {
     this.#solved = new Map();
     this.#budgets = new Map();
     this.#heats = new Map();
+    this.sheets = new Map();
     this.trial.forget();
     this.undrawable = picture === null;
     if (picture === null) return;
@@ -123,6 +128,19 @@ export class Bench {
       if (this.picture === picture) this.#heats = new Map([...this.#heats, [state, heat]]);
     } catch {
       // Reports of older programs do not carry it; a program that is gone says so elsewhere.
+    }
+  }
+
+  /** Asks how a joint is made and tightened, once. A job sheet without it says what holds for every lug. */
+  async learnJoint(joint: string): Promise<void> {
+    const { picture } = this;
+    if (this.sheets.has(joint)) return;
+    this.sheets = new Map([...this.sheets, [joint, null]]);
+    try {
+      const sheet = await this.ask.ask('bolt', { joint });
+      if (this.picture === picture) this.sheets = new Map([...this.sheets, [joint, sheet]]);
+    } catch {
+      // As with `warm`.
     }
   }
 

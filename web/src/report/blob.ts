@@ -7,6 +7,7 @@ import type { Answers, Ask, Asked, Question } from '../lib/ask';
 import type { HeatShown } from '../lib/card/warmth';
 import type { Units } from '../lib/quantity/us';
 import type { Region } from '../lib/words';
+import type { SheetShown } from '../lib/work/sheet';
 
 export interface Blob {
   readonly format: 1;
@@ -37,7 +38,9 @@ export interface Blob {
     readonly plan?: { readonly plan?: readonly NextReading[] } | null;
     readonly repairs?: { readonly repairs: readonly Repair[] } | null;
     readonly failures?: Answers['failures'] | null;
-    /** By state; reports of older programs have none. */
+    /** Of the joints that its repairs open; reports of older programs have none, nor heat. */
+    readonly bolt?: Readonly<Record<string, SheetShown>>;
+    /** By state. */
     readonly heat?: Readonly<Record<string, HeatShown>>;
     readonly columns?: readonly Column[];
   };
@@ -80,6 +83,8 @@ export class BlobAsk implements Ask {
         return answers.columns?.find(({ piece, state }) => piece === asked['piece'] && state === asked['state']);
       case 'heat':
         return answers.heat?.[String(asked['state'])];
+      case 'bolt':
+        return answers.bolt?.[String(asked['joint'])];
       case 'what-if':
       case 'tidy':
         return undefined;

@@ -16,7 +16,10 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("diagnosis", &["units", "model", "catalogue", "network"]),
     ("protection", &["units", "model", "catalogue", "physics", "network"]),
     ("failures", &["units", "model", "catalogue", "physics", "network"]),
-    ("answers", &["units", "model", "catalogue", "file", "network", "diagnosis", "failures"]),
+    (
+        "answers",
+        &["units", "model", "catalogue", "physics", "file", "network", "diagnosis", "failures"],
+    ),
     ("garage", &[]),
     ("web", &[]),
     ("server", &["model", "file", "answers", "garage", "web"]),

@@ -2,7 +2,7 @@
 
 use answers::ask::{self, Grabbed, Watch};
 use answers::{
-    budget, check, column, diagnose, failures, heat, next, offsets, picture, repairs, routes,
+    bolt, budget, check, column, diagnose, failures, heat, next, offsets, picture, repairs, routes,
     solve, what_if,
 };
 use axum::extract::State;
@@ -53,6 +53,8 @@ pub(crate) enum Question {
     Failures,
     /// How warm everything gets.
     Heat,
+    /// How a joint is made and tightened.
+    Bolt,
     /// The file, tidily written.
     Tidy,
 }
@@ -90,6 +92,7 @@ impl Question {
             Self::Repairs => "repairs",
             Self::Failures => "failures",
             Self::Heat => "heat",
+            Self::Bolt => "bolt",
             Self::Tidy => "tidy",
         }
     }
@@ -159,6 +162,15 @@ impl Question {
             Self::Heat => {
                 let (state, duty) = (named(state)?, asked.duty);
                 written(&ask::heat(file.vehicle()?, state, asked.seconds, duty)?)
+            }
+            Self::Bolt => {
+                let joint = asked.joint.as_deref().ok_or_else(|| {
+                    ApiError::malformed(
+                        "the question names no joint",
+                        "`joint`, such as `main-negative.to`",
+                    )
+                })?;
+                written(&ask::bolt(file.vehicle()?, joint)?)
             }
             Self::Repairs => {
                 let most = asked.most.unwrap_or(USUAL_REPAIRS).min(MOST);
@@ -240,6 +252,8 @@ questions! {
     failures "/api/failures" Failures failures::FailureSurvey;
     /// How warm conductors and joints get in a state, and what they could carry.
     heat "/api/heat" Heat heat::Heat;
+    /// How a joint is made, tightened and kept, as far as the file says.
+    bolt "/api/bolt" Bolt bolt::JointSheet;
     /// The file, tidily written.
     tidy "/api/tidy" Tidy Tidied;
 }

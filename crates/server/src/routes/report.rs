@@ -1,5 +1,6 @@
 //! The report: one page that opens anywhere, with the answers of this moment in it.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use answers::ask;
@@ -11,6 +12,7 @@ use axum::response::{IntoResponse, Response};
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use garage::{Garage, VehicleId};
+use model::Vehicle;
 use serde::Deserialize;
 use serde_json::{Map, Value, json};
 use sha2::{Digest, Sha256};
@@ -42,6 +44,21 @@ const HEAT_SHOWN: [&str; 15] = [
     "hottest_kelvin",
     "softening_volts",
     "contact",
+];
+/// What job sheets do not show of the sheet of a joint.
+const NOT_ON_A_JOB: [&str; 12] = [
+    "basis",
+    "notes",
+    "long_form",
+    "nut_factor",
+    "proof_share",
+    "margin",
+    "under_head_pascals",
+    "over_pad_pascals",
+    "sound_ohms",
+    "clean_ohms",
+    "zinc_years",
+    "on_torque_later",
 ];
 /// Where the empty report takes its content.
 const PLACE: &str = "id=\"groundloom-report\">null<";
@@ -180,8 +197,44 @@ fn answers_of(subject: &Subject) -> Result<Value, ApiError> {
     let plan = Asked { plan: Some(PLANNED), ..Asked::default() };
     all.insert("plan".to_owned(), ask(Question::Next, &plan)?);
     let repairs = Asked { most: Some(REPAIRS), ..Asked::default() };
-    all.insert("repairs".to_owned(), ask(Question::Repairs, &repairs)?);
+    let repairs = ask(Question::Repairs, &repairs)?;
+    let mut sheets = Map::new();
+    for joint in opened(vehicle, &repairs) {
+        if let Ok(sheet) = ask::bolt(vehicle, &joint) {
+            let mut sheet = serde_json::to_value(sheet).unwrap_or_default();
+            without_keys(&mut sheet, &NOT_ON_A_JOB);
+            sheets.insert(joint, sheet);
+        }
+    }
+    all.insert("repairs".to_owned(), repairs);
+    all.insert("bolt".to_owned(), Value::Object(sheets));
     Ok(Value::Object(all))
+}
+
+/// The joints that repairs open.
+fn opened(vehicle: &Vehicle, repairs: &Value) -> BTreeSet<String> {
+    let mut joints = BTreeSet::new();
+    for action in repairs["repairs"].as_array().into_iter().flatten().map(|own| &own["action"]) {
+        let one = action["clean"].as_str().or_else(|| action["replace_end"].as_str());
+        joints.extend(one.map(str::to_owned));
+        let whole = action["replace"].as_str().or_else(|| action["enlarge"]["conductor"].as_str());
+        let ends = vehicle.conductors.iter().find(|own| Some(&*own.id) == whole);
+        let ends = ends.into_iter().flat_map(|own| [own.from, own.to]);
+        joints.extend(ends.map(|joint| vehicle.joint(joint).id.clone()));
+    }
+    joints
+}
+
+/// Takes keys out, wherever they stand.
+fn without_keys(value: &mut Value, keys: &[&str]) {
+    match value {
+        Value::Object(object) => {
+            object.retain(|key, _| !keys.contains(&key.as_str()));
+            object.values_mut().for_each(|own| without_keys(own, keys));
+        }
+        Value::Array(list) => list.iter_mut().for_each(|own| without_keys(own, keys)),
+        _ => {}
+    }
 }
 
 /// As much of a state's heat as the cards of its conductors and joints show.

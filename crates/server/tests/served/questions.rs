@@ -117,6 +117,9 @@ fn a_question_that_cannot_be_answered_says_what_would_be_right() {
         ("budget", json!({ "vehicle": id, "load": "nothing" }), 422, "question"),
         ("budget", json!({ "vehicle": id }), 400, "malformed"),
         ("column", json!({ "vehicle": id, "state": "x" }), 400, "malformed"),
+        ("heat", json!({ "vehicle": id }), 400, "malformed"),
+        ("bolt", json!({ "vehicle": id }), 400, "malformed"),
+        ("bolt", json!({ "vehicle": id, "joint": "nothing.to" }), 422, "question"),
         ("solve", json!({ "text": "format = 1\nx = 2\n" }), 422, "problems"),
         ("solve", json!({ "vehicle": 99 }), 404, "not-found"),
         ("solve", json!({ "vehicle": id, "revision": 9 }), 404, "not-found"),
@@ -198,5 +201,22 @@ fn heat_tells_of_every_conductor_of_known_size_and_can_be_work_and_a_kept_answer
     for asked in wrong {
         let answer = served.ask("POST", "/api/heat", &asked.to_string());
         assert_eq!(answer.status, 422, "{asked}: {answer:?}");
+    }
+}
+
+#[test]
+fn every_joint_has_a_sheet_with_as_much_as_the_file_says() {
+    let served = Served::new();
+    let id = served.vehicle();
+    let picture = ask(&served, "picture", &json!({ "vehicle": id }));
+    for joint in picture["drawing"]["joints"].as_array().unwrap() {
+        let sheet = ask(&served, "bolt", &json!({ "vehicle": id, "joint": joint["id"] }));
+        assert_eq!((&sheet["format"], &sheet["joint"]), (&json!(1), &joint["id"]));
+        let stated = !joint["torque_newton_metres"].is_null();
+        if stated && !sheet["bolt"].is_null() {
+            assert_eq!(sheet["bolt"]["torque_newton_metres"], joint["torque_newton_metres"]);
+            assert_eq!(sheet["torque_from"], "file");
+        }
+        assert!(!sheet["sheet"]["advice"].as_array().unwrap().is_empty(), "{sheet}");
     }
 }

@@ -4,6 +4,23 @@
  */
 
 export interface paths {
+    readonly "/api/bolt": {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        readonly get?: never;
+        readonly put?: never;
+        /** How a joint is made, tightened and kept, as far as the file says. */
+        readonly post: operations["post_bolt"];
+        readonly delete?: never;
+        readonly options?: never;
+        readonly head?: never;
+        readonly patch?: never;
+        readonly trace?: never;
+    };
     readonly "/api/budget": {
         readonly parameters: {
             readonly query?: never;
@@ -982,6 +999,11 @@ export interface components {
             /** @default null */
             readonly duty: components["schemas"]["HeatDuty"] | null;
             /**
+             * @description A joint.
+             * @default null
+             */
+            readonly joint: string | null;
+            /**
              * @description A load.
              * @default null
              */
@@ -1089,6 +1111,17 @@ export interface components {
              * @description The current revision, as the page knows it.
              */
             readonly revision: number;
+        };
+        /** @description A number that went in, and what it rests on. */
+        readonly BasisTold: {
+            /** @description How sure that is. */
+            readonly confidence: string;
+            /** @description Where it comes from. */
+            readonly source: string;
+            /** @description Its value. */
+            readonly value: string;
+            /** @description What it is. */
+            readonly what: string;
         };
         /** @description What a battery does. */
         readonly BatteryState: {
@@ -1363,6 +1396,25 @@ export interface components {
         readonly ConflictBody: components["schemas"]["ErrorBody"] & {
             /** @description Both texts. */
             readonly conflict: components["schemas"]["BothTexts"];
+        };
+        /** @description A torque that others give for a connection. */
+        readonly ConnectionTold: {
+            /** @description How sure that is. */
+            readonly confidence: string;
+            /** @description The connection. */
+            readonly connection: string;
+            /**
+             * Format: double
+             * @description The highest torque.
+             */
+            readonly high_newton_metres: number;
+            /**
+             * Format: double
+             * @description The lowest torque.
+             */
+            readonly low_newton_metres: number;
+            /** @description Where it comes from. */
+            readonly source: string;
         };
         /**
          * @description What the voltage across a joint does to its hottest place.
@@ -1808,6 +1860,28 @@ export interface components {
             /** @description What is wrong, for a person. */
             readonly what: string;
         };
+        /** @description Two faces and what they do to each other. */
+        readonly FacesTold: {
+            /**
+             * Format: double
+             * @description How far that is usually accepted in this place.
+             */
+            readonly allowed_volts: number;
+            readonly clean_ohms: components["schemas"]["PlainRange"] | null;
+            /** @description The one that goes where water bridges them; null where they are alike. */
+            readonly corrodes: string | null;
+            /**
+             * Format: double
+             * @description How far they are apart in the anodic index.
+             */
+            readonly difference_volts: number;
+            /** @description One face. */
+            readonly first: string;
+            /** @description The other face. */
+            readonly second: string;
+            /** @description True when they are no further apart. */
+            readonly suits: boolean;
+        };
         /** @description What fails, and how. */
         readonly FailedPart: {
             /** @description `open`, `worn`, `blown`, `battery-lost` or `source-lost`. */
@@ -2055,6 +2129,21 @@ export interface components {
              */
             readonly watts: number;
         };
+        /** @description A screw that forms its own thread. */
+        readonly FormingTold: {
+            /**
+             * Format: double
+             * @description The torque at which it breaks.
+             */
+            readonly breaking_newton_metres: number;
+            /** @description True when its forming torque is a guess. */
+            readonly forming_torque_assumed: boolean;
+            /**
+             * Format: double
+             * @description The highest torque.
+             */
+            readonly highest_newton_metres: number;
+        };
         /** @description What one load's current does to the ground of another. */
         readonly GroundOffset: {
             /** @description The shared piece with the largest part in it. */
@@ -2210,6 +2299,46 @@ export interface components {
             /** @description `waiting`, `running`, `done`, `failed` or `cancelled`. */
             readonly status: string;
         };
+        /** @description The joint about a bolt. */
+        readonly JointAbout: {
+            /** @description Practices that bear on this joint, the first steps first. */
+            readonly advice: readonly components["schemas"]["PracticeTold"][];
+            /** @description The ISO 9223 class of the air. */
+            readonly air: string | null;
+            /** @description Where it lives. */
+            readonly environment: string;
+            /** @description True when nobody said so. */
+            readonly environment_assumed: boolean;
+            readonly faces: components["schemas"]["FacesTold"] | null;
+            readonly forming: components["schemas"]["FormingTold"] | null;
+            /** @description What tightening it again can and cannot tell. */
+            readonly on_torque_later: readonly components["schemas"]["PracticeTold"][];
+            readonly over_pad_pascals: components["schemas"]["PlainRange"] | null;
+            /** @description True when nobody said so. */
+            readonly pad_assumed: boolean;
+            /**
+             * Format: double
+             * @description Outer diameter of the pad; null without a bolt.
+             */
+            readonly pad_metres: number | null;
+            readonly place: components["schemas"]["JointPlace"] | null;
+            readonly sound_ohms: components["schemas"]["PlainRange"] | null;
+            /**
+             * Format: int32
+             * @description Terminals on the stud.
+             */
+            readonly stack: number;
+            /** @description Joints on the same stud, the one that carries most first: the order from the metal outwards. */
+            readonly stacked: readonly string[];
+            readonly under_head_pascals: components["schemas"]["PlainRange"] | null;
+            /** @description Its washers, as the file has them. */
+            readonly washer: string | null;
+            /**
+             * Format: double
+             * @description When 5 µm of zinc are gone.
+             */
+            readonly zinc_years: number | null;
+        };
         /** @description What is believed of one joint. */
         readonly JointBelief: {
             /**
@@ -2232,6 +2361,60 @@ export interface components {
              * @description As likely more as less.
              */
             readonly median_ohms: number;
+        };
+        /** @description Which joint it is, and what it has to carry. */
+        readonly JointPlace: {
+            /**
+             * Format: double
+             * @description The most that it carries.
+             */
+            readonly carries_amps: number | null;
+            /** @description In which state. */
+            readonly carries_state: string | null;
+            /** @description True where its kind is held by a bolt or nut, false for plugs, clips, splices, seams; null where nobody knows. */
+            readonly fastened: boolean | null;
+            /** @description The joint. */
+            readonly joint: string;
+            /** @description Its kind. */
+            readonly kind: string;
+            /**
+             * Format: double
+             * @description Its resistance.
+             */
+            readonly ohms: number;
+            /** @description `structure`, `battery`, `device` or `stud`: what it is screwed to. */
+            readonly on: string;
+            /** @description The point at which it is. */
+            readonly point: string;
+            /** @description True when the file states it. */
+            readonly stated: boolean;
+        };
+        /** @description The sheet of a joint of the vehicle, with as much as the file says of its bolt. */
+        readonly JointSheet: {
+            readonly bolt: components["schemas"]["Tightened"] | null;
+            /** @description Torques that others give for connections such as this one. */
+            readonly connections: readonly components["schemas"]["ConnectionTold"][];
+            /**
+             * Format: int32
+             * @description The number of the contract.
+             */
+            readonly format: number;
+            /** @description The joint. */
+            readonly joint: string;
+            /** @description What the figures do not say, what overrides them, what comes first. */
+            readonly notes: readonly string[];
+            /** @description The joint. */
+            readonly sheet: components["schemas"]["JointAbout"];
+            /** @description Its thread. */
+            readonly thread: string | null;
+            /** @description How sure that is. */
+            readonly torque_confidence: string | null;
+            /** @description `file`, or `usual` where the file gives none and the bolt stands in metal of a structure; else null. */
+            readonly torque_from: string | null;
+            /** @description Where the usual torque comes from; null for one of the file. */
+            readonly torque_source: string | null;
+            /** @description `unlike-faces`, `too-many-terminals`, `above-highest-torque`, `beyond-proof-load`. */
+            readonly warnings: readonly string[];
         };
         /** @description An entry kept as written. */
         readonly KeptEntry: {
@@ -2386,6 +2569,39 @@ export interface components {
              */
             readonly volts: number;
         };
+        /** @description The same torque by the law that counts thread and head apart. */
+        readonly LongFormTold: {
+            /**
+             * Format: double
+             * @description Clamp force under that.
+             */
+            readonly clamp_at_table_friction_newtons: number;
+            /**
+             * Format: double
+             * @description Friction that the nut factor amounts to.
+             */
+            readonly friction: number;
+            /**
+             * Format: double
+             * @description Torque of friction under the head.
+             */
+            readonly head_newton_metres: number;
+            /**
+             * Format: double
+             * @description Torque that stretches the bolt.
+             */
+            readonly pitch_newton_metres: number;
+            /**
+             * Format: double
+             * @description Friction of printed tables.
+             */
+            readonly table_friction: number;
+            /**
+             * Format: double
+             * @description Torque of friction in the thread.
+             */
+            readonly thread_newton_metres: number;
+        };
         /** @description Who asks, and what the server is. */
         readonly Me: {
             /** @description The addresses at which the page can be opened. */
@@ -2536,6 +2752,24 @@ export interface components {
             readonly next: readonly components["schemas"]["ProposedReading"][];
             /** @description Problems of the readings. */
             readonly problems: readonly components["schemas"]["Problem"][];
+        };
+        /** @description A range with its middle. */
+        readonly NominalRange: {
+            /**
+             * Format: double
+             * @description The upper end.
+             */
+            readonly high: number;
+            /**
+             * Format: double
+             * @description The lower end.
+             */
+            readonly low: number;
+            /**
+             * Format: double
+             * @description What is most to be expected.
+             */
+            readonly nominal: number;
         };
         /**
          * @description The unit of a reading of amperes.
@@ -2807,6 +3041,19 @@ export interface components {
             /** @description Problems of the file. */
             readonly problems: readonly components["schemas"]["Problem"][];
         };
+        /** @description A range. */
+        readonly PlainRange: {
+            /**
+             * Format: double
+             * @description The upper end.
+             */
+            readonly high: number;
+            /**
+             * Format: double
+             * @description The lower end.
+             */
+            readonly low: number;
+        };
         /** @description Volts of a point. */
         readonly PointVolts: {
             /**
@@ -2847,6 +3094,17 @@ export interface components {
              * @description From all sources.
              */
             readonly sources_watts: number;
+        };
+        /** @description A practice with its source. */
+        readonly PracticeTold: {
+            /** @description How sure that is. */
+            readonly confidence: string;
+            /** @description What to do. */
+            readonly practice: string;
+            /** @description Where it comes from. */
+            readonly source: string;
+            /** @description What it is about. */
+            readonly subject: string;
         };
         /** @description One problem of a text. */
         readonly Problem: {
@@ -2948,7 +3206,7 @@ export interface components {
          * @description A question by its name.
          * @enum {string}
          */
-        readonly Question: "check" | "picture" | "solve" | "budget" | "routes" | "offsets" | "what-if" | "column" | "diagnose" | "next" | "repairs" | "failures" | "heat" | "tidy";
+        readonly Question: "check" | "picture" | "solve" | "budget" | "routes" | "offsets" | "what-if" | "column" | "diagnose" | "next" | "repairs" | "failures" | "heat" | "bolt" | "tidy";
         /** @description A failure with what it does. */
         readonly RankedFailure: {
             /** @description One for each state in which it does anything. */
@@ -3524,6 +3782,66 @@ export interface components {
             /** @description True when it was tidy already. */
             readonly tidy: boolean;
         };
+        /** @description A bolt and what its torque does. */
+        readonly Tightened: {
+            /** @description Every number that went in. */
+            readonly basis: readonly components["schemas"]["BasisTold"][];
+            /** @description What it clamps with. */
+            readonly clamp_newtons: components["schemas"]["NominalRange"];
+            /** @description Its class. */
+            readonly class: string;
+            /** @description True when nobody stated the class. */
+            readonly class_assumed: boolean;
+            /** @description Finish of thread and head. */
+            readonly finish: string;
+            /** @description The cross-check by the law that counts thread and head apart. */
+            readonly long_form: components["schemas"]["LongFormTold"];
+            /** @description Proof load over clamp force, less one, each for the clamp force of that name. */
+            readonly margin: components["schemas"]["NominalRange"];
+            /** @description How it is tightened. */
+            readonly method: string;
+            /** @description Nut factor of the finish. */
+            readonly nut_factor: components["schemas"]["NominalRange"];
+            /**
+             * Format: double
+             * @description What the bolt bears.
+             */
+            readonly proof_load_newtons: number;
+            /** @description Clamp force over proof load. */
+            readonly proof_share: components["schemas"]["NominalRange"];
+            /**
+             * Format: double
+             * @description The part of it that only turns the thread.
+             */
+            readonly running_torque_newton_metres: number;
+            /**
+             * Format: double
+             * @description Scatter of the method.
+             */
+            readonly scatter: number;
+            /** @description Its thread. */
+            readonly thread: string;
+            /**
+             * Format: double
+             * @description The torque at which the highest clamp force reaches the proof load.
+             */
+            readonly torque_at_proof_newton_metres: number;
+            /**
+             * Format: double
+             * @description The torque.
+             */
+            readonly torque_newton_metres: number;
+            /**
+             * Format: double
+             * @description The usual share of the proof load.
+             */
+            readonly usual_proof_share: number;
+            /**
+             * Format: double
+             * @description The torque for it.
+             */
+            readonly usual_torque_newton_metres: number;
+        };
         /** @description A question whose answer is to be kept. */
         readonly ToKeep: {
             /** @description What is asked; about the stored file. */
@@ -3888,6 +4206,7 @@ export type AlreadyWrong = components['schemas']['AlreadyWrong'];
 export type Asked = components['schemas']['Asked'];
 export type AtOdds = components['schemas']['AtOdds'];
 export type AtRevision = components['schemas']['AtRevision'];
+export type BasisTold = components['schemas']['BasisTold'];
 export type BatteryState = components['schemas']['BatteryState'];
 export type Believed = components['schemas']['Believed'];
 export type BothTexts = components['schemas']['BothTexts'];
@@ -3905,6 +4224,7 @@ export type ChiSquareTest = components['schemas']['ChiSquareTest'];
 export type Column = components['schemas']['Column'];
 export type ConductorFlow = components['schemas']['ConductorFlow'];
 export type ConflictBody = components['schemas']['ConflictBody'];
+export type ConnectionTold = components['schemas']['ConnectionTold'];
 export type ContactHarm = components['schemas']['ContactHarm'];
 export type CrowdedReadings = components['schemas']['CrowdedReadings'];
 export type DeviceList = components['schemas']['DeviceList'];
@@ -3927,6 +4247,7 @@ export type Entry = components['schemas']['Entry'];
 export type EntryList = components['schemas']['EntryList'];
 export type ErrorBody = components['schemas']['ErrorBody'];
 export type ErrorWhy = components['schemas']['ErrorWhy'];
+export type FacesTold = components['schemas']['FacesTold'];
 export type FailedPart = components['schemas']['FailedPart'];
 export type FailureCase = components['schemas']['FailureCase'];
 export type FailureFinding = components['schemas']['FailureFinding'];
@@ -3937,6 +4258,7 @@ export type FileAgreement = components['schemas']['FileAgreement'];
 export type FileVersion = components['schemas']['FileVersion'];
 export type FilledValue = components['schemas']['FilledValue'];
 export type Flow = components['schemas']['Flow'];
+export type FormingTold = components['schemas']['FormingTold'];
 export type GroundOffset = components['schemas']['GroundOffset'];
 export type GroundOffsets = components['schemas']['GroundOffsets'];
 export type Heat = components['schemas']['Heat'];
@@ -3946,7 +4268,10 @@ export type History = components['schemas']['History'];
 export type Inventory = components['schemas']['Inventory'];
 export type JobBody = components['schemas']['JobBody'];
 export type JobState = components['schemas']['JobState'];
+export type JointAbout = components['schemas']['JointAbout'];
 export type JointBelief = components['schemas']['JointBelief'];
+export type JointPlace = components['schemas']['JointPlace'];
+export type JointSheet = components['schemas']['JointSheet'];
 export type KeptEntry = components['schemas']['KeptEntry'];
 export type KeptResult = components['schemas']['KeptResult'];
 export type LargerConductor = components['schemas']['LargerConductor'];
@@ -3954,6 +4279,7 @@ export type LayoutList = components['schemas']['LayoutList'];
 export type ListedVehicle = components['schemas']['ListedVehicle'];
 export type LoadChange = components['schemas']['LoadChange'];
 export type LoadState = components['schemas']['LoadState'];
+export type LongFormTold = components['schemas']['LongFormTold'];
 export type Me = components['schemas']['Me'];
 export type Meaning = components['schemas']['Meaning'];
 export type MeasuredAt = components['schemas']['MeasuredAt'];
@@ -3966,6 +4292,7 @@ export type NewPairing = components['schemas']['NewPairing'];
 export type NewVehicle = components['schemas']['NewVehicle'];
 export type NextOrPlan = components['schemas']['NextOrPlan'];
 export type NextReadings = components['schemas']['NextReadings'];
+export type NominalRange = components['schemas']['NominalRange'];
 export type OfAmperes = components['schemas']['OfAmperes'];
 export type OfVolts = components['schemas']['OfVolts'];
 export type OffsetsState = components['schemas']['OffsetsState'];
@@ -3984,8 +4311,10 @@ export type PathsOfFailure = components['schemas']['PathsOfFailure'];
 export type Photo = components['schemas']['Photo'];
 export type PhotoList = components['schemas']['PhotoList'];
 export type Picture = components['schemas']['Picture'];
+export type PlainRange = components['schemas']['PlainRange'];
 export type PointVolts = components['schemas']['PointVolts'];
 export type PowerBalance = components['schemas']['PowerBalance'];
+export type PracticeTold = components['schemas']['PracticeTold'];
 export type Problem = components['schemas']['Problem'];
 export type ProblemSeverity = components['schemas']['ProblemSeverity'];
 export type Proof = components['schemas']['Proof'];
@@ -4028,6 +4357,7 @@ export type TakeAgain = components['schemas']['TakeAgain'];
 export type TaughtLimit = components['schemas']['TaughtLimit'];
 export type TellingReading = components['schemas']['TellingReading'];
 export type Tidied = components['schemas']['Tidied'];
+export type Tightened = components['schemas']['Tightened'];
 export type ToKeep = components['schemas']['ToKeep'];
 export type TypedReading = components['schemas']['TypedReading'];
 export type TypedUnclear = components['schemas']['TypedUnclear'];
@@ -4048,6 +4378,29 @@ export type WorkshopRates = components['schemas']['WorkshopRates'];
 export type WorthlessReading = components['schemas']['WorthlessReading'];
 export type $defs = Record<string, never>;
 export interface operations {
+    readonly post_bolt: {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        readonly requestBody: {
+            readonly content: {
+                readonly "application/json": components["schemas"]["Asked"];
+            };
+        };
+        readonly responses: {
+            readonly 200: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["JointSheet"];
+                };
+            };
+        };
+    };
     readonly post_budget: {
         readonly parameters: {
             readonly query?: never;

@@ -59,6 +59,12 @@ export function showTorque(newtonMetres: number, units: Units, locale: Locale = 
   return `${decimal(newtonMetres / 1.355_817_948_3, 1, locale)}${SPACE}lbf·ft`;
 }
 
+/** A force: kilonewtons, or pounds-force (1 lbf = 4.4482216152605 N). */
+export function showForce(newtons: number, units: Units, locale: Locale = POINT): string {
+  if (units === 'us') return `${decimal(Number((newtons / 4.448_221_615_260_5).toPrecision(3)), 0, locale)}${SPACE}lbf`;
+  return `${String(Number((newtons / 1000).toPrecision(3))).replace('.', locale.decimal)}${SPACE}kN`;
+}
+
 /** A temperature: degrees Celsius or Fahrenheit. */
 export function showTemperature(celsius: number, units: Units): string {
   const value = units === 'metric' ? celsius : celsius * 1.8 + 32;

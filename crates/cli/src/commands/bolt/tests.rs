@@ -1,6 +1,7 @@
 //! Checks of `groundloom bolt` against printed torques and by hand.
 
 use super::*;
+use serde_json::Value;
 use units::UnitSystem;
 
 const POUND_FORCE: f64 = 4.448_221_615_260_5;

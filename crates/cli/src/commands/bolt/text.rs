@@ -2,14 +2,15 @@
 
 use std::fmt::Write;
 
-use catalogue::Row;
-use units::{NewtonMetres, Newtons, Ratio, print};
-
-use super::sheet::Sheet;
-use super::{
+use answers::bolt::sheet::Sheet;
+use answers::bolt::tightening::{
     Bolt, CANNOT_TELL, CAUTIONS, OVERRIDES, TABLE_FRICTION, Tightening, USUAL_SHARE, basis,
     connections, margin,
 };
+use catalogue::Row;
+use units::{NewtonMetres, Newtons, Ratio, print};
+
+use super::said::Said;
 use crate::answer::Asked;
 use crate::sources::Sources;
 use crate::style::{bold, warning, wrapped};
@@ -23,7 +24,7 @@ pub(super) fn text(
     asked: &Asked,
 ) -> String {
     let units = asked.units;
-    let mut text = sheet.map_or_else(String::new, |sheet| sheet.heading(asked));
+    let mut text = sheet.map_or_else(String::new, |sheet| Said(sheet).heading(asked));
     let assumed = if bolt.class_assumed { " (assumed: read the head)" } else { "" };
     let title = format!(
         "{}, {}{}{assumed}, finish {}, {}",
@@ -57,7 +58,7 @@ pub(super) fn text(
     let _ = writeln!(text, "\n{}", wrapped(&long_form_text(found, asked), asked.width, 0));
     let mut sources = Sources::default();
     if let Some(sheet) = sheet {
-        text.push_str(&sheet.text(&mut sources, asked));
+        text.push_str(&Said(sheet).text(&mut sources, asked));
     }
     text.push_str(&connections_text(bolt, &mut sources, asked));
     for paragraph in [CANNOT_TELL, OVERRIDES] {
@@ -96,11 +97,14 @@ fn clamp_table(found: &Tightening, asked: &Asked) -> String {
 fn torque_table(found: &Tightening, sheet: Option<&Sheet>, asked: &Asked) -> String {
     let columns = [Column::Right("torque"), Column::Left("where")];
     let row = |torque: NewtonMetres, meaning: String| vec![asked.units.torque(torque), meaning];
-    if let Some((highest, breaking)) = sheet.and_then(Sheet::forming) {
+    if let Some(screw) = sheet.and_then(|sheet| sheet.forming).map(|own| own.screw) {
         let rows = vec![
             row(found.torque, "as asked".to_owned()),
-            row(highest, "the highest for a thread-forming screw, forming included".to_owned()),
-            row(breaking, "such a screw may break".to_owned()),
+            row(
+                screw.highest,
+                "the highest for a thread-forming screw, forming included".to_owned(),
+            ),
+            row(screw.breaking, "such a screw may break".to_owned()),
         ];
         return table(&columns, rows, asked.width);
     }

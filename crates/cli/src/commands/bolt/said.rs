@@ -1,14 +1,13 @@
-//! The sheet of a joint as a person reads it, and for programs.
+//! The sheet of a joint as a person reads it.
 
 use std::fmt::Write;
 
+use answers::bolt::sheet::{MOST_TERMINALS, Range, Sheet, ZINC_PLATE};
 use catalogue::{Catalogue, Preparation, Row};
-use serde_json::{Value, json};
 use units::{Pascals, print};
 
-use super::{MOST_TERMINALS, Range, Sheet, ZINC_PLATE};
 use crate::answer::Asked;
-use crate::sources::{Sources, with_source};
+use crate::sources::Sources;
 use crate::style::{bold, dim, warning, wrapped};
 
 /// Contact pressure at which the resistance of copper bars hardly falls any more, in megapascals.
@@ -16,10 +15,13 @@ const FLAT_FROM_MPA: (f64, f64) = (7.0, 10.0);
 
 const INDENT: usize = 4;
 
-impl Sheet {
+/// A sheet in words.
+pub(super) struct Said<'s>(pub &'s Sheet);
+
+impl Said<'_> {
     /// Which joint it is; above the figures of the bolt.
-    pub(in crate::commands::bolt) fn heading(&self, asked: &Asked) -> String {
-        let Some(place) = &self.place else { return String::new() };
+    pub(super) fn heading(&self, asked: &Asked) -> String {
+        let Some(place) = &self.0.place else { return String::new() };
         let title =
             format!("{}: {} ({} at {})", place.vehicle, place.name, place.kind, place.point);
         let mut text = format!("{}\n", bold(wrapped(&title, asked.width, 0)));
@@ -49,7 +51,7 @@ impl Sheet {
     }
 
     /// Faces, pressure, contact, air, advice.
-    pub(in crate::commands::bolt) fn text(&self, sources: &mut Sources, asked: &Asked) -> String {
+    pub(super) fn text(&self, sources: &mut Sources, asked: &Asked) -> String {
         let mut text = format!("\n{}\n", bold("The joint"));
         let mut say = |line: String, alarm: bool| {
             let width = asked.width.saturating_sub(INDENT);
@@ -59,7 +61,9 @@ impl Sheet {
         };
         let (line, alarm) = self.couple_text(sources);
         say(line, alarm);
-        say(self.pressure_text(), false);
+        if let Some(line) = self.pressure_text() {
+            say(line, false);
+        }
         say(self.contact_text(sources), false);
         if let Some((line, alarm)) = self.stack_text() {
             say(line, alarm);
@@ -70,25 +74,25 @@ impl Sheet {
         if let Some(line) = self.air_text(sources) {
             say(line, false);
         }
-        if let Some(washer) = &self.washer {
+        if let Some(washer) = &self.0.asked.washer {
             say(format!("Washers: {washer}."), false);
         }
         let _ = writeln!(text, "\n{}", bold("How it is made, and kept"));
-        advice(&mut text, &self.advice, sources, asked);
+        advice(&mut text, &self.0.advice(), sources, asked);
         let _ = writeln!(text, "\n{}", bold("What tightening it again tells"));
         let told = "A wrench that clicks at the old torque says that the bolt does not turn, not \
             that the clamp force is there, and nothing of the contact. Read the millivolts under \
             load instead; open, clean and tighten anew where they have grown.";
         let width = asked.width.saturating_sub(2);
         let _ = writeln!(text, "  {}", wrapped(told, width, 2));
-        advice(&mut text, &self.on_torque_later(), sources, asked);
+        advice(&mut text, &self.0.on_torque_later(), sources, asked);
         text
     }
 
     fn couple_text(&self, sources: &mut Sources) -> (String, bool) {
-        let assumed = if self.environment_assumed { " (assumed)" } else { "" };
-        let Some(couple) = &self.couple else {
-            let told = self.finish.as_ref().map_or_else(
+        let assumed = if self.0.asked.environment_assumed { " (assumed)" } else { "" };
+        let Some(couple) = &self.0.couple else {
+            let told = self.0.asked.finish.as_ref().map_or_else(
                 || "no finish of its faces is stated".to_owned(),
                 |finish| format!("`{finish}` does not name two listed metals"),
             );
@@ -101,8 +105,9 @@ impl Sheet {
             .map(|provenance| sources.short_mark(provenance));
         let mark = if marks[0] == marks[1] { marks[0].clone() } else { marks.join(" ") };
         let (first, second) = (couple.first.key(), couple.second.key());
-        let corrodes = if couple.first.index > couple.second.index { first } else { second };
-        let allowed = Catalogue::standard().galvanic_allowances.find(self.environment.allowance);
+        let corrodes = couple.goes().key();
+        let allowed =
+            Catalogue::standard().galvanic_allowances.find(self.0.asked.environment.allowance);
         let allowed = allowed.map_or_else(String::new, |row| sources.short_mark(&row.provenance));
         let line = format!(
             "{} against {}: {:.2} V apart in the anodic index {mark}, {} the {:.2} V usually \
@@ -112,8 +117,8 @@ impl Sheet {
             couple.difference.0,
             if couple.suits() { "within" } else { "more than" },
             couple.allowed.0,
-            self.environment.word,
-            if couple.difference.0 > 1e-9 && !couple.suits() {
+            self.0.asked.environment.word,
+            if couple.unlike() && !couple.suits() {
                 format!("; where water bridges them the {corrodes} goes. Plate one, or seal it.")
             } else {
                 ".".to_owned()
@@ -122,22 +127,23 @@ impl Sheet {
         (line, !couple.suits())
     }
 
-    fn pressure_text(&self) -> String {
-        let pad = if self.pad_assumed { ", assumed" } else { "" };
-        format!(
-            "Pressure: {} under the head, {} if it spreads over a pad of {} mm{pad}. Copper bars \
+    fn pressure_text(&self) -> Option<String> {
+        let ([under_head, over_pad], pad) = self.0.pressures.zip(self.0.pad)?;
+        let assumed = if self.0.asked.pad.is_none() { ", assumed" } else { "" };
+        Some(format!(
+            "Pressure: {} under the head, {} if it spreads over a pad of {} mm{assumed}. Copper bars \
              gain little above {:.0} to {:.0} MPa (from memory).",
-            pressure(&self.under_head),
-            pressure(&self.over_pad),
-            print::plain(self.pad.mm(), 3),
+            pressure(&under_head),
+            pressure(&over_pad),
+            print::plain(pad.mm(), 3),
             FLAT_FROM_MPA.0,
             FLAT_FROM_MPA.1
-        )
+        ))
     }
 
     fn contact_text(&self, sources: &mut Sources) -> String {
         let mut line = String::from("Contact: ");
-        match self.couple.as_ref().and_then(|couple| couple.clean.as_ref()) {
+        match self.0.couple.as_ref().and_then(|couple| couple.clean.as_ref()) {
             Some((clean, soft)) => {
                 let _ = write!(
                     line,
@@ -149,7 +155,7 @@ impl Sheet {
             }
             None => line.push_str("no least value without two known faces. "),
         }
-        if let Some(kind) = self.kind {
+        if let Some(kind) = self.0.kind {
             let _ = write!(
                 line,
                 "Sound ones of this kind ({}), films and crimp included, have {} to {}, bad ones \
@@ -166,17 +172,17 @@ impl Sheet {
     }
 
     fn stack_text(&self) -> Option<(String, bool)> {
-        if self.stack < 2 {
+        if self.0.asked.stack < 2 {
             return None;
         }
-        let many = self.stack > MOST_TERMINALS;
+        let many = self.0.asked.stack > MOST_TERMINALS;
         let line = format!(
             "Stack: {} terminals on one stud. The outermost current passes all faces below it; \
              the largest current goes next to the metal. {}",
-            self.stack,
+            self.0.asked.stack,
             if many {
                 "More than the four that are allowed: join studs with a bus."
-            } else if self.stack > 2 {
+            } else if self.0.asked.stack > 2 {
                 "The faces settle more: 10 % of the clamp force is taken off instead of 5 %."
             } else {
                 ""
@@ -186,17 +192,18 @@ impl Sheet {
     }
 
     fn forming_text(&self, sources: &mut Sources, asked: &Asked) -> Option<(String, bool)> {
-        let (row, torque, assumed) = self.forming.as_ref()?;
-        let over = self.overtorqued();
+        let own = self.0.forming?;
+        let row = own.screw;
+        let over = self.0.overtorqued();
         let mut line = format!(
             "Thread-forming screw: {} is {} the highest torque of {}, it breaks at {} {}.",
-            asked.units.torque(*torque),
+            asked.units.torque(own.torque),
             if over { "above" } else { "within" },
             asked.units.torque(row.highest),
             asked.units.torque(row.breaking),
             sources.mark(&row.provenance)
         );
-        if *assumed {
+        if own.assumed {
             line.push_str(
                 " The forming torque is taken as three eighths of that (from memory: a quarter to a \
                  half in thin sheet): measure it while turning, before the head lands, and give \
@@ -207,73 +214,17 @@ impl Sheet {
     }
 
     fn air_text(&self, sources: &mut Sources) -> Option<String> {
-        let (years, class) = self.zinc?;
+        let (years, class) = self.0.zinc?;
         Some(format!(
             "Air: read as ISO 9223 class {} at the most (our assignment for {}) {}; {} µm of zinc on \
              plated hardware is gone after {} years there (ISO 9224). Crevices, engine spaces and \
              spray are harsher than open air.",
             class.key(),
-            self.environment.word,
+            self.0.asked.environment.word,
             sources.mark(&class.provenance),
             print::plain(ZINC_PLATE.0 * 1e6, 2),
             print::plain(years.0, 2),
         ))
-    }
-
-    /// The sheet for programs.
-    pub(in crate::commands::bolt) fn json(&self) -> Value {
-        let range = |low: f64, high: f64| json!({ "low": low, "high": high });
-        let place = self.place.as_ref().map(|place| {
-            json!({
-                "joint": place.name,
-                "kind": place.kind,
-                "point": place.point,
-                "ohms": place.resistance.0,
-                "stated": place.stated,
-                "carries_amps": place.carries.as_ref().map(|own| own.0.0),
-                "carries_state": place.carries.as_ref().map(|own| &own.1),
-            })
-        });
-        let couple = self.couple.as_ref().map(|couple| {
-            json!({
-                "first": couple.first.key(),
-                "second": couple.second.key(),
-                "difference_volts": couple.difference.0,
-                "allowed_volts": couple.allowed.0,
-                "suits": couple.suits(),
-                "clean_ohms": couple.clean.as_ref().map(|(own, _)| range(own.low.0, own.high.0)),
-            })
-        });
-        let rows = |rows: &[&'static Preparation]| {
-            let rows = rows.iter().map(|row| {
-                with_source(
-                    json!({ "subject": row.key(), "practice": row.practice }),
-                    &row.provenance,
-                )
-            });
-            rows.collect::<Vec<_>>()
-        };
-        json!({
-            "place": place,
-            "environment": self.environment.word,
-            "environment_assumed": self.environment_assumed,
-            "faces": couple,
-            "under_head_pascals": range(self.under_head.low.0, self.under_head.high.0),
-            "over_pad_pascals": range(self.over_pad.low.0, self.over_pad.high.0),
-            "pad_metres": self.pad.0,
-            "pad_assumed": self.pad_assumed,
-            "sound_ohms": self.kind.map(|kind| range(kind.clean_low.0, kind.clean_high.0)),
-            "stack": self.stack,
-            "forming": self.forming.as_ref().map(|(row, _, assumed)| json!({
-                "highest_newton_metres": row.highest.0,
-                "breaking_newton_metres": row.breaking.0,
-                "forming_torque_assumed": assumed,
-            })),
-            "zinc_years": self.zinc.map(|own| own.0.0),
-            "air": self.zinc.map(|own| own.1.key()),
-            "advice": rows(&self.advice),
-            "on_torque_later": rows(&self.on_torque_later()),
-        })
     }
 }
 
