@@ -101,7 +101,7 @@ describe('the steps of a job', () => {
       '2 terminals on this stud, the largest current next to the metal: strap, then other.',
     );
     expect(told).toContain(
-      `Tighten to 40${SPACE}N·m (from the file; the maker’s figure overrides it). M10, class 8.8 assumed: read the head: it clamps with 12.7${SPACE}kN to 26.7${SPACE}kN.`,
+      `Tighten to 40${SPACE}N·m (from the file; the maker’s figure overrides it). M10, class 8.8 (assumed: read the head): it clamps with 12.7${SPACE}kN to 26.7${SPACE}kN.`,
     );
     expect(told.find((text) => text.includes('kept by wax'))).toContain('coat the closed joint');
     const steps = stepsOf({ clean: 'strap.to' }, { picture, units: 'metric', sheets: new Map([['strap.to', lug]]) });

@@ -85,13 +85,13 @@ function torqueText(own: SheetShown, units: Units, locale: Locale): string {
   if (bolt && own.torque_from === 'file') {
     const { low, high } = bolt.clamp_newtons;
     const force = `${showForce(low, units, locale)} to ${showForce(high, units, locale)}`;
-    const screw = `${thread}, class ${bolt.class}${bolt.class_assumed ? ' assumed: read the head' : ''}`;
+    const screw = `${thread}, class ${bolt.class}${bolt.class_assumed ? ' (assumed: read the head)' : ''}`;
     return `Tighten to ${torque(bolt.torque_newton_metres)} (from the file; the maker’s figure overrides it). ${screw}: it clamps with ${force}.${formingText(sheet.forming, torque)}`;
   }
   const maker = 'Tighten to the maker’s torque (the file gives none).';
   if (bolt) {
-    const head = bolt.class_assumed ? ', if its head says so' : '';
-    return `${maker} A steel bolt ${thread} of class ${bolt.class}${head}, bears ${torque(bolt.torque_newton_metres)} in steel or iron at the most; sheet, weld nuts, aluminium, brass and lead much less.`;
+    const head = bolt.class_assumed ? ', if its head says so,' : '';
+    return `${maker} A steel bolt ${thread} of class ${bolt.class}${head} bears ${torque(bolt.torque_newton_metres)} in steel or iron at the most; sheet, weld nuts, aluminium, brass and lead much less.`;
   }
   const given = own.connections.map(
     ({ connection, low_newton_metres: low, high_newton_metres: high }) =>
