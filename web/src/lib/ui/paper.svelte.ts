@@ -5,7 +5,7 @@
 import { flushSync } from 'svelte';
 
 /** Room on A4 upright within the margins of `base.css`, in CSS pixels; Letter is wider. */
-export const PAPER = { width: 690, height: 430 } as const;
+export const PAPER = { width: 690, height: 396 } as const;
 
 class Paper {
   printing = $state(false);
