@@ -47,6 +47,8 @@ export async function startProgram(args: readonly string[] = []): Promise<Progra
     const all = ['open', '--no-browser', '--json', '--port', String(port), '--garage', join(folder, 'garage'), ...args];
     const own = spawn(PROGRAM, all, { cwd: ROOT });
     child = own;
+    // Also when a test breaks off before it closes what it started.
+    process.once('exit', () => own.kill());
     link = await new Promise<string>((done, fail) => {
       let said = '';
       own.stdout.on('data', (chunk: Buffer) => {

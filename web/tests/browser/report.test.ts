@@ -110,6 +110,23 @@ describe('a report, opened from disk with the network blocked', () => {
     await close();
   });
 
+  test('is laid out for the paper when it is printed from a wide screen', async () => {
+    const { page, close } = await opened(plain);
+    await page.locator('svg.picture').first().waitFor();
+    // What stands there at the moment of printing: a listener that comes after the page's own.
+    await page.evaluate(() => {
+      addEventListener('beforeprint', () => {
+        const all = [...document.querySelectorAll<SVGSVGElement>('svg.picture, .strip svg')];
+        Object.assign(window, { printed: all.map((own) => own.width.baseVal.value) });
+      });
+    });
+    await page.pdf({ format: 'A4' });
+    const printed = await page.evaluate(() => (window as unknown as { printed: number[] }).printed);
+    expect(printed.length).toBeGreaterThan(2);
+    for (const width of printed) expect(width).toBeLessThanOrEqual(((210 - 26) / 25.4) * 96);
+    await close();
+  });
+
   test.each(['A4', 'Letter'] as const)('prints to clean pages of %s', async (format) => {
     const { page, close } = await opened(plain);
     await page.emulateMedia({ media: 'print' });
