@@ -186,7 +186,7 @@ async fn caller(app: &Shared, from: IpAddr, headers: &HeaderMap) -> Result<Calle
         None => {
             let _ = locked(&app.limits).count(Counted::WrongKey, from, started);
             let what = "the key is wrong, or its time is over, or it was taken away";
-            let expected = Some("a new pairing, from `Add phone` at the desk");
+            let expected = Some("a new pairing, from “Let a phone in” at the desk, under Hand on");
             Err(ApiError::new(StatusCode::UNAUTHORIZED, "key-refused", what, expected))
         }
     }

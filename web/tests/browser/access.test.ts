@@ -1,22 +1,13 @@
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { openBrowser, openExample, type Program, person, SHEETS, startProgram, toSheet } from './program';
+import type { Page } from 'playwright-core';
+import { describe, expect, test } from 'vitest';
+import { openExample, person, SHEETS, toSheet } from './program';
+import { stage } from './stage';
 
 const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
-let program: Program;
-let browser: Browser;
-
-beforeAll(async () => {
-  program = await startProgram();
-  browser = await openBrowser();
-});
-afterAll(async () => {
-  await browser.close();
-  await program.close();
-});
+const at = stage();
 
 interface Violation {
   readonly id: string;
@@ -47,9 +38,9 @@ const SETTLED: Partial<Record<(typeof SHEETS)[number], string>> = {
 
 describe.each(['light', 'dark', 'sun'] as const)('in the %s theme', (theme) => {
   test('axe finds nothing on any view', async () => {
-    const { context, page } = await person(browser, { scheme: theme === 'dark' ? 'dark' : 'light' });
+    const { context, page } = await person(at.browser, { scheme: theme === 'dark' ? 'dark' : 'light' });
     await page.addInitScript(`localStorage.setItem('groundloom.settings', '{"theme":"${theme}"}')`);
-    await page.goto(program.link);
+    await page.goto(at.program.link);
     await page.getByRole('heading', { name: 'Open a file' }).waitFor();
     expect(await violations(page), 'doors').toEqual([]);
     await page.getByRole('button', { name: /rescue/ }).click();
@@ -75,8 +66,8 @@ describe.each(['light', 'dark', 'sun'] as const)('in the %s theme', (theme) => {
 });
 
 test('the phone page and a phone’s width: axe finds nothing, and nothing is wider than the screen', async () => {
-  const { context, page } = await person(browser, { width: 390, height: 844, touch: true });
-  await openExample(page, program.link);
+  const { context, page } = await person(at.browser, { width: 390, height: 844, touch: true });
+  await openExample(page, at.program.link);
   for (const sheet of SHEETS) {
     await toSheet(page, sheet);
     const sign = SETTLED[sheet];
@@ -85,7 +76,7 @@ test('the phone page and a phone’s width: axe finds nothing, and nothing is wi
     expect(await violations(page), sheet).toEqual([]);
     expect(await page.evaluate(() => document.documentElement.scrollWidth), sheet).toBeLessThanOrEqual(390);
   }
-  await page.goto(`${program.origin}/p`);
+  await page.goto(`${at.program.origin}/p`);
   await page.getByRole('heading', { name: 'Let this phone in' }).waitFor();
   expect(await violations(page), 'phone').toEqual([]);
   await context.close();
@@ -114,8 +105,8 @@ describe('with a keyboard alone', () => {
   }
 
   test('the main job: example, plan, a dragged joint, a reading, the repair', async () => {
-    const { context, page } = await person(browser);
-    await page.goto(program.link);
+    const { context, page } = await person(at.browser);
+    await page.goto(at.program.link);
     await page.getByRole('button', { name: /rescue/ }).waitFor();
     await tabTo(page, 'section:last-child .layouts button');
     await page.keyboard.press('Enter');

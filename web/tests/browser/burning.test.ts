@@ -1,26 +1,17 @@
 /** A strap that burns because another piece failed: marked on the plan, in words, and not by colour alone. */
 import { mkdirSync } from 'node:fs';
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { Page } from 'playwright-core';
+import { describe, expect, test } from 'vitest';
 import { HIDDEN_FUSE } from './hidden-fuse';
-import { openBrowser, type Program, person, SOON, startProgram, toSheet } from './program';
+import { person, SOON, toSheet } from './program';
+import { stage } from './stage';
 
-let program: Program;
-let browser: Browser;
-
-beforeAll(async () => {
-  program = await startProgram();
-  browser = await openBrowser();
-});
-afterAll(async () => {
-  await browser.close();
-  await program.close();
-});
+const at = stage();
 
 const SHOTS = process.env['GROUNDLOOM_SHOTS'];
 
 async function failures(page: Page): Promise<void> {
-  await page.goto(program.link);
+  await page.goto(at.program.link);
   await page.getByRole('heading', { name: 'Open a file' }).waitFor();
   await page
     .locator('input[type=file]')
@@ -40,7 +31,7 @@ async function painted(page: Page): Promise<Buffer> {
 
 describe.each(['light', 'dark', 'sun'] as const)('in the %s theme', (theme) => {
   test('the wire that burns when the main ground opens is marked on the plan, painted otherwise, and named', async () => {
-    const { context, page, complaints } = await person(browser, { scheme: theme === 'dark' ? 'dark' : 'light' });
+    const { context, page, complaints } = await person(at.browser, { scheme: theme === 'dark' ? 'dark' : 'light' });
     await page.addInitScript(`localStorage.setItem('groundloom.settings', '{"theme":"${theme}"}')`);
     await failures(page);
     const hidden = page.locator('[data-hidden=body-wire]');

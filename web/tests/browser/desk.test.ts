@@ -1,26 +1,16 @@
-import type { Browser } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { HIDDEN_FUSE } from './hidden-fuse';
-import { openBrowser, openExample, openText, type Program, person, SOON, startProgram, toSheet } from './program';
+import { openExample, openText, person, SOON, toSheet } from './program';
+import { stage } from './stage';
 
-let program: Program;
-let browser: Browser;
-
-beforeAll(async () => {
-  program = await startProgram();
-  browser = await openBrowser();
-});
-afterAll(async () => {
-  await browser.close();
-  await program.close();
-});
+const at = stage();
 
 const volts = (text: string | null): number => Number(/[\u2212-]?[\d.]+/.exec(text ?? '')?.[0].replace('\u2212', '-'));
 
 describe('at the desk', () => {
   test('from nothing to a diagnosed example: three doors, readings, suspects, repairs', async () => {
-    const { context, page, complaints } = await person(browser);
-    await page.goto(program.link);
+    const { context, page, complaints } = await person(at.browser);
+    await page.goto(at.program.link);
     await page.getByRole('heading', { name: 'Open a file' }).waitFor();
     expect(await page.getByRole('heading', { level: 2 }).allInnerTexts()).toEqual([
       'Open a file',
@@ -45,8 +35,8 @@ describe('at the desk', () => {
   });
 
   test('a dragged joint changes volts while dragging, and the full answer agrees on release', async () => {
-    const { context, page, complaints } = await person(browser);
-    await openExample(page, program.link);
+    const { context, page, complaints } = await person(at.browser);
+    await openExample(page, at.program.link);
     await page.locator('[data-label="main-negative"]').waitFor();
     await page.getByRole('listbox', { name: /Pieces on the plan/ }).focus();
     await page.locator('details summary', { hasText: 'The plan as a table' }).click();
@@ -80,8 +70,8 @@ describe('at the desk', () => {
   });
 
   test('a typed resistance does what the slider does, is written into the file, and Ctrl+Z takes it back', async () => {
-    const { context, page } = await person(browser);
-    await openExample(page, program.link);
+    const { context, page } = await person(at.browser);
+    await openExample(page, at.program.link);
     const load = page.locator('tr[data-load="starter"] td').nth(1);
     const before = volts(await load.innerText());
     await page.locator('details summary', { hasText: 'The plan as a table' }).click();
@@ -106,8 +96,8 @@ describe('at the desk', () => {
   });
 
   test('a cable drawn on the plan shows what every load gains', async () => {
-    const { context, page } = await person(browser);
-    await openExample(page, program.link);
+    const { context, page } = await person(at.browser);
+    await openExample(page, at.program.link);
     await page.getByRole('button', { name: 'Draw a cable' }).click();
     const spot = async (site: string): Promise<{ x: number; y: number }> => {
       const box = await page.locator(`[data-site="${site}"]`).boundingBox();
@@ -131,8 +121,8 @@ describe('at the desk', () => {
   });
 
   test('a drawn cable that would burn when another way lets go is too thin, and a thick one is not', async () => {
-    const { context, page } = await person(browser);
-    await openText(page, program.link, HIDDEN_FUSE);
+    const { context, page } = await person(at.browser);
+    await openText(page, at.program.link, HIDDEN_FUSE);
     await page.getByRole('button', { name: 'Draw a cable' }).click();
     await page.getByLabel('from', { exact: true }).selectOption('main/-');
     await page.getByLabel('to', { exact: true }).selectOption('body/left');
@@ -146,8 +136,8 @@ describe('at the desk', () => {
   });
 
   test('the layers can be shown alone, and the state changes what is shown', async () => {
-    const { context, page } = await person(browser);
-    await openExample(page, program.link);
+    const { context, page } = await person(at.browser);
+    await openExample(page, at.program.link);
     const lines = (): Promise<number> => page.locator('[data-branch]').count();
     const both = await lines();
     await page.getByRole('radio', { name: 'feed alone' }).check();
@@ -163,8 +153,8 @@ describe('at the desk', () => {
   });
 
   test('an error stands in its line, is told with what would be right, and what was typed stays', async () => {
-    const { context, page } = await person(browser);
-    await openExample(page, program.link);
+    const { context, page } = await person(at.browser);
+    await openExample(page, at.program.link);
     await toSheet(page, 'file');
     await page.locator('.cm-content').waitFor();
     await page.getByText('every line is understood').waitFor();
@@ -186,8 +176,8 @@ describe('at the desk', () => {
   });
 
   test('the editor offers what may stand there', async () => {
-    const { context, page } = await person(browser);
-    await openExample(page, program.link);
+    const { context, page } = await person(at.browser);
+    await openExample(page, at.program.link);
     await toSheet(page, 'file');
     await page.locator('.cm-content').click();
     await page.keyboard.press('Control+End');
@@ -203,8 +193,8 @@ describe('at the desk', () => {
   });
 
   test('plan and file find each other', async () => {
-    const { context, page } = await person(browser);
-    await openExample(page, program.link);
+    const { context, page } = await person(at.browser);
+    await openExample(page, at.program.link);
     await page.locator('details summary', { hasText: 'The plan as a table' }).click();
     await page.locator('details table').getByRole('button', { name: 'main-negative', exact: true }).click();
     await page.getByRole('button', { name: 'show it in the file' }).click();
@@ -215,8 +205,8 @@ describe('at the desk', () => {
   });
 
   test('units and words follow the person', async () => {
-    const { context, page } = await person(browser);
-    await openExample(page, program.link);
+    const { context, page } = await person(at.browser);
+    await openExample(page, at.program.link);
     await page.locator('details summary', { hasText: 'The plan as a table' }).click();
     await page.locator('details table').getByRole('button', { name: 'main-negative', exact: true }).click();
     expect(await page.locator('.card').innerText()).toContain('70\u00a0mm²');
@@ -231,8 +221,8 @@ describe('at the desk', () => {
   });
 
   test('a failure that is chosen shows on the plan what burns, with the currents as they then are', async () => {
-    const { context, page, complaints } = await person(browser);
-    await openExample(page, program.link);
+    const { context, page, complaints } = await person(at.browser);
+    await openExample(page, at.program.link);
     await toSheet(page, 'failures');
     await page.locator('[data-failure]').first().waitFor();
     await page.getByRole('button', { name: /^Show all \d+/ }).click();

@@ -1,20 +1,11 @@
 import { mkdirSync } from 'node:fs';
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { openBrowser, openExample, openText, type Program, person, SHEETS, startProgram, toSheet } from './program';
+import type { Page } from 'playwright-core';
+import { describe, expect, test } from 'vitest';
+import { openExample, openText, person, SHEETS, startProgram, toSheet } from './program';
+import { stage } from './stage';
 import { vehicleFile } from './vehicle';
 
-let program: Program;
-let browser: Browser;
-
-beforeAll(async () => {
-  program = await startProgram();
-  browser = await openBrowser();
-});
-afterAll(async () => {
-  await browser.close();
-  await program.close();
-});
+const at = stage();
 
 interface Box {
   readonly id: string;
@@ -50,9 +41,9 @@ describe.each(SIZES)('at %d × %d', (width, height) => {
   test.each(['rescue ambulance', 'harbour workboat', 'utility cart', '130 joints'])(
     'no name on the plan of the %s covers another in any state',
     async (name) => {
-      const { context, page } = await person(browser, { width, height });
-      if (name === '130 joints') await openText(page, program.link, vehicleFile(130));
-      else await openExample(page, program.link, new RegExp(name));
+      const { context, page } = await person(at.browser, { width, height });
+      if (name === '130 joints') await openText(page, at.program.link, vehicleFile(130));
+      else await openExample(page, at.program.link, new RegExp(name));
       await settled(page);
       let seen = 0;
       for (const state of await page
@@ -82,8 +73,8 @@ describe.each(SIZES)('at %d × %d', (width, height) => {
 });
 
 test('every line keeps an outline, feed and return differ by more than colour, and grey sight sees it', async () => {
-  const { context, page } = await person(browser);
-  await openExample(page, program.link);
+  const { context, page } = await person(at.browser);
+  await openExample(page, at.program.link);
   const feed = page.locator('[data-branch="starter-positive"]');
   const back = page.locator('[data-branch="main-negative"]');
   expect(await feed.locator('path.core').count()).toBe(1);
@@ -101,7 +92,7 @@ test.runIf(SHOTS)(
     for (const [width, height] of SIZES) {
       for (const scheme of ['light', 'dark'] as const) {
         const empty = await startProgram();
-        const { context, page } = await person(browser, { width, height, scheme });
+        const { context, page } = await person(at.browser, { width, height, scheme });
         await page.goto(empty.link);
         await page.getByRole('heading', { name: 'Open a file' }).waitFor();
         const shot = (what: string): Promise<unknown> =>
@@ -154,7 +145,7 @@ test.runIf(SHOTS)(
     mkdirSync(SHOTS as string, { recursive: true });
     const shared = await startProgram(['--share=127.0.0.1']);
     for (const scheme of ['light', 'dark'] as const) {
-      const { context, page } = await person(browser, { scheme });
+      const { context, page } = await person(at.browser, { scheme });
       await openExample(page, shared.link);
       await settled(page);
       await page.getByRole('button', { name: 'Show as…' }).click();
@@ -166,7 +157,12 @@ test.runIf(SHOTS)(
       const { link } = (await (await answer).json()) as { link: string };
       await page.locator('.phones img').waitFor();
       await page.screenshot({ path: `${SHOTS}/pairing-${scheme}.png` });
-      const { context: pocket, page: phone } = await person(browser, { width: 390, height: 844, touch: true, scheme });
+      const { context: pocket, page: phone } = await person(at.browser, {
+        width: 390,
+        height: 844,
+        touch: true,
+        scheme,
+      });
       await phone.goto(`${shared.origin}/p`);
       await phone.getByRole('heading', { name: 'Let this phone in' }).waitFor();
       await phone.screenshot({ path: `${SHOTS}/phone-door-${scheme}.png` });

@@ -1,26 +1,16 @@
 /** Paper says the same as the screen, and all of it. */
-import type { Browser } from 'playwright-core';
-import { afterAll, beforeAll, expect, test } from 'vitest';
-import { openBrowser, openExample, type Program, person, SHEETS, SOON, startProgram, toSheet } from './program';
+import { expect, test } from 'vitest';
+import { openExample, person, SHEETS, SOON, toSheet } from './program';
+import { stage } from './stage';
 
-let program: Program;
-let browser: Browser;
-
-beforeAll(async () => {
-  program = await startProgram();
-  browser = await openBrowser();
-});
-afterAll(async () => {
-  await browser.close();
-  await program.close();
-});
+const at = stage();
 
 /** A4 upright is 210 mm wide; the margins take 26. */
 const ROOM = ((210 - 26) / 25.4) * 96;
 
 test('drawings are laid out for the sheet while it is printed, whatever was zoomed, and for the screen again after it', async () => {
-  const { context, page } = await person(browser, { scheme: 'dark' });
-  await openExample(page, program.link);
+  const { context, page } = await person(at.browser, { scheme: 'dark' });
+  await openExample(page, at.program.link);
   for (const sheet of ['plan', 'volts', 'readings'] as const) {
     await toSheet(page, sheet);
     const drawing = sheet === 'volts' ? '.strip svg' : 'svg.picture';
@@ -64,8 +54,8 @@ test('drawings are laid out for the sheet while it is printed, whatever was zoom
 });
 
 test('on paper every sheet is headed by the vehicle and its revision, and nothing that is pressed is left on it', async () => {
-  const { context, page } = await person(browser);
-  await openExample(page, program.link);
+  const { context, page } = await person(at.browser);
+  await openExample(page, at.program.link);
   for (const sheet of SHEETS) {
     await page.emulateMedia({ media: 'screen' });
     await toSheet(page, sheet);

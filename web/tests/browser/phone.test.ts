@@ -1,25 +1,15 @@
-import type { Browser } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { openBrowser, openExample, type Program, person, SOON, startProgram, toSheet } from './program';
+import { describe, expect, test } from 'vitest';
+import { openExample, person, SOON, startProgram, toSheet } from './program';
+import { stage } from './stage';
 
-let program: Program;
-let browser: Browser;
-
-beforeAll(async () => {
-  program = await startProgram();
-  browser = await openBrowser();
-});
-afterAll(async () => {
-  await browser.close();
-  await program.close();
-});
+const at = stage();
 
 const PHONE = { width: 390, height: 844, touch: true } as const;
 
 describe('readings under the bonnet', () => {
-  test('survive a cut connection, a reload and a stopped program, and arrive once each', async () => {
-    const { context, page } = await person(browser, PHONE);
-    await openExample(page, program.link);
+  test('survive a cut connection, a reload and a stopped at.program, and arrive once each', async () => {
+    const { context, page } = await person(at.browser, PHONE);
+    await openExample(page, at.program.link);
     await toSheet(page, 'readings');
     await page.locator('.leads dd').first().waitFor();
     const sent: string[] = [];
@@ -59,8 +49,8 @@ describe('readings under the bonnet', () => {
   });
 
   test('typed fast, none is lost', async () => {
-    const { context, page } = await person(browser, PHONE);
-    await openExample(page, program.link);
+    const { context, page } = await person(at.browser, PHONE);
+    await openExample(page, at.program.link);
     await toSheet(page, 'readings');
     await page.locator('.leads dd').first().waitFor();
     const list = page.getByRole('list', { name: 'Readings, the newest first' });
@@ -76,8 +66,8 @@ describe('readings under the bonnet', () => {
   });
 
   test('a reading changes the suspects, and can be taken back with one tap', async () => {
-    const { context, page } = await person(browser, PHONE);
-    await page.goto(program.link);
+    const { context, page } = await person(at.browser, PHONE);
+    await page.goto(at.program.link);
     await page.getByRole('button', { name: 'front engine' }).click();
     await page.locator('svg[data-zoom]').waitFor();
     await toSheet(page, 'readings');
@@ -97,8 +87,8 @@ describe('readings under the bonnet', () => {
   });
 
   test('an outlier asks, inline, and is kept when pressed again', async () => {
-    const { context, page } = await person(browser, PHONE);
-    await openExample(page, program.link);
+    const { context, page } = await person(at.browser, PHONE);
+    await openExample(page, at.program.link);
     await toSheet(page, 'readings');
     await page.locator('.leads dd').first().waitFor();
     const label = page.getByRole('textbox', { name: /on the (meter|clamp)/ });
@@ -115,8 +105,8 @@ describe('readings under the bonnet', () => {
       [390, 780],
       [320, 568],
     ] as const) {
-      const { context, page } = await person(browser, { width, height, touch: true });
-      await openExample(page, program.link);
+      const { context, page } = await person(at.browser, { width, height, touch: true });
+      await openExample(page, at.program.link);
       await toSheet(page, 'readings');
       await page.locator('.keys').waitFor();
       const boxes = await page
@@ -143,12 +133,12 @@ describe('readings under the bonnet', () => {
 describe.skipIf(process.env['GROUNDLOOM_PAGES'] === 'dist')('a phone that was let in', () => {
   test('opens its page again while the program is away, and what it then takes down arrives', async () => {
     const shared = await startProgram(['--share=127.0.0.1']);
-    const desk = await person(browser);
+    const desk = await person(at.browser);
     await openExample(desk.page, shared.link);
     await toSheet(desk.page, 'hand-on');
     await desk.page.getByRole('button', { name: 'Let a phone in' }).click();
     const spoken = await desk.page.locator('.phones .code').innerText();
-    const phone = await person(browser, PHONE);
+    const phone = await person(at.browser, PHONE);
     const address = shared.origin.replace('localhost', '127.0.0.1');
     await phone.page.goto(`${address}/p`);
     await phone.page.getByLabel('letters from the desk').fill(spoken);

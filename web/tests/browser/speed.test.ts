@@ -1,22 +1,13 @@
 import { readdirSync, readFileSync, statSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { gzipSync } from 'node:zlib';
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { openBrowser, openExample, type Program, person, startProgram } from './program';
+import type { Page } from 'playwright-core';
+import { describe, expect, test } from 'vitest';
+import { openExample, person } from './program';
+import { stage } from './stage';
 import { vehicleFile } from './vehicle';
 
-let program: Program;
-let browser: Browser;
-
-beforeAll(async () => {
-  program = await startProgram();
-  browser = await openBrowser();
-});
-afterAll(async () => {
-  await browser.close();
-  await program.close();
-});
+const at = stage();
 
 const share = (values: readonly number[], part: number): number =>
   [...values].sort((a, b) => a - b)[Math.floor(values.length * part)] ?? 0;
@@ -47,8 +38,8 @@ async function isQuiet(page: Page): Promise<boolean> {
 
 describe('speed', () => {
   test('from slider to changed picture in 33 ms at the 95th percentile', async () => {
-    const { context, page } = await person(browser);
-    await openExample(page, program.link);
+    const { context, page } = await person(at.browser);
+    await openExample(page, at.program.link);
     await page.locator('details summary', { hasText: 'The plan as a table' }).click();
     await page.locator('details table').getByRole('button', { name: 'main-negative', exact: true }).click();
     await page.locator('details summary', { hasText: 'The plan as a table' }).click();
@@ -102,8 +93,8 @@ describe('speed', () => {
   });
 
   test('first paint within a second', async () => {
-    const { context, page } = await person(browser);
-    await page.goto(program.link);
+    const { context, page } = await person(at.browser);
+    await page.goto(at.program.link);
     await page.getByRole('heading', { name: 'Open a file' }).waitFor();
     const paint = await page.evaluate(
       () => performance.getEntriesByName('first-contentful-paint')[0]?.startTime ?? Number.NaN,
@@ -126,8 +117,8 @@ describe('speed', () => {
   });
 
   test('a plan with 500 conductors keeps 60 frames a second while it is zoomed', async () => {
-    const { context, page } = await person(browser);
-    await page.goto(program.link);
+    const { context, page } = await person(at.browser);
+    await page.goto(at.program.link);
     await page
       .locator('input[type=file]')
       .setInputFiles({ name: 'made.toml', mimeType: 'text/plain', buffer: Buffer.from(vehicleFile(1000)) });

@@ -1,19 +1,10 @@
 /** Reach and sight at the limits: a thumb, the narrowest screen, a person’s own colours. */
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { openBrowser, openExample, type Program, person, SHEETS, startProgram, toSheet } from './program';
+import type { Page } from 'playwright-core';
+import { describe, expect, test } from 'vitest';
+import { openExample, person, SHEETS, toSheet } from './program';
+import { stage } from './stage';
 
-let program: Program;
-let browser: Browser;
-
-beforeAll(async () => {
-  program = await startProgram(['--share=127.0.0.1']);
-  browser = await openBrowser();
-});
-afterAll(async () => {
-  await browser.close();
-  await program.close();
-});
+const at = stage(['--share=127.0.0.1']);
 
 interface Target {
   readonly what: string;
@@ -52,14 +43,14 @@ describe.each([
   [320, 568],
 ] as const)('on a phone of %d × %d', (width, height) => {
   test('all that is pressed on its readings page is 64 pixels wide and high, and nothing is wider than the screen', async () => {
-    const { context: at, page: desk } = await person(browser);
-    await openExample(desk, program.link);
+    const { context: sharing, page: desk } = await person(at.browser);
+    await openExample(desk, at.program.link);
     await toSheet(desk, 'hand-on');
     const answer = desk.waitForResponse(/\/api\/pairings$/);
     await desk.getByRole('button', { name: 'Let a phone in' }).click();
     const { link } = (await (await answer).json()) as { link: string };
-    await at.close();
-    const { context, page } = await person(browser, { width, height, touch: true });
+    await sharing.close();
+    const { context, page } = await person(at.browser, { width, height, touch: true });
     await page.goto(link);
     await page.locator('[data-suspect]').first().waitFor();
     await page.locator('.leads dd').first().waitFor();
@@ -82,8 +73,8 @@ describe.each([
 });
 
 test('at 320 pixels no sheet is wider than the screen, and all that is pressed is 24 pixels or has room about it', async () => {
-  const { context, page } = await person(browser, { width: 320, height: 568, touch: true });
-  await openExample(page, program.link);
+  const { context, page } = await person(at.browser, { width: 320, height: 568, touch: true });
+  await openExample(page, at.program.link);
   for (const sheet of SHEETS) {
     await toSheet(page, sheet);
     await page.waitForTimeout(sheet === 'failures' ? 5000 : 1500);
@@ -95,9 +86,9 @@ test('at 320 pixels no sheet is wider than the screen, and all that is pressed i
 });
 
 test('in a person’s own colours every line of the plan keeps an edge, what is chosen is marked, and focus is seen', async () => {
-  const { context, page } = await person(browser);
+  const { context, page } = await person(at.browser);
   await page.emulateMedia({ forcedColors: 'active' });
-  await openExample(page, program.link);
+  await openExample(page, at.program.link);
   const sheetColour = await page.evaluate(() => getComputedStyle(document.body).backgroundColor);
   const edges = await page
     .locator('[data-branch] path.edge')

@@ -1,19 +1,10 @@
 /** Two at once: desks that change the same file, and a phone that is heard at the desk. */
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, expect, test } from 'vitest';
-import { asked, openBrowser, openExample, type Program, person, SOON, startProgram, toSheet } from './program';
+import type { Page } from 'playwright-core';
+import { expect, test } from 'vitest';
+import { asked, openExample, person, SOON, toSheet } from './program';
+import { stage } from './stage';
 
-let program: Program;
-let browser: Browser;
-
-beforeAll(async () => {
-  program = await startProgram(['--share=127.0.0.1']);
-  browser = await openBrowser();
-});
-afterAll(async () => {
-  await browser.close();
-  await program.close();
-});
+const at = stage(['--share=127.0.0.1']);
 
 /** Types a line at the top of the file. */
 async function typeInto(page: Page, line: string): Promise<void> {
@@ -24,14 +15,14 @@ async function typeInto(page: Page, line: string): Promise<void> {
 
 const keep = (page: Page): Promise<void> => page.getByRole('button', { name: 'Keep', exact: true }).click();
 const stored = async (): Promise<{ revision: number; text: string }> =>
-  (await asked<{ vehicle: { revision: number; text: string } }>(program, '/api/vehicles/1')).vehicle;
+  (await asked<{ vehicle: { revision: number; text: string } }>(at.program, '/api/vehicles/1')).vehicle;
 
 test('two desks change the file at once: the second sees both texts, and neither is lost', async () => {
-  const { context: here, page: first } = await person(browser);
-  const { context: there, page: second } = await person(browser);
-  await openExample(first, program.link);
+  const { context: here, page: first } = await person(at.browser);
+  const { context: there, page: second } = await person(at.browser);
+  await openExample(first, at.program.link);
   await toSheet(first, 'file');
-  await second.goto(program.link);
+  await second.goto(at.program.link);
   await second.getByRole('link', { name: /ambulance/i }).click();
   await second.locator('svg[data-zoom]').waitFor();
   await toSheet(second, 'file');
@@ -55,15 +46,15 @@ test('two desks change the file at once: the second sees both texts, and neither
   await second.getByText(/revision 3, kept/).waitFor();
   expect((await stored()).text).toContain('# written by the second');
   await expect.poll(() => first.locator('.cm-content').innerText(), SOON).toContain('# written by the second');
-  const { version } = await asked<{ version: { text: string } }>(program, '/api/vehicles/1/history/2');
+  const { version } = await asked<{ version: { text: string } }>(at.program, '/api/vehicles/1/history/2');
   expect(version.text).toContain('# written by the first');
   await here.close();
   await there.close();
 });
 
 test('a reading that the phone takes stands at the desk without a reload, and one taken back is struck out there', async () => {
-  const { context: here, page: desk } = await person(browser);
-  await desk.goto(program.link);
+  const { context: here, page: desk } = await person(at.browser);
+  await desk.goto(at.program.link);
   await desk.getByRole('link', { name: /ambulance/i }).click();
   await desk.locator('svg[data-zoom]').waitFor();
   await toSheet(desk, 'hand-on');
@@ -72,7 +63,7 @@ test('a reading that the phone takes stands at the desk without a reload, and on
   const { link } = (await (await answer).json()) as { link: string };
   await toSheet(desk, 'readings');
   await desk.locator('[data-suspect]').first().waitFor();
-  const { context: there, page: phone } = await person(browser, { width: 390, height: 844, touch: true });
+  const { context: there, page: phone } = await person(at.browser, { width: 390, height: 844, touch: true });
   await phone.goto(link);
   await phone.locator('.leads dd').first().waitFor();
   let reloaded = false;

@@ -1,21 +1,12 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { openBrowser, openExample, openText, type Program, person, SOON, startProgram, toSheet } from './program';
+import type { Page } from 'playwright-core';
+import { describe, expect, test } from 'vitest';
+import { openExample, openText, person, SOON, startProgram, toSheet } from './program';
+import { stage } from './stage';
 import { vehicleFile } from './vehicle';
 
-let program: Program;
-let browser: Browser;
-
-beforeAll(async () => {
-  program = await startProgram();
-  browser = await openBrowser();
-});
-afterAll(async () => {
-  await browser.close();
-  await program.close();
-});
+const at = stage();
 
 /** Takes a reading of volts by the lists, as a person does who wants a reading of his own. */
 async function measure(page: Page, state: string, red: string, black: string, typed: string): Promise<void> {
@@ -34,8 +25,8 @@ async function measure(page: Page, state: string, red: string, black: string, ty
 
 describe('the job done', () => {
   test('proves itself by the same reading taken again, and what was read before accuses nobody any more', async () => {
-    const { context, page, complaints } = await person(browser);
-    await openExample(page, program.link);
+    const { context, page, complaints } = await person(at.browser);
+    await openExample(page, at.program.link);
     await measure(page, 'cranking', 'block/front', 'main/-', '428 mV');
     await page.locator('tr[data-suspect^="main-negative"]').first().waitFor();
     await toSheet(page, 'work');
@@ -64,8 +55,8 @@ describe('the job done', () => {
   });
 
   test('stands in the history of its joint on the plan', async () => {
-    const { context, page } = await person(browser);
-    await openExample(page, program.link);
+    const { context, page } = await person(at.browser);
+    await openExample(page, at.program.link);
     await toSheet(page, 'work');
     await page.locator('article.job').waitFor();
     const what = await page.locator('article.job h2').innerText();
@@ -79,9 +70,9 @@ describe('the job done', () => {
 });
 
 describe('answers', () => {
-  test('that were kept say what they were, when, by which program, on which text', async () => {
-    const { context, page } = await person(browser);
-    await openExample(page, program.link);
+  test('that were kept say what they were, when, by which at.program, on which text', async () => {
+    const { context, page } = await person(at.browser);
+    await openExample(page, at.program.link);
     for (const [sheet, sign] of [
       ['readings', '[data-suspect]'],
       ['work', 'article.job'],
@@ -107,8 +98,8 @@ describe('answers', () => {
   });
 
   test('say why: the stretch, the current, the joint that another reading clears, and what is taught', async () => {
-    const { context, page } = await person(browser);
-    await openExample(page, program.link);
+    const { context, page } = await person(at.browser);
+    await openExample(page, at.program.link);
     await toSheet(page, 'readings');
     await page.locator('[data-suspect]').first().waitFor();
     await page.getByText('Why: the readings one by one').click();
@@ -121,8 +112,8 @@ describe('answers', () => {
   });
 
   test('that take long show how far they are, can be stopped for good, and begun again', async () => {
-    const { context, page } = await person(browser);
-    await openText(page, program.link, vehicleFile(1600));
+    const { context, page } = await person(at.browser);
+    await openText(page, at.program.link, vehicleFile(1600));
     let job = '';
     page.on('response', (response) => {
       const found = /\/api\/jobs\/\d+$/.exec(response.url())?.[0];
@@ -148,7 +139,7 @@ describe('answers', () => {
 
 test('a vehicle that is put away comes back whole', async () => {
   const own = await startProgram();
-  const { context, page } = await person(browser);
+  const { context, page } = await person(at.browser);
   await openExample(page, own.link);
   const name = await page.locator('header .vehicle').innerText();
   await page.getByRole('link', { name: /all vehicles/ }).click();
@@ -163,8 +154,8 @@ test('a vehicle that is put away comes back whole', async () => {
 });
 
 test('a photograph of a joint, taken on the plan’s card, is there again, goes into the report, and is taken back', async () => {
-  const { context, page } = await person(browser, { width: 390, height: 844, touch: true });
-  await openExample(page, program.link);
+  const { context, page } = await person(at.browser, { width: 390, height: 844, touch: true });
+  await openExample(page, at.program.link);
   await page.locator('details summary', { hasText: 'The plan as a table' }).click();
   await page.locator('details table').getByRole('button', { name: 'main-negative', exact: true }).click();
   await page.locator('.joints').getByRole('button', { name: /block/ }).click();
@@ -193,8 +184,8 @@ test('a photograph of a joint, taken on the plan’s card, is there again, goes 
 });
 
 test('a vehicle comes in by the first door with its readings, and readings alone are told where they belong', async () => {
-  const { context, page } = await person(browser);
-  await page.goto(program.link);
+  const { context, page } = await person(at.browser);
+  await page.goto(at.program.link);
   const door = page.locator('.door input[type=file]');
   await door.waitFor({ state: 'attached' });
   const file = (name: string): string => fileURLToPath(new URL(`../../../examples/${name}`, import.meta.url));
@@ -218,8 +209,8 @@ test('a vehicle comes in by the first door with its readings, and readings alone
 });
 
 test('a file of readings is brought in, weighed, and taken back', async () => {
-  const { context, page } = await person(browser);
-  await page.goto(program.link);
+  const { context, page } = await person(at.browser);
+  await page.goto(at.program.link);
   await page.getByRole('button', { name: 'front engine' }).click();
   await page.locator('svg[data-zoom]').waitFor();
   await toSheet(page, 'readings');

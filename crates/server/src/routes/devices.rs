@@ -130,7 +130,7 @@ pub(crate) async fn pair(
     let Some((role, hours)) = taken else {
         // Wrong, used and too old are not told apart: that would help somebody who guesses.
         let what = "the code is wrong, was used already, or is older than two minutes";
-        let expected = Some("a new code, from `Add phone` at the desk");
+        let expected = Some("a new code, from “Let a phone in” at the desk, under Hand on");
         return Err(ApiError::new(StatusCode::FORBIDDEN, "pairing-refused", what, expected));
     };
     let key = new_key()?;

@@ -237,11 +237,11 @@ pub(crate) async fn create(
         (Some(text), None, None) => (text, None, "file brought to the page".to_owned()),
         (None, Some(name), None) => {
             let own = template(&app.layouts, &name, "layout")?;
-            (own.text.to_owned(), None, format!("begun from the layout `{name}`"))
+            (own.text.to_owned(), None, format!("begun from the layout “{name}”"))
         }
         (None, None, Some(name)) => {
             let own = template(&app.examples, &name, "example")?;
-            (own.text.to_owned(), own.readings, format!("example `{name}`"))
+            (own.text.to_owned(), own.readings, format!("example “{name}”"))
         }
         _ => {
             return Err(ApiError::malformed(
@@ -380,7 +380,7 @@ pub(crate) fn saved_answer(
         }
         Saved::Conflict(conflict) => {
             let Conflict { base, theirs } = *conflict;
-            let what = format!("`{}` changed the file meanwhile", theirs.by);
+            let what = format!("{} changed the file meanwhile", theirs.by);
             let expected = Some("a text made with both in view, put with their revision");
             let error = ApiError::new(StatusCode::CONFLICT, "conflict", what, expected);
             let body = ConflictBody {
