@@ -52,6 +52,7 @@ export class Bench {
     const { budget, branchById, solved } = this;
     if (!budget || !solved) return null;
     return unroll(this.load, budget, branchById, {
+      earth: this.picture?.earth ?? 'negative',
       amps: (piece) => this.flows.get(this.#branchOfJoint.get(piece) ?? piece)?.amps ?? null,
       before: (piece) => this.fileFlows.get(this.#branchOfJoint.get(piece) ?? piece)?.amps ?? null,
       ohms: (piece) => this.ohmsOf(piece),

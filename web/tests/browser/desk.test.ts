@@ -1,9 +1,16 @@
+import { readFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
 import { describe, expect, test } from 'vitest';
 import { HIDDEN_FUSE } from './hidden-fuse';
 import { openExample, openText, person, SOON, toSheet } from './program';
 import { stage } from './stage';
 
 const at = stage();
+
+const POSITIVE = readFileSync(
+  fileURLToPath(new URL('../../../crates/cli/tests/cases/answers/positive-earth/car.toml', import.meta.url)),
+  'utf8',
+);
 
 const volts = (text: string | null): number => Number(/[\u2212-]?[\d.]+/.exec(text ?? '')?.[0].replace('\u2212', '-'));
 
@@ -135,6 +142,21 @@ describe('at the desk', () => {
     await context.close();
   });
 
+  test('a vehicle whose metal is positive is told so: meter, order of the feed, which side comes off first', async () => {
+    const { context, page, complaints } = await person(at.browser);
+    await openText(page, at.program.link, POSITIVE);
+    await toSheet(page, 'volts');
+    await page.getByText('What a meter reads from main/− to starter/−').waitFor();
+    await page.getByText('What a meter reads from starter/+ to main/+').waitFor();
+    await toSheet(page, 'failures');
+    await page.locator('[data-failure]').first().waitFor();
+    await page.goto(page.url().replace('failures', 'work'));
+    await page.getByText(/Positive off first/).waitFor();
+    expect(await page.getByText('Negative off first').count()).toBe(0);
+    expect(complaints).toEqual([]);
+    await context.close();
+  });
+
   test('the layers can be shown alone, and the state changes what is shown', async () => {
     const { context, page } = await person(at.browser);
     await openExample(page, at.program.link);
@@ -170,6 +192,12 @@ describe('at the desk', () => {
     await page.getByText(/revision \d+, kept/).waitFor();
     await toSheet(page, 'plan');
     await page.getByText('There is nothing to draw yet').waitFor();
+    // What has an error can be saved all the same.
+    await toSheet(page, 'hand-on');
+    const saved = page.waitForEvent('download');
+    await page.getByRole('button', { name: 'Save the vehicle file' }).click();
+    expect(readFileSync(await (await saved).path(), 'utf8')).toContain('37 mm');
+    await toSheet(page, 'plan');
     await page.keyboard.press('Control+z');
     await page.locator('svg[data-zoom]').waitFor();
     await context.close();

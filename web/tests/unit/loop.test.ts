@@ -48,6 +48,7 @@ const now = {
   before: (piece: string) => AMPS[piece] ?? null,
   ohms: (piece: string) => OHMS[piece] ?? null,
   volts: (point: string) => VOLTS[point] ?? null,
+  earth: 'negative',
 };
 
 describe('a circuit unrolled', () => {
@@ -56,6 +57,11 @@ describe('a circuit unrolled', () => {
   test('feed pieces stand in the order of the current, joints at their own ends', () => {
     expect(loop.feed.map(({ piece }) => piece)).toEqual(['feed.from', 'feed', 'feed.to']);
     expect(loop.feed.map(({ start }) => start)).toEqual([0, expect.closeTo(0.1, 12), expect.closeTo(0.4, 12)]);
+  });
+
+  test('on a vehicle whose metal is positive the feed runs the other way', () => {
+    const turned = unroll('l', STATE, BRANCHES, { ...now, earth: 'positive' });
+    expect(turned.feed.map(({ piece }) => piece)).toEqual(['feed.to', 'feed', 'feed.from']);
   });
 
   test('feed, load and return add up to the source', () => {

@@ -154,3 +154,14 @@ describe('the steps of a job', () => {
     expect(sourcesOf([post])).toEqual(['of battery posts (confirmed)', 'manuals (derived)']);
   });
 });
+
+// Army TM 9-6115-639-13 p. 4-96; the exception, positive first, TM 5-3805-261-20 p. 7-273 (crates/catalogue/data/cautions.toml).
+test('the side that the metal is joined to comes off first and goes on last, whichever it is', () => {
+  const told = (earth: string): string =>
+    stepsOf({ clean: 'strap.to' }, { picture: { ...picture, earth }, units: 'metric' })
+      .map(({ text }) => text)
+      .join(' ');
+  expect(told('negative')).toMatch(/Negative off first\. Cover the positive post.*Negative on last/);
+  expect(told('positive')).toMatch(/Positive off first.*Cover the negative post.*Positive on last/);
+  expect(told('positive')).not.toContain('Negative off first');
+});

@@ -43,7 +43,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     }
     let prices = if shop.stated { "the file" } else { "our judgement (`[workshop]` states yours)" };
     let words = format!(
-        "Gains are expected values over what the readings leave possible, the best for a minute of work first; an hour of work is taken at {}, prices and times are from {prices}. Clean: bare bright metal, the maker's torque, protection afterwards; negative off first and on last, after the maker's wait. A larger or added conductor needs the protection that its size asks for: `groundloom size FILE` weighs both, and whether it would burn when something else fails; `groundloom bolt FILE --joint NAME` is the sheet of a joint. Take the same reading again when it is done.",
+        "Gains are expected values over what the readings leave possible, the best for a minute of work first; an hour of work is taken at {}, prices and times are from {prices}. Clean: bare bright metal, the maker's torque, protection afterwards; grounded side off first and on last, after the maker's wait. A larger or added conductor needs the protection that its size asks for: `groundloom size FILE` weighs both, and whether it would burn when something else fails; `groundloom bolt FILE --joint NAME` is the sheet of a joint. Take the same reading again when it is done.",
         print::money(shop.labour, &shop.currency)
     );
     let _ = writeln!(text, "{}", dim(wrapped(&words, asked.width, 0)));

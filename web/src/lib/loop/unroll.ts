@@ -41,6 +41,8 @@ export interface Now {
   readonly volts: (point: string) => number | null;
   /** Amps of a piece before the trial. */
   readonly before: (piece: string) => number | null;
+  /** The side that the vehicle's metal is joined to. */
+  readonly earth: string;
 }
 
 const MOST_STRANDS = 6;
@@ -55,6 +57,7 @@ export function unroll(
   const feed = lined(
     budget.feed.filter((term) => Math.abs(term.volts) > 5e-5).map((term) => withNow(term, now)),
     orderOf(branches, now),
+    now.earth,
   );
   const strands = levelled(
     routes.routes.map((route) => strandOf(route, branches, now)).filter(({ amps }) => amps > 0),
@@ -86,10 +89,12 @@ function withNow(term: Term, now: Now): Term {
   return { ...term, amps, ohms, volts: ohms * amps * term.share };
 }
 
-function lined(terms: readonly Term[], order: (piece: string) => number): Segment[] {
+/** From the source on: down in volts, or up where the metal is the positive side. */
+function lined(terms: readonly Term[], order: (piece: string) => number, earth: string): Segment[] {
+  const down = earth === 'positive' ? -1 : 1;
   let start = 0;
   return [...terms]
-    .sort((a, b) => order(b.piece) - order(a.piece))
+    .sort((a, b) => down * (order(b.piece) - order(a.piece)))
     .map((term) => {
       const segment = { piece: term.piece, joint: isJoint(term.piece), volts: term.volts, amps: term.amps, start };
       start += term.volts;

@@ -13,21 +13,31 @@ export interface Step {
   readonly caution?: boolean;
 }
 
-const ISOLATE: readonly Step[] = [
-  {
-    text: 'Rings and watch off. Battery ventilated: hydrogen, so no spark and no flame. Eye protection.',
-    caution: true,
-  },
-  {
-    text: 'Ignition off and key away; wait as long as the maker says for restraint systems and modules. Negative off first. Cover the positive post.',
-    caution: true,
-  },
-];
+/** Before anything is opened. The side that is joined to the metal comes off first: a spanner that slips then does no harm. */
+function isolate({ earth }: Picture): Step[] {
+  const off =
+    earth === 'positive'
+      ? 'Positive off first: it is the side that this vehicle’s metal is joined to. Cover the negative post.'
+      : 'Negative off first. Cover the positive post.';
+  return [
+    {
+      text: 'Rings and watch off. Battery ventilated: hydrogen, so no spark and no flame. Eye protection.',
+      caution: true,
+    },
+    {
+      text: `Ignition off and key away; wait as long as the maker says for restraint systems and modules. ${off}`,
+      caution: true,
+    },
+  ];
+}
 
-const CLOSE: readonly Step[] = [
-  { text: 'Negative on last. Radio codes, window and steering learning as the maker says.' },
-  { text: 'Take the same reading again and write both down below.' },
-];
+function close({ earth }: Picture): Step[] {
+  const on = earth === 'positive' ? 'Positive' : 'Negative';
+  return [
+    { text: `${on} on last. Radio codes, window and steering learning as the maker says.` },
+    { text: 'Take the same reading again and write both down below.' },
+  ];
+}
 
 /** What a job is shown with. */
 export interface Shown {
@@ -49,16 +59,16 @@ export function jointsOf(action: Action, picture: Picture): string[] {
 
 /** Steps of a job, for its sheet. */
 export function stepsOf(action: Action, shown: Shown): Step[] {
-  if ('clean' in action) return [...ISOLATE, ...cleaning(action.clean, shown), ...CLOSE];
-  if ('replace_end' in action) return [...ISOLATE, ...newEnd(action.replace_end, shown), ...CLOSE];
-  if ('replace' in action) return [...ISOLATE, ...replacing(action, action.replace, shown), ...CLOSE];
-  if ('enlarge' in action) {
-    const { conductor, size } = action.enlarge;
-    return [...ISOLATE, ...replacing(action, conductor, shown, size), ...CLOSE];
-  }
+  return [...isolate(shown.picture), ...doing(action, shown), ...close(shown.picture)];
+}
+
+function doing(action: Action, shown: Shown): Step[] {
+  if ('clean' in action) return cleaning(action.clean, shown);
+  if ('replace_end' in action) return newEnd(action.replace_end, shown);
+  if ('replace' in action) return replacing(action, action.replace, shown);
+  if ('enlarge' in action) return replacing(action, action.enlarge.conductor, shown, action.enlarge.size);
   const { from, to, metres, size } = action.add;
   return [
-    ...ISOLATE,
     {
       text: `Make a cable of ${showLength(metres, shown.units, shown.locale)} or the least that the route allows, of ${size}, with a crimped and sealed lug at each end.`,
     },
@@ -69,7 +79,6 @@ export function stepsOf(action: Action, shown: Shown): Step[] {
       text: 'Route it clear of heat, edges and moving parts; clip it so that it cannot chafe. A feed cable needs a fuse at its source.',
     },
     { text: 'Tighten as the maker or the fastener’s table says. Wax or grease over the finished joint.' },
-    ...CLOSE,
   ];
 }
 

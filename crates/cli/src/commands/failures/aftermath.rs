@@ -19,7 +19,7 @@ const MOST_CARRIED: usize = 6;
 
 const CAUTIONS: &str = "What was inspected and looks well may still be hurt inside: a control cable's \
     liner, a bearing's race, a hose under its braid. Anything of brakes, steering, throttle or fuel that \
-    carried current is replaced, not watched. Negative off first and on last, after the maker's wait; \
+    carried current is replaced, not watched. Grounded side off first and on last, after the maker's wait; \
     relieve fuel and hydraulic pressure by the maker's instructions, which come before this list.";
 
 pub(super) fn answer(

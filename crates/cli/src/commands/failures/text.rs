@@ -21,7 +21,7 @@ const MOST_FINDINGS: usize = 6;
 const CAUTIONS: &str = "Times are for a constant current from the moment of failure, in still air, and \
     good to a fifth at best; fuses without a curve of their own are trusted only to open within ten minutes \
     at twice their rating. Chances and harm are our judgement (docs/failures.md). Do not try any of \
-    this out: an opened main ground under cranking current burns straps in seconds. Negative off first and \
+    this out: an opened main ground under cranking current burns straps in seconds. Grounded side off first and \
     on last, after the maker's wait; the maker's instructions and local codes come first.";
 
 pub(super) fn text(told: &Told<'_>, asked: &Asked) -> String {
