@@ -77,6 +77,8 @@ export class Book {
   }
 
   close(): void {
+    this.weighing.stop();
+    this.ranking.stop();
     clearInterval(this.#timer);
     this.#stop.abort();
   }
