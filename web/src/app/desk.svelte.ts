@@ -1,4 +1,5 @@
 /** The running program as this page sees it: who we are, which vehicles there are, which one is open. */
+import { Acts } from '../lib/acts';
 import { Client, NoConnection, newCid, Refusal } from '../lib/api/client';
 import type { Me, Vehicle, VehicleRow } from '../lib/api/garage';
 import type { Answers, Ask, Asked, How, Question } from '../lib/ask';
@@ -54,6 +55,9 @@ export class Desk {
   bench = $state.raw<Bench | null>(null);
   book = $state.raw<Book | null>(null);
   trouble = $state<string | null>(null);
+  /** What was taken back or done again last, in words. */
+  said = $state<string | null>(null);
+  readonly acts = new Acts();
   noKey = $state(false);
   mayEdit = $derived(this.me?.role === 'desk' || this.me?.role === 'edit');
   /** Something happened elsewhere that the person here should know. */
@@ -111,11 +115,13 @@ export class Desk {
   async choose(id: number): Promise<void> {
     if (this.vehicle?.id === id) return;
     this.trouble = null;
+    this.said = null;
+    this.acts.forget();
     try {
       this.vehicle = (await this.client.send<{ vehicle: Vehicle }>('GET', `/api/vehicles/${id}`)).vehicle;
       const ask = new ServerAsk(this.client, id);
       const bench = new Bench(ask);
-      const book = new Book(this.client, ask, id);
+      const book = new Book(this.client, ask, id, null, this.acts);
       this.book?.close();
       this.bench = bench;
       this.book = book;
@@ -127,6 +133,8 @@ export class Desk {
   }
 
   leave(): void {
+    this.said = null;
+    this.acts.forget();
     this.book?.close();
     this.vehicle = null;
     this.bench = null;
@@ -168,6 +176,7 @@ export class Desk {
         what,
       });
       await this.#renew(answer.vehicle);
+      this.acts.did({ what, undo: () => this.step('undo'), redo: () => this.step('redo') });
       return null;
     } catch (cause) {
       if (cause instanceof Refusal && cause.code === 'conflict') return cause;
@@ -176,6 +185,18 @@ export class Desk {
     }
   }
 
+  /** Takes the last act back, whatever it was, or does it again; without one, the file goes a step back or on. */
+  async again(way: 'undo' | 'redo', file: boolean): Promise<void> {
+    try {
+      const act = await this.acts[way]();
+      if (act) this.said = `${way === 'undo' ? 'Taken back' : 'Done again'}: ${act.what}`;
+      else if (file) await this.step(way);
+    } catch (cause) {
+      this.tell(cause);
+    }
+  }
+
+  /** One step back or on in the history of the file. */
   async step(way: 'undo' | 'redo'): Promise<void> {
     const { vehicle } = this;
     if (!vehicle) return;

@@ -54,6 +54,37 @@ describe('the job done', () => {
     await context.close();
   });
 
+  test('is taken back by Ctrl+Z like a reading and a change of the file, each in its turn, and done again', async () => {
+    const { context, page, complaints } = await person(at.browser);
+    await openExample(page, at.program.link);
+    await measure(page, 'cranking', 'block/front', 'main/-', '428 mV');
+    await page.locator('.entries li', { hasText: '428 mV' }).waitFor();
+    await toSheet(page, 'work');
+    await page.locator('article.job').waitFor();
+    await page.getByRole('button', { name: 'It is done' }).click();
+    await page.locator('[data-work]').waitFor();
+    await page
+      .locator('h1')
+      .first()
+      .evaluate(() => (document.activeElement as HTMLElement | null)?.blur());
+    await page.keyboard.press('Control+z');
+    await page.getByText(/^Taken back: Clean and tighten/).waitFor();
+    await page.locator('[data-work].retracted').waitFor();
+    await page.keyboard.press('Control+z');
+    await page.getByText(/^Taken back: cranking: block\/front to main\/- 428 mV/).waitFor();
+    await toSheet(page, 'readings');
+    await page.locator('.entries li.retracted', { hasText: '428 mV' }).waitFor();
+    // There is nothing more to take back, and the file is not touched from here.
+    await page.keyboard.press('Control+z');
+    await page.keyboard.press('Control+Shift+z');
+    await page.getByText(/^Done again: cranking/).waitFor();
+    await page.locator('.entries li:not(.retracted)', { hasText: '428 mV' }).waitFor();
+    await toSheet(page, 'file');
+    await page.getByText('revision 1, kept').waitFor();
+    expect(complaints).toEqual([]);
+    await context.close();
+  });
+
   test('stands in the history of its joint on the plan', async () => {
     const { context, page } = await person(at.browser);
     await openExample(page, at.program.link);
@@ -70,7 +101,7 @@ describe('the job done', () => {
 });
 
 describe('answers', () => {
-  test('that were kept say what they were, when, by which at.program, on which text', async () => {
+  test('that were kept say what they were, when, by which program, on which text', async () => {
     const { context, page } = await person(at.browser);
     await openExample(page, at.program.link);
     for (const [sheet, sign] of [

@@ -1,4 +1,5 @@
 /** The readings of the opened vehicle, what waits to be sent, and what all of them mean. */
+import type { Act, Acts } from '../acts';
 import type { Client } from '../api/client';
 import { NoConnection, newCid, Refusal } from '../api/client';
 import type { Entry, KeptResult, Photo, Proof, ReadingsAnswer, ReadingsFile, Work } from '../api/garage';
@@ -16,6 +17,7 @@ export class Book {
   readonly #client: Client;
   readonly #ask: Ask;
   readonly #drawer: Drawer | null;
+  readonly #acts: Acts | null;
   readonly #place: string;
   readonly vehicle: number;
   /** The lists were asked for once: what they hold is all that is known. */
@@ -48,11 +50,12 @@ export class Book {
   count = $derived(this.kept.length + this.files.filter(counts).reduce((sum, { entries }) => sum + entries, 0));
 
   /** With a drawer, what was last known is there without a connection. */
-  constructor(client: Client, ask: Ask, vehicle: number, drawer: Drawer | null = null) {
+  constructor(client: Client, ask: Ask, vehicle: number, drawer: Drawer | null = null, acts: Acts | null = null) {
     this.#client = client;
     this.#ask = ask;
     this.vehicle = vehicle;
     this.#drawer = drawer;
+    this.#acts = acts;
     this.#place = `groundloom.book.${vehicle}`;
   }
 
@@ -148,7 +151,10 @@ export class Book {
 
   async #keep(parcel: Omit<Parcel, 'vehicle' | 'made' | 'refused'>): Promise<void> {
     const made = new Date().toISOString();
-    await this.#outbox?.add({ ...parcel, vehicle: this.vehicle, made, refused: null });
+    const whole: Parcel = { ...parcel, vehicle: this.vehicle, made, refused: null };
+    await this.#outbox?.add(whole);
+    const own = { cid: whole.cid, what: whole.what };
+    this.#acts?.did(this.#turning(LISTS[whole.kind], own));
     void this.flush();
   }
 
@@ -182,26 +188,50 @@ export class Book {
     this.trouble = null;
     try {
       const text = await textOf(file);
-      await this.#act('PUT', `readings-files/${newCid()}`, { name: file.name, text });
+      const cid = newCid();
+      await this.#change('PUT', `readings-files/${cid}`, { name: file.name, text });
+      this.#acts?.did(this.#turning('readings-files', { cid, what: file.name }));
     } catch (cause) {
       this.#told(cause);
     }
   }
 
   /** Takes an entry of a list back, or puts it back; what was not sent yet leaves the outbox. */
-  async turn(list: 'readings' | 'readings-files' | 'work' | 'photos', own: Turned): Promise<void> {
-    if (await this.#outbox?.takeBack(own.cid)) return;
-    await this.#act('POST', `${list}/${own.cid}/${own.retracted ? 'restore' : 'retract'}`, {});
-  }
-
-  async #act(method: 'POST' | 'PUT', path: string, body: unknown): Promise<void> {
-    this.trouble = null;
+  async turn(list: List, own: Turned): Promise<void> {
+    const turning = this.#turning(list, { cid: own.cid, what: own.what ?? 'an entry' });
+    // To take an entry back is the opposite of having put it there.
+    const turned: Act = own.retracted ? turning : { what: turning.what, undo: turning.redo, redo: turning.undo };
     try {
-      await this.#client.send(method, `/api/vehicles/${this.vehicle}/${path}`, body);
-      await this.load();
+      await turned.redo();
+      this.#acts?.did(turned);
     } catch (cause) {
       this.#told(cause);
     }
+  }
+
+  /** How an entry is taken back and put there again, sent or not. */
+  #turning(list: List, { cid, what }: { cid: string; what: string }): Act {
+    let unsent: Parcel | undefined;
+    return {
+      what,
+      undo: async () => {
+        unsent = await this.#outbox?.takeBack(cid);
+        if (!unsent) await this.#change('POST', `${list}/${cid}/retract`, {});
+      },
+      redo: async () => {
+        if (unsent) await this.#outbox?.add(unsent);
+        else await this.#change('POST', `${list}/${cid}/restore`, {});
+        unsent = undefined;
+        void this.flush();
+      },
+    };
+  }
+
+  /** Changes something and shows what has become of it. */
+  async #change(method: 'POST' | 'PUT', path: string, body: unknown): Promise<void> {
+    this.trouble = null;
+    await this.#client.send(method, `/api/vehicles/${this.vehicle}/${path}`, body);
+    await this.load();
   }
 
   /** What the present complaint adds to a question. */
@@ -248,7 +278,11 @@ export class Book {
   /** Asks once more and keeps the answer with the program's version. */
   async keepAnswer(question: 'diagnose' | 'repairs' | 'failures'): Promise<void> {
     const asked = question === 'failures' ? {} : this.asked;
-    await this.#act('POST', 'results', { question, asked });
+    try {
+      await this.#change('POST', 'results', { question, asked });
+    } catch (cause) {
+      this.#told(cause);
+    }
   }
 
   /** The answers that were kept, the latest first. */
@@ -271,9 +305,15 @@ interface Lists {
   readonly proofs: readonly Proof[];
 }
 
+type List = 'readings' | 'readings-files' | 'work' | 'photos';
+
+const LISTS = { reading: 'readings', work: 'work', photo: 'photos' } as const;
+
 interface Turned {
   readonly cid: string;
   readonly retracted: boolean;
+  /** What a person calls it: a reading's line, what work was. */
+  readonly what?: string | undefined;
 }
 
 function counts(own: { readonly retracted: boolean; readonly before_work: boolean }): boolean {
