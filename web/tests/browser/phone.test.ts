@@ -7,7 +7,7 @@ const at = stage();
 const PHONE = { width: 390, height: 844, touch: true } as const;
 
 describe('readings under the bonnet', () => {
-  test('survive a cut connection, a reload and a stopped at.program, and arrive once each', async () => {
+  test('survive a cut connection, a reload and a stopped program, and arrive once each', async () => {
     const { context, page } = await person(at.browser, PHONE);
     await openExample(page, at.program.link);
     await toSheet(page, 'readings');
