@@ -5,15 +5,7 @@ export type Region = 'british' | 'american';
 
 const WORDS = {
   earth: { british: 'earth', american: 'ground' },
-  Earth: { british: 'Earth', american: 'Ground' },
   bonnet: { british: 'bonnet', american: 'hood' },
-  boot: { british: 'boot', american: 'trunk' },
-  wing: { british: 'wing', american: 'fender' },
-  spanner: { british: 'spanner', american: 'wrench' },
-  colour: { british: 'colour', american: 'color' },
-  metre: { british: 'metre', american: 'meter' },
-  aluminium: { british: 'aluminium', american: 'aluminum' },
-  windscreen: { british: 'windscreen', american: 'windshield' },
 } as const;
 
 export type Word = keyof typeof WORDS;
