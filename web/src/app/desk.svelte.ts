@@ -59,6 +59,8 @@ export class Desk {
   said = $state<string | null>(null);
   readonly acts = new Acts();
   noKey = $state(false);
+  /** The program is not there: it ended, or the connection did. */
+  cut = $state(false);
   mayEdit = $derived(this.me?.role === 'desk' || this.me?.role === 'edit');
   /** Something happened elsewhere that the person here should know. */
   notice = $state<string | null>(null);
@@ -238,6 +240,7 @@ export class Desk {
 
   async #heard(kind: string, data: Record<string, unknown>): Promise<void> {
     const mine = data['vehicle'] === this.vehicle?.id;
+    if (['there', 'missed', 'away'].includes(kind)) this.cut = kind === 'away';
     if (kind === 'device' || kind === 'missed') this.devices += 1;
     if (kind === 'device' && data['what'] === 'paired') {
       this.notice = `A phone was let in: ${data['name']}. It may ${data['role'] === 'read' ? 'take readings' : data['role']}; Hand on lists it and can send it away.`;

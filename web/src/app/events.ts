@@ -19,7 +19,10 @@ export function readEvent(block: string): { kind: string; data: Record<string, u
   }
 }
 
-/** Calls `heard` for each event until the signal stops it, or the key is refused. */
+/**
+ * Calls `heard` for each event until the signal stops it, or the key is refused; also with `there` when the stream is
+ * open, `away` when it cannot be opened, and `missed` when it is open again after it broke.
+ */
 export async function follow(
   client: Client,
   signal: AbortSignal,
@@ -30,12 +33,13 @@ export async function follow(
     try {
       const reader = (await client.stream('/api/events', signal)).getReader();
       // Events are not kept while we were away: load the lists again.
-      if (!first) heard('missed', {});
+      heard(first ? 'there' : 'missed', {});
       first = false;
-      await readAll(reader, heard);
+      // A broken stream is opened again below.
+      await readAll(reader, heard).catch(() => undefined);
     } catch (cause) {
       if (cause instanceof Refusal && cause.status === 401) return;
-      // A broken stream is opened again below.
+      if (!signal.aborted) heard('away', {});
     }
     await new Promise((done) => setTimeout(done, 3000));
   }

@@ -123,7 +123,17 @@ describe('at the desk', () => {
     const gain = volts(await page.locator('tr[data-load="starter"] td').nth(2).innerText());
     expect(gain).toBeGreaterThan(20);
     expect(await page.locator('.trial').innerText()).toContain('a new cable from main');
-    await page.getByText(/It could carry/).waitFor();
+    await page.getByText(/It would carry .* could carry/).waitFor();
+    // A length of one's own stays, whatever is solved meanwhile.
+    const length = page.getByRole('textbox', { name: 'length along the cable' });
+    await length.fill('about 2');
+    await length.press('Enter');
+    await page.getByText(/a length up to .* found about 2/).waitFor();
+    await length.fill('2 ft 7 in');
+    await length.press('Enter');
+    await expect.poll(() => page.locator('.trial').innerText(), SOON).toContain('787');
+    await page.getByText('Solved in full').waitFor();
+    expect(await length.inputValue()).toBe('2 ft 7 in');
     await context.close();
   });
 

@@ -129,6 +129,31 @@ describe('readings under the bonnet', () => {
   });
 });
 
+test('a desk whose program ended says so on every sheet, keeps what is typed, and goes on when it is back', async () => {
+  const own = await startProgram();
+  const { context, page } = await person(at.browser);
+  await openExample(page, own.link);
+  await toSheet(page, 'readings');
+  await page.locator('.leads dd').first().waitFor();
+  await own.stop();
+  await page.getByText('No connection to the program').first().waitFor();
+  await page.getByRole('textbox', { name: /on the (meter|clamp)/ }).fill('0.27');
+  await page.getByRole('button', { name: 'Keep', exact: true }).click();
+  await page.locator('li.waiting', { hasText: '0.27' }).waitFor();
+  for (const sheet of ['work', 'hand-on', 'plan']) {
+    await toSheet(page, sheet);
+    await page.getByText('No connection to the program').first().waitFor();
+  }
+  await own.start();
+  // The new run has a new key: the link that it prints goes into the same tab.
+  await page.goto(own.link);
+  await expect.poll(() => page.getByText('No connection to the program').count(), SOON).toBe(0);
+  await toSheet(page, 'readings');
+  await page.locator('.entries li:not(.waiting)', { hasText: '0.27' }).waitFor();
+  await context.close();
+  await own.close();
+}, 60_000);
+
 // Pages from `dist` are routed, and what is routed is in no cache.
 describe.skipIf(process.env['GROUNDLOOM_PAGES'] === 'dist')('a phone that was let in', () => {
   test('opens its page again while the program is away, and what it then takes down arrives', async () => {
