@@ -50,8 +50,26 @@ describe.each(['light', 'dark', 'sun'] as const)('in the %s theme', (theme) => {
       const sign = SETTLED[sheet];
       if (sign) await page.locator(sign).first().waitFor();
       else await page.waitForTimeout(1500);
+      if (sheet === 'readings') await page.getByText('Why: the readings one by one').click();
+      if (sheet === 'work') {
+        await page.getByRole('button', { name: 'Keep this answer' }).click();
+        await page.getByText('it stands under Hand on').waitFor();
+        await page.getByRole('button', { name: 'It is done' }).click();
+        await page.locator('[data-work]').waitFor();
+      }
+      if (sheet === 'hand-on') await page.locator('[data-kept]').waitFor();
       expect(await violations(page), sheet).toEqual([]);
     }
+    // With readings from before the last work, and what was taken back.
+    await toSheet(page, 'readings');
+    await page.getByText('from before the last work').click();
+    await page
+      .locator('h1')
+      .first()
+      .evaluate(() => (document.activeElement as HTMLElement | null)?.blur());
+    await page.keyboard.press('Control+z');
+    await page.getByText(/^Taken back: /).waitFor();
+    expect(await violations(page), 'taken back').toEqual([]);
     await toSheet(page, 'plan');
     await page.locator('details summary', { hasText: 'The plan as a table' }).click();
     await page.locator('details table').getByRole('button', { name: 'main-negative', exact: true }).click();
