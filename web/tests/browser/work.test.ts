@@ -85,6 +85,24 @@ describe('the job done', () => {
     await context.close();
   });
 
+  test('that adds a cable says whether the cable would burn when something else fails', async () => {
+    const { context, page } = await person(at.browser);
+    await openExample(page, at.program.link);
+    await toSheet(page, 'work');
+    await page.locator('article.job').waitFor();
+    expect(await page.locator('.judged').count()).toBe(0);
+    await page
+      .getByRole('button', { name: /^Add a cable from main/ })
+      .first()
+      .click();
+    await page.locator('.judged').getByText('No single thing that fails elsewhere burns it').waitFor();
+    await page
+      .locator('.judged')
+      .getByText(/It would carry .* could carry/)
+      .waitFor();
+    await context.close();
+  });
+
   test('stands in the history of its joint on the plan', async () => {
     const { context, page } = await person(at.browser);
     await openExample(page, at.program.link);

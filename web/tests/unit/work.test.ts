@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import type { Picture } from '../../src/lib/api/picture';
+import { addedBy } from '../../src/lib/card/judge';
 import { type SheetShown, sourcesOf } from '../../src/lib/work/sheet';
 import { jointsOf, stepsOf } from '../../src/lib/work/steps';
 
@@ -164,4 +165,11 @@ test('the side that the metal is joined to comes off first and goes on last, whi
   expect(told('negative')).toMatch(/Negative off first\. Cover the positive post.*Negative on last/);
   expect(told('positive')).toMatch(/Positive off first.*Cover the negative post.*Positive on last/);
   expect(told('positive')).not.toContain('Negative off first');
+});
+
+test('the cable that a repair adds is told from other repairs', () => {
+  const add = { from: 'main/-', to: 'block/front', size: '35 mm²', metres: 0.65, ohms: 0.00056, amps: 311 };
+  expect(addedBy({ add })).toEqual({ from: 'main/-', to: 'block/front', squareMillimetres: 35, metres: 0.65 });
+  expect(addedBy({ add: { ...add, size: '2 AWG' } })).toBeNull();
+  expect(addedBy({ clean: 'strap.to' })).toBeNull();
 });

@@ -1,6 +1,11 @@
 /** Whether a cable that is only drawn would bear what can come over it. */
 import type { FailureSurvey, Heat } from '../api/openapi';
+import type { Action } from '../api/types';
 import type { Ask, How } from '../ask';
+import type { Draft } from '../live/trial.svelte';
+
+/** The vehicle's text with a cable in it, and the cable's name there. */
+export type TextWith = (draft: Draft) => { readonly text: string; readonly id: string };
 
 export interface Judgement {
   /** Its name in the text that was asked about. */
@@ -20,4 +25,12 @@ export async function judgementOf(ask: Ask, id: string, text: string, state: str
 
 function soonest({ endurance }: Judgement['burns'][number]): number {
   return endurance.limit_after_seconds ?? Number.POSITIVE_INFINITY;
+}
+
+/** The cable that a repair would add; null for other repairs, and for a size in other words than mm². */
+export function addedBy(action: Action): Draft | null {
+  if (!('add' in action)) return null;
+  const { from, to, metres, size } = action.add;
+  const area = /^([\d.]+)\s*mm²$/.exec(size)?.[1];
+  return area === undefined ? null : { from, to, metres, squareMillimetres: Number(area) };
 }
