@@ -1,7 +1,8 @@
 //! Builds the page with Node and writes a table of its files, so that one cargo command builds all.
 //!
-//! Without Node it says in words what to install or how to do without. Nothing but `node_modules` is
-//! written outside of the build folder.
+//! Where Node is missing, too old or cannot fetch its packages, the program is built without the page:
+//! one warning says so, the program tells the same, and the next build looks again. Nothing but
+//! `node_modules` is written outside of the build folder.
 
 #![expect(clippy::disallowed_methods, reason = "a build script reads and writes files")]
 
@@ -16,7 +17,25 @@ use std::{env, fs};
 const OLDEST_NODE: (u32, u32) = (20, 19);
 /// Where ready pages are, for those who build without Node.
 const READY: &str = "GROUNDLOOM_WEB_DIST";
-const WITHOUT: &str = "Without it: add `--no-default-features` for the command line alone, or set GROUNDLOOM_WEB_DIST to a folder of ready pages.";
+/// Set by cargo where the page is wanted.
+const FEATURE: &str = "CARGO_FEATURE_PAGE";
+/// What goes for every way of lacking the page.
+const REMEDY: &str =
+    "everything else works; for the page install Node.js 20.19 or newer with npm and build again";
+
+/// Why there is no page.
+enum Why {
+    /// The program is whole without it, and the next build looks again when one of these has changed.
+    Lacking { what: String, watch: Vec<PathBuf> },
+    /// It was asked for in words, or is broken: no program either.
+    Broken(String),
+}
+
+impl From<String> for Why {
+    fn from(what: String) -> Self {
+        Self::Broken(what)
+    }
+}
 
 fn main() -> ExitCode {
     match build() {
@@ -33,48 +52,68 @@ fn main() -> ExitCode {
 fn build() -> Result<(), String> {
     let out = PathBuf::from(env::var_os("OUT_DIR").ok_or("cargo names no folder to write to")?);
     let mut watched = vec![PathBuf::from("build.rs")];
-    let dist = if env::var_os("CARGO_FEATURE_PAGE").is_none() {
-        None
-    } else if let Some(ready) = env::var_os(READY) {
-        let ready = PathBuf::from(ready);
-        watched.push(ready.clone());
-        Some(ready)
-    } else {
-        let here = env::var_os("CARGO_MANIFEST_DIR").ok_or("cargo names no package")?;
-        let web = Path::new(&here).join("../../web");
-        if !web.join("package.json").exists() {
-            println!(
-                "cargo::warning=the folder `web` with the page is not there; the program is built without the page"
-            );
-            watched.push(web.clone());
-            return written(&out, &[], &watched);
-        }
-        for name in ["src", "public", "index.html", "phone.html", "export.html", "package.json"]
-            .into_iter()
-            .chain(["package-lock.json", "vite.config.ts", "vite.report.config.ts"])
-            .chain(["svelte.config.js", "tsconfig.json"])
-        {
-            let path = web.join(name);
-            if path.exists() {
-                watched.push(path);
+    match page(&out, &mut watched) {
+        Ok(dist) => {
+            let mut files = Vec::new();
+            collect(&dist, &dist, &mut files)?;
+            if !files.iter().any(|(path, _)| path == "index.html") {
+                return Err(format!("{} has no index.html", dist.display()));
             }
+            files.sort();
+            written(&out, &files, None, &watched)
         }
-        Some(built(&web, &out)?)
-    };
-    let mut files = Vec::new();
-    if let Some(dist) = &dist {
-        collect(dist, dist, &mut files)?;
-        if !files.iter().any(|(path, _)| path == "index.html") {
-            return Err(format!("{} has no index.html", dist.display()));
+        Err(Why::Lacking { what, watch }) => {
+            watched.extend(watch);
+            if env::var_os(FEATURE).is_some() {
+                println!("cargo::warning=built without the page, because {what}: {REMEDY}");
+                // Node that comes to another folder changes the folders alone.
+                println!("cargo::rerun-if-env-changed=PATH");
+            }
+            written(&out, &[], Some(&what), &watched)
         }
+        Err(Why::Broken(message)) => Err(message),
     }
-    files.sort();
-    written(&out, &files, &watched)
 }
 
-fn written(out: &Path, files: &[(String, PathBuf)], watched: &[PathBuf]) -> Result<(), String> {
+/// The folder with the page's files.
+fn page(out: &Path, watched: &mut Vec<PathBuf>) -> Result<PathBuf, Why> {
+    if env::var_os(FEATURE).is_none() {
+        let what = "it was left out with `--no-default-features`".to_owned();
+        return Err(Why::Lacking { what, watch: Vec::new() });
+    }
+    if let Some(ready) = env::var_os(READY) {
+        let ready = PathBuf::from(ready);
+        watched.push(ready.clone());
+        return Ok(ready);
+    }
+    let here = env::var_os("CARGO_MANIFEST_DIR").ok_or("cargo names no package".to_owned())?;
+    let web = Path::new(&here).join("../../web");
+    if !web.join("package.json").exists() {
+        let what = "the folder `web` with its source is not there".to_owned();
+        return Err(Why::Lacking { what, watch: vec![web] });
+    }
+    for name in ["src", "public", "index.html", "phone.html", "export.html", "package.json"]
+        .into_iter()
+        .chain(["package-lock.json", "vite.config.ts", "vite.report.config.ts"])
+        .chain(["svelte.config.js", "tsconfig.json"])
+    {
+        let path = web.join(name);
+        if path.exists() {
+            watched.push(path);
+        }
+    }
+    built(&web, out)
+}
+
+fn written(
+    out: &Path,
+    files: &[(String, PathBuf)],
+    without: Option<&str>,
+    watched: &[PathBuf],
+) -> Result<(), String> {
     let table = out.join("files.rs");
-    fs::write(&table, table_of(files)?).map_err(|error| format!("{table:?}: {error}"))?;
+    let text = table_of(files, without)?;
+    fs::write(&table, text).map_err(|error| format!("{table:?}: {error}"))?;
     // After success alone: cargo would repeat these lines under every message of a failure.
     println!("cargo::rerun-if-env-changed={READY}");
     for path in watched {
@@ -84,19 +123,18 @@ fn written(out: &Path, files: &[(String, PathBuf)], watched: &[PathBuf]) -> Resu
 }
 
 /// Installs what the page needs, builds it, and gives the folder.
-fn built(web: &Path, out: &Path) -> Result<PathBuf, String> {
-    let version = Command::new("node").arg("--version").output().map_err(|_| {
-        format!(
-            "Node.js is needed to build the page, and `node` was not found.\nInstall Node.js 20.19 or newer (it brings npm), open a new terminal, and run the same command again.\n{WITHOUT}"
-        )
-    })?;
+fn built(web: &Path, out: &Path) -> Result<PathBuf, Why> {
+    let lacking = |what: String| Why::Lacking { what, watch: searched() };
+    let version = Command::new("node").arg("--version").output();
+    let version = version.map_err(|_| lacking("`node` was not found".to_owned()))?;
     let version = String::from_utf8_lossy(&version.stdout).trim().to_owned();
     let mut parts = version.trim_start_matches('v').split('.').map(|part| part.parse().ok());
     let found = (parts.next().flatten().unwrap_or(0), parts.next().flatten().unwrap_or(0));
     if found < OLDEST_NODE {
-        return Err(format!(
-            "Node.js 20.19 or newer is needed to build the page; found {version}.\n{WITHOUT}"
-        ));
+        return Err(lacking(format!("Node.js {version} is too old")));
+    }
+    if npm(web, &["--version"]).is_err() {
+        return Err(lacking("`npm` was not found beside Node.js".to_owned()));
     }
     let lock = web.join("package-lock.json");
     let installed = web.join("node_modules/.package-lock.json");
@@ -105,21 +143,35 @@ fn built(web: &Path, out: &Path) -> Result<PathBuf, String> {
         // Developers' tools that are there stay there.
         let developer = web.join("node_modules/vitest").exists();
         let all: &[&str] = if developer { &["ci"] } else { &["ci", "--omit=dev"] };
+        // As often as npm tries by itself, but within seconds: without a network every build gets here.
         let quiet = ["--no-audit", "--no-fund", "--loglevel=error"];
-        npm(web, &[all, &quiet].concat()).map_err(|said| {
-            format!(
-                "`npm {}` could not fetch the packages of the page. Only this step needs the network. It said:\n{said}\n{WITHOUT}",
-                all.join(" ")
-            )
+        let soon = ["--fetch-retry-mintimeout=1000", "--fetch-retry-maxtimeout=4000"];
+        npm(web, &[all, &quiet, &soon].concat()).map_err(|said| Why::Lacking {
+            what: format!("`npm ci` could not fetch its packages ({})", first_of(&said)),
+            // Nothing tells that a network has come: a file that is never there has the next build try.
+            watch: vec![out.join("try-again")],
         })?;
     }
     let dist = out.join("dist");
     let to = dist.to_string_lossy();
     let words = ["exec", "--", "vite", "build", "--outDir", &to, "--emptyOutDir"];
     npm(web, &words).map_err(|said| {
-        format!("`npm exec -- vite build` could not build the page. It said:\n{said}")
+        format!(
+            "`npm exec -- vite build` could not build the page. It said:\n{said}\nWithout the page: add `--no-default-features`, or set {READY} to a folder of ready pages."
+        )
     })?;
     Ok(dist)
+}
+
+/// The folders in which programs are looked for: one that gets Node changes.
+fn searched() -> Vec<PathBuf> {
+    let path = env::var_os("PATH").unwrap_or_default();
+    // The system's own folders are large there, and nobody installs Node into them.
+    let system = env::var_os("SystemRoot").map(PathBuf::from);
+    env::split_paths(&path)
+        .filter(|own| own.is_absolute() && own.is_dir())
+        .filter(|own| !system.as_ref().is_some_and(|system| own.starts_with(system)))
+        .collect()
 }
 
 /// Runs npm; what it said when it failed, its first lines without those of a stack.
@@ -139,6 +191,14 @@ fn npm(web: &Path, words: &[&str]) -> Result<(), String> {
     Err(lines.take(10).collect::<Vec<_>>().join("\n"))
 }
 
+/// What npm said, in one line: its first words without its own name.
+fn first_of(said: &str) -> String {
+    let lines = said.lines().map(|line| line.trim_start_matches("npm").trim_start());
+    let lines =
+        lines.map(|line| line.trim_start_matches("error").trim_start_matches(" ERR!").trim());
+    lines.filter(|line| !line.is_empty()).take(3).collect::<Vec<_>>().join(", ")
+}
+
 fn collect(root: &Path, folder: &Path, into: &mut Vec<(String, PathBuf)>) -> Result<(), String> {
     let told = |error: std::io::Error| format!("{}: {error}", folder.display());
     for entry in fs::read_dir(folder).map_err(told)? {
@@ -153,8 +213,10 @@ fn collect(root: &Path, folder: &Path, into: &mut Vec<(String, PathBuf)>) -> Res
     Ok(())
 }
 
-fn table_of(files: &[(String, PathBuf)]) -> Result<String, String> {
-    let mut table = String::from("/// Every file of the page.\npub const FILES: &[File] = &[\n");
+fn table_of(files: &[(String, PathBuf)], without: Option<&str>) -> Result<String, String> {
+    let mut table = format!(
+        "/// Why the page is not built in.\nconst WITHOUT: Option<&str> = {without:?};\n/// Every file of the page.\npub const FILES: &[File] = &[\n"
+    );
     for (path, from) in files {
         let bytes = fs::read(from).map_err(|error| format!("{}: {error}", from.display()))?;
         // Tells caches that a file has changed; no secret hangs on it.

@@ -2,10 +2,8 @@
 
 use std::path::PathBuf;
 
-use crate::project::{Complaints, Project, output, show};
-
-/// Where browsers of this kind usually are; `CHROMIUM` names another.
-const CHROMIUM: [&str; 4] = ["chromium", "chromium-browser", "google-chrome", "chrome"];
+use crate::project::{Complaints, Project, show};
+use crate::tools::{self, Search};
 
 /// Installs what the page and its tests need, exactly as its lock file says.
 pub(crate) fn packages(project: &Project) -> Complaints {
@@ -20,11 +18,9 @@ pub(crate) fn without_browser(project: &Project) -> Complaints {
 
 /// The built program, driven by a browser.
 pub(crate) fn with_browser(project: &Project) -> Complaints {
-    let Some(chromium) = chromium(project) else {
-        return vec![
-            "no Chromium found: install it (apt-get install chromium) or name it in CHROMIUM"
-                .to_owned(),
-        ];
+    let search = Search::here();
+    let Some(chromium) = search.chromium() else {
+        return tools::missing(&tools::OF_THE_PAGE, &search).into_iter().collect();
     };
     let built = project.cargo(&["build", "--locked", "--package", "cli"], &[]);
     if !built.is_empty() {
@@ -36,18 +32,23 @@ pub(crate) fn with_browser(project: &Project) -> Complaints {
         return pages;
     }
     let program = project.target.join("debug/groundloom");
-    let variables = [("GROUNDLOOM", program), ("CHROMIUM", PathBuf::from(chromium))];
+    let variables = [("GROUNDLOOM", program), ("CHROMIUM", chromium)];
     npm(project, &["run", "test:browser"], &variables)
 }
 
-fn chromium(project: &Project) -> Option<String> {
-    if let Ok(named) = std::env::var("CHROMIUM") {
-        return Some(named);
+/// How quick the page is by the clock: figures to be read, in front of the release program.
+pub(crate) fn speed(project: &Project) -> Complaints {
+    let search = Search::here();
+    let Some(chromium) = search.chromium() else {
+        return tools::missing(&tools::OF_THE_PAGE, &search).into_iter().collect();
+    };
+    let built = project.cargo(&["build", "--locked", "--release", "--package", "cli"], &[]);
+    if !built.is_empty() {
+        return built;
     }
-    CHROMIUM.into_iter().find_map(|name| {
-        let found = output(project.command("which").arg(name)).ok()?;
-        found.lines().next().map(str::to_owned)
-    })
+    let program = project.target.join("release/groundloom");
+    let variables = [("GROUNDLOOM", program), ("CHROMIUM", chromium)];
+    npm(project, &["run", "bench:browser"], &variables)
 }
 
 fn npm(project: &Project, words: &[&str], variables: &[(&str, PathBuf)]) -> Complaints {

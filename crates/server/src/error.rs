@@ -69,6 +69,12 @@ impl ApiError {
         Self::new(StatusCode::NOT_FOUND, "not-found", what, None)
     }
 
+    /// A page or a report of a program that has none.
+    pub(crate) fn without_page() -> Self {
+        let what = web::without().unwrap_or_else(|| "the page lacks a file".to_owned());
+        Self::new(StatusCode::NOT_FOUND, "not-found", what, None)
+    }
+
     pub(crate) fn too_large(what: &str, limit: &str) -> Self {
         let what = format!("the {what} is too large");
         Self::new(StatusCode::PAYLOAD_TOO_LARGE, "too-large", what, Some(limit))

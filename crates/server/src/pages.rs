@@ -19,8 +19,6 @@ const HALF_A_DAY: &str = "private, max-age=43200";
 const FOR_EVER: &str = "public, max-age=31536000, immutable";
 const ASK_FIRST: &str = "no-cache";
 
-const WITHOUT: &str = "This groundloom was built without the page.\n\nBuild it with Node.js 20.19 or newer and without `--no-default-features`.\n";
-
 /// The page of the desk.
 pub(crate) async fn desk(headers: HeaderMap) -> Response {
     shell("index.html", ASK_FIRST, POLICY, &headers)
@@ -61,7 +59,10 @@ pub(crate) async fn nowhere() -> Response {
 }
 
 fn shell(path: &str, cache: &'static str, policy: &'static str, headers: &HeaderMap) -> Response {
-    if web::is_there() { served(path, cache, policy, headers) } else { WITHOUT.into_response() }
+    match web::without() {
+        None => served(path, cache, policy, headers),
+        Some(told) => format!("{told}\n").into_response(),
+    }
 }
 
 fn served(path: &str, cache: &'static str, policy: &'static str, headers: &HeaderMap) -> Response {

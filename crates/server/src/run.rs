@@ -66,8 +66,8 @@ pub struct Ready {
     pub link: String,
     /// A first pairing, when other devices may be paired.
     pub pairing: Option<FirstPairing>,
-    /// True when the page was built in.
-    pub page: bool,
+    /// Where the page was not built in: why, and how to get it.
+    pub without_page: Option<String>,
 }
 
 /// A code with which one device can take readings, valid for two minutes.
@@ -158,7 +158,7 @@ async fn serve(
         None => None,
     };
     let link = format!("http://localhost:{port}/#key={key}{at}");
-    ready(&Ready { link, pairing, page: web::is_there() });
+    ready(&Ready { link, pairing, without_page: web::without() });
     tokio::select! {
         () = stop => {}
         _ = tokio::signal::ctrl_c() => {}

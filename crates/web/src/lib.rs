@@ -19,8 +19,12 @@ pub fn file(path: &str) -> Option<&'static File> {
     FILES.iter().find(|own| own.path == path)
 }
 
-/// True when the page was built in.
+/// Why the page was not built in, and how to get it: two sentences, or nothing when it is there.
 #[must_use]
-pub fn is_there() -> bool {
-    !FILES.is_empty()
+pub fn without() -> Option<String> {
+    WITHOUT.map(|why| {
+        format!(
+            "This program was built without its page, because {why}. To get the page: install Node.js 20.19 or newer, which brings npm, and build again with `cargo build --release`."
+        )
+    })
 }

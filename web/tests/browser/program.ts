@@ -5,7 +5,7 @@ import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { extname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { type Browser, type BrowserContext, chromium, type Page } from 'playwright-core';
+import { type Browser, type BrowserContext, chromium, type Page, type Request } from 'playwright-core';
 
 const ROOT = fileURLToPath(new URL('../../../', import.meta.url));
 const DIST = fileURLToPath(new URL('../../dist/', import.meta.url));
@@ -51,15 +51,19 @@ export async function startProgram(args: readonly string[] = []): Promise<Progra
     process.once('exit', () => own.kill());
     link = await new Promise<string>((done, fail) => {
       let said = '';
+      let line = '';
       own.stdout.on('data', (chunk: Buffer) => {
-        said += chunk.toString();
-        const found = /"link":\s*"([^"]+)"/.exec(said)?.[1];
-        if (found) done(found);
+        line += chunk.toString();
+        if (!line.includes('\n')) return;
+        const told = JSON.parse(line) as { link: string; without_page: string | null };
+        // A program without its page has nothing that these tests could hold against anything.
+        if (told.without_page !== null) fail(new Error(told.without_page));
+        else done(told.link);
       });
       own.stderr.on('data', (chunk: Buffer) => {
         said += chunk.toString();
       });
-      own.on('exit', () => fail(new Error(`the program ended: ${said}`)));
+      own.on('exit', () => fail(new Error(`the program ended: ${said}${line}`)));
     });
   };
   const stop = async (): Promise<void> => {
@@ -118,6 +122,9 @@ export interface Look {
   readonly asServed?: boolean;
 }
 
+/** What each page has asked for and not got yet. */
+const UNDER_WAY = new WeakMap<Page, Set<Request>>();
+
 /** A fresh person with a fresh browser; every complaint of the page is kept in `complaints`. */
 export async function person(
   browser: Browser,
@@ -130,14 +137,35 @@ export async function person(
     locale: 'en-GB',
     reducedMotion: 'reduce',
   });
+  context.setDefaultTimeout(PATIENCE);
   if (process.env['GROUNDLOOM_PAGES'] === 'dist' && !look.asServed) await servePages(context);
   const page = await context.newPage();
+  const underWay = new Set<Request>();
+  UNDER_WAY.set(page, underWay);
+  page.on('request', (request) => {
+    // A stream of events never ends.
+    if (!request.url().includes('/api/events')) underWay.add(request);
+  });
+  page.on('requestfinished', (request) => underWay.delete(request));
+  page.on('requestfailed', (request) => underWay.delete(request));
   const complaints: string[] = [];
   page.on('pageerror', (error) => complaints.push(error.message));
   page.on('console', (message) => {
     if (message.type() === 'error') complaints.push(message.text());
   });
   return { context, page, complaints };
+}
+
+/** What a page costs its main thread, ms of the processor: whatever else the machine does is not in it. */
+export async function mainThread(page: Page): Promise<() => Promise<number>> {
+  const session = await page.context().newCDPSession(page);
+  await session.send('Performance.enable', { timeDomain: 'threadTicks' });
+  const taken = async (): Promise<number> => {
+    const { metrics } = await session.send('Performance.getMetrics');
+    return (metrics.find(({ name }) => name === 'TaskDuration')?.value ?? Number.NaN) * 1000;
+  };
+  const before = await taken();
+  return async () => (await taken()) - before;
 }
 
 const TYPES: Readonly<Record<string, string>> = {
@@ -184,5 +212,46 @@ export async function toSheet(page: Page, sheet: string): Promise<void> {
   await page.locator(`nav a[aria-current][href$="/${sheet}"]`).waitFor();
 }
 
-/** How long a busy machine may take to show what it was asked for. */
-export const SOON = { timeout: 20_000 } as const;
+/** How long a busy machine may take to show what it was asked for: only a page that never does fails. */
+export const PATIENCE = 90_000;
+export const SOON = { timeout: PATIENCE } as const;
+
+/**
+ * Until the page has come to rest, however long a busy machine takes: nothing that it asked for is under way, it says of
+ * nothing that it is being worked out, and for a while nothing in it has changed.
+ */
+export async function atRest(page: Page): Promise<void> {
+  const underWay = UNDER_WAY.get(page);
+  const looks = performance.now();
+  do {
+    await stillness(page);
+    if (performance.now() - looks > PATIENCE) throw new Error('the page does not come to rest');
+  } while (underWay !== undefined && underWay.size > 0);
+}
+
+async function stillness(page: Page): Promise<void> {
+  await page.evaluate(async () => {
+    await document.fonts.ready;
+    const busy = (): boolean =>
+      [...document.querySelectorAll('.waiting [role=status]')].some((own) => own.textContent?.trim().endsWith('…'));
+    await new Promise<void>((done) => {
+      let timer = 0;
+      const look = (): void => {
+        clearTimeout(timer);
+        timer = window.setTimeout(() => {
+          if (busy()) return look();
+          watch.disconnect();
+          done();
+        }, 500);
+      };
+      const watch = new MutationObserver(look);
+      watch.observe(document.documentElement, {
+        subtree: true,
+        childList: true,
+        attributes: true,
+        characterData: true,
+      });
+      look();
+    });
+  });
+}

@@ -81,11 +81,12 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked, as_json: bool) -> Result
     let ready = |ready: &Ready| {
         if as_json {
             let pairing = ready.pairing.as_ref().map(|own| &own.link);
-            say(&format!("{}\n", json!({ "format": 1, "link": ready.link, "pairing": pairing })));
+            let told = json!({ "format": 1, "link": ready.link, "pairing": pairing, "without_page": ready.without_page });
+            say(&format!("{told}\n"));
         } else {
             say(&told(ready, asked));
         }
-        if !arguments.no_browser && ready.page {
+        if !arguments.no_browser && ready.without_page.is_none() {
             door = Door::open(&path, &ready.link);
         }
     };
@@ -119,20 +120,19 @@ fn only_address() -> Result<IpAddr, Failure> {
 }
 
 fn told(ready: &Ready, asked: &Asked) -> String {
-    let mut text = format!("the workbench is at\n\n  {}\n\n", bold(&ready.link));
+    let where_it_is = if ready.without_page.is_none() {
+        "the workbench is at"
+    } else {
+        "other programs can ask this one at"
+    };
+    let mut text = format!("{where_it_is}\n\n  {}\n\n", bold(&ready.link));
     let wrapped = |words: &str| wrapped(words, asked.width, 0);
     text.push_str(&wrapped(
         "Whoever has this link may change everything in the garage. Ctrl+C ends it; what was entered is stored.",
     ));
     text.push('\n');
-    if !ready.page {
-        text.push_str(&format!(
-            "{} {}\n",
-            warning("warning:"),
-            wrapped(
-                "this program was built without the page; only other programs can use the server."
-            )
-        ));
+    if let Some(how) = &ready.without_page {
+        text.push_str(&format!("{} {}\n", warning("warning:"), wrapped(how)));
     }
     if let Some(pairing) = &ready.pairing {
         text.push_str(&format!(

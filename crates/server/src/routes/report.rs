@@ -117,7 +117,7 @@ pub fn report_of(
 
 async fn page_of(app: &Shared, id: i64, wanted: ReportParts) -> Result<String, ApiError> {
     let Some(page) = web::file("export.html") else {
-        return Err(ApiError::not_found("report in this program: it was built without the page"));
+        return Err(ApiError::without_page());
     };
     let asked = Asked { vehicle: Some(id), ..Asked::default() };
     let subject = Subject::of(app, &asked, true).await?;
