@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import type { Page } from 'playwright-core';
 import { describe, expect, test } from 'vitest';
-import { openExample, person, SHEETS, toSheet } from './program';
+import { atRest, openExample, person, SHEETS, toSheet } from './program';
 import { stage } from './stage';
 
 const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
@@ -49,7 +49,7 @@ describe.each(['light', 'dark', 'sun'] as const)('in the %s theme', (theme) => {
       await toSheet(page, sheet);
       const sign = SETTLED[sheet];
       if (sign) await page.locator(sign).first().waitFor();
-      else await page.waitForTimeout(1500);
+      else await atRest(page);
       if (sheet === 'readings') await page.getByText('Why: the readings one by one').click();
       if (sheet === 'work') {
         await page.getByRole('button', { name: 'Keep this answer' }).click();
@@ -90,7 +90,7 @@ test('the phone page and a phone’s width: axe finds nothing, and nothing is wi
     await toSheet(page, sheet);
     const sign = SETTLED[sheet];
     if (sign) await page.locator(sign).first().waitFor();
-    else await page.waitForTimeout(1500);
+    else await atRest(page);
     expect(await violations(page), sheet).toEqual([]);
     expect(await page.evaluate(() => document.documentElement.scrollWidth), sheet).toBeLessThanOrEqual(390);
   }

@@ -1,7 +1,7 @@
 import { mkdirSync } from 'node:fs';
 import type { Page } from 'playwright-core';
 import { describe, expect, test } from 'vitest';
-import { openExample, openText, person, SHEETS, startProgram, toSheet } from './program';
+import { atRest, openExample, openText, person, SHEETS, startProgram, toSheet } from './program';
 import { stage } from './stage';
 import { vehicleFile } from './vehicle';
 
@@ -27,8 +27,7 @@ function boxes(page: Page): Promise<Box[]> {
 
 async function settled(page: Page): Promise<void> {
   await page.locator('[data-label]').first().waitFor();
-  await page.evaluate(() => document.fonts.ready);
-  await page.waitForTimeout(400);
+  await atRest(page);
 }
 
 const SIZES = [
@@ -54,7 +53,7 @@ describe.each(SIZES)('at %d × %d', (width, height) => {
             .map((one) => (one as HTMLInputElement).value),
         )) {
         await page.locator(`input[value="${state}"]`).check({ force: true });
-        await page.waitForTimeout(250);
+        await atRest(page);
         const all = await boxes(page);
         seen += all.length;
         for (const [i, a] of all.entries()) {

@@ -1,6 +1,6 @@
 /** Paper says the same as the screen, and all of it. */
 import { expect, test } from 'vitest';
-import { openExample, person, SHEETS, SOON, toSheet } from './program';
+import { atRest, openExample, person, SHEETS, SOON, toSheet } from './program';
 import { stage } from './stage';
 
 const at = stage();
@@ -16,7 +16,7 @@ test('drawings are laid out for the sheet while it is printed, whatever was zoom
     const drawing = sheet === 'volts' ? '.strip svg' : 'svg.picture';
     await page.locator(drawing).waitFor();
     if (sheet !== 'volts') await page.getByRole('button', { name: 'Closer' }).click();
-    await page.waitForTimeout(400);
+    await atRest(page);
     const widths = (): Promise<number[]> =>
       page
         .locator(`${drawing}, .strip svg`)
@@ -59,7 +59,7 @@ test('on paper every sheet is headed by the vehicle and its revision, and nothin
   for (const sheet of SHEETS) {
     await page.emulateMedia({ media: 'screen' });
     await toSheet(page, sheet);
-    await page.waitForTimeout(sheet === 'failures' ? 5000 : 1500);
+    await atRest(page);
     await page.emulateMedia({ media: 'print' });
     expect(await page.locator('.paper-head').innerText(), sheet).toMatch(/Rescue ambulance.*revision 1/);
     const left = await page

@@ -40,7 +40,7 @@ describe('readings under the bonnet', () => {
     expect(await page.getByRole('textbox', { name: /on the (meter|clamp)/ }).inputValue()).toBe('9');
 
     await page.unroute('**/api/vehicles/*/readings/*');
-    await expect.poll(() => list.locator('li.waiting').count(), { timeout: 20_000 }).toBe(0);
+    await expect.poll(() => list.locator('li.waiting').count(), SOON).toBe(0);
     await expect.poll(() => list.locator('li:not(.waiting)').count(), SOON).toBe(taken + 2);
     await page.waitForTimeout(5000);
     expect(await list.locator('li:not(.waiting)').count()).toBe(taken + 2);
@@ -61,7 +61,7 @@ describe('readings under the bonnet', () => {
       await page.keyboard.type(value);
       await page.keyboard.press('Enter');
     }
-    await expect.poll(() => list.locator('li').count(), { timeout: 20_000 }).toBe(before + 4);
+    await expect.poll(() => list.locator('li').count(), SOON).toBe(before + 4);
     await context.close();
   });
 
@@ -181,7 +181,7 @@ describe.skipIf(process.env['GROUNDLOOM_PAGES'] === 'dist')('a phone that was le
     await phone.page.getByRole('button', { name: 'Keep', exact: true }).click();
     await expect.poll(() => phone.page.locator('li.waiting').count(), SOON).toBe(1);
     await shared.start();
-    await expect.poll(() => phone.page.locator('li.waiting').count(), { timeout: 30_000 }).toBe(0);
+    await expect.poll(() => phone.page.locator('li.waiting').count(), SOON).toBe(0);
     await phone.page.locator('.entries li:not(.waiting)', { hasText: '0.27' }).waitFor();
     await desk.context.close();
     await phone.context.close();

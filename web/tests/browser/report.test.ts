@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { openBrowser, openExample, type Program, person, SOON, startProgram } from './program';
+import { atRest, openBrowser, openExample, type Program, person, SOON, startProgram } from './program';
 
 const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 const NASTY = '</script><img src=x onerror=alert(1)>';
@@ -67,7 +67,7 @@ async function opened(
 describe('a report, opened from disk with the network blocked', () => {
   test('asks for nothing but itself and has nothing to complain of', async () => {
     const { page, asked, complaints, close } = await opened(plain);
-    await page.waitForTimeout(800);
+    await atRest(page);
     expect(asked).toEqual([pathToFileURL(plain).href]);
     expect(complaints).toEqual([]);
     expect(await page.evaluate(() => document.fonts.check('16px Plex', 'mΩ'))).toBe(true);
@@ -134,7 +134,7 @@ describe('a report, opened from disk with the network blocked', () => {
     // The printable width in CSS pixels; nothing may stand beyond it.
     const room = Math.floor(((wide - 26) / 25.4) * 96);
     await page.setViewportSize({ width: room, height: 1000 });
-    await page.waitForTimeout(600);
+    await atRest(page);
     const beyond = await page.evaluate((most) => {
       const out: string[] = [];
       for (const own of document.querySelectorAll('main *, footer *')) {

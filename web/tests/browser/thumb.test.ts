@@ -1,7 +1,7 @@
 /** Reach and sight at the limits: a thumb, the narrowest screen, a person’s own colours. */
 import type { Page } from 'playwright-core';
 import { describe, expect, test } from 'vitest';
-import { openExample, person, SHEETS, toSheet } from './program';
+import { atRest, openExample, person, SHEETS, toSheet } from './program';
 import { stage } from './stage';
 
 const at = stage(['--share=127.0.0.1']);
@@ -77,7 +77,7 @@ test('at 320 pixels no sheet is wider than the screen, and all that is pressed i
   await openExample(page, at.program.link);
   for (const sheet of SHEETS) {
     await toSheet(page, sheet);
-    await page.waitForTimeout(sheet === 'failures' ? 5000 : 1500);
+    await atRest(page);
     expect(await page.evaluate(() => document.documentElement.scrollWidth), sheet).toBeLessThanOrEqual(320);
     const low = (await targets(page)).filter(({ what, height }) => height < 23.5 && !what.startsWith('INPUT'));
     expect(low.map(({ what, height }) => `${sheet}: ${what} ${height}`)).toEqual([]);

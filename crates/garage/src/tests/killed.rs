@@ -45,16 +45,23 @@ fn a_writer_killed_at_any_moment_loses_nothing_that_it_acknowledged() {
             .spawn()
             .unwrap();
         let lines = BufReader::new(child.stderr.take().unwrap());
+        let (tell, begun) = std::sync::mpsc::channel();
         let reader = std::thread::spawn(move || {
             // All that was said before the end, in order.
             let mut last = None;
             for line in lines.lines().map_while(Result::ok) {
                 if let Some(number) = line.strip_prefix("kept ") {
                     last = Some(number.parse::<usize>().unwrap());
+                    // Nobody listens any more once the moment is chosen.
+                    let _ = tell.send(());
                 }
             }
             last
         });
+        // Mostly at some moment while it writes, however slowly it began; sometimes while it begins.
+        if round % 5 != 0 {
+            begun.recv().unwrap();
+        }
         std::thread::sleep(Duration::from_millis(20 + (round * 37) % 150));
         child.kill().unwrap();
         child.wait().unwrap();
@@ -78,5 +85,6 @@ fn a_writer_killed_at_any_moment_loses_nothing_that_it_acknowledged() {
             assert!((acknowledged - 1..=acknowledged).contains(&last));
         }
     }
-    assert!(acknowledged > 25, "the writer came to nothing: {acknowledged}");
+    // One at least in each round that waited for it.
+    assert!(acknowledged >= 20, "the writer came to nothing: {acknowledged}");
 }

@@ -46,6 +46,9 @@ impl Answer {
     }
 }
 
+/// How long a busy machine may take: only what never answers fails.
+const PATIENCE: Duration = Duration::from_secs(300);
+
 impl Served {
     /// A server open to this machine alone.
     pub(crate) fn new() -> Self {
@@ -83,7 +86,7 @@ impl Served {
             };
             server::run(options, ready, stopped).unwrap();
         });
-        let ready = told.recv_timeout(Duration::from_secs(20)).unwrap();
+        let ready = told.recv_timeout(PATIENCE).unwrap();
         let link = ready.link.strip_prefix("http://localhost:").unwrap();
         let (port, key) = link.split_once("/#key=").unwrap();
         Self {
@@ -107,7 +110,7 @@ impl Served {
 
     pub(crate) fn connect(&self) -> TcpStream {
         let stream = TcpStream::connect(("127.0.0.1", self.port)).unwrap();
-        stream.set_read_timeout(Some(Duration::from_secs(20))).unwrap();
+        stream.set_read_timeout(Some(PATIENCE)).unwrap();
         stream
     }
 

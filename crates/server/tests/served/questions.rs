@@ -24,7 +24,8 @@ fn begun(served: &Served, question: &str, asked: &Value) -> u64 {
 fn done(served: &Served, question: &str, asked: &Value) -> Value {
     let job = begun(served, question, asked);
     let mut now = Value::Null;
-    for _ in 0..400 {
+    // Ten minutes: only work that never ends fails.
+    for _ in 0..12_000 {
         now = served.get(&format!("/api/jobs/{job}")).json()["job"].clone();
         if now["status"] == "done" {
             break;
