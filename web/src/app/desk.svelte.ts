@@ -45,6 +45,14 @@ export class ServerAsk implements Ask {
   }
 }
 
+/** A text in the editor that differs from what is kept. */
+export interface Draft {
+  readonly text: string;
+  /** The revision that it changes. */
+  readonly base: number;
+  readonly what: string;
+}
+
 export class Desk {
   readonly client: Client;
   me = $state.raw<Me | null>(null);
@@ -66,7 +74,11 @@ export class Desk {
   notice = $state<string | null>(null);
   /** How often devices were let in or sent away: their list is good for one count. */
   devices = $state(0);
+  /** Texts that were typed and not kept yet, by vehicle: they outlive their sheet. */
+  readonly drafts = new Map<number, Draft>();
   #events: AbortController | null = null;
+  /** Counts vehicles that were asked for, so that a late answer does not take the place of a later one. */
+  #wanted = 0;
 
   constructor(key: string | null) {
     this.client = new Client(key);
@@ -115,12 +127,16 @@ export class Desk {
 
   /** Puts a vehicle on the bench. */
   async choose(id: number): Promise<void> {
+    this.#wanted += 1;
     if (this.vehicle?.id === id) return;
+    const wanted = this.#wanted;
     this.trouble = null;
     this.said = null;
     this.acts.forget();
     try {
-      this.vehicle = (await this.client.send<{ vehicle: Vehicle }>('GET', `/api/vehicles/${id}`)).vehicle;
+      const { vehicle } = await this.client.send<{ vehicle: Vehicle }>('GET', `/api/vehicles/${id}`);
+      if (wanted !== this.#wanted) return;
+      this.vehicle = vehicle;
       const ask = new ServerAsk(this.client, id);
       const bench = new Bench(ask);
       const book = new Book(this.client, ask, id, null, this.acts);
@@ -130,11 +146,12 @@ export class Desk {
       void book.open();
       await bench.open();
     } catch (cause) {
-      this.tell(cause);
+      if (wanted === this.#wanted) this.tell(cause);
     }
   }
 
   leave(): void {
+    this.#wanted += 1;
     this.said = null;
     this.acts.forget();
     this.book?.close();
@@ -167,18 +184,26 @@ export class Desk {
     await this.client.send('PUT', path, { name: file.name, text: await textOf(file) });
   }
 
-  /** Keeps a changed text; a clash with somebody else's change is given back, not overwritten. */
-  async write(text: string, what: string, revision = this.vehicle?.revision ?? 0): Promise<Refusal | null> {
-    const { vehicle } = this;
-    if (!vehicle) return null;
+  /**
+   * Keeps a changed text of a vehicle; a clash with somebody else's change is given back, not overwritten. The vehicle
+   * is the one that the text is of: another one may lie on the bench by now.
+   */
+  async write(of: Pick<Vehicle, 'id' | 'revision'>, text: string, what: string): Promise<Refusal | null> {
+    const { id, revision } = of;
     try {
-      const answer = await this.client.send<{ vehicle: Vehicle }>('PUT', `/api/vehicles/${vehicle.id}`, {
+      const answer = await this.client.send<{ vehicle: Vehicle }>('PUT', `/api/vehicles/${id}`, {
         text,
         revision,
         what,
       });
+      if (this.vehicle?.id !== id) {
+        await this.list();
+        return null;
+      }
       await this.#renew(answer.vehicle);
-      this.acts.did({ what, undo: () => this.step('undo'), redo: () => this.step('redo') });
+      // The same text again makes no version: there is nothing to take back.
+      if (answer.vehicle.revision !== revision)
+        this.acts.did({ what, undo: () => this.step('undo'), redo: () => this.step('redo') });
       return null;
     } catch (cause) {
       if (cause instanceof Refusal && cause.code === 'conflict') return cause;
@@ -208,7 +233,7 @@ export class Desk {
         `/api/vehicles/${vehicle.id}/${way}`,
         { revision: vehicle.revision },
       );
-      await this.#renew(now);
+      if (this.vehicle?.id === vehicle.id) await this.#renew(now);
     } catch (cause) {
       this.tell(cause);
     }
@@ -253,7 +278,7 @@ export class Desk {
       data['revision'] > (this.vehicle?.revision ?? 0)
     ) {
       const { vehicle } = await this.client.send<{ vehicle: Vehicle }>('GET', `/api/vehicles/${this.vehicle?.id}`);
-      await this.#renew(vehicle);
+      if (this.vehicle?.id === vehicle.id) await this.#renew(vehicle);
     }
     if ((mine && kind !== 'vehicle') || kind === 'missed') await this.book?.load();
   }

@@ -8,12 +8,17 @@ import type { Desk } from './desk.svelte';
 /** Gives the name to look at in the file when the text could not be changed by itself; null when all is done. */
 export async function keepTrial(desk: Desk, bench: Bench): Promise<string | null> {
   const { tried, fileOhms } = bench.trial;
-  const text = desk.vehicle?.text ?? '';
-  if (!tried) return null;
+  const { vehicle } = desk;
+  if (!tried || !vehicle) return null;
+  const { text } = vehicle;
   if (tried.kind === 'draft') {
     const { from, to, squareMillimetres, metres } = tried.draft;
     const added = addConductor(text, tried.draft);
-    await desk.write(added.text, `new cable ${added.id} from ${from} to ${to}, ${squareMillimetres} mm², ${metres} m`);
+    await desk.write(
+      vehicle,
+      added.text,
+      `new cable ${added.id} from ${from} to ${to}, ${squareMillimetres} mm², ${metres} m`,
+    );
     return null;
   }
   const conductor = bench.picture?.conductors.find(({ id }) => id === tried.id);
@@ -24,12 +29,12 @@ export async function keepTrial(desk: Desk, bench: Bench): Promise<string | null
     const size = SIZES.reduce((best, one) => (Math.abs(one - wanted) < Math.abs(best - wanted) ? one : best), area);
     const changed = setSize(text, tried.id, `${size} mm²`);
     if (changed === null) return tried.id;
-    await desk.write(changed, `${tried.id} size ${conductor.size ?? ''} → ${size} mm²`);
+    await desk.write(vehicle, changed, `${tried.id} size ${conductor.size ?? ''} → ${size} mm²`);
     return null;
   }
   const said = show(tried.ohms, 'Ω').replace('\u00a0', ' ');
   const changed = setResistance(text, tried.id, said);
   if (changed === null) return tried.id;
-  await desk.write(changed, `${tried.id} ${fileOhms === null ? '' : `${show(fileOhms, 'Ω')} `}→ ${said}`);
+  await desk.write(vehicle, changed, `${tried.id} ${fileOhms === null ? '' : `${show(fileOhms, 'Ω')} `}→ ${said}`);
   return null;
 }

@@ -43,6 +43,20 @@ export function probeName(id: string): string {
   return places.has(id) ? `the lug of ${nameOf(id)}` : nameOf(id);
 }
 
+/**
+ * The point that the arrow on a clamp has to point to, so that its sign is that of the reading: the end of the
+ * conductor, unless the reading names the other one. Null for a conductor that nobody knows here.
+ */
+export function clampTowards(probe: { readonly through: string; readonly towards?: string | null }): string | null {
+  return probe.towards ?? places.get(`${probe.through}.to`) ?? null;
+}
+
+/** Where a clamp goes, and which way round. */
+export function clampName(probe: { readonly through: string; readonly towards?: string | null }): string {
+  const towards = clampTowards(probe);
+  return `clamp round ${nameOf(probe.through)}${towards === null ? '' : `, its arrow towards ${nameOf(towards)}`}`;
+}
+
 /** What was or is to be measured. */
 export function measuredName(measured: MeasuredAt): string {
   if ('volts' in measured) return `${probeName(measured.volts.red)} to ${probeName(measured.volts.black)}`;

@@ -32,9 +32,9 @@ describe('names on the plan', () => {
   test('never cover the words at the meter’s leads', () => {
     const spot = { x: 450, y: 250 };
     const leads = [
-      { kind: 'red', spot, aside: 0 },
-      { kind: 'black', spot: { x: 200, y: 300 }, aside: 12 },
-      { kind: 'clamp', spot: { x: 700, y: 120 }, aside: 0 },
+      { kind: 'red', spot, aside: 0, turn: 0 },
+      { kind: 'black', spot: { x: 200, y: 300 }, aside: 12, turn: 0 },
+      { kind: 'clamp', spot: { x: 700, y: 120 }, aside: 0, turn: 60 },
     ] as const;
     const taken = roomOf(leads, { k: 1, x: 0, y: 0 });
     const free = placeLabels(crowd(600, 80), new Ink(AREA), AREA);

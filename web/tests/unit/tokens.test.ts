@@ -36,8 +36,27 @@ describe.each(Object.entries(THEMES))('theme %s', (name, selector) => {
   });
 
   test('lines that carry meaning stand out 3:1', () => {
-    for (const token of ['line', 'outline', 'focus', 'red-lead', 'black-lead'])
+    for (const token of ['line', 'outline', 'focus', 'red-lead', 'doubt'])
       expect(contrast(of(token), of('sheet'))).toBeGreaterThanOrEqual(3);
+  });
+
+  test('a black lead is black, a red one red, and each stands out from the sheet by itself or by its edge', () => {
+    expect(Math.max(...of('black-lead'))).toBeLessThanOrEqual(0.1);
+    const [red, green, blue] = of('red-lead');
+    expect(red).toBeGreaterThan(2 * Math.max(green, blue));
+    for (const lead of ['red-lead', 'black-lead']) {
+      const seen = [of(lead), of('lead-edge')].map((ink) => contrast(ink, of('sheet')));
+      expect(Math.max(...seen), lead).toBeGreaterThanOrEqual(3);
+      expect(contrast(of(lead), of('lead-edge')), `${lead} in its edge`).toBeGreaterThanOrEqual(3);
+    }
+  });
+
+  test('what is bad or doubtful is never the colour of what is good', () => {
+    for (const token of ['bad', 'doubt']) {
+      const [red, green] = of(token);
+      expect(red, token).toBeGreaterThan(green);
+      expect(differenceUnder('normal', of(token), of('good')), token).toBeGreaterThanOrEqual(9);
+    }
   });
 
   test('neighbouring shades of loss are told apart by every sight', () => {

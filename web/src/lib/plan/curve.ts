@@ -52,6 +52,13 @@ export function spotOn({ a, b, c }: Curve, t: number): Spot {
   return { x: s * s * a.x + 2 * s * t * c.x + t * t * b.x, y: s * s * a.y + 2 * s * t * c.y + t * t * b.y };
 }
 
+/** The way along the curve at a place, from its beginning to its end: degrees clockwise from the right. */
+export function headingOf({ a, b, c }: Curve, t: number): number {
+  const dx = (1 - t) * (c.x - a.x) + t * (b.x - c.x);
+  const dy = (1 - t) * (c.y - a.y) + t * (b.y - c.y);
+  return (Math.atan2(dy, dx) * 180) / Math.PI;
+}
+
 /** The curve as path data. */
 export function pathOf({ a, b, c }: Curve): string {
   return `M${round(a.x)} ${round(a.y)}Q${round(c.x)} ${round(c.y)} ${round(b.x)} ${round(b.y)}`;

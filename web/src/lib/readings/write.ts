@@ -1,6 +1,6 @@
 /** Readings as the program reads them: `cranking: block/front to main/- 0.41 V`. */
 import type { Probe } from '../api/types';
-import { nameOf, probeName } from '../words';
+import { clampName, probeName } from '../words';
 
 /** The line that says this reading; `value` as typed, with its unit. */
 export function readingText(state: string, probe: Probe, value: string): string {
@@ -16,9 +16,7 @@ export function valueText(typed: string, unit: 'V' | 'A', milli: boolean): strin
 
 /** Where the leads go, in words. */
 export function probeWords(probe: Probe): string {
-  return probe.unit === 'V'
-    ? `red on ${probeName(probe.from)}, black on ${probeName(probe.to)}`
-    : `clamp round ${nameOf(probe.through)}`;
+  return probe.unit === 'V' ? `red on ${probeName(probe.from)}, black on ${probeName(probe.to)}` : clampName(probe);
 }
 
 /** What has to hold while the engine does that. */
