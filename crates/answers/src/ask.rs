@@ -5,6 +5,7 @@ use std::ops::ControlFlow;
 use ::failures::{Progress, Warmth};
 use diagnosis::{Complaint, Diagnosis, Observation, Practice, Session, clues, observations};
 use file::edit::{EditError, add_conductor, set_resistance};
+use file::rewrite::{Edits, Rewritten, rewrite};
 use model::{LoadId, Reading, StateId, Vehicle};
 use network::{Network, OperatingPoint};
 
@@ -12,6 +13,7 @@ use crate::bolt::{self, JointSheet};
 use crate::budget::{self, Budgets};
 use crate::column::{self, Column};
 use crate::diagnose::{self, Diagnosed, Found};
+use crate::edit::Edited;
 use crate::failures::{self, FailureSurvey, Told};
 use crate::heat::{self, Heat, HeatDuty};
 use crate::next::{self, NextReadings, ReadingPlan};
@@ -68,7 +70,7 @@ pub fn budget(vehicle: &Vehicle, of: &str, at: Option<&str>) -> Result<Budgets, 
                 "a load that is joined to a source on both sides",
             )
         })?;
-        states.push(budget::state(vehicle, name, &budget, &network.routes(&point, id)));
+        states.push(budget::state(vehicle, &point, &budget, &network.routes(&point, id)));
     }
     Ok(Budgets { format: FORMAT, load: of.to_owned(), states })
 }
@@ -95,7 +97,10 @@ pub fn routes(
             Some(id) => network.routes(&point, id),
             None => network.all_routes(&point),
         };
-        RoutesState { state: vehicle.state(at).id.clone(), routes: routes::of(vehicle, &ways) }
+        RoutesState {
+            state: vehicle.state(at).id.clone(),
+            routes: routes::of(vehicle, &ways, &point),
+        }
     });
     let states = states.collect();
     Ok(ReturnRoutes { format: FORMAT, load: of.map(str::to_owned), states })
@@ -149,13 +154,7 @@ pub fn what_if(
         ));
     }
     let wanted = states(vehicle, at)?;
-    let mut changed = vehicle.clone();
-    for text in add {
-        add_conductor(&mut changed, text).map_err(refused)?;
-    }
-    for text in set {
-        set_resistance(&mut changed, text).map_err(refused)?;
-    }
+    let changed = changed(vehicle, set, add)?;
     let (mut before, mut after) = (Network::new(vehicle), Network::new(&changed));
     let states = wanted.into_iter().map(|at| {
         let (was, is) = (before.operating_point(at), after.operating_point(at));
@@ -163,6 +162,32 @@ pub fn what_if(
     });
     let states = states.collect();
     Ok(WhatIf { format: FORMAT, states })
+}
+
+/// A vehicle with changes tried on it, written as on the command line.
+///
+/// # Errors
+///
+/// When a change cannot be understood.
+pub fn changed(vehicle: &Vehicle, set: &[String], add: &[String]) -> Result<Vehicle, Refusal> {
+    let mut changed = vehicle.clone();
+    for text in add {
+        add_conductor(&mut changed, text).map_err(refused)?;
+    }
+    for text in set {
+        set_resistance(&mut changed, text).map_err(refused)?;
+    }
+    Ok(changed)
+}
+
+/// A vehicle file with changes written into it; nothing else of it changes.
+///
+/// # Errors
+///
+/// When the file has an error, a change cannot be understood, or it cannot be written safely.
+pub fn edit(text: &str, edits: Edits<'_>) -> Result<Edited, Refusal> {
+    let Rewritten { text, added } = rewrite(text, edits).map_err(refused)?;
+    Ok(Edited { format: FORMAT, text, added })
 }
 
 fn refused(error: EditError) -> Refusal {

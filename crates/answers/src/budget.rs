@@ -1,8 +1,8 @@
 //! Where the volts of one load go.
 
-use model::Vehicle;
+use model::{PointId, Vehicle};
 use network::budget::Home;
-use network::{Budget, Routes, Side};
+use network::{Budget, OperatingPoint, Routes, Side};
 use serde::Serialize;
 use utoipa::ToSchema;
 
@@ -45,11 +45,26 @@ pub struct VoltBudget {
     pub feed_volts: f64,
     /// Lost on the way home.
     pub return_volts: f64,
+    /// Volts of the four places between which the circuit lies.
+    pub potentials: Potentials,
     /// What each piece costs on the way there, the largest first.
     pub feed: Vec<BudgetTerm>,
     /// What each piece costs on the way home, the largest first.
     #[serde(rename = "return")]
     pub back: Vec<BudgetTerm>,
+}
+
+/// Volts against the first battery's negative post; null when nothing joins them.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct Potentials {
+    /// Of the source's terminal that feeds.
+    pub source_feed: Option<f64>,
+    /// Of the load's terminal that is fed.
+    pub load_feed: Option<f64>,
+    /// Of the load's terminal from which the way home begins.
+    pub load_home: Option<f64>,
+    /// Of the source's terminal at which it ends.
+    pub source_home: Option<f64>,
 }
 
 /// What one piece costs.
@@ -71,17 +86,22 @@ pub struct BudgetTerm {
 
 /// One state's budget and routes.
 #[must_use]
-pub fn state(vehicle: &Vehicle, name: &str, budget: &Budget, ways: &Routes) -> BudgetState {
+pub fn state(
+    vehicle: &Vehicle,
+    point: &OperatingPoint,
+    budget: &Budget,
+    ways: &Routes,
+) -> BudgetState {
     BudgetState {
-        state: name.to_owned(),
-        budget: of(vehicle, budget),
-        routes: routes::of(vehicle, ways),
+        state: vehicle.state(point.state).id.clone(),
+        budget: of(vehicle, budget, point),
+        routes: routes::of(vehicle, ways, point),
     }
 }
 
 /// A load's budget.
 #[must_use]
-pub fn of(vehicle: &Vehicle, budget: &Budget) -> VoltBudget {
+pub fn of(vehicle: &Vehicle, budget: &Budget, point: &OperatingPoint) -> VoltBudget {
     let side = |side: Side| -> Vec<BudgetTerm> {
         let terms = budget.side(side);
         terms
@@ -95,10 +115,12 @@ pub fn of(vehicle: &Vehicle, budget: &Budget) -> VoltBudget {
             })
             .collect()
     };
-    let source = match budget.home {
-        Home::Battery(id) => &vehicle.battery(id).id,
-        Home::Source(id) => &vehicle.regulated_source(id).id,
+    let (source, (source_feed, source_home)) = match budget.home {
+        Home::Battery(id) => (&vehicle.battery(id).id, vehicle.battery_terminals(id)),
+        Home::Source(id) => (&vehicle.regulated_source(id).id, vehicle.regulated_terminals(id)),
     };
+    let (load_feed, load_home) = vehicle.load_terminals(budget.load);
+    let volts = |at: PointId| point.points[at.index()].map(|volts| volts.0);
     VoltBudget {
         source: source.clone(),
         source_volts: budget.source_volts.0,
@@ -106,6 +128,12 @@ pub fn of(vehicle: &Vehicle, budget: &Budget) -> VoltBudget {
         load_amps: budget.load_amps.0,
         feed_volts: budget.feed.0,
         return_volts: budget.back.0,
+        potentials: Potentials {
+            source_feed: volts(source_feed),
+            load_feed: volts(load_feed),
+            load_home: volts(load_home),
+            source_home: volts(source_home),
+        },
         feed: side(Side::Feed),
         back: side(Side::Return),
     }

@@ -14,6 +14,7 @@ pub mod budget;
 pub mod routes;
 pub mod offsets;
 pub mod what_if;
+pub mod edit;
 pub mod taken;
 pub mod sides;
 pub mod agreement;

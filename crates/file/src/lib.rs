@@ -22,6 +22,7 @@ mod inlines;
 pub mod read;
 mod plausible;
 pub mod edit;
+pub mod rewrite;
 pub mod format;
 pub mod schema;
 pub mod reference;

@@ -70,6 +70,7 @@ fn with_key() -> OpenApiRouter<Shared> {
         .routes(of!(questions::heat))
         .routes(of!(questions::bolt))
         .routes(of!(questions::tidy))
+        .routes(of!(questions::edit))
         .routes(of!(questions::schema))
         .routes(of!(jobs::begin))
         .routes(of!(jobs::get))

@@ -49,6 +49,9 @@ pub(crate) struct Asked {
     /// Conductors to add, such as `main/-,block/front,35mm2,0.6m`.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub add: Vec<String>,
+    /// Sizes of conductors to write into the file, such as `main-negative=50 mm²`.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub size: Vec<String>,
     /// A piece whose resistance may change.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub piece: Option<String>,

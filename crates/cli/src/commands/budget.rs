@@ -82,7 +82,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
             text.push_str(&routes::routes_text(vehicle, &routes, false, asked));
             text.push('\n');
         }
-        all.push(answers::budget::state(vehicle, &vehicle.state(state).id, &budget, &routes));
+        all.push(answers::budget::state(vehicle, &point, &budget, &routes));
     }
     if let Some(line) = opened.warnings_line() {
         let _ = writeln!(text, "{}", dim(line));

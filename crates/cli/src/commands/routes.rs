@@ -75,7 +75,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
         text.push('\n');
         all.push(RoutesState {
             state: vehicle.state(state).id.clone(),
-            routes: answers::routes::of(vehicle, &routes),
+            routes: answers::routes::of(vehicle, &routes, &point),
         });
     }
     Ok(Answer {

@@ -1,20 +1,24 @@
 //! Questions about a vehicle, stored or not. They change nothing.
 
+use std::borrow::Cow;
+
 use answers::ask::{self, Grabbed, Watch};
 use answers::{
-    bolt, budget, check, column, diagnose, failures, heat, next, offsets, picture, repairs, routes,
-    solve, what_if,
+    bolt, budget, check, column, diagnose, edit as edited, failures, heat, next, offsets, picture,
+    repairs, routes, solve, what_if,
 };
 use axum::extract::State;
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
+use file::rewrite::Edits;
+use model::Vehicle;
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
 use crate::app::Shared;
 use crate::body::{FILE, Json};
 use crate::error::ApiError;
-use crate::subject::{Asked, Subject};
+use crate::subject::{Asked, Subject, Understood};
 
 /// Proposals when nobody says how many: as on the command line.
 const USUAL_NEXT: usize = 3;
@@ -57,6 +61,8 @@ pub(crate) enum Question {
     Bolt,
     /// The file, tidily written.
     Tidy,
+    /// The file, with changes written into it.
+    Edit,
 }
 
 /// A file, tidily written.
@@ -94,6 +100,7 @@ impl Question {
             Self::Heat => "heat",
             Self::Bolt => "bolt",
             Self::Tidy => "tidy",
+            Self::Edit => "edit",
         }
     }
 
@@ -117,15 +124,23 @@ impl Question {
                 let tidy = text == file.text;
                 written(&Tidied { format: answers::FORMAT, text, tidy })
             }
-            Self::Solve => written(&ask::solve(file.vehicle()?, state)?),
+            Self::Edit => {
+                let Asked { size: sizes, set: resistances, add: conductors, .. } = asked;
+                let edits = Edits { sizes, resistances, conductors };
+                file.vehicle()?;
+                written(&ask::edit(&file.text, edits)?)
+            }
+            Self::Solve => written(&ask::solve(&*tried(file, asked)?, state)?),
             Self::Budget => {
                 let load = asked.load.as_deref().ok_or_else(|| {
                     ApiError::malformed("the question names no load", "`load`, the name of a load")
                 })?;
-                written(&ask::budget(file.vehicle()?, load, state)?)
+                written(&ask::budget(&*tried(file, asked)?, load, state)?)
             }
-            Self::Routes => written(&ask::routes(file.vehicle()?, asked.load.as_deref(), state)?),
-            Self::Offsets => written(&ask::offsets(file.vehicle()?, &asked.loads, state)?),
+            Self::Routes => {
+                written(&ask::routes(&*tried(file, asked)?, asked.load.as_deref(), state)?)
+            }
+            Self::Offsets => written(&ask::offsets(&*tried(file, asked)?, &asked.loads, state)?),
             Self::WhatIf => written(&ask::what_if(file.vehicle()?, &asked.set, &asked.add, state)?),
             Self::Column => {
                 let what = match (&asked.piece, &asked.between) {
@@ -178,6 +193,15 @@ impl Question {
             }
         }
     }
+}
+
+/// The vehicle with what is tried on it.
+fn tried<'f>(file: &'f Understood, asked: &Asked) -> Result<Cow<'f, Vehicle>, ApiError> {
+    let vehicle = file.vehicle()?;
+    if asked.set.is_empty() && asked.add.is_empty() {
+        return Ok(Cow::Borrowed(vehicle));
+    }
+    Ok(Cow::Owned(ask::changed(vehicle, &asked.set, &asked.add)?))
 }
 
 /// The state of a question that is about one state.
@@ -256,6 +280,8 @@ questions! {
     bolt "/api/bolt" Bolt bolt::JointSheet;
     /// The file, tidily written.
     tidy "/api/tidy" Tidy Tidied;
+    /// The file with changes written into it, sizes, resistances and conductors; nothing is stored.
+    edit "/api/edit" Edit edited::Edited;
 }
 
 /// The next readings, or a first plan with `plan`.

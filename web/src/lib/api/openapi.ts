@@ -123,6 +123,23 @@ export interface paths {
         readonly patch?: never;
         readonly trace?: never;
     };
+    readonly "/api/edit": {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        readonly get?: never;
+        readonly put?: never;
+        /** The file with changes written into it, sizes, resistances and conductors; nothing is stored. */
+        readonly post: operations["post_edit"];
+        readonly delete?: never;
+        readonly options?: never;
+        readonly head?: never;
+        readonly patch?: never;
+        readonly trace?: never;
+    };
     readonly "/api/events": {
         readonly parameters: {
             readonly query?: never;
@@ -1056,6 +1073,11 @@ export interface components {
              */
             readonly set: readonly string[];
             /**
+             * @description Sizes of conductors to write into the file, such as `main-negative=50 mm²`.
+             * @default []
+             */
+            readonly size: readonly string[];
+            /**
              * @description An operating state; all when left out.
              * @default null
              */
@@ -1799,6 +1821,18 @@ export interface components {
             readonly note: string | null;
             /** @description Its points. */
             readonly points: readonly string[];
+        };
+        /** @description The answer of `edit`. */
+        readonly Edited: {
+            /** @description Names of the conductors that are new in it. */
+            readonly added: readonly string[];
+            /**
+             * Format: int32
+             * @description The number of the contract.
+             */
+            readonly format: number;
+            /** @description The file with the changes in it; everything else stays byte for byte. */
+            readonly text: string;
         };
         /** @description A reading that is kept. */
         readonly Entry: {
@@ -3062,6 +3096,29 @@ export interface components {
              */
             readonly volts: number | null;
         };
+        /** @description Volts against the first battery's negative post; null when nothing joins them. */
+        readonly Potentials: {
+            /**
+             * Format: double
+             * @description Of the load's terminal that is fed.
+             */
+            readonly load_feed: number | null;
+            /**
+             * Format: double
+             * @description Of the load's terminal from which the way home begins.
+             */
+            readonly load_home: number | null;
+            /**
+             * Format: double
+             * @description Of the source's terminal that feeds.
+             */
+            readonly source_feed: number | null;
+            /**
+             * Format: double
+             * @description Of the source's terminal at which it ends.
+             */
+            readonly source_home: number | null;
+        };
         /** @description Where the power goes, and how well the sums come out. */
         readonly PowerBalance: {
             /**
@@ -3206,7 +3263,7 @@ export interface components {
          * @description A question by its name.
          * @enum {string}
          */
-        readonly Question: "check" | "picture" | "solve" | "budget" | "routes" | "offsets" | "what-if" | "column" | "diagnose" | "next" | "repairs" | "failures" | "heat" | "bolt" | "tidy";
+        readonly Question: "check" | "picture" | "solve" | "budget" | "routes" | "offsets" | "what-if" | "column" | "diagnose" | "next" | "repairs" | "failures" | "heat" | "bolt" | "tidy" | "edit";
         /** @description A failure with what it does. */
         readonly RankedFailure: {
             /** @description One for each state in which it does anything. */
@@ -3486,6 +3543,11 @@ export interface components {
             readonly amps: number;
             /** @description The battery or source at which it ends. */
             readonly end: string;
+            /**
+             * Format: double
+             * @description Volts of the end against the first battery's negative post; null when nothing joins them.
+             */
+            readonly end_volts: number | null;
             /** @description The load whose current it is. */
             readonly load: string;
             /** @description Pieces in the order of the way home. */
@@ -3495,6 +3557,13 @@ export interface components {
              * @description Its part of the load's current.
              */
             readonly share: number;
+            /** @description The same pieces with what they carry and lose; their volts add up to `volts`. */
+            readonly steps: readonly components["schemas"]["RouteStep"][];
+            /**
+             * Format: double
+             * @description What a meter reads from the load to the end of this way; negative where the end is lifted further.
+             */
+            readonly volts: number;
         };
         /** @description The answer of `routes`. */
         readonly ReturnRoutes: {
@@ -3529,6 +3598,21 @@ export interface components {
              * @description All of them together.
              */
             readonly total_amps: number;
+        };
+        /** @description One piece on a way home. */
+        readonly RouteStep: {
+            /**
+             * Format: double
+             * @description Everybody's current in it; positive where it runs as this load's own does.
+             */
+            readonly amps: number;
+            /** @description Its name. */
+            readonly piece: string;
+            /**
+             * Format: double
+             * @description Lost in it on this way; negative where the current of others lifts it.
+             */
+            readonly volts: number;
         };
         /** @description One operating state. */
         readonly RoutesState: {
@@ -3946,6 +4030,8 @@ export interface components {
              * @description Between the load's terminals.
              */
             readonly load_volts: number;
+            /** @description Volts of the four places between which the circuit lies. */
+            readonly potentials: components["schemas"]["Potentials"];
             /** @description What each piece costs on the way home, the largest first. */
             readonly return: readonly components["schemas"]["BudgetTerm"][];
             /**
@@ -4243,6 +4329,7 @@ export type DrawnSource = components['schemas']['DrawnSource'];
 export type DrawnState = components['schemas']['DrawnState'];
 export type DrawnStretch = components['schemas']['DrawnStretch'];
 export type DrawnStructure = components['schemas']['DrawnStructure'];
+export type Edited = components['schemas']['Edited'];
 export type Entry = components['schemas']['Entry'];
 export type EntryList = components['schemas']['EntryList'];
 export type ErrorBody = components['schemas']['ErrorBody'];
@@ -4313,6 +4400,7 @@ export type PhotoList = components['schemas']['PhotoList'];
 export type Picture = components['schemas']['Picture'];
 export type PlainRange = components['schemas']['PlainRange'];
 export type PointVolts = components['schemas']['PointVolts'];
+export type Potentials = components['schemas']['Potentials'];
 export type PowerBalance = components['schemas']['PowerBalance'];
 export type PracticeTold = components['schemas']['PracticeTold'];
 export type Problem = components['schemas']['Problem'];
@@ -4341,6 +4429,7 @@ export type ReturnRoutes = components['schemas']['ReturnRoutes'];
 export type RivalJoint = components['schemas']['RivalJoint'];
 export type Role = components['schemas']['Role'];
 export type RouteList = components['schemas']['RouteList'];
+export type RouteStep = components['schemas']['RouteStep'];
 export type RoutesState = components['schemas']['RoutesState'];
 export type Separating = components['schemas']['Separating'];
 export type ShortHeating = components['schemas']['ShortHeating'];
@@ -4527,6 +4616,29 @@ export interface operations {
                 };
                 content: {
                     readonly "application/json": components["schemas"]["Diagnosed"];
+                };
+            };
+        };
+    };
+    readonly post_edit: {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        readonly requestBody: {
+            readonly content: {
+                readonly "application/json": components["schemas"]["Asked"];
+            };
+        };
+        readonly responses: {
+            readonly 200: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Edited"];
                 };
             };
         };
