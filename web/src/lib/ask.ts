@@ -4,6 +4,7 @@ import type {
   Check,
   Column,
   Diagnosed,
+  Edited,
   FailureSurvey,
   GroundOffsets,
   Heat,
@@ -37,6 +38,8 @@ export interface Answers {
   heat: Heat;
   bolt: JointSheet;
   tidy: Tidied;
+  /** The file with changes written into it; nothing is stored. */
+  edit: Edited;
 }
 
 export type Question = keyof Answers;

@@ -5,7 +5,7 @@ import type { BudgetState, SolvedState } from './api/types';
 import type { Ask } from './ask';
 import type { HeatShown } from './card/warmth';
 import { Trial } from './live/trial.svelte';
-import { type Loop, unroll } from './loop/unroll';
+import { type Live, type Loop, unroll } from './loop/unroll';
 import { type Branch, type BranchFlow, branchesOf, flowsOf } from './plan/branches';
 import { learnNames } from './words';
 import type { SheetShown } from './work/sheet';
@@ -35,7 +35,12 @@ export class Bench {
     this.trial.flows ?? (this.shown ? flowsOf(this.branches, this.shown) : new Map()),
   );
   fileFlows = $derived<ReadonlyMap<string, BranchFlow>>(this.solved ? flowsOf(this.branches, this.solved) : new Map());
-  budget = $derived<BudgetState | null>(this.#budgets.get(`${this.load}\u0000${this.state}`) ?? null);
+  /** The followed load's circuit: as the file has it, or solved with what is tried. */
+  budget = $derived.by<BudgetState | null>(() =>
+    this.trial.full
+      ? (this.trial.budgets.get(this.load) ?? null)
+      : (this.#budgets.get(`${this.load}\u0000${this.state}`) ?? null),
+  );
 
   /** How warm everything gets in this state as the file has it; see `warm`. */
   heat = $derived<HeatShown | null>(this.#heats.get(this.state) ?? null);
@@ -47,16 +52,37 @@ export class Bench {
   #branchOfJoint = $derived(
     new Map(this.branches.flatMap((branch) => branch.joints.map((joint) => [joint, branch.id] as const))),
   );
+  /** Terminals of everything that gives or takes current. */
+  #terminals = $derived.by(() => {
+    const { picture } = this;
+    const positive = picture?.earth === 'positive';
+    const devices = picture ? [...picture.loads, ...picture.batteries, ...picture.sources] : [];
+    return new Map(
+      devices.map((own) => [
+        own.id,
+        positive ? { feed: own.negative, home: own.positive } : { feed: own.positive, home: own.negative },
+      ]),
+    );
+  });
   /** The followed load's circuit as it is shown. */
   loop = $derived.by<Loop | null>(() => {
-    const { budget, branchById, solved } = this;
-    if (!budget || !solved) return null;
-    return unroll(this.load, budget, branchById, {
-      earth: this.picture?.earth ?? 'negative',
-      amps: (piece) => this.flows.get(this.#branchOfJoint.get(piece) ?? piece)?.amps ?? null,
-      before: (piece) => this.fileFlows.get(this.#branchOfJoint.get(piece) ?? piece)?.amps ?? null,
+    const { budget, branchById, shown, trial } = this;
+    if (!budget || !shown) return null;
+    const { volts } = trial;
+    const amps = (flows: ReadonlyMap<string, BranchFlow>, piece: string): number | null =>
+      flows.get(this.#branchOfJoint.get(piece) ?? piece)?.amps ?? null;
+    const live: Live | null = volts && {
+      amps: (piece) => amps(this.flows, piece),
+      before: (piece) => amps(this.fileFlows, piece),
       ohms: (piece) => this.ohmsOf(piece),
-      volts: (point) => this.trial.volts?.get(point) ?? this.shown?.points[point]?.volts ?? null,
+      volts: (point) => volts.get(point) ?? null,
+    };
+    return unroll(this.load, budget, {
+      branches: branchById,
+      earth: this.picture?.earth ?? 'negative',
+      volts: (point) => volts?.get(point) ?? shown.points[point]?.volts ?? null,
+      terminals: (device) => this.#terminals.get(device) ?? null,
+      live,
     });
   });
 
@@ -108,7 +134,12 @@ export class Bench {
 
   async follow(load: string): Promise<void> {
     this.load = load;
-    await this.#look();
+    await Promise.all([this.#look(), this.trial.look()]);
+  }
+
+  /** True where the followed load is on in the state that is looked at. */
+  get isOn(): boolean {
+    return this.picture?.loads.find(({ id }) => id === this.load)?.on.includes(this.state) ?? false;
   }
 
   pick(id: string | null): void {
@@ -156,11 +187,7 @@ export class Bench {
         this.#solved = new Map([...this.#solved, ...states.map((one) => [one.state, one] as const)]);
       }
       const key = `${load}\u0000${state}`;
-      if (
-        load !== '' &&
-        !this.#budgets.has(key) &&
-        this.picture?.loads.find(({ id }) => id === load)?.on.includes(state)
-      ) {
+      if (load !== '' && !this.#budgets.has(key) && this.isOn) {
         const { states } = await this.ask.ask('budget', { load, state });
         this.#budgets = new Map([
           ...this.#budgets,

@@ -87,6 +87,7 @@ export class BlobAsk implements Ask {
         return answers.bolt?.[String(asked['joint'])];
       case 'what-if':
       case 'tidy':
+      case 'edit':
         return undefined;
       case 'next':
         return asked['plan'] === undefined ? answers.next : answers.plan;

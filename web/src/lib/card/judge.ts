@@ -2,10 +2,7 @@
 import type { FailureSurvey, Heat } from '../api/openapi';
 import type { Action } from '../api/types';
 import type { Ask, How } from '../ask';
-import type { Draft } from '../live/trial.svelte';
-
-/** The vehicle's text with a cable in it, and the cable's name there. */
-export type TextWith = (draft: Draft) => { readonly text: string; readonly id: string };
+import { asAdded, type Draft } from '../live/trial.svelte';
 
 export interface Judgement {
   /** Its name in the text that was asked about. */
@@ -16,7 +13,9 @@ export interface Judgement {
 }
 
 /** Asks about the vehicle's text with the cable in it; nothing of it is kept. */
-export async function judgementOf(ask: Ask, id: string, text: string, state: string, how: How): Promise<Judgement> {
+export async function judgementOf(ask: Ask, draft: Draft, state: string, how: How): Promise<Judgement> {
+  const { text, added } = await ask.ask('edit', { add: [asAdded(draft)] }, how);
+  const id = added[0] ?? '';
   const heat = await ask.ask('heat', { text, state }, how);
   const { hidden_fuses: all } = await ask.ask('failures', { text }, how);
   const burns = all.filter(({ conductor }) => conductor === id);

@@ -1,4 +1,4 @@
-/** Which thing of the plan a line of the file is about. */
+/** Which thing of the plan a line of the file is about, and the other way round. */
 
 const TABLES = new Set([
   'conductors',
@@ -28,4 +28,33 @@ export function thingAt(text: string, line: number): string | null {
   const ends = table === 'conductors' ? ['from', 'to'] : [];
   if (rest.length === 0 && row && ends.includes(row)) return `${name}.${row}`;
   return rest.length > 0 && table === 'conductors' ? `${name}.${rest.join('.')}` : name;
+}
+
+/** The line that begins the thing of this name: its table, or its row in a parent table. */
+export function lineOf(text: string, id: string): number | null {
+  const lines = text.split('\n');
+  for (const way of waysTo(id)) {
+    const at = lines.findIndex((line) => way.test(line));
+    if (at >= 0) return at + 1;
+  }
+  return null;
+}
+
+function waysTo(id: string): RegExp[] {
+  const [head = '', ...rest] = id.split('.');
+  const name = escaped(head.includes('/') ? (head.split('/')[0] ?? head) : head);
+  const ways: RegExp[] = [];
+  if (rest.length > 0) {
+    ways.push(new RegExp(`^\\s*\\[[a-z]+\\.${name}\\.${rest.map(escaped).join('\\.')}\\]`));
+  }
+  ways.push(
+    new RegExp(`^\\s*\\[[a-z]+\\.${name}\\]`),
+    new RegExp(`^\\s*${name}\\s*=\\s*\\{`),
+    new RegExp(`^\\s*\\[[a-z]+\\.${name}\\.`),
+  );
+  return ways;
+}
+
+function escaped(text: string): string {
+  return text.replace(/[.*+?^${}()|[\]\\]/g, '\\$&');
 }

@@ -1,6 +1,6 @@
 /** Something tried on the bench: a resistance dragged, a cable drawn. The file is not touched until it is kept. */
 import type { Column } from '../api/picture';
-import type { SolvedState, WhatIfState } from '../api/types';
+import type { BudgetState, SolvedState, WhatIfState } from '../api/types';
 import type { Bench } from '../bench.svelte';
 import type { BranchFlow } from '../plan/branches';
 import { addOhms } from './cable';
@@ -28,6 +28,10 @@ export class Trial {
   volts = $state.raw<ReadonlyMap<string, number | null> | null>(null);
   /** The full answer after release. */
   full = $state.raw<WhatIfState | null>(null);
+  /** Circuits of loads in the network that is tried, solved in full with it. */
+  budgets = $state.raw<ReadonlyMap<string, BudgetState>>(new Map());
+  /** Why the followed load has no circuit in it. */
+  open = $state<string | null>(null);
   asking = $state(false);
   refused = $state<string | null>(null);
   #column: Column | null = null;
@@ -41,6 +45,11 @@ export class Trial {
 
   get shown(): SolvedState | null {
     return this.full?.after ?? null;
+  }
+
+  /** What is tried, as a question has it; nothing while it is not solved in full. */
+  get asked(): Record<string, unknown> {
+    return this.full && this.tried ? asWhatIf(this.tried) : {};
   }
 
   /** Volts of each load before and after, in the present state. */
@@ -102,6 +111,9 @@ export class Trial {
   #move(tried: Tried): void {
     this.tried = tried;
     this.full = null;
+    this.budgets = new Map();
+    this.open = null;
+    this.refused = null;
     this.#turn += 1;
     if (this.#frame === 0) {
       this.#frame = requestAnimationFrame(() => {
@@ -130,19 +142,54 @@ export class Trial {
     const turn = this.#turn;
     this.asking = true;
     try {
-      const { states } = await this.#bench.ask.ask('what-if', { ...asWhatIf(tried), state: this.#bench.state });
+      const { load } = this.#bench;
+      const [{ states }, circuit] = await Promise.all([
+        this.#bench.ask.ask('what-if', { ...asWhatIf(tried), state: this.#bench.state }),
+        this.#circuitOf(load, tried),
+      ]);
       if (turn !== this.#turn) return;
       const answer = states[0];
       if (answer) {
         this.full = answer;
+        this.#take(load, circuit);
         this.flows = null;
         this.volts = null;
+        // Somebody followed another load meanwhile.
+        if (this.#bench.load !== load) await this.look();
       }
     } catch (cause) {
       if (turn === this.#turn) this.refused = cause instanceof Error ? cause.message : String(cause);
     } finally {
       if (turn === this.#turn) this.asking = false;
     }
+  }
+
+  /** The followed load's circuit in the network that is tried, where it is not there yet. */
+  async look(): Promise<void> {
+    const { tried } = this;
+    const { load } = this.#bench;
+    if (!tried || !this.full || this.budgets.has(load)) return;
+    const turn = this.#turn;
+    this.open = null;
+    const circuit = await this.#circuitOf(load, tried);
+    if (turn === this.#turn && load === this.#bench.load) this.#take(load, circuit);
+  }
+
+  /** The circuit, or in words why there is none. */
+  async #circuitOf(load: string, tried: Tried): Promise<BudgetState | string | null> {
+    const { state, ask, isOn } = this.#bench;
+    if (load === '' || !isOn) return null;
+    try {
+      const { states } = await ask.ask('budget', { ...asWhatIf(tried), load, state });
+      return states[0] ?? null;
+    } catch (cause) {
+      return cause instanceof Error ? cause.message : String(cause);
+    }
+  }
+
+  #take(load: string, circuit: BudgetState | string | null): void {
+    if (typeof circuit === 'string') this.open = circuit;
+    else if (circuit) this.budgets = new Map([...this.budgets, [load, circuit]]);
   }
 
   /** Back to what the file says. */
@@ -154,14 +201,20 @@ export class Trial {
     this.flows = null;
     this.volts = null;
     this.full = null;
+    this.budgets = new Map();
+    this.open = null;
     this.refused = null;
     this.asking = false;
     this.fileOhms = null;
   }
 }
 
+/** A drawn cable as the program is asked about it. */
+export function asAdded({ from, to, squareMillimetres, metres }: Draft): string {
+  return `${from},${to},${squareMillimetres} mm²,${Number(metres.toPrecision(4))} m`;
+}
+
 function asWhatIf(tried: Tried): { set: string[]; add: string[] } {
   if (tried.kind === 'piece') return { set: [`${tried.id}=${tried.ohms.toPrecision(6)} Ω`], add: [] };
-  const { from, to, squareMillimetres, metres } = tried.draft;
-  return { set: [], add: [`${from},${to},${squareMillimetres}mm2,${metres}m`] };
+  return { set: [], add: [asAdded(tried.draft)] };
 }
