@@ -177,6 +177,23 @@ function agrees(shown: Shown, told: Budgets['states'][number], gets: number): vo
 }
 
 describe('the strip on the page', () => {
+  test('its axis ends where the ends of the ways stand: an alternator is not at zero', async () => {
+    const { context, page } = await person(at.browser);
+    await openExample(page, at.program.link);
+    await toSheet(page, 'volts');
+    await page.locator('input[value="running"]').check({ force: true });
+    await page.getByLabel('load', { exact: true }).selectOption('engine-module');
+    await page.locator('section[aria-label="Loop of engine-module, to scale"] .way[data-end="alternator"]').waitFor();
+    const { states } = await cli<Solved>('solve', AMBULANCE, '--state', 'running');
+    const stands = states[0]?.points['alternator/-']?.volts ?? Number.NaN;
+    expect(stands).toBeLessThan(-0.01);
+    await expect.poll(async () => (await strip(page)).axis.join('; '), SOON).toContain('at alternator');
+    const { axis } = await strip(page);
+    const mark = axis.find((text) => text.includes('alternator')) ?? '';
+    expect(Math.abs(volts(mark) - stands)).toBeLessThan(MILLIVOLT);
+    await context.close();
+  });
+
   test.each(['cranking', 'running', 'night-call'])(
     'while %s it tells the volts of the table beside it and of the command line, for every load',
     async (state) => {
