@@ -157,3 +157,29 @@ fn reading_of(vehicle: &Vehicle, own: &Reading, warnings: Vec<Problem>) -> Typed
         warnings,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn of(text: &str) -> Meaning {
+        let file = file::read(include_bytes!("../../../examples/rescue-ambulance.toml"));
+        super::of(text, &file.vehicle.expect("the example is sound"))
+    }
+
+    /// What the page is told of a line before it is kept.
+    #[test]
+    fn a_line_that_a_word_may_turn_says_nothing_yet() {
+        assert!(matches!(of("cranking: block/front to main/- 0.41 V"), Meaning::Reading(_)));
+        for text in [
+            "not cranking: block/front to main/- 0.41 V",
+            "before cranking: block/front to main/- 0.41 V",
+            "cranking: block/front to main/- 0.41 V with two plugs out",
+            "cranking: block/front to main/- 0.41",
+        ] {
+            assert!(matches!(of(text), Meaning::Unclear(_)), "{text}: {:?}", of(text));
+        }
+        assert!(matches!(of("block/front to main/- 0.41 V"), Meaning::Worthless(_)));
+        assert!(matches!(of("main 12.5 V"), Meaning::Worthless(_)));
+    }
+}

@@ -8,7 +8,11 @@
 pub mod spec;
 mod words;
 mod value;
+mod none;
 mod known;
+mod harmless;
+mod state;
+mod unread;
 mod flow;
 mod accuracy;
 mod meaning;

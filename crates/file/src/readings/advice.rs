@@ -3,6 +3,7 @@
 use model::{Probe, Problem, StateId};
 use units::{Volts, print};
 
+use super::known::Said;
 use super::meaning::{Context, Outcome, Remarks};
 use super::value::{Value, most};
 
@@ -60,6 +61,17 @@ impl Context<'_> {
         worthless(
             format!("no state is told: {what} mean something else at rest and while cranking"),
             format!("say what was switched on: one of {}", crate::suggest::listed(states)),
+        )
+    }
+
+    /// With nothing joined no current flows.
+    pub(super) fn open_circuit(&self, open: &Said) -> Outcome {
+        worthless(
+            format!(
+                "`{}`: nothing flows through what is not joined, and without a current even a bad joint loses no volts",
+                open.text
+            ),
+            "take it with everything joined and switched on, so that the current of its load flows",
         )
     }
 

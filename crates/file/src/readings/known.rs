@@ -34,26 +34,6 @@ pub(super) enum Thing {
     Structure(usize),
 }
 
-/// Words for states that people use beside the file's own.
-const OTHER_WORDS: &[(&str, &str)] = &[
-    ("key-off", "resting"),
-    ("at-rest", "resting"),
-    ("engine-off", "resting"),
-    ("ignition-on", "key-on"),
-    ("koeo", "key-on"),
-    ("key-on-engine-off", "key-on"),
-    ("glow", "preheat"),
-    ("glowing", "preheat"),
-    ("preheating", "preheat"),
-    ("crank", "cranking"),
-    ("cranks", "cranking"),
-    ("starting", "cranking"),
-    ("idling", "idle"),
-    ("engine-idling", "idle"),
-    ("engine-running", "running"),
-    ("koer", "running"),
-];
-
 /// Every name of a vehicle.
 pub(super) struct Known<'v> {
     vehicle: &'v Vehicle,
@@ -118,9 +98,9 @@ impl<'v> Known<'v> {
         for (at, state) in vehicle.states.iter().enumerate() {
             states.entry(slug(&state.name)).or_insert(StateId::at(at));
         }
-        for (word, own) in OTHER_WORDS {
+        for (word, own) in super::state::idioms() {
             if let Some(state) = vehicle.state_named(own) {
-                states.entry((*word).to_owned()).or_insert(state);
+                states.entry(word.to_owned()).or_insert(state);
             }
         }
         states.remove("");
@@ -139,6 +119,10 @@ impl<'v> Known<'v> {
 
     /// The state that these words name.
     pub(super) fn state(&self, words: &str) -> Option<StateId> {
+        // `!cranking` and `cranking?` are not `cranking`.
+        if words.contains(['!', '?', '¬', '~', '≠']) {
+            return None;
+        }
         self.states.get(&slug(words)).copied()
     }
 
@@ -161,8 +145,15 @@ impl<'v> Known<'v> {
         })
     }
 
-    pub(super) fn is_battery(&self, name: &str) -> bool {
-        matches!(self.place(name), Some(Thing::Battery(_)))
+    /// True for a battery and for its posts.
+    pub(super) fn is_of_a_battery(&self, name: &str) -> bool {
+        match self.place(name) {
+            Some(Thing::Battery(_)) => true,
+            Some(Thing::Point(id)) => {
+                self.vehicle.batteries.iter().any(|own| own.positive == id || own.negative == id)
+            }
+            _ => false,
+        }
     }
 
     pub(super) fn joint(&self, name: &str) -> Option<JointId> {
@@ -201,7 +192,7 @@ impl<'v> Known<'v> {
         }
     }
 
-    fn too_little(&self, said: &Said, thing: Thing) -> Problem {
+    pub(super) fn too_little(&self, said: &Said, thing: Thing) -> Problem {
         let name = &said.text;
         let point = |id: PointId| self.vehicle.point(id).id.as_str();
         let joint = |id: JointId| self.vehicle.joint(id).id.as_str();
@@ -285,7 +276,8 @@ impl<'v> Known<'v> {
         if !self.may_suggest() || said.text.chars().count() < 3 {
             return None;
         }
-        let names = self.things.keys().chain(self.states.keys()).map(String::as_str);
+        let states = self.vehicle.states.iter().map(|state| state.id.as_str());
+        let names = self.things.keys().map(String::as_str).chain(states);
         let hint = did_you_mean(&said.text, names)?;
         let problem = Problem::error(
             "unknown-name",

@@ -1,73 +1,68 @@
 //! One reading as a person types it in a line.
 
-use model::{Problem, StateId};
+use model::Problem;
 
+use super::harmless::{NOTED, changes_nothing};
 use super::known::Said;
 use super::meaning::{About, Account, Context};
-use super::value;
+use super::state;
+use super::value::{self, Value};
 use super::words::{Sort, Token, tokens};
 
-/// Words that carry nothing a reading needs.
-const FILLING: &[&str] = &[
-    "a",
-    "an",
-    "the",
-    "to",
-    "from",
-    "at",
-    "on",
-    "in",
-    "by",
-    "of",
-    "for",
-    "with",
-    "and",
-    "between",
-    "across",
-    "over",
-    "against",
-    "vs",
-    "versus",
-    "when",
-    "while",
-    "was",
-    "were",
-    "is",
-    "it",
-    "through",
-    "probe",
-    "lead",
-    "meter",
-    "multimeter",
-    "clamp",
-    "reads",
-    "read",
-    "shows",
-    "showed",
-    "measured",
-    "state",
-    "drop",
-    "up",
-    "away",
-    "joint",
-    "conductor",
-    "i",
-    "got",
-    "there",
-    "via",
-    "during",
-    "made",
-    "makes",
-    "voltage",
-    "volts",
-    "drops",
-    "dropped",
+const MOVING: &[&str] = &[
+    "push",
+    "pushes",
+    "pushed",
+    "pushing",
+    "pull",
+    "pulls",
+    "pulled",
+    "pulling",
+    "tap",
+    "taps",
+    "tapped",
+    "tapping",
+    "wiggle",
+    "wiggles",
+    "wiggled",
+    "wiggling",
+    "jiggle",
+    "jiggles",
+    "jiggled",
+    "jiggling",
+    "tug",
+    "tugs",
+    "tugged",
+    "tugging",
+    "move",
+    "moves",
+    "moved",
+    "moving",
+    "touch",
+    "touches",
+    "touched",
+    "touching",
+    "shake",
+    "shakes",
+    "shaken",
+    "shaking",
+    "press",
+    "presses",
+    "pressed",
+    "pressing",
+    "squeeze",
+    "squeezes",
+    "squeezed",
+    "squeezing",
 ];
-const MOVING: &[&str] =
-    &["push", "pull", "tap", "wiggl", "jiggl", "tug", "mov", "touch", "shak", "press", "squeez"];
-const LEADS: &[&str] = &["lead", "leads", "cable", "cables"];
-/// The most words that make up the name of a state.
-const LONGEST_STATE: usize = 5;
+const LEADS: &[&str] = &["lead", "leads", "cable", "cables", "wire"];
+/// Beside what a trial did these say nothing.
+const OF_A_TRIAL: &[&str] = &[
+    "fault", "problem", "trouble", "did", "does", "changed", "changes", "happened", "happens",
+    "fine", "normally", "properly",
+];
+/// What a person calls a loss, not the volts that are left.
+const LOSSES: &[&str] = &["drop", "drops", "dropped", "dropping"];
 
 /// Finds the words of a line. Places count from the beginning of the line.
 pub(super) fn account(text: &str, number: u32, context: &Context<'_>) -> Result<Account, Problem> {
@@ -85,13 +80,28 @@ pub(super) fn account(text: &str, number: u32, context: &Context<'_>) -> Result<
         note: note.filter(|note| !note.is_empty()).map(str::to_owned),
         ..Account::default()
     };
+    account.typed = true;
     account.time = take_times(&mut words);
     account.about = take_about(&mut words);
-    account.state = take_state(&mut words, context)?;
-    account.value = value::take(&mut words)?;
-    take_names(&mut account, words);
+    account.state = state::take(body, &mut words, context)?;
+    state::take_lights(&mut words, account.state, context);
+    account.open = state::take_open(&mut words);
+    account.value = value::take(&mut words, account.about != About::Meter)?;
+    account.loss = is_a_loss(&words, account.value.as_ref());
+    take_names(&mut account, words, context);
+    if let Some(at) = body.find('?') {
+        // Whoever asks has not said.
+        account.unread.push(Said { text: "?".to_owned(), place: at..at + 1 });
+    }
     the_only_battery(&mut account, context);
     Ok(account)
+}
+
+/// True when volts lost were told, and not a device's own: `drops to 9.5 V` tells what is left.
+fn is_a_loss(words: &[Token<'_>], value: Option<&Value>) -> bool {
+    let left = |at: usize| words[at + 1..].iter().take(2).any(|word| word.is(&["to"]));
+    let lost = (0..words.len()).any(|at| words[at].is(LOSSES) && !left(at));
+    lost || value.is_some_and(|value| value.loss)
 }
 
 fn take_times(words: &mut Vec<Token<'_>>) -> Option<String> {
@@ -109,7 +119,7 @@ fn take_about(words: &mut Vec<Token<'_>>) -> About {
         words.drain(at..=at + usize::from(two));
         return About::JumpLead;
     }
-    match words.iter().position(|word| word.begins(MOVING)) {
+    match words.iter().position(|word| word.is(MOVING)) {
         Some(at) => {
             words.remove(at);
             About::Moved
@@ -118,82 +128,32 @@ fn take_about(words: &mut Vec<Token<'_>>) -> About {
     }
 }
 
-/// The state: the longest run of words that names one. A name that is also something else's is the
-/// state only when no other word is.
-fn take_state(
-    words: &mut Vec<Token<'_>>,
-    context: &Context<'_>,
-) -> Result<Option<StateId>, Problem> {
-    for only_words in [true, false] {
-        let mut found = None;
-        let mut at = 0;
-        while at < words.len() {
-            let Some((state, count)) = state_at(words, at, only_words, context) else {
-                at += 1;
-                continue;
-            };
-            if found.is_some_and(|first| first != state) {
-                return Err(Problem::error(
-                    "two-states",
-                    words[at].place.clone(),
-                    format!("`{}` is a second state", words[at].text),
-                    "one state a reading",
-                ));
-            }
-            found = Some(state);
-            words.drain(at..at + count);
-            if !only_words {
-                // The second such word is the device of that name.
-                break;
-            }
-        }
-        if found.is_some() {
-            return Ok(found);
-        }
-    }
-    Ok(None)
-}
-
-fn state_at(
-    words: &[Token<'_>],
-    at: usize,
-    only_words: bool,
-    context: &Context<'_>,
-) -> Option<(StateId, usize)> {
-    (1..=LONGEST_STATE.min(words.len() - at)).rev().find_map(|count| {
-        let run = &words[at..at + count];
-        let fits = run.iter().all(|word| {
-            word.sort == Sort::Word
-                || (!only_words && word.sort == Sort::Name && !word.text.contains(['/', '.']))
-        });
-        if !fits {
-            return None;
-        }
-        let text = run.iter().map(|word| word.text).collect::<Vec<_>>().join(" ");
-        context.known.state(&text).map(|state| (state, count))
-    })
-}
-
-/// The places in order, the red probe's first; what is left over is kept.
-fn take_names(account: &mut Account, words: Vec<Token<'_>>) {
+/// The places in order, the red probe's first; whatever may change the meaning and is not
+/// understood is kept.
+fn take_names(account: &mut Account, words: Vec<Token<'_>>, context: &Context<'_>) {
     let (mut red, mut black) = (None, None);
-    let mut colour = None;
-    for word in words {
+    let mut colour: Option<Said> = None;
+    let dimension = account.value.as_ref().and_then(|value| value.dimension);
+    for (at, word) in words.iter().enumerate() {
         let said = Said { text: word.text.to_owned(), place: word.place.clone() };
         if word.sort == Sort::Name {
             match colour.take() {
-                Some("red") => red = Some(said),
+                Some(Said { text, .. }) if text.eq_ignore_ascii_case("red") => red = Some(said),
                 Some(_) => black = Some(said),
                 None => account.names.push(said),
             }
-        } else if word.is(&["red"]) {
-            colour = Some("red");
-        } else if word.is(&["black"]) {
-            colour = Some("black");
-        } else if word.sort != Sort::Mark && !word.is(FILLING) {
+        } else if word.is(&["red", "black"]) {
+            account.unread.extend(colour.replace(said));
+        } else if word.is(NOTED) {
+            account.noted.push(said);
+        } else if (account.about == About::Meter || !word.is(OF_A_TRIAL))
+            && !changes_nothing(&words, at, dimension, &context.known)
+        {
             account.unread.push(said);
         }
     }
+    // A colour behind its place would turn the probes round.
+    account.unread.extend(colour);
     if let Some(red) = red {
         account.names.insert(0, red);
     }
@@ -206,7 +166,7 @@ fn the_only_battery(account: &mut Account, context: &Context<'_>) {
     else {
         return;
     };
-    let battery = || account.names.iter().any(|said| context.known.is_battery(&said.text));
+    let battery = || account.names.iter().any(|said| context.known.is_of_a_battery(&said.text));
     match context.vehicle.batteries.as_slice() {
         [only] if account.names.is_empty() => {
             let place = account.unread.remove(at).place;

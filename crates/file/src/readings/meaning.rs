@@ -42,6 +42,15 @@ pub(super) struct Account {
     pub time: Option<String>,
     pub note: Option<String>,
     pub work: Option<(Side, Said)>,
+    /// True for a line as a person types it, false for keys and cells that say what they hold.
+    pub typed: bool,
+    /// That nothing was joined to what was measured.
+    pub open: Option<Said>,
+    /// True when the value is told as volts lost.
+    pub loss: bool,
+    /// Words that change nothing and are kept as a note.
+    pub noted: Vec<Said>,
+    /// Words that were not understood and may change what the rest means.
     pub unread: Vec<Said>,
 }
 
@@ -119,16 +128,7 @@ impl<'v> Context<'v> {
         let Some(value) = &account.value else {
             return Err(self.first_unknown(account).unwrap_or_else(|| value_missing(account)));
         };
-        let outcome = match account.about {
-            About::JumpLead => self.jump_lead(account, value),
-            About::Moved => self.moved(account, value),
-            About::Through => self.amps(account, value, remarks),
-            About::Meter => match self.dimension(account, value, remarks)? {
-                Dimension::Current => self.amps(account, value, remarks),
-                Dimension::Resistance => self.ohms(account, value, remarks),
-                _ => self.volts(account, value, remarks),
-            },
-        };
+        let outcome = self.outcome(account, value, remarks);
         let lacking = ["load-missing", "joint-missing", "two-points-wanted"];
         if outcome.as_ref().is_err_and(|problem| lacking.contains(&problem.code))
             && let Some(problem) = self.first_unknown(account)
@@ -136,29 +136,31 @@ impl<'v> Context<'v> {
             return Err(problem);
         }
         let outcome = outcome?;
-        if matches!(outcome, Outcome::Worthless { .. })
-            && let Some(problem) = self.first_unknown(account)
-        {
-            // Most likely the word that was not understood is what is missing.
-            return Err(problem);
+        // Ohms that prove nothing prove nothing whatever else was said.
+        let proves_nothing = matches!(outcome, Outcome::Worthless { .. })
+            && value.dimension == Some(Dimension::Resistance);
+        match self.unread(account, value) {
+            Some(problem) if !proves_nothing => Err(problem),
+            _ => Ok(outcome),
         }
-        if let Some(first) = account.unread.first() {
-            let words: Vec<&str> = account.unread.iter().map(|said| said.text.as_str()).collect();
-            remarks.warnings.push(Problem::warning(
-                "words-unread",
-                first.place.clone(),
-                format!("`{}` was not understood and is kept as a note", words.join(" ")),
-                "places, a state, a value; a remark stands behind `#`",
-            ));
-        }
-        Ok(outcome)
     }
 
-    fn first_unknown(&self, account: &Account) -> Option<Problem> {
-        let unknown = account.names.iter().find(|said| !self.known.knows(&said.text));
-        unknown
-            .map(|said| self.known.not_known("unknown-point", said, "point"))
-            .or_else(|| account.unread.iter().find_map(|said| self.known.nearly(said)))
+    fn outcome(
+        &self,
+        account: &Account,
+        value: &Value,
+        remarks: &mut Remarks,
+    ) -> Result<Outcome, Problem> {
+        match account.about {
+            About::JumpLead => self.jump_lead(account, value, remarks),
+            About::Moved => self.moved(account, value),
+            About::Through => self.amps(account, value, remarks),
+            About::Meter => match self.dimension(account, value, remarks)? {
+                Dimension::Current => self.amps(account, value, remarks),
+                Dimension::Resistance => self.ohms(account, value, remarks),
+                _ => self.volts(account, value, remarks),
+            },
+        }
     }
 
     /// The quantity: by its unit, else by what is named, with a warning when volts are guessed.
@@ -187,6 +189,8 @@ impl<'v> Context<'v> {
             (true, Told::Nothing) => Ok(Dimension::Current),
             (true, _) => Err(unit_missing(value)),
             (false, Told::Nothing) => Ok(Dimension::Voltage),
+            // In a line the number may be anything: a year, a test's number, millivolts.
+            (false, _) if account.typed => Err(unit_missing(value)),
             (false, _) => {
                 remarks.warnings.push(Problem::warning(
                     "unit-assumed",
@@ -199,21 +203,36 @@ impl<'v> Context<'v> {
         }
     }
 
-    /// The state that was told, or the only one there is.
-    pub(super) fn state(&self, account: &Account, remarks: &mut Remarks) -> Option<StateId> {
-        if account.state.is_some() || self.vehicle.states.len() != 1 {
+    /// The state that was told, or the only one in which what was told can be between the two places.
+    ///
+    /// Between places that metal joins a loss needs a current; anywhere else a vehicle at rest has volts
+    /// too, though its file may not list that state.
+    pub(super) fn state(
+        &self,
+        account: &Account,
+        (a, b): (Probe, Probe),
+        nothing: bool,
+        remarks: &mut Remarks,
+    ) -> Option<StateId> {
+        if account.state.is_some() {
             return account.state;
         }
+        if nothing || !self.joined_by_metal(a, b) {
+            return None;
+        }
+        let states = (0..self.vehicle.states.len()).map(StateId::at);
+        let mut busy = states.filter(|state| !self.still(*state, a, b));
+        let (only, None) = (busy.next()?, busy.next()) else { return None };
         remarks.warnings.push(Problem::warning(
             "state-assumed",
             account.place.clone(),
             format!(
-                "no state is told; the vehicle's only one, `{}`, is assumed",
-                self.vehicle.states[0].id
+                "no state is told; `{}` is assumed, the vehicle's only one in which anything flows there",
+                self.vehicle.state(only).id
             ),
             "the state in which it was taken",
         ));
-        Some(StateId::at(0))
+        Some(only)
     }
 
     pub(super) fn accuracy(
@@ -292,8 +311,8 @@ pub(super) fn reading(
     value: &Value,
     accuracy: Accuracy,
 ) -> Reading {
-    let unread: Vec<&str> = account.unread.iter().map(|said| said.text.as_str()).collect();
-    let note = [unread.join(" "), account.note.clone().unwrap_or_default()];
+    let noted: Vec<&str> = account.noted.iter().map(|said| said.text.as_str()).collect();
+    let note = [noted.join(" "), account.note.clone().unwrap_or_default()];
     let note: Vec<String> = note.into_iter().filter(|part| !part.is_empty()).collect();
     Reading {
         number: account.number,

@@ -1,11 +1,11 @@
 //! Readings of a meter: volts between two places, amperes in a conductor, ohms.
 
-use model::{Accuracy, ConductorId, Measured, Probe, Problem, Told};
+use model::{Accuracy, ConductorId, Measured, Probe, Problem, StateId, Told};
 use units::{Dimension, Ohms, print};
 
 use super::advice::worthless;
 use super::flow::one_metal;
-use super::known::Said;
+use super::known::{Said, Thing};
 use super::meaning::{Account, Context, Outcome, Remarks, reading};
 use super::value::{Value, most};
 
@@ -42,13 +42,21 @@ impl Context<'_> {
         if one_metal(self.vehicle, high, low) {
             return Ok(self.one_place(high, low));
         }
-        let Some(state) = self.state(account, remarks) else {
+        let accuracy = self.accuracy(account, Dimension::Voltage, value, remarks);
+        let nothing = is_nothing(value.told, accuracy);
+        let told = match &account.open {
+            Some(open) => match self.at_rest(account, high, low) {
+                Some(state) => Some(state),
+                None => return Ok(self.open_circuit(open)),
+            },
+            None => self.state(account, (high, low), nothing, remarks),
+        };
+        let Some(state) = told else {
             return Ok(self.no_state("volts"));
         };
         self.check_plausible(value, remarks);
-        let accuracy = self.accuracy(account, Dimension::Voltage, value, remarks);
         if self.still(state, high, low) {
-            if is_nothing(value.told, accuracy) {
+            if nothing {
                 return Ok(self.no_current(state, high, low));
             }
             remarks.warnings.push(self.flows_unexplained(state, value, high, low));
@@ -90,14 +98,15 @@ impl Context<'_> {
             [name] => self.clamped(name)?,
             [_, second, ..] => return Err(one_conductor(second)),
         };
-        let Some(state) = self.state(account, remarks) else {
-            return Ok(self.no_state("amperes"));
-        };
         let accuracy = self.accuracy(account, Dimension::Current, value, remarks);
+        let nothing = is_nothing(value.told, accuracy);
         let ends = self.vehicle.conductor(conductor);
         let (a, b) = (Probe::Lug(ends.from), Probe::Lug(ends.to));
+        let Some(state) = self.state(account, (a, b), nothing, remarks) else {
+            return Ok(self.no_state("amperes"));
+        };
         if self.still(state, a, b) {
-            if is_nothing(value.told, accuracy) {
+            if nothing {
                 return Ok(self.no_current(state, a, b));
             }
             remarks.warnings.push(self.flows_unexplained(state, value, a, b));
@@ -109,6 +118,16 @@ impl Context<'_> {
             value,
             accuracy,
         )))
+    }
+
+    /// The state at rest, when volts over a battery's posts were told with nothing joined to them.
+    fn at_rest(&self, account: &Account, high: Probe, low: Probe) -> Option<StateId> {
+        let rest = self.vehicle.state_named("resting")?;
+        let posts = self.vehicle.batteries.iter().any(|own| {
+            let posts = [Probe::Point(own.positive), Probe::Point(own.negative)];
+            posts.contains(&high) && posts.contains(&low)
+        });
+        (posts && account.state.is_none_or(|state| state == rest)).then_some(rest)
     }
 
     /// The conductor that a clamp sat on: by its own name, or a load's own lead.
@@ -138,7 +157,13 @@ impl Context<'_> {
         value: &Value,
         remarks: &mut Remarks,
     ) -> Result<Outcome, Problem> {
-        let (from, to) = match self.two_places(account)? {
+        let places = self.two_places(account);
+        if most(value.told) < REACH_OF_A_HAND_METER.0 && matches!(places, Ok(Err(_))) {
+            return Ok(beyond_its_reach(
+                "measure the volts over that stretch while a current flows through it",
+            ));
+        }
+        let (from, to) = match places? {
             Ok(places) => places,
             Err(nothing) => return Ok(nothing),
         };
@@ -171,13 +196,7 @@ impl Context<'_> {
             ));
         }
         if most(value.told) < REACH_OF_A_HAND_METER.0 {
-            return Ok(worthless(
-                format!(
-                    "below {} Ω a hand meter reads its own leads; three thousandths of an ohm lose a volt at 300 A",
-                    print::plain(REACH_OF_A_HAND_METER.0, 2)
-                ),
-                advice,
-            ));
+            return Ok(beyond_its_reach(advice));
         }
         let accuracy = self.accuracy(account, Dimension::Resistance, value, remarks);
         Ok(Outcome::Reading(reading(
@@ -197,9 +216,17 @@ impl Context<'_> {
                 "name both places, as in `cranking: block/front to main/-  0.41 V`",
             ))),
             [only] => {
-                if let Some(sides) =
-                    self.known.place(&only.text).and_then(|thing| self.known.sides(thing))
+                let thing = self.known.place(&only.text);
+                if account.loss
+                    && let Some(thing @ (Thing::Load(_) | Thing::Battery(_) | Thing::Source(_))) =
+                        thing
                 {
+                    return Err(self.known.too_little(only, thing).hint(format!(
+                        "a drop is lost between two places; what `{0}` itself has is `{0} 9.1 V`",
+                        only.text
+                    )));
+                }
+                if let Some(sides) = thing.and_then(|thing| self.known.sides(thing)) {
                     return Ok(Ok((Probe::Point(sides.0), Probe::Point(sides.1))));
                 }
                 let probe = self.known.probe(only)?;
@@ -214,6 +241,16 @@ impl Context<'_> {
             )),
         }
     }
+}
+
+fn beyond_its_reach(instead: impl Into<String>) -> Outcome {
+    worthless(
+        format!(
+            "below {} Ω a hand meter reads its own leads; three thousandths of an ohm lose a volt at 300 A",
+            print::plain(REACH_OF_A_HAND_METER.0, 2)
+        ),
+        instead,
+    )
 }
 
 /// True when the meter may as well have shown nothing.
@@ -232,6 +269,7 @@ pub(super) fn unit_missing(value: &Value) -> Problem {
         "the value has no unit",
         "amperes in a conductor, `38 A`, or volts between two points, `0.41 V`",
     )
+    .hint("a number alone may be anything and is not weighed")
 }
 
 fn one_conductor(second: &Said) -> Problem {

@@ -1,17 +1,22 @@
 //! Readings without a meter: what a jump lead changed, what moving a joint changed.
 
-use model::{Accuracy, Measured, PointId, Probe, Problem, Told};
+use model::{Accuracy, LoadId, Measured, PointId, Probe, Problem, StateId, Told};
 
 use super::advice::worthless;
 use super::known::{Said, Thing};
-use super::meaning::{Account, Context, Outcome, reading};
+use super::meaning::{Account, Context, Outcome, Remarks, reading};
 use super::value::Value;
 
 /// Where no meter was read.
 const NO_METER: Accuracy = Accuracy { share: units::Ratio(0.0), counts: 0, resolution: 0.0 };
 
 impl Context<'_> {
-    pub(super) fn jump_lead(&self, account: &Account, value: &Value) -> Result<Outcome, Problem> {
+    pub(super) fn jump_lead(
+        &self,
+        account: &Account,
+        value: &Value,
+        remarks: &mut Remarks,
+    ) -> Result<Outcome, Problem> {
         if !matches!(value.told, Told::Change(_) | Told::Nothing) {
             return Err(Problem::error(
                 "value-unreadable",
@@ -74,7 +79,29 @@ impl Context<'_> {
         let told = if value.told == Told::Nothing { Told::Change(0) } else { value.told };
         let value = Value { told, ..value.clone() };
         let measured = Measured::JumpLead { from, to, load };
-        Ok(Outcome::Reading(reading(account, account.state, measured, &value, NO_METER)))
+        let state = account.state.or_else(|| self.watched(account, load, remarks));
+        Ok(Outcome::Reading(reading(account, state, measured, &value, NO_METER)))
+    }
+
+    /// The complaint's state for a trial that tells none; where a load is on in several and nobody
+    /// complains of one, the first of them counts, and that is said.
+    fn watched(&self, account: &Account, load: LoadId, remarks: &mut Remarks) -> Option<StateId> {
+        let load = self.vehicle.load(load);
+        let complaint = self.complaint.as_ref().and_then(|own| own.state);
+        let state = complaint.filter(|state| load.is_on_in(*state));
+        if let (None, [first, _, ..]) = (state, load.on.as_slice()) {
+            remarks.warnings.push(Problem::warning(
+                "state-assumed",
+                account.place.clone(),
+                format!(
+                    "no state is told; `{}` is assumed, the first in which `{}` is on",
+                    self.vehicle.state(*first).id,
+                    load.id
+                ),
+                "the state in which it was tried",
+            ));
+        }
+        state
     }
 
     fn metal_point(&self, said: &Said) -> Result<PointId, Problem> {

@@ -17,9 +17,12 @@ impl Phrase {
     }
 }
 
+/// No state is said in more words.
+const STATE_WORDS: usize = 8;
+
 /// A line with every phrase put as its name, the longest phrases first.
 ///
-/// Whatever is no phrase stays as it was written, also what stands behind `#`. A word that is part
+/// Whatever is no phrase stays as it was written, also what stands behind `#` and what says a state. A word that is part
 /// of a name, such as the `battery` of `battery/+`, is left alone.
 #[must_use]
 pub fn translated(line: &str, phrases: &[Phrase]) -> String {
@@ -31,6 +34,12 @@ pub fn translated(line: &str, phrases: &[Phrase]) -> String {
     let mut out = String::with_capacity(line.len());
     let (mut written, mut at) = (0, 0);
     while at < words.len() {
+        // `engine off` is a state, and no place with a word behind it.
+        let ahead = words[at..].iter().take(STATE_WORDS).map(|own| &body[own.clone()]);
+        if let Some(count) = super::state::spoken(&ahead.collect::<Vec<_>>()) {
+            at += count;
+            continue;
+        }
         let longest = phrases
             .iter()
             .filter_map(|phrase| {

@@ -81,7 +81,7 @@ pub(super) fn account_of(
         time: written.time,
         note: written.note,
         work: written.work,
-        unread: Vec::new(),
+        ..Account::default()
     })
 }
 

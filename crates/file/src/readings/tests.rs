@@ -11,6 +11,7 @@ mod nothing_proved;
 mod refusals;
 mod files;
 mod laws;
+mod every_word;
 
 const VEHICLE: &str = r#"
 format = 1

@@ -5,6 +5,7 @@ use std::ops::Range;
 use model::{Problem, Told};
 use units::Dimension;
 
+use super::none::without_a_number;
 use super::words::{Sort, Token, tokens};
 
 /// What was told, and of what kind if a unit or a word says so.
@@ -13,6 +14,8 @@ pub(super) struct Value {
     pub told: Told,
     pub dimension: Option<Dimension>,
     pub place: Range<usize>,
+    /// True when the words say that it was lost, as `no drop` does.
+    pub loss: bool,
 }
 
 const ABOUT: &[&str] = &[
@@ -38,18 +41,12 @@ const GAUGE: &[&str] = &["gauge", "dash", "dashboard"];
 const RANGE: &[&str] = &["to", "-", "–", "—", "−", "..", "...", "…"];
 /// Words between a qualifier and its number that carry nothing.
 const FILLING: &[&str] = &["of", "than", "a", "bit", "little", "just", "value"];
-const BETTER: &[&str] = &[
-    "better", "cured", "cures", "fixed", "gone", "improved", "improves", "helped", "helps",
-    "brighter", "faster",
-];
-const WORSE: &[&str] =
-    &["worse", "came", "comes", "caused", "causes", "failed", "appeared", "dimmer", "slower"];
-const SAME: &[&str] = &["same", "unchanged"];
-const CHANGES: &[&str] = &["change", "difference", "effect", "better", "improvement"];
-const DROPS: &[&str] = &["drop", "volts", "voltage", "reading", "loss"];
 
 const EXPECTED: &str =
     "a value such as `0.41 V`, `0.3 to 0.8 V`, `about 0.4 V`, `no drop`, `min 8.9 V` or `< 10 mV`";
+
+/// What joins words to one longer word.
+const JOINTS: [char; 8] = ['-', '‐', '–', '_', '\'', '’', '.', '*'];
 
 /// The largest magnitude that was told.
 pub(super) fn most(told: Told) -> f64 {
@@ -67,7 +64,7 @@ pub(super) fn most(told: Told) -> f64 {
 /// Places count from the beginning of the text.
 pub(super) fn of_text(text: &str) -> Result<Value, Problem> {
     let mut words = tokens(text, &|_| false);
-    let value = take(&mut words)?;
+    let value = take(&mut words, false)?;
     words.retain(|word| !word.is(&["a", "so", "or", "reading", "is", "was"]));
     let unread = words.first().map(|word| word.place.clone());
     match (value, unread) {
@@ -84,11 +81,14 @@ fn unreadable(place: Range<usize>, what: String) -> Problem {
     Problem::error("value-unreadable", place, what, EXPECTED)
 }
 
-/// Takes the value out of a line's words; the words that are left say where and when.
-pub(super) fn take(words: &mut Vec<Token<'_>>) -> Result<Option<Value>, Problem> {
-    let gauge = remove(words, GAUGE).is_some();
+/// Takes the value out of a line's words; the words that are left say where and when. A trial with
+/// a lead or a hand changes something or nothing.
+pub(super) fn take(words: &mut Vec<Token<'_>>, trial: bool) -> Result<Option<Value>, Problem> {
+    let all = words.len();
+    words.retain(|word| !word.is(GAUGE));
+    let gauge = words.len() < all;
     let Some(at) = words.iter().position(|word| word.sort == Sort::Number) else {
-        return Ok(without_a_number(words));
+        return Ok(without_a_number(words, trial));
     };
     let first = one(words, at)?;
     let mut end = first.end;
@@ -155,7 +155,7 @@ pub(super) fn take(words: &mut Vec<Token<'_>>) -> Result<Option<Value>, Problem>
         ));
     }
     let dimension = dimension.or_else(|| remove_spelled_out(words));
-    Ok(Some(Value { told, dimension, place }))
+    Ok(Some(Value { told, dimension, place, loss: false }))
 }
 
 /// What the words around a number make of it.
@@ -258,6 +258,12 @@ fn one<'t>(words: &[Token<'t>], at: usize) -> Result<One<'t>, Problem> {
     };
     let whole = || number.place.start..word.place.end;
     let text = format!("{} {}", number.text, word.text);
+    if let Some(end) = longer_word(words, at + 1) {
+        let place = number.place.start..end.place.end;
+        let what = format!("`{}` runs on behind its unit", words_between(&words[at..], end));
+        return Err(unreadable(place, what)
+            .hint("a unit ends its word: `9.1V` or `9.1 V`; a remark stands behind `#`"));
+    }
     match electrical(word.text) {
         Some(dimension) => {
             let value =
@@ -274,6 +280,24 @@ fn one<'t>(words: &[Token<'t>], at: usize) -> Result<One<'t>, Problem> {
         None => {}
     }
     Ok(found)
+}
+
+/// The last piece of a word that goes on behind what may be a unit: `12V-system`, `10A_fuse`.
+fn longer_word<'w, 't>(words: &'w [Token<'t>], at: usize) -> Option<&'w Token<'t>> {
+    let mut runs = words[at + 1..].iter().take_while(|word| word.attached);
+    let joint = runs.next().filter(|word| word.text.chars().all(|c| JOINTS.contains(&c)))?;
+    let next = words[at + 1..].iter().take_while(|word| word.attached).last();
+    let letters = words[at + 1..]
+        .iter()
+        .take_while(|word| word.attached)
+        .any(|word| word.text.starts_with(char::is_alphabetic));
+    let number = words.get(at + 2).is_some_and(|word| word.sort == Sort::Number);
+    (letters && !number).then(|| next.unwrap_or(joint))
+}
+
+fn words_between(words: &[Token<'_>], end: &Token<'_>) -> String {
+    let until = words.iter().position(|word| word.place == end.place).unwrap_or(0);
+    words[..=until].iter().map(|word| word.text).collect()
 }
 
 /// Volts, amperes or ohms, if the word is such a unit.
@@ -310,42 +334,7 @@ fn spelled_out(word: &Token<'_>) -> Option<Dimension> {
     }
 }
 
-fn remove_spelled_out(words: &mut Vec<Token<'_>>) -> Option<Dimension> {
+pub(super) fn remove_spelled_out(words: &mut Vec<Token<'_>>) -> Option<Dimension> {
     let at = words.iter().position(|word| spelled_out(word).is_some())?;
     spelled_out(&words.remove(at))
-}
-
-fn remove(words: &mut Vec<Token<'_>>, any: &[&str]) -> Option<Range<usize>> {
-    let at = words.iter().position(|word| word.is(any))?;
-    Some(words.remove(at).place)
-}
-
-/// `no drop`, `nothing`, `better`, `no difference`, `came back`.
-fn without_a_number(words: &mut Vec<Token<'_>>) -> Option<Value> {
-    let no = words.windows(2).position(|pair| pair[0].is(&["no"]) && pair[1].is(CHANGES));
-    let none = words.windows(2).position(|pair| pair[0].is(&["no"]) && pair[1].is(DROPS));
-    let (at, count, told) = if let Some(at) = no {
-        (at, 2, Told::Change(0))
-    } else if let Some(at) = none {
-        (at, 2, Told::Nothing)
-    } else {
-        let single = |set: &[&str]| words.iter().position(|word| word.is(set));
-        if let Some(at) = single(&["nothing", "nil", "none"]) {
-            (at, 1, Told::Nothing)
-        } else if let Some(at) = single(SAME) {
-            (at, 1, Told::Change(0))
-        } else if let Some(at) = single(BETTER) {
-            (at, 1, Told::Change(1))
-        } else {
-            let at = single(WORSE)?;
-            let back = words.get(at + 1).is_some_and(|word| word.is(&["back", "on"]));
-            (at, 1 + usize::from(back), Told::Change(-1))
-        }
-    };
-    let volts =
-        none == Some(at) && no.is_none() && words[at + 1].is(&["drop", "volts", "voltage", "loss"]);
-    let place = words[at].place.start..words[at + count - 1].place.end;
-    words.drain(at..at + count);
-    let dimension = if volts { Some(Dimension::Voltage) } else { remove_spelled_out(words) };
-    Some(Value { told, dimension, place })
 }

@@ -33,12 +33,6 @@ impl Token<'_> {
         matches!(self.sort, Sort::Word | Sort::Mark)
             && words.iter().any(|word| self.text.eq_ignore_ascii_case(word))
     }
-
-    /// True for a word that begins like this.
-    pub(super) fn begins(&self, stems: &[&str]) -> bool {
-        let lower = self.text.to_lowercase();
-        self.sort == Sort::Word && stems.iter().any(|stem| lower.starts_with(stem))
-    }
 }
 
 /// Splits a text. `knows` says of a word whether the vehicle has something called so.

@@ -94,7 +94,7 @@ fn what_would_rule_or_fill_a_terminal_is_refused_and_kept() {
 
 #[test]
 fn no_error_is_lost_behind_warnings() {
-    let odd = "cranking block/front main/- 0.41\n".repeat(1500);
+    let odd = "resting: block/front main/- 0.41 V\n".repeat(1500);
     let readings = read(format!("{odd}cranking blok/front main/- 0.41 V\n").as_bytes(), &vehicle());
     assert_eq!(readings.problems.len(), 1000);
     assert_eq!(readings.problems.last().map(|problem| problem.code), Some("unknown-point"));

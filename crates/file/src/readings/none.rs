@@ -1,0 +1,80 @@
+//! Values without a number: `no drop`, `better`, `no difference`, `came back`.
+
+use model::Told;
+use units::Dimension;
+
+use super::value::{Value, remove_spelled_out};
+use super::words::Token;
+
+const BETTER: &[&str] = &[
+    "better", "cured", "cures", "fixed", "gone", "improved", "improves", "helped", "helps",
+    "brighter", "faster", "works", "worked", "starts", "started",
+];
+const WORSE: &[&str] =
+    &["worse", "came", "comes", "caused", "causes", "failed", "appeared", "dimmer", "slower"];
+const SAME: &[&str] = &["same", "unchanged"];
+const CHANGES: &[&str] =
+    &["change", "difference", "effect", "better", "improvement", "help", "cure"];
+/// Words of none, which are a value only beside a word that says of what.
+const NIL: &[&str] = &["no", "nothing", "none", "nil", "zero"];
+const LOSSES: &[&str] = &["drop", "drops", "loss"];
+const OF_VOLTS: &[&str] = &["volt", "volts", "voltage", "v", "mv", "millivolts"];
+const OF_AMPERES: &[&str] = &["current", "amp", "amps", "ampere", "amperes", "a"];
+/// Words that deny what stands behind them.
+const NOT: &[&str] = &[
+    "not", "no", "never", "didn't", "didnt", "doesn't", "doesnt", "wasn't", "isn't", "hasn't",
+    "don't", "won't", "couldn't", "can't", "cannot",
+];
+
+/// `no drop`, `zero volts`, `better`, `no difference`, `came back`; in a trial `nothing` too.
+pub(super) fn without_a_number(words: &mut Vec<Token<'_>>, trial: bool) -> Option<Value> {
+    let pair = |first: &[&str], second: &[&str]| {
+        words.windows(2).position(|pair| pair[0].is(first) && pair[1].is(second))
+    };
+    let single = |set: &[&str]| words.iter().position(|word| word.is(set));
+    let (at, count, told) = if let Some(at) = pair(&["no"], CHANGES) {
+        (at, 2, Told::Change(0))
+    } else if let Some((at, dimension, loss)) = none_of_it(words) {
+        let place = words[at].place.start..words[at + 1].place.end;
+        words.drain(at..at + 2);
+        return Some(Value { told: Told::Nothing, dimension: Some(dimension), place, loss });
+    } else if let Some(at) = pair(NOT, BETTER).filter(|_| trial) {
+        (at, 2, Told::Change(0))
+    } else if let Some(at) = pair(NOT, CHANGES).filter(|_| trial) {
+        (at, 2, Told::Change(0))
+    } else if let Some(at) = single(&["nothing", "nil", "none"]).filter(|_| trial) {
+        (at, 1, Told::Change(0))
+    } else if let Some(at) = single(SAME) {
+        (at, 1, Told::Change(0))
+    } else if let Some(at) = single(BETTER) {
+        (at, 1, Told::Change(1))
+    } else {
+        let at = single(WORSE)?;
+        let back = words.get(at + 1).is_some_and(|word| word.is(&["back", "on"]));
+        (at, 1 + usize::from(back), Told::Change(-1))
+    };
+    let place = words[at].place.start..words[at + count - 1].place.end;
+    words.drain(at..at + count);
+    let dimension = remove_spelled_out(words);
+    Some(Value { told, dimension, place, loss: false })
+}
+
+/// None of something that a meter shows: where the two words begin, of what, and whether it was lost.
+fn none_of_it(words: &[Token<'_>]) -> Option<(usize, Dimension, bool)> {
+    words.windows(2).enumerate().find_map(|(at, pair)| {
+        let of = if pair[0].is(NIL) {
+            &pair[1]
+        } else if pair[1].is(NIL) && !pair[1].is(&["no"]) {
+            &pair[0]
+        } else {
+            return None;
+        };
+        if of.is(LOSSES) {
+            Some((at, Dimension::Voltage, true))
+        } else if of.is(OF_VOLTS) {
+            Some((at, Dimension::Voltage, false))
+        } else {
+            of.is(OF_AMPERES).then_some((at, Dimension::Current, false))
+        }
+    })
+}
