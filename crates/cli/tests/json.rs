@@ -68,7 +68,7 @@ mod pinned {
             "start",
             // A word of the command may hold blanks that do not part it.
             &[
-                "--symptom no-crank --reading cranking:\u{a0}starter\u{a0}12.4\u{a0}V --reading starter\u{a0}12.4 --reading purple",
+                "--symptom no-crank --reading cranking:\u{a0}starter\u{a0}12.4\u{a0}V --reading starter\u{a0}12.4\u{a0}V --reading better\u{a0}with\u{a0}a\u{a0}jump\u{a0}lead\u{a0}from\u{a0}battery\u{a0}minus\u{a0}to\u{a0}engine --reading purple",
                 "--symptom slow-crank --output no/such/folder.toml",
             ],
         ),

@@ -58,7 +58,7 @@ fn volts_lost_between_engine_and_battery_convict_the_return() {
     let readings = [
         "battery 11.2 V while cranking",
         "cranking: engine block to battery minus 1.4 V",
-        "battery plus to starter stud 0.25 V",
+        "cranking: battery plus to starter stud 0.25 V",
     ];
     check(&SLOW, &readings, "return", &["source", "feed"]);
 }
@@ -215,4 +215,184 @@ fn no_answers_at_all_are_told_and_not_guessed() {
     let (status, _, told) = run(here(), &["start"], Some(""));
     assert_eq!(status, 2);
     assert!(told.contains("no symptom is told"), "{told}");
+}
+
+fn answer(arguments: &[&str], readings: &[&str]) -> Value {
+    let mut all = vec!["start", "--json"];
+    all.extend(arguments);
+    for reading in readings {
+        all.extend(["--reading", reading]);
+    }
+    let (_, text, told) = run(here(), &all, None);
+    serde_json::from_str(&text).unwrap_or_else(|_| panic!("{text}{told}"))
+}
+
+/// The chance that something on a side is at fault.
+fn chance(answer: &Value, side: &str) -> f64 {
+    let sides = answer["sides"].as_array().expect("a list");
+    let own = sides.iter().find(|own| own["side"] == side).expect("one of five");
+    own["probability"].as_f64().expect("a number")
+}
+
+#[test]
+fn volts_that_several_states_show_are_not_weighed_until_their_state_is_told() {
+    for (arguments, reading, first) in [
+        (&SLOW[..], "battery 12.5 V", "resting"),
+        (&NO_CRANK, "battery 12.8 V on my multimeter", "resting"),
+        (&SLOW, "starter 12.2 V", "resting"),
+        (&SLOW, "starter 9.4 V", "cranking"),
+        (&["--symptom", "weak"], "lamp 12.4 V", "key-on"),
+        (&["--symptom", "not-charging"], "battery 14.2 V", "running"),
+        (&["--symptom", "slow-crank", "--voltage", "24"], "battery 25.1 V", "resting"),
+        (&["--symptom", "slow-crank", "--voltage", "48"], "battery 50.4 V", "resting"),
+        (&["--symptom", "slow-crank", "--voltage", "6"], "battery 6.3 V", "resting"),
+        (&SLOW, "battery plus to starter stud 0.25 V", "cranking"),
+    ] {
+        let found = answer(arguments, &[reading]);
+        let told = &found["told"][0];
+        assert_eq!(told["worth"], "kept", "{reading}: {told}");
+        assert_eq!(told["problem"]["code"], "which-state", "{reading}: {told}");
+        assert_eq!(told["assumed_state"], Value::Null, "{reading}");
+        let words = told["words"].as_str().expect("text");
+        assert!(words.contains(&format!("`{first}: ")), "{reading}: {words}");
+        assert!(told["may_be"].as_array().is_some_and(|own| own.len() > 1), "{reading}: {told}");
+        assert_eq!(found["sides"], answer(arguments, &[])["sides"], "{reading} was weighed");
+    }
+    let rested = answer(&SLOW, &["battery 12.5 V at rest"]);
+    assert_eq!(rested["told"][0]["worth"], "weighed");
+    assert!(chance(&rested, "source") > 0.1 && chance(&rested, "feed") < 0.5);
+}
+
+#[test]
+fn volts_of_another_vehicle_ask_which_it_is() {
+    for (voltage, reading, other) in [
+        ("12", "battery 24.6 V", "24 V"),
+        ("12", "battery 24.6 V at rest", "24 V"),
+        ("12", "battery 19.5 V while cranking", "24 V"),
+        ("12", "battery 28.1 V running", "24 V"),
+        ("12", "battery 49.8 V", "48 V"),
+        ("12", "battery 54 V running", "48 V"),
+        ("24", "battery 50.9 V", "48 V"),
+        ("24", "battery 12.6 V at rest", "12 V"),
+        ("48", "battery 25.2 V at rest", "24 V"),
+        ("6", "battery 12.6 V", "12 V"),
+    ] {
+        let arguments = ["--symptom", "slow-crank", "--voltage", voltage];
+        let found = answer(&arguments, &[reading]);
+        let told = &found["told"][0];
+        let words = told["words"].as_str().expect("text");
+        assert_eq!(told["worth"], "kept", "{voltage}: {reading}: {words}");
+        assert!(
+            words.contains(&format!("is this a {other} vehicle?")),
+            "{voltage}: {reading}: {words}"
+        );
+        assert_eq!(found["sides"], answer(&arguments, &[])["sides"], "{reading} was weighed");
+    }
+    // A battery that has collapsed under its starter is no smaller one.
+    let arguments = ["--symptom", "slow-crank", "--voltage", "24"];
+    let found = answer(&arguments, &["battery 13.9 V while cranking"]);
+    assert_eq!(found["told"][0]["worth"], "weighed");
+}
+
+#[test]
+fn a_word_that_could_turn_the_meaning_stops_a_reading_at_every_door() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let (status, ..) =
+        run(folder.path(), &["start", "--symptom", "slow-crank", "--output", "van.toml"], None);
+    assert_ne!(status, 2);
+    for line in [
+        "battery 12.5 V, not cranking",
+        "battery 12.5 V just before cranking",
+        "battery 12.5 V without cranking",
+        "battery 12.5 V cranking, two plugs out",
+        "running: battery 13.9 V lights off",
+        "cranking: battery 9.1",
+        "cranking: battery nothing new",
+    ] {
+        let found = answer(&SLOW, &[line]);
+        assert_eq!(found["told"][0]["worth"], "kept", "{line}");
+        assert_eq!(found["sides"], answer(&SLOW, &[])["sides"], "{line}");
+        let (_, text, _) =
+            run(folder.path(), &["diagnose", "van.toml", "--json", "--reading", line], None);
+        let told: Value = serde_json::from_str(&text).unwrap_or_else(|_| panic!("{text}"));
+        assert_eq!(told["kept"][0]["text"], line, "{text}");
+        assert_eq!(told["readings"].as_array().map(Vec::len), Some(0), "{line}");
+    }
+}
+
+#[test]
+fn a_jump_lead_and_a_push_count_as_they_do_in_diagnose() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let at = folder.path();
+    let cured = "jump lead from battery minus to engine block cured it";
+    let same = "no change with a jump lead from battery plus to starter stud";
+    let pushed = "better when pushing on main-earth.to";
+    let nothing = answer(&SLOW, &[]);
+    for (told, more, less) in [
+        (&[cured][..], "return", "feed"),
+        (&[cured, same], "return", "feed"),
+        (&[pushed], "return", "source"),
+        (&["jump lead from battery plus to starter stud: better"], "feed", "return"),
+    ] {
+        let found = answer(&SLOW, told);
+        for own in found["told"].as_array().expect("a list") {
+            assert_eq!(own["worth"], "weighed", "{own}");
+            assert!(own["moved"].is_array(), "{own}");
+        }
+        assert!(
+            chance(&found, more) > chance(&nothing, more) + 0.1,
+            "{told:?}: {}",
+            found["sides"]
+        );
+        assert!(chance(&found, less) < chance(&nothing, less), "{told:?}: {}", found["sides"]);
+    }
+    // What is written keeps them, and weighs them again.
+    let words = [
+        "start",
+        "--symptom",
+        "slow-crank",
+        "--output",
+        "van.toml",
+        "--reading",
+        cured,
+        "--reading",
+        pushed,
+    ];
+    let (status, _, error) = run(at, &words, None);
+    assert_ne!(status, 2, "{error}");
+    let side = |readings: &[&str]| {
+        let words = ["diagnose", "van.toml", "--json", "--complaint", "starter@cranking"];
+        let (_, text, error) = run(at, &[&words[..], readings].concat(), None);
+        let told: Value = serde_json::from_str(&text).unwrap_or_else(|_| panic!("{text}{error}"));
+        assert_eq!(told["kept"].as_array().map(Vec::len), Some(0), "{text}");
+        chance(&told, "return")
+    };
+    assert!(side(&["van.readings.txt"]) > side(&[]) + 0.1);
+}
+
+#[test]
+fn at_the_keyboard_the_state_and_the_voltage_are_asked_back() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let at = folder.path();
+    let begin = ["start", "--symptom", "slow-crank", "--layout", "front-engine", "--ask", "--json"];
+    let ask = |typed: &str| {
+        let (_, text, told) = run(at, &begin, Some(typed));
+        let answer: Value = serde_json::from_str(&text).unwrap_or_else(|_| panic!("{text}{told}"));
+        (answer, told)
+    };
+    // Five questions about the vehicle, a reading, when it was; no more readings, nothing written.
+    let (found, told) = ask("\n\n\n\n\n\nbattery 12.5 V\n1\n\n\n-\n");
+    assert!(told.contains("when was that measured?"), "{told}");
+    assert_eq!(found["told"][0]["worth"], "weighed", "{told}");
+    assert_eq!(found["told"][0]["read"], "resting: battery 12.5 V", "{told}");
+    // An answer that is none, three times, is no state.
+    let (found, told) = ask("\n\n\n\n\n\nbattery 12.5 V\nx y\nz z\nq q\n\n\n-\n");
+    assert_eq!(found["told"][0]["worth"], "kept", "{told}");
+    let (found, told) = ask("\n\n\n\n\n\nbattery 24.6 V at rest\nyes\n\n-\n");
+    assert!(told.contains("Is it a 24 V vehicle?"), "{told}");
+    assert_eq!(found["setup"]["nominal_volts"], 24.0, "{told}");
+    assert_eq!(found["told"][0]["worth"], "weighed", "{told}");
+    let (found, told) = ask("\n\n\n\n\n\nbattery 24.6 V at rest\nno\n\n\n-\n");
+    assert_eq!(found["setup"]["nominal_volts"], 12.0, "{told}");
+    assert_eq!(found["told"][0]["worth"], "kept", "{told}");
 }

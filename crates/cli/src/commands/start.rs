@@ -3,7 +3,9 @@
 mod ask;
 mod setup;
 mod rough;
+mod symptom;
 mod story;
+mod asked_back;
 mod tell;
 
 use std::io::Write as _;
@@ -17,7 +19,8 @@ use self::setup::{
     BATTERIES, EARTHS, METALS, Metal, PLACES, Place, SURROUNDINGS, Setup, VOLTAGES, chosen,
     layouts, voltage,
 };
-use self::story::{SYMPTOMS, Story, symptom};
+use self::story::{Outcome, Story};
+use self::symptom::{SYMPTOMS, symptom};
 use crate::answer::{Answer, Asked, Exit, Failure};
 use crate::problems::rendered;
 use crate::style::{bold, wrapped};
@@ -77,19 +80,55 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     }
     let asks = arguments.symptom.is_none() || arguments.ask;
     let mut asker = Asker::new(asks, asked.width);
-    let setup = setup_of(arguments, &mut asker)?;
+    let mut setup = setup_of(arguments, &mut asker)?;
     let symptom = symptom_of(arguments, &mut asker)?;
-    let text = rough::file(&setup, &[]);
+    let mut lines = Lines { said: arguments.readings.clone(), asked: false };
+    loop {
+        match talk(&setup, symptom, lines, (arguments, asked), &mut asker)? {
+            Talk::Answer(answer) => return Ok(*answer),
+            Talk::Another(nominal, said) => {
+                setup.nominal = nominal;
+                lines = said;
+            }
+        }
+    }
+}
+
+/// Lines at hand, and whether somebody was asked for them already.
+struct Lines {
+    said: Vec<String>,
+    asked: bool,
+}
+
+/// How a talk about a vehicle ends: with an answer, or with another voltage and all that was told.
+enum Talk {
+    Answer(Box<Answer>),
+    Another(Volts, Lines),
+}
+
+/// Takes what is told of a vehicle of this kind, and weighs it.
+fn talk(
+    setup: &Setup,
+    symptom: diagnosis::Symptom,
+    lines: Lines,
+    (arguments, asked): (&Arguments, &Asked),
+    asker: &mut Asker,
+) -> Result<Talk, Failure> {
+    let text = rough::file(setup, &[]);
     let reading = file::read(text.as_bytes());
     let vehicle: &Vehicle = reading.vehicle.as_ref().ok_or_else(|| {
         Failure(rendered(&reading.problems, "the rough file", &text, asked.width))
     })?;
-    let mut story = Story::new(vehicle, &setup, symptom);
-    for line in &arguments.readings {
-        story.take(line);
+    let mut story = Story::new(vehicle, setup, symptom);
+    let mut another = None;
+    for line in &lines.said {
+        another = heard(&mut story, asker, line, asked).or(another);
     }
-    if asker.listens() {
-        at_hand(&mut story, &mut asker, asked);
+    if asker.listens() && !lines.asked && another.is_none() {
+        another = at_hand(&mut story, asker, asked);
+    }
+    if let Some(nominal) = another {
+        return Ok(Talk::Another(nominal, all_said(&story)));
     }
     let mut account = story.weigh();
     while asker.listens() {
@@ -98,12 +137,14 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
         if line.is_empty() {
             break;
         }
-        heard(&mut story, &mut asker, &line, asked);
+        if let Some(nominal) = heard(&mut story, asker, &line, asked) {
+            return Ok(Talk::Another(nominal, all_said(&story)));
+        }
         account = story.weigh();
     }
-    let target = target(arguments, &mut asker);
+    let target = target(arguments, asker);
     let remarks: Vec<String> = asker.notes.clone();
-    let text = rough::file(&setup, &remarks);
+    let text = rough::file(setup, &remarks);
     let readings = story.file();
     let written = target.map(|path| write(&path, &text, readings.as_deref(), arguments.overwrite));
     let exit = if story.not_understood() || matches!(written, Some(Err(_))) || account.suspicious()
@@ -112,11 +153,16 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     } else {
         Exit::Well
     };
-    Ok(Answer {
+    Ok(Talk::Answer(Box::new(Answer {
         text: tell::text(&story, &account, written.as_ref(), &text, asked),
         json: tell::json(&story, &account, written.as_ref(), &text, &remarks),
         exit,
-    })
+    })))
+}
+
+/// Everything told, to be taken again of a vehicle of another voltage.
+fn all_said(story: &Story<'_>) -> Lines {
+    Lines { said: story.told.iter().map(|own| own.said.clone()).collect(), asked: true }
 }
 
 /// What was written, or why not.
@@ -229,11 +275,11 @@ fn symptom_of(arguments: &Arguments, asker: &mut Asker) -> Result<diagnosis::Sym
             "`--symptom` with slow-crank, no-crank, weak, not-charging, disturbed or hot, or an answer to the question",
         ));
     }
-    Ok(story::symptom_named(word))
+    Ok(symptom::symptom_named(word))
 }
 
-/// Takes the readings that somebody has already.
-fn at_hand(story: &mut Story<'_>, asker: &mut Asker, asked: &Asked) {
+/// Takes the readings that somebody has already; the voltage, when they are of a vehicle of another.
+fn at_hand(story: &mut Story<'_>, asker: &mut Asker, asked: &Asked) -> Option<Volts> {
     let (example, other) = story.examples();
     let words = format!(
         "Readings at hand, one a line as you would say them, such as `{example}` or `{other}`. Enter when there are no more."
@@ -243,16 +289,38 @@ fn at_hand(story: &mut Story<'_>, asker: &mut Asker, asked: &Asked) {
         if line.is_empty() {
             break;
         }
-        heard(story, asker, &line, asked);
+        let another = heard(story, asker, &line, asked);
+        if another.is_some() {
+            return another;
+        }
     }
+    None
 }
 
-/// Takes one line, and says how it was understood.
-fn heard(story: &mut Story<'_>, asker: &mut Asker, line: &str, asked: &Asked) {
+/// Takes one line, says how it was understood and asks what it leaves open; the voltage, when it turns
+/// out to be of a vehicle of another.
+fn heard(story: &mut Story<'_>, asker: &mut Asker, line: &str, asked: &Asked) -> Option<Volts> {
     story.take(line);
-    if let Some(said) = story.said_of_the_last(asked.width) {
+    let mut another = None;
+    if asker.listens() {
+        match story.told.last().map(|own| own.outcome.clone()) {
+            Some(Outcome::WhichState { states, guessed, .. }) => {
+                if let Some(state) = asked_back::ask_when(story, (&states, guessed), line, asker) {
+                    story.settle(state);
+                }
+            }
+            Some(Outcome::WhichVoltage(word, problem)) => {
+                another = asked_back::ask_voltage(word, &problem, asker);
+            }
+            _ => {}
+        }
+    }
+    if another.is_none()
+        && let Some(said) = story.said_of_the_last(asked.width)
+    {
         asker.show(&said);
     }
+    another
 }
 
 /// Where the file is to go: told, asked, or nowhere.

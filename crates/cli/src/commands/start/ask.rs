@@ -69,8 +69,20 @@ impl Asker {
         usual: &'static str,
         understand: impl Fn(&str) -> Option<&'static str>,
     ) -> &'static str {
+        self.choose_or(question, choices, (usual, usual), understand)
+    }
+
+    /// The same; whoever gives no answer that is understood, or none at all, is taken to have given
+    /// the second of the two.
+    pub(crate) fn choose_or(
+        &mut self,
+        question: &str,
+        choices: &[(&'static str, &'static str)],
+        (usual, otherwise): (&'static str, &'static str),
+        understand: impl Fn(&str) -> Option<&'static str>,
+    ) -> &'static str {
         if !self.listens() {
-            return usual;
+            return otherwise;
         }
         let longest = choices.iter().map(|(word, _)| word.chars().count()).max().unwrap_or(0);
         let mut text = format!("\n{}\n", bold(question));
@@ -82,7 +94,7 @@ impl Asker {
         }
         self.show(&text);
         for _ in 0..MOST_ASKED {
-            let Some(said) = self.line(">") else { return usual };
+            let Some(said) = self.line(">") else { return otherwise };
             if said.is_empty() {
                 return usual;
             }
@@ -96,8 +108,8 @@ impl Asker {
             );
             self.show(&format!("{}\n", wrapped(&help, self.width, 0)));
         }
-        self.show(&format!("{}\n", dim(format!("`{usual}` is taken."))));
-        usual
+        self.show(&format!("{}\n", dim(format!("`{otherwise}` is taken."))));
+        otherwise
     }
 }
 

@@ -1,6 +1,8 @@
 //! What a person tells: the symptom, and reading after reading.
 
-use diagnosis::{Account, Heard, Observation, Session, Side, SideBelief, Symptom, observations};
+use diagnosis::{
+    Account, Clue, Heard, Observation, Session, Side, SideBelief, Symptom, clues, observations,
+};
 use file::readings::plain::{Phrase, translated};
 use file::readings::{self, Line, Worthless};
 use model::{Measured, Probe, Problem, Reading, StateId, Told as Value, Vehicle};
@@ -8,78 +10,38 @@ use network::{Network, OperatingPoint};
 use units::Ratio;
 
 use super::rough;
-use super::setup::{Choices, Setup, chosen};
+use super::setup::Setup;
 use crate::measuring;
 use crate::problems::rendered;
 use crate::style::wrapped;
-
-pub(crate) const SYMPTOMS: Choices = &[
-    ("slow-crank", "the starter turns the engine slowly"),
-    ("no-crank", "the starter does not turn: nothing, or a click"),
-    ("weak", "a lamp or accessory is weak or flickers"),
-    ("not-charging", "the battery is not charged"),
-    ("disturbed", "gauges or modules misbehave when something comes on"),
-    ("hot", "something gets hot"),
-];
-
-/// Words by which people name a symptom.
-const OTHER_WORDS: [(&str, &[&str]); 6] = [
-    ("slow-crank", &["slow", "slowly", "sluggish", "lazy"]),
-    (
-        "no-crank",
-        &["click", "clicks", "nothing", "dead", "no crank", "won't turn", "does not turn"],
-    ),
-    ("weak", &["dim", "flicker", "flickers", "flickering", "lamp", "light", "accessory"]),
-    ("not-charging", &["charge", "charging", "charged", "alternator"]),
-    ("disturbed", &["gauge", "gauges", "module", "modules", "misbehave"]),
-    ("hot", &["heat", "heats", "burns", "smoke", "smokes", "warm", "melted"]),
-];
-
-/// The symptom that an answer means.
-pub(crate) fn symptom(answer: &str) -> Option<&'static str> {
-    if let Some(word) = chosen(answer, SYMPTOMS) {
-        return Some(word);
-    }
-    let said = answer.to_lowercase();
-    let said: Vec<&str> = said.split(|c: char| !c.is_alphanumeric() && c != '\'').collect();
-    let mut found = OTHER_WORDS.iter().filter(|(_, words)| {
-        words.iter().any(|word| {
-            let parts: Vec<&str> = word.split(' ').collect();
-            said.windows(parts.len()).any(|own| own == parts.as_slice())
-        })
-    });
-    let first = found.next();
-    first.filter(|_| found.next().is_none()).map(|(word, _)| *word)
-}
-
-pub(crate) fn symptom_named(word: &str) -> Symptom {
-    match word {
-        "no-crank" => Symptom::NoCrank,
-        "weak" => Symptom::Weak,
-        "not-charging" => Symptom::NotCharging,
-        "disturbed" => Symptom::Disturbed,
-        "hot" => Symptom::Hot,
-        _ => Symptom::SlowCrank,
-    }
-}
-
-pub(crate) fn symptom_word(symptom: Symptom) -> &'static str {
-    match symptom {
-        Symptom::SlowCrank => "slow-crank",
-        Symptom::NoCrank => "no-crank",
-        Symptom::Weak => "weak",
-        Symptom::NotCharging => "not-charging",
-        Symptom::Disturbed => "disturbed",
-        Symptom::Hot => "hot",
-    }
-}
 
 /// What became of a line.
 #[derive(Debug, Clone)]
 pub(crate) enum Outcome {
     Reading(Box<Reading>),
     Worthless(Worthless),
+    /// It counts once its state is told: those that it may belong to, the likeliest first.
+    WhichState {
+        states: Vec<StateId>,
+        /// True when the value lets guess the first of them.
+        guessed: bool,
+        problem: Box<Problem>,
+    },
+    /// It is a reading of a vehicle of another voltage.
+    WhichVoltage(&'static str, Box<Problem>),
     NotUnderstood(Box<Problem>),
+}
+
+impl Outcome {
+    /// What is asked about it, when it is not weighed and might be.
+    pub(crate) fn problem(&self) -> Option<&Problem> {
+        match self {
+            Self::WhichState { problem, .. }
+            | Self::WhichVoltage(_, problem)
+            | Self::NotUnderstood(problem) => Some(problem),
+            Self::Reading(_) | Self::Worthless(_) => None,
+        }
+    }
 }
 
 /// One line as typed, as read, and what became of it.
@@ -103,7 +65,7 @@ pub(crate) struct Story<'v> {
     pub told: Vec<Told>,
     phrases: Vec<Phrase>,
     /// The rough vehicle as it would be if nothing were wrong, state by state.
-    points: Vec<OperatingPoint>,
+    pub(super) points: Vec<OperatingPoint>,
     session: Session<'v>,
 }
 
@@ -134,7 +96,7 @@ pub(crate) struct Weighed {
     pub heard: Heard,
     pub account: Account,
     pub before: Account,
-    /// For each reading that counts.
+    /// For each reading or trial that counts.
     pub steps: Vec<Step>,
     pub next: Vec<diagnosis::Proposal>,
 }
@@ -198,7 +160,7 @@ impl<'v> Story<'v> {
     pub(crate) fn readings(&self) -> impl Iterator<Item = &Reading> {
         self.told.iter().filter_map(|own| match &own.outcome {
             Outcome::Reading(reading) => Some(reading.as_ref()),
-            Outcome::Worthless(_) | Outcome::NotUnderstood(_) => None,
+            _ => None,
         })
     }
 
@@ -221,24 +183,50 @@ impl<'v> Story<'v> {
     /// Takes a line, whatever it is.
     pub(crate) fn take(&mut self, line: &str) {
         let number = u32::try_from(self.told.len()).unwrap_or(u32::MAX - 1) + 1;
+        let told = self.understood(line, number, None);
+        self.told.push(told);
+    }
+
+    /// Takes the last line again, now that its state is told.
+    pub(crate) fn settle(&mut self, state: StateId) {
+        if let Some(last) = self.told.pop() {
+            let told = self.understood(&last.said, last.number, Some(state));
+            self.told.push(told);
+        }
+    }
+
+    fn understood(&self, line: &str, number: u32, state: Option<StateId>) -> Told {
         let read = translated(line, &self.phrases);
-        let first = readings::one_line(&read, self.vehicle, number);
-        let settled =
-            matches!(&first, Ok(Line::Reading { reading, .. }) if reading.state.is_some());
-        let heard = self.heard();
-        let state = &self.vehicle.state(heard.state).id;
-        let again = format!("{state}: {read}");
-        let second = (!settled)
-            .then(|| readings::one_line(&again, self.vehicle, number).ok())
-            .flatten()
-            .filter(|own| matches!(own, Line::Reading { .. }));
-        let (read, assumed, outcome) = match (second, first) {
-            (Some(Line::Reading { reading, .. }), _) => {
-                (again, Some(heard.state), Outcome::Reading(reading))
+        let read = state.map_or(read.clone(), |state| self.in_state(state, &read));
+        let (read, first) = self.with_the_load(read, number);
+        let (read, assumed, outcome) = match first {
+            // What was tried was tried on what is said to be wrong.
+            Ok(Line::Reading { reading, .. })
+                if reading.state.is_none()
+                    && matches!(reading.measured, Measured::JumpLead { .. }) =>
+            {
+                let own = self.heard().state;
+                let again = self.in_state(own, &read);
+                match readings::one_line(&again, self.vehicle, number) {
+                    Ok(Line::Reading { reading, .. }) => {
+                        (again, Some(own), Outcome::Reading(reading))
+                    }
+                    _ => (read, None, Outcome::Reading(reading)),
+                }
             }
-            (_, Ok(Line::Reading { reading, .. })) => (read, None, Outcome::Reading(reading)),
-            (_, Ok(Line::Worthless(own))) => (read, None, Outcome::Worthless(own)),
-            (_, Err(problem)) => (read, None, Outcome::NotUnderstood(Box::new(problem))),
+            Ok(Line::Reading { reading, .. }) => (read, None, Outcome::Reading(reading)),
+            Ok(Line::Worthless(own)) => match self.open(&read, number) {
+                Some(outcome) => (read, None, outcome),
+                None => (read, None, Outcome::Worthless(own)),
+            },
+            Err(problem) => (read, None, Outcome::NotUnderstood(Box::new(problem))),
+        };
+        let outcome = match outcome {
+            Outcome::Reading(reading) => match self.another_voltage(&reading, &read) {
+                Some(other) => other,
+                None => Outcome::Reading(reading),
+            },
+            other => other,
         };
         let (read, turned, outcome) = match outcome {
             Outcome::Reading(reading) => match self.turned(&reading) {
@@ -247,7 +235,33 @@ impl<'v> Story<'v> {
             },
             other => (read, false, other),
         };
-        self.told.push(Told { number, said: line.to_owned(), read, assumed, turned, outcome });
+        Told { number, said: line.to_owned(), read, assumed, turned, outcome }
+    }
+
+    /// A line with its state in front.
+    pub(crate) fn in_state(&self, state: StateId, read: &str) -> String {
+        format!("{}: {read}", self.vehicle.state(state).id)
+    }
+
+    /// Reads a line; a trial that names no load watched the one that does not work as it should.
+    fn with_the_load(&self, read: String, number: u32) -> (String, Result<Line, Problem>) {
+        let first = readings::one_line(&read, self.vehicle, number);
+        let load = self.heard().load.map(|load| &self.vehicle.load(load).id);
+        if let (Err(problem), Some(load)) = (&first, load)
+            && problem.code == "load-missing"
+        {
+            let (body, note) = read.split_at(read.find('#').unwrap_or(read.len()));
+            let again = format!(
+                "{}: {load}{}{note}",
+                body.trim_end(),
+                if note.is_empty() { "" } else { "  " }
+            );
+            let second = readings::one_line(&again, self.vehicle, number);
+            if second.is_ok() {
+                return (again, second);
+            }
+        }
+        (read, first)
     }
 
     /// The reading with its probes changed, when people who leave out the sign can only mean that: a
@@ -280,17 +294,24 @@ impl<'v> Story<'v> {
 
     /// True when a line could not be used.
     pub(crate) fn not_understood(&self) -> bool {
-        self.told.iter().any(|own| matches!(own.outcome, Outcome::NotUnderstood(_)))
+        self.told.iter().any(|own| own.outcome.problem().is_some())
     }
 
     /// How the last line was understood, where that is not plain.
     pub(crate) fn said_of_the_last(&self, width: usize) -> Option<String> {
         let own = self.told.last()?;
         Some(match &own.outcome {
-            Outcome::NotUnderstood(problem) => {
+            Outcome::WhichState { problem, .. }
+            | Outcome::WhichVoltage(_, problem)
+            | Outcome::NotUnderstood(problem) => {
                 let shown = rendered(std::slice::from_ref(problem), "your line", &own.read, width);
                 let shown = shown.rsplit_once("\n\n").map_or(shown.as_str(), |(first, _)| first);
-                format!("{shown}\nKept as a note. Say it again in other words, or go on.\n")
+                let kept = if matches!(own.outcome, Outcome::NotUnderstood(_)) {
+                    "Kept as a note. Say it again in other words, or go on."
+                } else {
+                    "Kept, and not weighed. Say it again with what is missing, or go on."
+                };
+                format!("{shown}\n{kept}\n")
             }
             Outcome::Worthless(worthless) => {
                 let words = format!(
@@ -311,18 +332,36 @@ impl<'v> Story<'v> {
         observations(self.vehicle, &readings)
     }
 
-    /// Weighs everything told so far, reading after reading.
+    /// What a jump lead or a push did, each with its number.
+    fn noticed(&self) -> Vec<(u32, Clue)> {
+        let one = |own: &Reading| {
+            clues(self.vehicle, std::slice::from_ref(own)).pop().map(|clue| (own.number, clue))
+        };
+        self.readings().filter_map(one).collect()
+    }
+
+    /// Weighs everything told so far, one after the other.
     pub(crate) fn weigh(&mut self) -> Weighed {
         let heard = self.heard();
-        let seen = self.seen();
+        let (seen, noticed) = (self.seen(), self.noticed());
+        self.session = Session::new(self.vehicle);
         let before = self.session.hear(&[], heard);
         let mut account = before.clone();
         let mut steps = Vec::new();
-        for last in 1..=seen.len() {
+        let mut numbers: Vec<u32> = seen.iter().map(|own| own.number).collect();
+        numbers.extend(noticed.iter().map(|own| own.0));
+        numbers.sort_unstable();
+        let mut tried: Vec<Clue> = Vec::new();
+        for number in numbers {
+            if let Some((_, clue)) = noticed.iter().find(|own| own.0 == number) {
+                tried.push(*clue);
+                self.session = Session::with_clues(self.vehicle, &tried);
+            }
+            let last = seen.partition_point(|own| own.number <= number);
             let now = self.session.hear(&seen[..last], heard);
             let sides = Side::ALL
                 .map(|side| (side, account.sides.probability(side), now.sides.probability(side)));
-            steps.push(Step { number: seen[last - 1].number, sides });
+            steps.push(Step { number, sides });
             account = now;
         }
         let mut next = self.session.split(&account, &seen, heard);
@@ -351,6 +390,9 @@ impl<'v> Story<'v> {
         for own in &self.told {
             let line = match &own.outcome {
                 Outcome::NotUnderstood(_) => format!("# not understood: {}", own.said),
+                Outcome::WhichVoltage(volts, _) => {
+                    format!("# of a {volts} vehicle: {}", own.said)
+                }
                 _ if own.read == own.said || own.said.contains('#') => own.read.clone(),
                 _ => format!("{}  # said: {}", own.read, own.said),
             };

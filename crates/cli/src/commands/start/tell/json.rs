@@ -10,7 +10,8 @@ use super::worth::worth_words;
 use crate::answer::json as shape;
 use crate::commands::start::Written;
 use crate::commands::start::setup::{Isolator, Metal, Place};
-use crate::commands::start::story::{Outcome, Story, Weighed, symptom_word};
+use crate::commands::start::story::{Outcome, Story, Weighed};
+use crate::commands::start::symptom::symptom_word;
 
 /// The same for programs.
 pub(crate) fn json(
@@ -40,13 +41,19 @@ pub(crate) fn json(
         .told
         .iter()
         .map(|own| {
-            let (worth, problem) = match &own.outcome {
-                Outcome::Reading(_) => ("weighed", Value::Null),
-                Outcome::Worthless(_) => ("nothing", Value::Null),
-                Outcome::NotUnderstood(problem) => (
-                    "kept",
-                    shape(&answers::problem::of(std::slice::from_ref(problem), &own.read).pop()),
-                ),
+            let worth = match &own.outcome {
+                Outcome::Reading(_) => "weighed",
+                Outcome::Worthless(_) => "nothing",
+                _ => "kept",
+            };
+            let problem = own.outcome.problem().map_or(Value::Null, |problem| {
+                shape(&answers::problem::of(std::slice::from_ref(problem), &own.read).pop())
+            });
+            let states = match &own.outcome {
+                Outcome::WhichState { states, .. } => {
+                    json!(states.iter().map(|state| &vehicle.state(*state).id).collect::<Vec<_>>())
+                }
+                _ => Value::Null,
             };
             let moved: Value = weighed.steps.iter().find(|step| step.number == own.number).map_or(Value::Null, |step| {
                 json!(step.sides.iter().map(|(side, a, b)| json!({ "side": side.word(), "before": a.0, "after": b.0 })).collect::<Vec<_>>())
@@ -60,6 +67,7 @@ pub(crate) fn json(
                 "words": worth_words(story, weighed, own),
                 "moved": moved,
                 "problem": problem,
+                "may_be": states,
             })
         })
         .collect();

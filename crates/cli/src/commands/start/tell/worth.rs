@@ -28,6 +28,10 @@ pub(super) fn worth(text: &mut String, story: &Story<'_>, weighed: &Weighed, ask
 
 pub(super) fn worth_words(story: &Story<'_>, weighed: &Weighed, own: &Told) -> String {
     let words = match &own.outcome {
+        Outcome::WhichState { problem, .. } | Outcome::WhichVoltage(_, problem) => {
+            let hint = problem.hint.clone().unwrap_or_default();
+            return format!("kept, not weighed: {}; {hint}", problem.what);
+        }
         Outcome::NotUnderstood(problem) => {
             let hint = problem.hint.as_ref().map_or_else(String::new, |hint| format!("; {hint}"));
             return format!(
@@ -39,8 +43,10 @@ pub(super) fn worth_words(story: &Story<'_>, weighed: &Weighed, own: &Told) -> S
             return format!("proves nothing: {}. Instead: {}", worthless.why, worthless.instead);
         }
         Outcome::Reading(_) => match weighed.steps.iter().find(|step| step.number == own.number) {
-            None => "kept beside the others; only volts and amperes in a state are weighed here"
-                .to_owned(),
+            None => {
+                "kept beside the others; volts, amperes, jump leads and pushes are weighed here"
+                    .to_owned()
+            }
             Some(step) => {
                 let mut moved: Vec<&(Side, Ratio, Ratio)> =
                     step.sides.iter().filter(|(_, a, b)| (a.0 - b.0).abs() >= MOVED).collect();

@@ -1,0 +1,234 @@
+//! What is asked back before a line is weighed: when it was taken, and of which vehicle.
+
+use file::readings::{self, Line};
+use model::{Measured, Probe, Problem, Reading, StateId, Told as Value};
+use units::{Volts, print};
+
+use super::ask::Asker;
+use super::setup::{Choices, chosen};
+use super::story::{Outcome, Story};
+
+/// Volts of a 12 V vehicle at rest, about (common practice: a charged battery has some 12.7, a flat one 12.0).
+const RESTED: std::ops::RangeInclusive<f64> = 12.0..=13.0;
+/// No vehicle gives more than this share of its nominal voltage, however it is charged (our judgement).
+const MOST: f64 = 1.35;
+/// Shares of the nominal voltage that a vehicle shows from cranking to charging (our judgement).
+const SHOWN: std::ops::RangeInclusive<f64> = 0.7..=1.3;
+/// Shares that its battery shows while nothing heavy is drawn (our judgement).
+const UNLOADED: std::ops::RangeInclusive<f64> = 0.95..=1.22;
+const NOMINAL: [(&str, f64); 3] = [("12 V", 12.0), ("24 V", 24.0), ("48 V", 48.0)];
+
+/// The value of a reading between two points, a range by its middle.
+fn volts(reading: &Reading) -> Option<f64> {
+    Some(match reading.told {
+        Value::Value(value) | Value::About(value) | Value::Held(value) | Value::Gauge(value) => {
+            value
+        }
+        Value::Between(low, high) => f64::midpoint(low, high),
+        Value::Nothing | Value::Change(_) => return None,
+    })
+    .filter(|_| matches!(reading.measured, Measured::Volts { .. }))
+}
+
+/// When something was taken, as people say it.
+pub(crate) fn when(state: &str) -> String {
+    match state {
+        "resting" => "at rest".to_owned(),
+        "key-on" => "with the key on".to_owned(),
+        "cranking" => "while cranking".to_owned(),
+        "idle" => "while idling".to_owned(),
+        other => format!("while {other}"),
+    }
+}
+
+/// `a, b or c`.
+fn either(words: &[String]) -> String {
+    match words {
+        [] => String::new(),
+        [only] => only.clone(),
+        [first @ .., last] => format!("{} or {last}", first.join(", ")),
+    }
+}
+
+/// The answer that leaves a line unweighed.
+const NOT_KNOWN: (&str, &str) = ("not known", "it is kept and not weighed");
+
+/// Asks when a line was measured; nothing when nobody knows. Enter takes the first state if its value
+/// lets `guessed` it.
+pub(super) fn ask_when(
+    story: &Story<'_>,
+    (states, guessed): (&[StateId], bool),
+    line: &str,
+    asker: &mut Asker,
+) -> Option<StateId> {
+    let names: Vec<&'static str> = states
+        .iter()
+        .filter_map(|state| STATES.iter().find(|own| **own == story.vehicle.state(*state).id))
+        .copied()
+        .collect();
+    let mut choices: Vec<(&'static str, &'static str)> =
+        names.iter().map(|name| (*name, meaning(name))).collect();
+    choices.push(NOT_KNOWN);
+    let usual = if guessed { names.first()? } else { NOT_KNOWN.0 };
+    let question = format!("`{line}`: when was that measured?");
+    let answer = asker.choose_or(&question, &choices, (usual, NOT_KNOWN.0), |said| {
+        chosen(said, &choices).or_else(|| {
+            let said = said.trim().to_lowercase();
+            names.iter().find(|name| when(name) == said).copied()
+        })
+    });
+    story.vehicle.state_named(answer)
+}
+
+/// Asks whether the vehicle is of another voltage.
+pub(super) fn ask_voltage(word: &str, problem: &Problem, asker: &mut Asker) -> Option<Volts> {
+    const ANSWERS: Choices =
+        &[("yes", "go on with that voltage"), ("no", "keep the line, unweighed")];
+    let question = format!("{}. Is it a {word} vehicle?", problem.what);
+    let answer = asker.choose(&question, ANSWERS, "no", |said| chosen(said, ANSWERS));
+    let nominal = NOMINAL.iter().find(|own| own.0 == word).map(|own| Volts(own.1));
+    nominal.filter(|_| answer == "yes")
+}
+
+const STATES: [&str; 5] = ["resting", "key-on", "cranking", "idle", "running"];
+
+fn meaning(state: &str) -> &'static str {
+    match state {
+        "resting" => "at rest, everything off",
+        "key-on" => "key on, engine off",
+        "cranking" => "while the starter turns or should turn",
+        "idle" => "the engine idling",
+        _ => "the engine running",
+    }
+}
+
+impl Story<'_> {
+    /// What is asked about a line that proves nothing because its state is not told; nothing when a
+    /// state would not help it.
+    pub(super) fn open(&self, read: &str, number: u32) -> Option<Outcome> {
+        let states = (0..self.vehicle.states.len()).map(StateId::at);
+        let readings: Vec<Reading> = states
+            .filter_map(|state| {
+                let line = self.in_state(state, read);
+                match readings::one_line(&line, self.vehicle, number) {
+                    Ok(Line::Reading { reading, warnings })
+                        if warnings.iter().all(|own| own.code != "flow-unexplained") =>
+                    {
+                        Some(*reading).filter(|own| self.is_on(own))
+                    }
+                    _ => None,
+                }
+            })
+            .collect();
+        let first = readings.first()?;
+        if let Some(other) = self.another_voltage(&Reading { state: None, ..first.clone() }, read) {
+            return Some(other);
+        }
+        let mut states: Vec<StateId> = readings.iter().filter_map(|own| own.state).collect();
+        let guess = self
+            .guess(first)
+            .filter(|guess| states.iter().any(|state| self.vehicle.state(*state).id == *guess));
+        let first = guess.unwrap_or(&self.vehicle.state(self.heard().state).id);
+        states.sort_by_key(|state| self.vehicle.state(*state).id != first);
+        let problem = Box::new(self.which_state(&states, read));
+        Some(Outcome::WhichState { states, guessed: guess.is_some(), problem })
+    }
+
+    /// False for the volts of a load that is off: what stands at it then is no reading of its circuit.
+    /// What a coil switches, such as a starter, has its volts all the same.
+    fn is_on(&self, reading: &Reading) -> bool {
+        let (Measured::Volts { high: Probe::Point(a), low: Probe::Point(b) }, Some(state)) =
+            (reading.measured, reading.state)
+        else {
+            return true;
+        };
+        self.vehicle.loads.iter().all(|load| {
+            let own = [load.positive, load.negative];
+            let at_it = own.contains(&a) && own.contains(&b);
+            !at_it || load.control.is_some() || load.is_on_in(state)
+        })
+    }
+
+    /// The state that a value lets guess: at rest a battery has some 12.0 to 13.0 V of 12, charged more.
+    fn guess(&self, reading: &Reading) -> Option<&'static str> {
+        let volts = volts(reading).filter(|_| self.is_supply(reading))?;
+        match volts.abs() * 12.0 / self.setup.nominal.0 {
+            volts if RESTED.contains(&volts) => Some("resting"),
+            volts if volts > *RESTED.end() => Some("running"),
+            _ => None,
+        }
+    }
+
+    /// True when a sound vehicle has most of its volts there, and not a loss.
+    fn is_supply(&self, reading: &Reading) -> bool {
+        let Measured::Volts { high: Probe::Point(high), low: Probe::Point(low) } = reading.measured
+        else {
+            return false;
+        };
+        self.points.iter().any(|point| {
+            let between = point.point(high).zip(point.point(low)).map(|(a, b)| (a - b).0.abs());
+            between.is_some_and(|volts| volts > 0.5 * self.setup.nominal.0)
+        })
+    }
+
+    fn which_state(&self, states: &[StateId], read: &str) -> Problem {
+        let name = |state: &StateId| self.vehicle.state(*state).id.as_str();
+        let words: Vec<String> = states.iter().map(|state| when(name(state))).collect();
+        let (first, others) = states.split_first().map_or(("", states), |(a, b)| (name(a), b));
+        let others: Vec<String> = others.iter().map(|own| format!("`{}`", name(own))).collect();
+        let way = format!("say `{first}: {read}`");
+        let hint = match others.as_slice() {
+            [] => way,
+            others => format!("{way}, or the same with {} in front", either(others)),
+        };
+        Problem::error(
+            "which-state",
+            0..read.len(),
+            format!("when it was taken is not told; it may be {}", either(&words)),
+            "the state in front",
+        )
+        .hint(hint)
+    }
+
+    /// What is asked about volts that a vehicle of another voltage has.
+    pub(super) fn another_voltage(&self, reading: &Reading, read: &str) -> Option<Outcome> {
+        let own = self.setup.nominal.0;
+        let volts = volts(reading)?.abs();
+        let above = volts > MOST * own;
+        let loaded = reading.state.is_some_and(|state| self.vehicle.state(state).id == "cranking");
+        let below = !loaded && self.over_a_battery(reading);
+        let fits = |nominal: f64| {
+            let share = volts / nominal;
+            (nominal > own && above && SHOWN.contains(&share))
+                || (nominal < own && below && UNLOADED.contains(&share))
+        };
+        let (word, nominal) = NOMINAL.into_iter().find(|(_, nominal)| fits(*nominal))?;
+        let more = if nominal < own {
+            "; of one battery of several in series it says nothing of the whole"
+        } else {
+            ""
+        };
+        let problem = Problem::error(
+            "which-voltage",
+            0..read.len(),
+            format!(
+                "{} is what a {word} vehicle shows, and this one is taken as {own} V{more}",
+                print::volts(Volts(volts))
+            ),
+            format!("volts of a {own} V vehicle"),
+        )
+        .hint(format!("is this a {word} vehicle? Then say `--voltage '{word}'`"));
+        Some(Outcome::WhichVoltage(word, Box::new(problem)))
+    }
+
+    fn over_a_battery(&self, reading: &Reading) -> bool {
+        let Measured::Volts { high: Probe::Point(high), low: Probe::Point(low) } = reading.measured
+        else {
+            return false;
+        };
+        self.vehicle.batteries.iter().any(|own| {
+            let posts = [own.positive, own.negative];
+            posts.contains(&high) && posts.contains(&low)
+        })
+    }
+}
