@@ -183,7 +183,7 @@ describe('the strip on the page', () => {
     await toSheet(page, 'volts');
     await page.locator('input[value="running"]').check({ force: true });
     await page.getByLabel('load', { exact: true }).selectOption('engine-module');
-    await page.locator('section[aria-label="Loop of engine-module, to scale"] .way[data-end="alternator"]').waitFor();
+    await page.locator('[aria-label="Loop of engine-module, to scale"] .way[data-end="alternator"]').first().waitFor();
     const { states } = await cli<Solved>('solve', AMBULANCE, '--state', 'running');
     const stands = states[0]?.points['alternator/-']?.volts ?? Number.NaN;
     expect(stands).toBeLessThan(-0.01);
