@@ -97,6 +97,28 @@ impl Garage {
         if changed == 0 { Err(GarageError::NotFound("device")) } else { Ok(()) }
     }
 
+    /// Ends every key whose time is over, for good: the digest goes, so that no clock that is set back brings
+    /// it again. Gives the devices whose keys were not ended before.
+    ///
+    /// # Errors
+    ///
+    /// When the file cannot be read or written.
+    pub fn end_keys(&mut self, now: &str) -> Result<Vec<DeviceId>, GarageError> {
+        let mut query = self.connection.prepare_cached(
+            "SELECT id FROM device WHERE expires <= ?1 AND key_digest <> CAST('ended ' || id AS BLOB)",
+        )?;
+        let over = query.query_map([now], |row| row.get(0).map(DeviceId))?;
+        let over: Vec<DeviceId> = over.collect::<Result<_, _>>()?;
+        drop(query);
+        for own in &over {
+            self.connection.execute(
+                "UPDATE device SET key_digest = CAST('ended ' || id AS BLOB) WHERE id = ?1",
+                [own.0],
+            )?;
+        }
+        Ok(over)
+    }
+
     /// Notes that a device was heard of.
     ///
     /// # Errors

@@ -19,6 +19,8 @@ pub enum GarageError {
     Damaged(String),
     /// The database cannot read or write, in its words.
     Database(String),
+    /// A file beside the garage cannot be made.
+    File(std::io::Error),
 }
 
 impl fmt::Display for GarageError {
@@ -30,6 +32,10 @@ impl fmt::Display for GarageError {
             }
             Self::NothingToUndo => f.write_str("this is the first text; there is nothing to undo"),
             Self::NothingToRedo => f.write_str("nothing was undone since the last change"),
+            Self::File(error) if error.kind() == std::io::ErrorKind::AlreadyExists => {
+                f.write_str("there is a file of that name already, and it is left as it is")
+            }
+            Self::File(error) => error.fmt(f),
             Self::Foreign(why) | Self::Damaged(why) | Self::Database(why) => f.write_str(why),
         }
     }

@@ -6,6 +6,7 @@
 //! version, and undoing is one more after that.
 
 mod error;
+mod private;
 mod schema;
 mod open;
 mod vehicles;

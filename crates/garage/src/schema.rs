@@ -2,6 +2,8 @@
 //!
 //! A step that was ever released is never changed; what is wanted anew is one more step.
 
+use std::collections::BTreeMap;
+
 use rusqlite::{Connection, TransactionBehavior};
 
 use crate::error::GarageError;
@@ -124,17 +126,8 @@ pub(crate) fn migrate(connection: &mut Connection, up_to: u32) -> Result<(), Gar
         // The lock is taken before the version is read: two programs may open the file at once.
         let step = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
         let version: u32 = step.query_row("PRAGMA user_version", (), |row| row.get(0))?;
-        let application: i32 = step.query_row("PRAGMA application_id", (), |row| row.get(0))?;
-        let tables: i64 = step.query_row("SELECT count(*) FROM sqlite_schema", (), |r| r.get(0))?;
-        if application != APPLICATION && (version > 0 || tables > 0) {
-            return Err(GarageError::Foreign(
-                "the file is a database of another program, and no garage".to_owned(),
-            ));
-        }
-        if version > LATEST {
-            return Err(GarageError::Foreign(format!(
-                "the garage has version {version}, and this program knows up to {LATEST}: it was written by a later groundloom"
-            )));
+        if let Some(why) = strange(&step)?.into_iter().next() {
+            return Err(GarageError::Foreign(why));
         }
         let Some(sql) = STEPS.get(version as usize).filter(|_| version < up_to) else {
             return Ok(());
@@ -144,4 +137,79 @@ pub(crate) fn migrate(connection: &mut Connection, up_to: u32) -> Result<(), Gar
         step.pragma_update(None, "user_version", version + 1)?;
         step.commit()?;
     }
+}
+
+/// Refuses a file that is no garage of this program, or more than one; looks at it and changes nothing.
+pub(crate) fn ours(connection: &Connection) -> Result<(), GarageError> {
+    // All is read at one moment: another program may be bringing the file up to date.
+    let moment = connection.unchecked_transaction()?;
+    match strange(&moment)?.into_iter().next() {
+        Some(why) => Err(GarageError::Foreign(why)),
+        None => Ok(()),
+    }
+}
+
+/// What no garage of this program holds, in sentences; nothing of an empty file.
+///
+/// A trigger or a view of somebody else's would change or hide what is kept, without a word.
+pub(crate) fn strange(connection: &Connection) -> Result<Vec<String>, GarageError> {
+    let version: i64 = connection.query_row("PRAGMA user_version", (), |row| row.get(0))?;
+    let application: i32 = connection.query_row("PRAGMA application_id", (), |row| row.get(0))?;
+    let found = objects(connection)?;
+    if application != APPLICATION && (version != 0 || !found.is_empty()) {
+        return Ok(vec!["the file is a database of another program, and no garage".to_owned()]);
+    }
+    let Some(version) = u32::try_from(version).ok().filter(|own| *own <= LATEST) else {
+        return Ok(vec![format!(
+            "the garage has version {version}, and this program knows up to {LATEST}: it was written by a later groundloom"
+        )]);
+    };
+    let expected = made(version)?;
+    let mut wrong = Vec::new();
+    for ((kind, name), sql) in &found {
+        match expected.get(&(kind.clone(), name.clone())) {
+            None => wrong.push(format!(
+                "the file holds a {kind} `{name}`, which no garage of this program has: something else put it there"
+            )),
+            Some(own) if own != sql => wrong.push(format!(
+                "the {kind} `{name}` of the file is not as this program makes it"
+            )),
+            Some(_) => {}
+        }
+    }
+    for (kind, name) in expected.keys().filter(|own| !found.contains_key(own)) {
+        wrong.push(format!("the {kind} `{name}` is missing"));
+    }
+    Ok(wrong)
+}
+
+/// Kind and name of everything in a schema, with the words that made it.
+type Objects = BTreeMap<(String, String), String>;
+
+fn objects(connection: &Connection) -> Result<Objects, GarageError> {
+    let mut query =
+        connection.prepare("SELECT type, name, coalesce(sql, '') FROM sqlite_schema")?;
+    let rows = query.query_map((), |row| {
+        let sql: String = row.get(2)?;
+        // However it is laid out.
+        let words = sql.split_whitespace().collect::<Vec<_>>().join(" ");
+        Ok(((row.get(0)?, row.get(1)?), words))
+    })?;
+    let mut all: Objects = rows.collect::<Result<_, _>>()?;
+    // Counts that the database itself keeps for its planning; they run nothing.
+    all.retain(|(kind, name), sql| {
+        !(kind == "table"
+            && name.starts_with("sqlite_stat")
+            && sql.starts_with("CREATE TABLE sqlite_stat"))
+    });
+    Ok(all)
+}
+
+/// What this program makes up to a version.
+fn made(version: u32) -> Result<Objects, GarageError> {
+    let own = Connection::open_in_memory()?;
+    for sql in STEPS.iter().take(version as usize) {
+        own.execute_batch(sql)?;
+    }
+    objects(&own)
 }

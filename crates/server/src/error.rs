@@ -128,9 +128,10 @@ impl From<GarageError> for ApiError {
             GarageError::NothingToRedo => {
                 Self::new(StatusCode::CONFLICT, "nothing-to-redo", what, None)
             }
-            GarageError::Foreign(_) | GarageError::Damaged(_) | GarageError::Database(_) => {
-                Self::inside(what)
-            }
+            GarageError::Foreign(_)
+            | GarageError::Damaged(_)
+            | GarageError::Database(_)
+            | GarageError::File(_) => Self::inside(what),
         }
     }
 }
