@@ -19,14 +19,14 @@ fn main() -> ExitCode {
     let link = arguments.next().unwrap_or_default();
     let path = arguments.next().unwrap_or_else(|| "/api/solve".to_owned());
     let body = arguments.next().unwrap_or_else(|| r#"{"vehicle":1,"state":"cranking"}"#.to_owned());
-    let parts = link.strip_prefix("http://localhost:").and_then(|own| own.split_once("/#key="));
+    let parts = link.strip_prefix("http://127.0.0.1:").and_then(|own| own.split_once("/#key="));
     let Some((port, key)) = parts else {
-        eprintln!("usage: load http://localhost:PORT/#key=KEY [PATH [BODY]]");
+        eprintln!("usage: load http://127.0.0.1:PORT/#key=KEY [PATH [BODY]]");
         return ExitCode::from(2);
     };
     let key = key.split('&').next().unwrap_or(key);
     let request = format!(
-        "POST {path} HTTP/1.1\r\nHost: localhost:{port}\r\nOrigin: http://localhost:{port}\r\nAuthorization: Bearer {key}\r\nContent-Type: application/json\r\nContent-Length: {}\r\n\r\n{body}",
+        "POST {path} HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nOrigin: http://127.0.0.1:{port}\r\nAuthorization: Bearer {key}\r\nContent-Type: application/json\r\nContent-Length: {}\r\n\r\n{body}",
         body.len()
     );
     let address = format!("127.0.0.1:{port}");

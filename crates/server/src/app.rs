@@ -7,6 +7,7 @@ use garage::{Garage, GarageError};
 use jiff::Timestamp;
 use tokio::sync::Semaphore;
 
+use crate::asking::Askers;
 use crate::error::ApiError;
 use crate::events::Events;
 use crate::jobs::Jobs;
@@ -33,8 +34,11 @@ pub(crate) struct App {
     pub limits: Mutex<Limits>,
     pub known: Mutex<Known>,
     pub jobs: Mutex<Jobs>,
+    pub askers: Mutex<Askers>,
     /// One permit for each core: more computing at once would only be slower.
     pub cores: Arc<Semaphore>,
+    /// How many of them devices may have together: one fewer, so that the desk never waits for them.
+    pub device_cores: Arc<Semaphore>,
 }
 
 /// The same for every request.
@@ -43,6 +47,8 @@ pub(crate) type Shared = Arc<App>;
 impl App {
     /// With an empty desk: nobody has a key, and nothing listens.
     pub(crate) fn alone(garage: Garage, program: String) -> Self {
+        // On a single core too the desk and a device take turns by the system's clock, not by ours.
+        let cores = std::thread::available_parallelism().map_or(2, std::num::NonZero::get).max(2);
         Self {
             garage: Mutex::new(garage),
             desk: [0; 32],
@@ -56,9 +62,9 @@ impl App {
             limits: Mutex::default(),
             known: Mutex::default(),
             jobs: Mutex::default(),
-            cores: Arc::new(Semaphore::new(
-                std::thread::available_parallelism().map_or(2, std::num::NonZero::get),
-            )),
+            askers: Mutex::default(),
+            cores: Arc::new(Semaphore::new(cores)),
+            device_cores: Arc::new(Semaphore::new(cores - 1)),
         }
     }
 

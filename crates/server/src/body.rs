@@ -6,6 +6,8 @@ use axum::http::{HeaderMap, StatusCode, header};
 use serde::de::DeserializeOwned;
 
 use crate::error::ApiError;
+use crate::gate::Caller;
+use crate::keys::Role;
 
 /// A reading, a note of work, a code: little text.
 pub(crate) const SMALL: usize = 4 << 10;
@@ -13,6 +15,8 @@ pub(crate) const SMALL: usize = 4 << 10;
 pub(crate) const FILE: usize = 6 << 20;
 /// The longest vehicle or readings file.
 pub(crate) const LARGEST_TEXT: usize = 2 << 20;
+/// The largest body in JSON of somebody who may change no vehicle file.
+const OF_A_READER: usize = 1 << 20;
 /// A photograph.
 pub(crate) const PHOTO: usize = 12 << 20;
 
@@ -31,7 +35,9 @@ impl<S: Send + Sync, T: DeserializeOwned, const MOST: usize> FromRequest<S> for 
             let status = StatusCode::UNSUPPORTED_MEDIA_TYPE;
             return Err(ApiError::new(status, "media-type", what, expected));
         }
-        let bytes = bytes::<MOST>(&parts.headers, body).await?;
+        let reader = parts.extensions.get::<Caller>().is_some_and(|own| own.role < Role::Edit);
+        let most = if reader { MOST.min(OF_A_READER) } else { MOST };
+        let bytes = bytes(&parts.headers, body, most).await?;
         let value = serde_json::from_slice(&bytes).map_err(|error| {
             ApiError::malformed(format!("the body cannot be read: {error}"), "the documented JSON")
         })?;
@@ -40,16 +46,17 @@ impl<S: Send + Sync, T: DeserializeOwned, const MOST: usize> FromRequest<S> for 
 }
 
 /// The bytes of a body of at most so many.
-pub(crate) async fn bytes<const MOST: usize>(
+pub(crate) async fn bytes(
     headers: &HeaderMap,
     body: Body,
+    most: usize,
 ) -> Result<Vec<u8>, ApiError> {
-    let too_large = || ApiError::too_large("request", &format!("at most {MOST} bytes"));
+    let too_large = || ApiError::too_large("request", &format!("at most {most} bytes"));
     let said = headers.get(header::CONTENT_LENGTH).and_then(|own| own.to_str().ok()?.parse().ok());
-    if said.is_some_and(|said: u64| said > MOST as u64) {
+    if said.is_some_and(|said: u64| said > most as u64) {
         return Err(too_large());
     }
-    match to_bytes(body, MOST).await {
+    match to_bytes(body, most).await {
         Ok(bytes) => Ok(bytes.into()),
         Err(_) => Err(too_large()),
     }

@@ -170,7 +170,11 @@ async fn caller(app: &Shared, from: IpAddr, headers: &HeaderMap) -> Result<Calle
     let device = app
         .garage(move |garage| {
             let device = garage.device_with_key(&digest)?;
-            let device = device.filter(|own| !own.revoked && own.expires.as_str() > at.as_str());
+            let over = device.as_ref().is_some_and(|own| own.expires.as_str() <= at.as_str());
+            if over {
+                garage.end_keys(&at)?;
+            }
+            let device = device.filter(|own| !own.revoked && !over);
             // To the minute is near enough, and saves a write for each request.
             if let Some(own) = device.as_ref().filter(|own| own.seen.get(..16) < at.get(..16)) {
                 garage.device_seen(own.id, &at)?;

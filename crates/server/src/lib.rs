@@ -13,6 +13,7 @@ mod limits;
 mod events;
 mod pairing;
 mod gate;
+mod asking;
 mod body;
 mod measured;
 mod subject;

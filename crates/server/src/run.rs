@@ -12,12 +12,13 @@ use garage::{Garage, GarageError};
 use hyper_util::server::graceful::GracefulShutdown;
 use serde_json::json;
 use tokio::net::TcpListener;
-use tokio::time::{sleep, timeout};
+use tokio::time::{Instant, sleep, timeout};
 
-use crate::app::{App, Shared, locked};
+use crate::app::{App, Shared, locked, now};
 use crate::error::ApiError;
 use crate::keys::{Role, digest, new_key};
 use crate::routes::devices::{USUAL_HOURS, opened};
+use crate::routes::jobs;
 use crate::{USUAL_PORT, listen, openapi};
 
 /// Ports tried after the usual one.
@@ -98,6 +99,9 @@ impl fmt::Display for ServerError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Garage(error) => error.fmt(f),
+            Self::Address(address, error) if taken(error) => {
+                write!(f, "{address} is taken: another program listens there")
+            }
             Self::Address(address, error) => write!(f, "{address} cannot be listened to: {error}"),
             Self::System(error) => f.write_str(error),
         }
@@ -131,7 +135,8 @@ async fn serve(
     ready: impl FnOnce(&Ready),
     stop: impl Future<Output = ()>,
 ) -> Result<(), ServerError> {
-    let garage = Garage::open(&options.garage).map_err(ServerError::Garage)?;
+    let mut garage = Garage::open(&options.garage).map_err(ServerError::Garage)?;
+    garage.end_keys(&now()).map_err(ServerError::Garage)?;
     let (listeners, port) = listeners(options.share, options.port).await?;
     let system = |error: ApiError| ServerError::System(error.why.what);
     let key = new_key().map_err(system)?;
@@ -157,11 +162,13 @@ async fn serve(
         Some(address) => Some(first_pairing(&app, address, options.vehicle).map_err(system)?),
         None => None,
     };
-    let link = format!("http://localhost:{port}/#key={key}{at}");
+    // The very address that is listened to: a name may lead to another one, and to another program.
+    let link = format!("http://{}:{port}/#key={key}{at}", Ipv4Addr::LOCALHOST);
     ready(&Ready { link, pairing, without_page: web::without() });
     tokio::select! {
         () = stop => {}
         _ = tokio::signal::ctrl_c() => {}
+        () = told_to_end() => {}
     }
     tasks.shutdown().await;
     app.events.tell("stop", &json!({}));
@@ -169,6 +176,17 @@ async fn serve(
         let _ = timeout(FAREWELL, ends.shutdown()).await;
     }
     Ok(())
+}
+
+/// The wish of the system, or of another program, that this one ends.
+async fn told_to_end() {
+    #[cfg(unix)]
+    if let Ok(mut asked) = tokio::signal::unix::signal(tokio::signal::unix::SignalKind::terminate())
+    {
+        asked.recv().await;
+        return;
+    }
+    std::future::pending().await
 }
 
 fn first_pairing(
@@ -196,48 +214,73 @@ pub fn network_addresses() -> Result<Vec<(String, IpAddr)>, ServerError> {
     Ok(usable.map(|own| (own.name.clone(), own.ip())).collect())
 }
 
-/// Listens on this machine, on IPv6 too where there is any, and on the shared address.
+/// Listens on this machine, on IPv6 too where there is any, and on the shared address; on one port that nobody else
+/// has on any of them, so that no name and no address of this machine leads to somebody else.
 async fn listeners(
     share: Option<IpAddr>,
     port: Option<u16>,
 ) -> Result<(Vec<TcpListener>, u16), ServerError> {
-    let here = IpAddr::V4(Ipv4Addr::LOCALHOST);
-    let ports = match port {
-        Some(port) => port..=port,
-        None => USUAL_PORT..=USUAL_PORT + MORE_PORTS,
+    let ports: Vec<u16> = match port {
+        // The system chooses, of one family only.
+        Some(0) => vec![0; usize::from(MORE_PORTS)],
+        Some(port) => vec![port],
+        None => (USUAL_PORT..=USUAL_PORT + MORE_PORTS).collect(),
     };
     let mut refused = None;
     for port in ports {
-        let address = SocketAddr::new(here, port);
-        let first = match TcpListener::bind(address).await {
-            Ok(listener) => listener,
-            Err(error) => {
+        match all_at(share, port).await {
+            Ok(all) => return Ok(all),
+            Err((address, error)) => {
                 refused.get_or_insert(ServerError::Address(address, error));
-                continue;
-            }
-        };
-        let port = first.local_addr().map_or(port, |own| own.port());
-        let mut all = vec![first];
-        if let Ok(listener) = TcpListener::bind((Ipv6Addr::LOCALHOST, port)).await {
-            all.push(listener);
-        }
-        if let Some(address) = share.filter(|own| !own.is_loopback()) {
-            let address = SocketAddr::new(address, port);
-            match TcpListener::bind(address).await {
-                Ok(listener) => all.push(listener),
-                Err(error) => return Err(ServerError::Address(address, error)),
             }
         }
-        return Ok((all, port));
     }
     Err(refused.unwrap_or_else(|| ServerError::System("there is no port".to_owned())))
 }
 
-/// Tells the pages when another program has written to the garage.
+/// One port at every address, or the first address that cannot be had.
+async fn all_at(
+    share: Option<IpAddr>,
+    port: u16,
+) -> Result<(Vec<TcpListener>, u16), (SocketAddr, io::Error)> {
+    let at = |address: IpAddr, port: u16| SocketAddr::new(address, port);
+    let bound = |address: SocketAddr| async move {
+        TcpListener::bind(address).await.map_err(|error| (address, error))
+    };
+    let first = bound(at(Ipv4Addr::LOCALHOST.into(), port)).await?;
+    let port = first.local_addr().map_or(port, |own| own.port());
+    let mut all = vec![first];
+    match bound(at(Ipv6Addr::LOCALHOST.into(), port)).await {
+        Ok(listener) => all.push(listener),
+        Err((address, error)) if taken(&error) => return Err((address, error)),
+        // There is no IPv6 on this machine, so nobody else has the port there either.
+        Err(_) => {}
+    }
+    if let Some(address) = share.filter(|own| !own.is_loopback()) {
+        all.push(bound(at(address, port)).await?);
+    }
+    Ok((all, port))
+}
+
+/// True when somebody else has the port. Windows calls one that is held for one program alone forbidden.
+fn taken(error: &io::Error) -> bool {
+    matches!(error.kind(), io::ErrorKind::AddrInUse | io::ErrorKind::PermissionDenied)
+}
+
+/// Tells the pages when another program has written to the garage, ends keys whose time is over, and drops work
+/// that nobody waits for.
 async fn watch(app: Shared) {
     let mut last = None;
     loop {
         sleep(LOOK).await;
+        let over = locked(&app.garage).end_keys(&now()).unwrap_or_default();
+        for device in over {
+            app.end_device(device);
+            app.events.tell_from(Role::Desk, "device", &json!({ "id": device.0, "what": "ended" }));
+        }
+        for job in locked(&app.jobs).forget(Instant::now()) {
+            jobs::tell(&app, job);
+        }
         let now = locked(&app.garage).changes_elsewhere().ok();
         if last.is_some() && now != last {
             app.events.tell("missed", &json!({}));

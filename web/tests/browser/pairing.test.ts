@@ -103,7 +103,7 @@ describe('a code', () => {
   test('that is wrong is refused in words, stays in the field, and is taken once it is put right', async () => {
     const { spoken } = await codeFrom(await desk());
     const { page } = await person(browser, PHONE);
-    await page.goto(`${program.origin.replace('localhost', '127.0.0.1')}/p`);
+    await page.goto(`${program.origin}/p`);
     await door(page).waitFor();
     const wrong = spoken.startsWith('BCDF') ? 'GHKM BCDF' : 'BCDF GHKM';
     await letters(page).fill(wrong);

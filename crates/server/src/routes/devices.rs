@@ -248,6 +248,7 @@ pub(crate) async fn revoke(
     Path(id): Path<i64>,
 ) -> Result<StatusCode, ApiError> {
     app.garage(move |garage| garage.revoke_device(DeviceId(id))).await?;
+    app.end_device(DeviceId(id));
     let told = json!({ "id": id, "what": "revoked", "when": now() });
     app.events.tell_from(Role::Desk, "device", &told);
     Ok(StatusCode::NO_CONTENT)

@@ -13,10 +13,12 @@ use serde_json::value::RawValue;
 use tokio::time::Instant;
 use utoipa::ToSchema;
 
-use super::questions::Question;
-use crate::app::{Shared, locked};
+use super::questions::{Question, small_enough};
+use crate::app::{App, Shared, locked};
+use crate::asking::gone;
 use crate::body::{FILE, Json};
 use crate::error::{ApiError, ErrorWhy};
+use crate::gate::Caller;
 use crate::jobs::{Job, Progress};
 use crate::subject::{Asked, Subject};
 
@@ -61,11 +63,21 @@ pub(crate) struct JobState {
 #[utoipa::path(post, path = "/api/jobs", request_body = NewJob, responses((status = 202, body = JobBody)))]
 pub(crate) async fn begin(
     State(app): State<Shared>,
+    caller: Caller,
     Json(new): Json<NewJob, FILE>,
 ) -> Result<Response, ApiError> {
     let NewJob { question, asked } = new;
+    let turn = app.turn(&caller).await?;
     let subject = Subject::of(&app, &asked, question.measured()).await?;
-    let begun = locked(&app.jobs).begin(question.name(), Instant::now());
+    small_enough(&turn, question, &subject)?;
+    let begun = {
+        let mut jobs = locked(&app.jobs);
+        // Under the same lock as the end of a device's work: nothing begins after it.
+        if turn.stop.is_set() {
+            return Err(gone());
+        }
+        jobs.begin(question.name(), caller.device_id(), Instant::now())
+    };
     let Some((id, job)) = begun else {
         let what = "too much work is waiting already";
         let expected = Some("the same request once something has ended");
@@ -77,6 +89,10 @@ pub(crate) async fn begin(
 }
 
 async fn work(app: Shared, id: u64, job: Job, question: Question, asked: Asked, subject: Subject) {
+    let devices = match job.owner {
+        Some(_) => Arc::clone(&app.device_cores).acquire_owned().await.ok(),
+        None => None,
+    };
     let Ok(permit) = Arc::clone(&app.cores).acquire_owned().await else { return };
     if job.stop.load(Ordering::Relaxed) {
         return;
@@ -94,7 +110,7 @@ async fn work(app: Shared, id: u64, job: Job, question: Question, asked: Asked, 
             }
             !job.stop.load(Ordering::Relaxed)
         });
-        drop(permit);
+        drop((permit, devices));
         answer
     });
     let ended = match done.await {
@@ -108,13 +124,17 @@ async fn work(app: Shared, id: u64, job: Job, question: Question, asked: Asked, 
 
 fn note(app: &Shared, id: u64, progress: Progress) {
     let noted = locked(&app.jobs).set(id, progress, Instant::now());
-    if noted && let Some(job) = locked(&app.jobs).get(id) {
-        tell(app, id, &job);
+    if noted {
+        tell(app, id);
     }
 }
 
-fn tell(app: &Shared, id: u64, job: &Job) {
-    app.events.tell("job", &json!({ "id": id, "status": job.status(), "done": job.done() }));
+/// Tells how far a piece of work is.
+pub(crate) fn tell(app: &App, id: u64) {
+    let job = locked(&app.jobs).get(id);
+    if let Some(job) = job {
+        app.events.tell("job", &json!({ "id": id, "status": job.status(), "done": job.done() }));
+    }
 }
 
 /// How far it is, and the answer once it is done.
@@ -122,8 +142,9 @@ fn tell(app: &Shared, id: u64, job: &Job) {
 pub(crate) async fn get(
     State(app): State<Shared>,
     Path(id): Path<u64>,
+    caller: Caller,
 ) -> Result<Answer<JobBody>, ApiError> {
-    let job = locked(&app.jobs).get(id).ok_or_else(|| ApiError::not_found("job"))?;
+    let job = looked(&app, id, &caller)?;
     Ok(Answer(state(id, job)))
 }
 
@@ -132,13 +153,20 @@ pub(crate) async fn get(
 pub(crate) async fn cancel(
     State(app): State<Shared>,
     Path(id): Path<u64>,
+    caller: Caller,
 ) -> Result<Answer<JobBody>, ApiError> {
+    looked(&app, id, &caller)?;
     let cancelled = locked(&app.jobs).cancel(id, Instant::now());
-    let job = locked(&app.jobs).get(id).ok_or_else(|| ApiError::not_found("job"))?;
     if cancelled {
-        tell(&app, id, &job);
+        tell(&app, id);
     }
-    Ok(Answer(state(id, job)))
+    Ok(Answer(state(id, looked(&app, id, &caller)?)))
+}
+
+/// A piece of work, if the caller may know of it: a device of its own work alone, the desk of all.
+fn looked(app: &App, id: u64, caller: &Caller) -> Result<Job, ApiError> {
+    let job = locked(&app.jobs).look(id, caller.device_id(), Instant::now());
+    job.ok_or_else(|| ApiError::not_found("job"))
 }
 
 fn state(id: u64, job: Job) -> JobBody {

@@ -137,7 +137,7 @@ pub(crate) async fn put(
 ) -> Result<Response, ApiError> {
     let own = cid(&own)?.to_owned();
     let (parts, body) = request.into_parts();
-    let picture = bytes::<PHOTO>(&parts.headers, body).await?;
+    let picture = bytes(&parts.headers, body, PHOTO).await?;
     let kind = sniff(&picture).filter(|kind| media_type(&parts.headers) == Some(kind.name()));
     let Some(kind) = kind else {
         let what = "the photograph is not what it is said to be";

@@ -8,7 +8,7 @@ use answers::{
     repairs, routes, solve, what_if,
 };
 use axum::extract::State;
-use axum::http::header;
+use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use file::rewrite::Edits;
 use model::Vehicle;
@@ -16,8 +16,10 @@ use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
 use crate::app::Shared;
+use crate::asking::{Stop, Turn, gone};
 use crate::body::{FILE, Json};
 use crate::error::ApiError;
+use crate::gate::Caller;
 use crate::subject::{Asked, Subject, Understood};
 
 /// Proposals when nobody says how many: as on the command line.
@@ -26,6 +28,10 @@ const USUAL_REPAIRS: usize = 8;
 const USUAL_FAILURES: usize = 8;
 /// More proposals than this help nobody.
 const MOST: usize = 500;
+/// Loads, conductors and joints of the largest vehicle about which a device may ask.
+const MOST_PIECES: usize = 20_000;
+/// The same where every one of them is tried.
+const MOST_PIECES_OF_LONG: usize = 2_000;
 
 /// A question by its name.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
@@ -80,6 +86,11 @@ impl Question {
     /// True where the stored readings matter.
     pub(crate) fn measured(self) -> bool {
         matches!(self, Self::Diagnose | Self::Next | Self::Repairs)
+    }
+
+    /// True where every piece is tried, or every pair of them.
+    fn takes_long(self) -> bool {
+        self.measured() || matches!(self, Self::Failures | Self::Offsets | Self::Heat)
     }
 
     /// The name under which it is asked.
@@ -222,17 +233,45 @@ fn written_if(answer: Option<&impl Serialize>) -> Result<Option<Vec<u8>>, ApiErr
 /// Asks on a thread of its own and waits for the answer.
 pub(crate) async fn answer_of(
     app: &Shared,
+    turn: &Turn,
     question: Question,
     asked: Asked,
     subject: Subject,
 ) -> Result<Vec<u8>, ApiError> {
-    let answer = app.compute(move || question.answer(&asked, &subject, &mut |_| true)).await??;
-    answer.ok_or_else(|| ApiError::inside("nobody stopped it, and it has no answer"))
+    let act = move |stop: &Stop| question.answer(&asked, &subject, &mut |_| !stop.is_set());
+    // Without an answer it was stopped, and while somebody waits that is the end of a key alone.
+    app.compute_for(turn, act).await??.ok_or_else(gone)
 }
 
-async fn answered(app: &Shared, question: Question, asked: Asked) -> Result<Response, ApiError> {
+/// Refuses a device what would keep the machine busy for long: the desk may ask it.
+pub(crate) fn small_enough(
+    turn: &Turn,
+    question: Question,
+    subject: &Subject,
+) -> Result<(), ApiError> {
+    let most = if question.takes_long() { MOST_PIECES_OF_LONG } else { MOST_PIECES };
+    let Some(vehicle) = subject.file.reading.vehicle.as_ref() else { return Ok(()) };
+    let pieces = vehicle.conductors.len() + vehicle.loads.len() + vehicle.joints.len();
+    if turn.device.is_none() || pieces <= most {
+        return Ok(());
+    }
+    let what = format!(
+        "the vehicle has {pieces} loads, conductors and joints: too many for this question of a phone"
+    );
+    let expected = format!("at most {most}, or the same question at the desk");
+    Err(ApiError::new(StatusCode::PAYLOAD_TOO_LARGE, "too-large", what, Some(&expected)))
+}
+
+async fn answered(
+    app: &Shared,
+    caller: &Caller,
+    question: Question,
+    asked: Asked,
+) -> Result<Response, ApiError> {
+    let turn = app.turn(caller).await?;
     let subject = Subject::of(app, &asked, question.measured()).await?;
-    let bytes = answer_of(app, question, asked, subject).await?;
+    small_enough(&turn, question, &subject)?;
+    let bytes = answer_of(app, &turn, question, asked, subject).await?;
     Ok(([(header::CONTENT_TYPE, "application/json")], bytes).into_response())
 }
 
@@ -242,9 +281,10 @@ macro_rules! questions {
         #[utoipa::path(post, path = $path, request_body = Asked, responses((status = 200, body = $answer)))]
         pub(crate) async fn $name(
             State(app): State<Shared>,
+            caller: Caller,
             Json(asked): Json<Asked, FILE>,
         ) -> Result<Response, ApiError> {
-            answered(&app, Question::$question, asked).await
+            answered(&app, &caller, Question::$question, asked).await
         }
     )*};
 }

@@ -116,7 +116,8 @@ pub(crate) async fn list(
     };
     let (text, measured) = app.garage(fetch).await?;
     let file = understood(&app, text).await?;
-    Ok(Answer(listed(file.reading.vehicle.as_ref(), measured)))
+    let list = app.compute(move || listed(file.reading.vehicle.as_ref(), measured)).await?;
+    Ok(Answer(list))
 }
 
 fn listed(vehicle: Option<&Vehicle>, measured: Measured) -> EntryList {

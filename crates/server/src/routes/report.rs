@@ -18,10 +18,12 @@ use serde_json::{Map, Value, json};
 use sha2::{Digest, Sha256};
 use utoipa::IntoParams;
 
-use super::questions::Question;
+use super::questions::{Question, small_enough};
 use super::{readings, work};
 use crate::app::{App, Shared, now};
+use crate::asking::{Stop, Turn, gone};
 use crate::error::ApiError;
+use crate::gate::Caller;
 use crate::subject::{Asked, Subject};
 
 /// Readings of the plan, and repairs.
@@ -87,9 +89,11 @@ impl Default for ReportParts {
 pub(crate) async fn report(
     State(app): State<Shared>,
     Path(id): Path<i64>,
+    caller: Caller,
     Query(wanted): Query<ReportParts>,
 ) -> Result<Response, ApiError> {
-    let filled = page_of(&app, id, wanted).await?;
+    let turn = app.turn(&caller).await?;
+    let filled = page_of(&app, &turn, id, wanted).await?;
     let said = [
         (header::CONTENT_TYPE, "text/html; charset=utf-8"),
         (header::CONTENT_DISPOSITION, "attachment; filename=\"report.html\""),
@@ -112,18 +116,24 @@ pub fn report_of(
     let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build();
     let runtime = runtime.map_err(|error| error.to_string())?;
     let app: Shared = Arc::new(App::alone(garage, program.to_owned()));
-    runtime.block_on(page_of(&app, vehicle.0, parts)).map_err(|error| error.why.what)
+    runtime.block_on(page_of(&app, &Turn::own(), vehicle.0, parts)).map_err(|error| error.why.what)
 }
 
-async fn page_of(app: &Shared, id: i64, wanted: ReportParts) -> Result<String, ApiError> {
+async fn page_of(
+    app: &Shared,
+    turn: &Turn,
+    id: i64,
+    wanted: ReportParts,
+) -> Result<String, ApiError> {
     let Some(page) = web::file("export.html") else {
         return Err(ApiError::without_page());
     };
     let asked = Asked { vehicle: Some(id), ..Asked::default() };
     let subject = Subject::of(app, &asked, true).await?;
+    small_enough(turn, Question::Repairs, &subject)?;
     let (text, vehicle) =
         (subject.file.text.clone(), app.garage(move |own| own.vehicle(VehicleId(id))).await?);
-    let answers = app.compute(move || answers_of(&subject)).await??;
+    let answers = app.compute_for(turn, move |stop| answers_of(&subject, stop)).await??;
     let Answer(taken) = readings::list(State(app.clone()), Path(id)).await?;
     let Answer(done) = work::list(State(app.clone()), Path(id)).await?;
     let photos = if wanted.photos { photos(app, id).await? } else { Vec::new() };
@@ -154,10 +164,10 @@ async fn page_of(app: &Shared, id: i64, wanted: ReportParts) -> Result<String, A
 }
 
 /// Every answer that a report carries.
-fn answers_of(subject: &Subject) -> Result<Value, ApiError> {
+fn answers_of(subject: &Subject, stop: &Stop) -> Result<Value, ApiError> {
     let vehicle = subject.file.vehicle()?;
     let ask = |question: Question, asked: &Asked| -> Result<Value, ApiError> {
-        let bytes = question.answer(asked, subject, &mut |_| true)?.unwrap_or_default();
+        let bytes = question.answer(asked, subject, &mut |_| !stop.is_set())?.ok_or_else(gone)?;
         serde_json::from_slice(&bytes).map_err(|error| ApiError::inside(error.to_string()))
     };
     let plain = Asked::default();
@@ -171,6 +181,9 @@ fn answers_of(subject: &Subject) -> Result<Value, ApiError> {
         Question::Next,
         Question::Failures,
     ] {
+        if stop.is_set() {
+            return Err(gone());
+        }
         // What cannot be answered, such as offsets of very many loads, is left out.
         if let Ok(answer) = ask(question, &plain) {
             all.insert(question.name().to_owned(), answer);
@@ -182,6 +195,9 @@ fn answers_of(subject: &Subject) -> Result<Value, ApiError> {
     }
     let mut budgets = Map::new();
     for load in vehicle.loads.iter().filter(|own| !own.on.is_empty()) {
+        if stop.is_set() {
+            return Err(gone());
+        }
         if let Ok(budget) = ask::budget(vehicle, &load.id, None) {
             budgets.insert(load.id.clone(), serde_json::to_value(budget).unwrap_or_default());
         }

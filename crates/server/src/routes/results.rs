@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use utoipa::ToSchema;
 
-use super::questions::{Question, answer_of};
+use super::questions::{Question, answer_of, small_enough};
 use crate::app::{Shared, now};
 use crate::body::{Json, SMALL};
 use crate::error::ApiError;
@@ -95,9 +95,11 @@ pub(crate) async fn keep(
     let current = app.garage(move |garage| garage.current(VehicleId(id))).await?;
     let revision = asked.revision.unwrap_or(current.revision);
     (asked.vehicle, asked.revision) = (Some(id), Some(revision));
+    let turn = app.turn(&caller).await?;
     let subject = Subject::of(&app, &asked, question.measured()).await?;
+    small_enough(&turn, question, &subject)?;
     let written = serde_json::to_string(&asked).unwrap_or_default();
-    let answer = answer_of(&app, question, asked, subject).await?;
+    let answer = answer_of(&app, &turn, question, asked, subject).await?;
     let (program, by) = (app.program.clone(), caller.name().to_owned());
     app.garage(move |garage| {
         let new = NewResult {

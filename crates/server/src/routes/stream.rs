@@ -71,7 +71,7 @@ impl Listener {
 
     fn revoked_by(&self, event: &Event) -> bool {
         event.kind == "device"
-            && event.data["what"] == "revoked"
+            && (event.data["what"] == "revoked" || event.data["what"] == "ended")
             && self.caller.device_id().is_some_and(|own| event.data["id"] == own.0)
     }
 

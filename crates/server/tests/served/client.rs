@@ -18,6 +18,7 @@ pub(crate) const READINGS: &str = "";
 /// A running server; it ends with the test.
 pub(crate) struct Served {
     pub port: u16,
+    pub link: String,
     pub key: String,
     pub pairing: Option<String>,
     pub garage: PathBuf,
@@ -87,11 +88,12 @@ impl Served {
             server::run(options, ready, stopped).unwrap();
         });
         let ready = told.recv_timeout(PATIENCE).unwrap();
-        let link = ready.link.strip_prefix("http://localhost:").unwrap();
+        let link = ready.link.strip_prefix("http://127.0.0.1:").unwrap();
         let (port, key) = link.split_once("/#key=").unwrap();
         Self {
             port: port.parse().unwrap(),
             key: key.to_owned(),
+            link: ready.link.clone(),
             pairing: ready.pairing.map(|own| own.link.split_once("#pair=").unwrap().1.to_owned()),
             garage,
             stop: Some(stop),

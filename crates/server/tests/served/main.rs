@@ -7,3 +7,5 @@ mod refusals;
 mod pairing;
 mod together;
 mod questions;
+mod bounds;
+mod ports;

@@ -129,5 +129,8 @@ fn an_expired_key_is_worth_nothing() {
     device("new", "2999-01-01T12:00:00.000Z", &mut garage);
     let old = served.ask_as("old", "GET", "/api/me", "");
     assert_eq!((old.status, old.code().as_str()), (401, "key-refused"));
+    // For good: its digest is gone, whatever the clock says later.
+    let digest = Sha256::digest(b"old");
+    assert!(garage.device_with_key(&digest).unwrap().is_none());
     assert_eq!(served.ask_as("new", "GET", "/api/me", "").status, 200);
 }

@@ -61,6 +61,12 @@ export class Client {
     this.#key = key;
   }
 
+  /** A name for what is told to this key alone, from which the key cannot be learnt; only where there is cryptography. */
+  async nameOfKey(): Promise<string> {
+    const digest = await crypto.subtle.digest('SHA-256', new TextEncoder().encode(this.#key ?? ''));
+    return Array.from(new Uint8Array(digest, 0, 8), (byte) => byte.toString(16).padStart(2, '0')).join('');
+  }
+
   /** Learns the program's clock from a time that it just said. */
   setClock(now: string): void {
     const said = Date.parse(now);
