@@ -6,6 +6,7 @@ use garage::{Garage, GarageError, Saved, Stamp, Vehicle, VehicleId, VersionKind}
 
 use crate::answer::Failure;
 use crate::vehicle_file::{VEHICLE_FILE, read_bytes, why};
+use crate::written::path_text;
 
 /// The longest file that the garage takes, as the page does.
 const LARGEST: usize = 2 << 20;
@@ -19,7 +20,7 @@ pub(crate) struct Place {
 }
 
 impl Place {
-    /// The garage's file; its folder is made where it is missing.
+    /// The garage's file; its folder is made where it is missing, for this user alone.
     pub(crate) fn path(&self) -> Result<PathBuf, Failure> {
         let path = match &self.garage {
             Some(path) => path.clone(),
@@ -28,7 +29,7 @@ impl Place {
             })?,
         };
         if let Some(folder) = path.parent().filter(|own| !own.as_os_str().is_empty()) {
-            std::fs::create_dir_all(folder).map_err(|error| {
+            private_folder(folder, usual().as_ref() == Some(&path)).map_err(|error| {
                 Failure::new(
                     format!("{}: {}", folder.display(), why(&error)),
                     "a folder that can be made",
@@ -45,6 +46,27 @@ impl Place {
     }
 }
 
+/// Makes a folder for this user alone. One that is there is tightened if it is our own: an older program let everybody
+/// look into it. A folder that the user chose may hold other things, and stays as it is.
+fn private_folder(folder: &Path, own: bool) -> std::io::Result<()> {
+    let mut builder = std::fs::DirBuilder::new();
+    builder.recursive(true);
+    #[cfg(unix)]
+    std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
+    builder.create(folder)?;
+    #[cfg(unix)]
+    if own {
+        use std::os::unix::fs::PermissionsExt;
+        let mode = folder.metadata()?.permissions().mode();
+        if mode & 0o077 != 0 {
+            // A file system without permissions, or a folder of somebody else's: the file is tightened all the same.
+            let _ = std::fs::set_permissions(folder, PermissionsExt::from_mode(mode & 0o700));
+        }
+    }
+    let _ = own;
+    Ok(())
+}
+
 pub(crate) fn failed(path: &Path, error: &GarageError) -> Failure {
     Failure::new(
         format!("{}: {error}", path.display()),
@@ -52,7 +74,8 @@ pub(crate) fn failed(path: &Path, error: &GarageError) -> Failure {
     )
 }
 
-/// The folder for a user's data by the customs of the system, and the file in it.
+/// The folder for a user's data by the customs of the system, and the file in it. On Windows it lies in the user's own
+/// profile, which other users cannot read.
 fn usual() -> Option<PathBuf> {
     let folder =
         |name: &str| std::env::var_os(name).map(PathBuf::from).filter(|own| own.is_absolute());
@@ -153,7 +176,7 @@ fn is_readings(path: &Path) -> bool {
 fn vehicle(garage: &mut Garage, path: &Path, text: String) -> Result<Brought, GarageError> {
     let now = now();
     let stamp = Stamp { when: &now, by: "desk" };
-    let origin = path.canonicalize().unwrap_or_else(|_| path.to_owned()).display().to_string();
+    let origin = path_text(&path.canonicalize().unwrap_or_else(|_| path.to_owned()));
     let shown = path.display();
     let name = file::read(text.as_bytes()).vehicle.map(|own| own.name);
     if let Some(id) = garage.vehicle_from(&origin)? {

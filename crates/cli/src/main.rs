@@ -10,18 +10,20 @@ mod sides;
 mod option;
 mod sources;
 mod vehicle_file;
+mod written;
 mod watching;
 mod kept;
 mod commands;
 
 use std::ffi::OsString;
-use std::io::Write;
+use std::io::{IsTerminal, Write};
 use std::process::ExitCode;
 
 use clap::{CommandFactory, Parser, Subcommand, ValueEnum};
 use units::UnitSystem;
 
 use crate::answer::{Answer, Asked, Exit, Failure};
+use crate::style::{MARK, as_whole_file, is_plain, json_to_terminal, to_terminal};
 
 /// Columns of text when the output is no terminal.
 const USUAL_WIDTH: usize = 80;
@@ -93,7 +95,10 @@ enum Command {
 }
 
 fn main() -> ExitCode {
-    let arguments = Arguments::parse_from(with_signs(std::env::args_os()));
+    let arguments = match Arguments::try_parse_from(with_signs(std::env::args_os())) {
+        Ok(arguments) => arguments,
+        Err(refused) => return not_understood(&refused),
+    };
     let width =
         terminal_size::terminal_size().map_or(USUAL_WIDTH, |(width, _)| usize::from(width.0));
     let asked = Asked {
@@ -169,9 +174,15 @@ fn tell(answer: Result<Answer, Failure>, as_json: bool) -> ExitCode {
             } else if as_json {
                 serde_json::to_string_pretty(&answer.json)
                     .map_err(std::io::Error::from)
-                    .and_then(|json| writeln!(out, "{json}"))
+                    .and_then(|json| writeln!(out, "{}", json_to_terminal(&json)))
             } else {
-                out.write_all(answer.text.as_bytes())
+                match as_whole_file(&answer.text) {
+                    Some(file) if !std::io::stdout().is_terminal() => {
+                        std::io::stdout().write_all(file.as_bytes())
+                    }
+                    Some(file) => out.write_all(to_terminal(file).as_bytes()),
+                    None => out.write_all(to_terminal(&answer.text).as_bytes()),
+                }
             };
             match written.and_then(|()| out.flush()) {
                 // Whoever reads no further has what they wanted.
@@ -189,10 +200,20 @@ fn tell(answer: Result<Answer, Failure>, as_json: bool) -> ExitCode {
 fn fail(message: &str) -> ExitCode {
     let mut err = anstream::stderr().lock();
     // A report of problems begins with its own words.
-    let lead =
-        if message.contains("error[") || message.contains("\u{1b}") { "" } else { "error: " };
-    let _ = writeln!(err, "{lead}{}", message.trim_end());
+    let lead = if message.contains("error[") || message.contains(MARK) { "" } else { "error: " };
+    let _ = writeln!(err, "{lead}{}", to_terminal(message.trim_end()));
     ExitCode::from(2)
+}
+
+/// Says what is wrong with the arguments, which may be names of files that a shell put there; or helps.
+fn not_understood(refused: &clap::Error) -> ExitCode {
+    if std::env::args_os().all(|own| is_plain(&own.to_string_lossy())) {
+        let _ = refused.print();
+    } else {
+        let said = to_terminal(&refused.render().to_string());
+        let _ = anstream::stderr().lock().write_all(said.as_bytes());
+    }
+    if refused.use_stderr() { ExitCode::from(2) } else { ExitCode::SUCCESS }
 }
 
 fn completions(shell: clap_complete::Shell) -> ExitCode {

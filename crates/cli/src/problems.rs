@@ -4,6 +4,8 @@ use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use answers::problem::within;
 use model::{Problem, Severity};
 
+use crate::style::{marked, plain};
+
 /// More than this many are not shown; they have one cause.
 const MOST_SHOWN: usize = 50;
 
@@ -17,6 +19,7 @@ pub(crate) fn rendered(problems: &[Problem], path: &str, text: &str, width: usiz
     let shown = text.trim_start_matches(MARK);
     let mark = text.len() - shown.len();
     let mut all = String::new();
+    let path = plain(path);
     for problem in problems.iter().take(MOST_SHOWN) {
         let level = match problem.severity {
             Severity::Error => Level::ERROR,
@@ -25,14 +28,17 @@ pub(crate) fn rendered(problems: &[Problem], path: &str, text: &str, width: usiz
         let place = &problem.place;
         let place = place.start.saturating_sub(mark)..place.end.saturating_sub(mark);
         let place = within(&place, shown);
-        let snippet = Snippet::source(shown).path(path).annotation(
-            AnnotationKind::Primary.span(place).label(format!("expected {}", problem.expected)),
-        );
-        let mut groups = vec![level.primary_title(&problem.what).id(problem.code).element(snippet)];
-        if let Some(hint) = &problem.hint {
+        let expected = plain(&format!("expected {}", problem.expected));
+        let snippet = Snippet::source(shown)
+            .path(&path)
+            .annotation(AnnotationKind::Primary.span(place).label(expected));
+        let what = plain(&problem.what);
+        let mut groups = vec![level.primary_title(&what).id(problem.code).element(snippet)];
+        let hint = problem.hint.as_deref().map(plain);
+        if let Some(hint) = &hint {
             groups.push(Group::with_title(Level::HELP.with_name("hint").secondary_title(hint)));
         }
-        all.push_str(&renderer.render(&groups));
+        all.push_str(&marked(&renderer.render(&groups)));
         all.push_str("\n\n");
     }
     let errors = problems.iter().filter(|problem| problem.severity == Severity::Error).count();

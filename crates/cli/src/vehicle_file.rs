@@ -55,6 +55,8 @@ pub(crate) fn why(error: &std::io::Error) -> String {
         ErrorKind::IsADirectory => "it is a folder".to_owned(),
         ErrorKind::NotADirectory => "what stands before the last `/` is no folder".to_owned(),
         ErrorKind::AlreadyExists => "it exists already and is left as it is".to_owned(),
+        ErrorKind::StorageFull => "the disk is full".to_owned(),
+        ErrorKind::ReadOnlyFilesystem => "nothing can be written there".to_owned(),
         _ => error.to_string(),
     }
 }

@@ -405,6 +405,19 @@ impl Checker<'_> {
                 "a text of printable characters",
             ));
         }
+        // They show something else than stands there (UAX #9, section 2).
+        let turns = |c: &char| matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+        if let Some(found) = text.chars().find(turns) {
+            self.problems.push(Problem::warning(
+                "text-turned",
+                value.span(),
+                format!(
+                    "`{key}` holds the mark U+{:04X}, which turns the direction of writing",
+                    u32::from(found)
+                ),
+                "a text without it: it may show something else than stands there",
+            ));
+        }
     }
 
     fn named(&mut self, tables: &DeTable<'_>, spec: &'static Table) {

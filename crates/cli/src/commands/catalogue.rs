@@ -250,8 +250,7 @@ mod tests {
     fn no_table_is_wider_than_the_terminal() {
         for table in Catalogue::standard().tables() {
             let text = answer(Some(table.name), None).expect("a table").text;
-            let plain = text.replace("\u{1b}[1m", "").replace("\u{1b}[1;33m", "");
-            for line in plain.replace("\u{1b}[0m", "").lines() {
+            for line in crate::style::bare(&text).lines() {
                 assert!(line.chars().count() <= 80, "{}: {line}", table.name);
             }
         }

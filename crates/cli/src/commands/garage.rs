@@ -1,7 +1,6 @@
 //! `groundloom garage`: what is kept, in and out of it, and its safety.
 
 use std::fmt::Write as _;
-use std::io::Write as _;
 use std::path::{Path, PathBuf};
 
 use garage::{Garage, GarageError, Vehicle};
@@ -10,9 +9,10 @@ use serde_json::json;
 use crate::answer::{Answer, Asked, Exit, Failure};
 use crate::kept::{Place, bring, failed, named, now};
 use crate::problems::count;
-use crate::style::bold;
+use crate::style::{bold, whole_file};
 use crate::table::{Column, table};
 use crate::vehicle_file::why;
+use crate::written::{For, path_text, write_new};
 
 /// The vehicles that are kept: bring files in, take them out, back up, restore, verify.
 #[derive(clap::Args, Debug)]
@@ -80,7 +80,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
             place.open()?.backup(file).map_err(|error| failed_file(file, &error))?;
             well(
                 format!("{} is a copy of the whole garage\n", bold(file.display())),
-                json!({ "format": 1, "written": file }),
+                json!({ "format": 1, "written": path_text(file) }),
             )
         }
         Act::Restore { file, place } => restore(place, file),
@@ -146,25 +146,20 @@ fn export(garage: &Garage, name: &str, folder: Option<&Path>) -> Result<Answer, 
     let vehicle = named(garage, name)?;
     let Some(folder) = folder else {
         let json = json!({ "format": 1, "vehicle": vehicle.id.0, "file": vehicle.current.text });
-        return well(vehicle.current.text, json);
+        return well(whole_file(&vehicle.current.text), json);
     };
     let files = files_of(garage, &vehicle).map_err(|error| Failure(error.to_string()))?;
     let (mut text, mut written) = (String::new(), Vec::new());
     for (file, bytes) in files {
         let path = folder.join(file);
-        let done = std::fs::OpenOptions::new()
-            .write(true)
-            .create_new(true)
-            .open(&path)
-            .and_then(|mut opened| opened.write_all(&bytes));
-        done.map_err(|error| {
+        write_new(&path, &bytes, For::Owner).map_err(|error| {
             Failure::new(
                 format!("{}: {}", path.display(), why(&error)),
                 "a folder that exists, without files of these names",
             )
         })?;
         let _ = writeln!(text, "{} is written", bold(path.display()));
-        written.push(path);
+        written.push(path_text(&path));
     }
     well(text, json!({ "format": 1, "vehicle": vehicle.id.0, "written": written }))
 }
@@ -202,9 +197,21 @@ fn plain(name: &str) -> String {
 
 fn restore(place: &Place, file: &Path) -> Result<Answer, Failure> {
     let path = place.path()?;
-    let mut garage = place.open()?;
+    let mut garage = Garage::open(&path).map_err(|error| {
+        Failure::new(
+            format!("{}: {error}", path.display()),
+            "a garage that opens; move this file away, and `restore` begins a new one",
+        )
+    })?;
     let before = path.with_extension(format!("before-{}.db", now().replace([':', '.'], "-")));
-    garage.backup(&before).map_err(|error| failed_file(&before, &error))?;
+    let kept = match garage.backup(&before) {
+        // What is damaged is replaced by something whole, and kept for whoever can save more of it.
+        Err(GarageError::Damaged(_)) => {
+            garage.copy_as_it_is(&before).map(|()| ", damaged as it was")
+        }
+        other => other.map(|()| ""),
+    };
+    let damaged = kept.map_err(|error| failed_file(&before, &error))?;
     if let Err(error) = garage.restore(file) {
         // Nothing was changed: the copy of what is there is of no use.
         let _ = std::fs::remove_file(&before);
@@ -214,11 +221,12 @@ fn restore(place: &Place, file: &Path) -> Result<Answer, Failure> {
         ));
     }
     let text = format!(
-        "the garage is as it was in {}; what was in it before is kept in {}\n",
+        "the garage is as it was in {}; what was in it before is kept in {}{damaged}\n",
         bold(file.display()),
         bold(before.display())
     );
-    well(text, json!({ "format": 1, "restored": file, "before": before }))
+    let json = json!({ "format": 1, "restored": path_text(file), "before": path_text(&before) });
+    well(text, json)
 }
 
 fn verify(path: &Path) -> Result<Answer, Failure> {

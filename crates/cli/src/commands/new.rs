@@ -7,7 +7,7 @@ use serde_json::json;
 
 use crate::answer::{Answer, Asked, Exit, Failure};
 use crate::style::bold;
-use crate::vehicle_file;
+use crate::written::{For, not_written, path_text, write_new};
 
 /// Name, what it is, and the file.
 pub(crate) const LAYOUTS: [(&str, &str, &str); 6] = [
@@ -74,17 +74,7 @@ pub(crate) fn run(arguments: &Arguments, _asked: &Asked) -> Result<Answer, Failu
             exit: Exit::Well,
         });
     };
-    let written = std::fs::OpenOptions::new()
-        .write(true)
-        .create_new(true)
-        .open(path)
-        .and_then(|mut opened| std::io::Write::write_all(&mut opened, file.as_bytes()));
-    if let Err(error) = written {
-        return Err(Failure::new(
-            format!("{}: {}", path.display(), vehicle_file::why(&error)),
-            "the name of a file that does not exist yet",
-        ));
-    }
+    write_new(path, file.as_bytes(), For::Anybody).map_err(|error| not_written(path, &error))?;
     let shown = path.display();
     let text = format!(
         "{} is written. Next:\n\n  groundloom check {shown}\n  groundloom solve {shown}\n\nThen put your own lengths and sizes in their places.\n",
@@ -92,7 +82,7 @@ pub(crate) fn run(arguments: &Arguments, _asked: &Asked) -> Result<Answer, Failu
     );
     Ok(Answer {
         text,
-        json: json!({ "format": 1, "layout": name, "written": path }),
+        json: json!({ "format": 1, "layout": name, "written": path_text(path) }),
         exit: Exit::Well,
     })
 }

@@ -11,7 +11,7 @@ use server::{Options, Ready, ServerError, Template};
 use super::new::LAYOUTS;
 use crate::answer::{Answer, Asked, Exit, Failure};
 use crate::kept::{Place, bring, failed};
-use crate::style::{bold, dim, warning, wrapped};
+use crate::style::{bold, dim, to_terminal, warning, wrapped};
 
 /// Open the workbench in the browser, with these vehicles or with the garage.
 ///
@@ -152,7 +152,7 @@ fn told(ready: &Ready, asked: &Asked) -> String {
 fn say(text: &str) {
     let mut out = anstream::stdout().lock();
     // Nobody reads it: the server serves all the same.
-    let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+    let _ = out.write_all(to_terminal(text).as_bytes()).and_then(|()| out.flush());
 }
 
 /// A small file that leads the browser to the link, so that the key is in no list of processes. It

@@ -10,6 +10,7 @@ use crate::answer::{Answer, Asked, Exit, Failure};
 use crate::kept;
 use crate::style::bold;
 use crate::vehicle_file;
+use crate::written::{For, not_written, path_text, write_new};
 
 /// One page to hand on: plan, volts, readings, failures, jobs; opens from disk, prints cleanly.
 #[derive(clap::Args, Debug)]
@@ -40,17 +41,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
         Failure::new(what, "a vehicle file without errors, and a program with the page built in")
     })?;
     let path = &arguments.output;
-    let written = std::fs::OpenOptions::new()
-        .write(true)
-        .create_new(true)
-        .open(path)
-        .and_then(|mut opened| std::io::Write::write_all(&mut opened, page.as_bytes()));
-    if let Err(error) = written {
-        return Err(Failure::new(
-            format!("{}: {}", path.display(), vehicle_file::why(&error)),
-            "the name of a file that does not exist yet",
-        ));
-    }
+    write_new(path, page.as_bytes(), For::Anybody).map_err(|error| not_written(path, &error))?;
     let notes = if arguments.notes {
         "remarks and names are in it"
     } else {
@@ -61,7 +52,6 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
         bold(path.display()),
         page.len().div_ceil(1000)
     );
-    let json =
-        json!({ "format": 1, "written": path, "bytes": page.len(), "notes": arguments.notes });
+    let json = json!({ "format": 1, "written": path_text(path), "bytes": page.len(), "notes": arguments.notes });
     Ok(Answer { text, json, exit: Exit::Well })
 }

@@ -25,6 +25,7 @@ use crate::answer::{Answer, Asked, Exit, Failure};
 use crate::problems::rendered;
 use crate::style::{bold, wrapped};
 use crate::vehicle_file::why;
+use crate::written::{For, write_new};
 
 /// The file that is offered where somebody is asked for a name.
 const USUAL_FILE: &str = "my-vehicle.toml";
@@ -361,17 +362,14 @@ fn free(path: &Path, overwrite: bool) -> Result<(), Failure> {
 
 fn write(path: &Path, text: &str, readings: Option<&str>, overwrite: bool) -> Written {
     let put = |path: &Path, text: &str| {
-        let mut options = std::fs::OpenOptions::new();
-        options.write(true);
-        if overwrite {
-            options.create(true).truncate(true);
+        let done = if overwrite {
+            let mut options = std::fs::OpenOptions::new();
+            options.write(true).create(true).truncate(true);
+            options.open(path).and_then(|mut file| file.write_all(text.as_bytes()))
         } else {
-            options.create_new(true);
-        }
-        options
-            .open(path)
-            .and_then(|mut file| file.write_all(text.as_bytes()))
-            .map_err(|error| format!("{}: {}", path.display(), why(&error)))
+            write_new(path, text.as_bytes(), For::Anybody)
+        };
+        done.map_err(|error| format!("{}: {}", path.display(), why(&error)))
     };
     put(path, text)?;
     let Some(readings) = readings else { return Ok((path.to_owned(), None)) };

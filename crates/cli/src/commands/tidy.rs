@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use serde_json::json;
 
 use crate::answer::{Answer, Asked, Exit, Failure};
+use crate::style::{MARK, whole_file};
 use crate::vehicle_file;
 
 /// Write vehicle files tidily: quantities spaced and signed alike, comments and order kept.
@@ -40,7 +41,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
         match done {
             Err(failure) => failures.push(failure.0),
             Ok((_, tidy)) if path == Path::new("-") => {
-                text.push_str(&tidy);
+                text.push_str(&whole_file(&tidy));
                 on_screen = Some(tidy);
             }
             Ok((before, tidy)) if before != tidy => {
@@ -81,7 +82,7 @@ fn all_told(failures: &[String], done: &str) -> Failure {
     for failure in failures {
         let whole = failure.trim_end();
         // Whoever tells a failure writes `error: ` before the first, unless it is a report.
-        let is_report = whole.contains("error[") || whole.contains('\u{1b}');
+        let is_report = whole.contains("error[") || whole.contains(MARK);
         let first = told.is_empty() && !failures.iter().any(|own| own.contains("error["));
         let lead = if is_report || first { "" } else { "error: " };
         told.push(format!("{lead}{whole}"));

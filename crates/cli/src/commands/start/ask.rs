@@ -2,7 +2,7 @@
 
 use std::io::{BufRead, Write};
 
-use crate::style::{bold, dim, wrapped};
+use crate::style::{bold, dim, to_terminal, wrapped};
 
 /// So often is a question asked before its usual answer is taken.
 const MOST_ASKED: usize = 3;
@@ -33,7 +33,7 @@ impl Asker {
     pub(crate) fn show(&self, text: &str) {
         if self.asks {
             let mut err = anstream::stderr().lock();
-            let _ = err.write_all(text.as_bytes());
+            let _ = err.write_all(to_terminal(text).as_bytes());
             let _ = err.flush();
         }
     }

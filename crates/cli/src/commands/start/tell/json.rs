@@ -12,6 +12,7 @@ use crate::commands::start::Written;
 use crate::commands::start::setup::{Isolator, Metal, Place};
 use crate::commands::start::story::{Outcome, Story, Weighed};
 use crate::commands::start::symptom::symptom_word;
+use crate::written::path_text;
 
 /// The same for programs.
 pub(crate) fn json(
@@ -125,8 +126,8 @@ pub(crate) fn json(
         "told": told,
         "next": next,
         "notes": remarks,
-        "written": path,
-        "readings_written": readings,
+        "written": path.map(|own| path_text(own)),
+        "readings_written": readings.map(|own| path_text(own)),
         "not_written": failed,
         "file": if path.is_some() { Value::Null } else { json!(file) },
         "readings_file": if path.is_some() { Value::Null } else { json!(story.file()) },
