@@ -6,7 +6,7 @@ use ::failures::{Progress, Warmth};
 use diagnosis::{Complaint, Diagnosis, Observation, Practice, Session, clues, observations};
 use file::edit::{EditError, add_conductor, set_resistance};
 use file::rewrite::{Edits, Rewritten, rewrite};
-use model::{LoadId, Reading, StateId, Vehicle};
+use model::{ConductorId, LoadId, Reading, StateId, Vehicle};
 use network::{Network, OperatingPoint};
 
 use crate::bolt::{self, JointSheet};
@@ -155,13 +155,16 @@ pub fn what_if(
     }
     let wanted = states(vehicle, at)?;
     let changed = changed(vehicle, set, add)?;
+    let added = (vehicle.conductors.len()..changed.conductors.len()).map(ConductorId::at);
+    let added: Vec<ConductorId> = added.collect();
     let (mut before, mut after) = (Network::new(vehicle), Network::new(&changed));
     let states = wanted.into_iter().map(|at| {
         let (was, is) = (before.operating_point(at), after.operating_point(at));
         what_if::state(vehicle, &changed, &was, &is)
     });
     let states = states.collect();
-    Ok(WhatIf { format: FORMAT, states })
+    let cautions = crate::cautions::told(&what_if::cautions(&changed, &added));
+    Ok(WhatIf { format: FORMAT, states, cautions })
 }
 
 /// A vehicle with changes tried on it, written as on the command line.

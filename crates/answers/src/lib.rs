@@ -5,6 +5,7 @@
 //! here knows a terminal or a network.
 
 mod named;
+pub mod cautions;
 pub mod refusal;
 pub mod ask;
 pub mod problem;

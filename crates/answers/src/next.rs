@@ -5,6 +5,7 @@ use model::{Measured, Probe, Vehicle};
 use serde::Serialize;
 use utoipa::ToSchema;
 
+use crate::cautions::{CautionTold, Cautions, told};
 use crate::problem::Problem;
 
 /// The answer of `next`.
@@ -16,6 +17,8 @@ pub struct NextReadings {
     pub next: Vec<ProposedReading>,
     /// Problems of the readings.
     pub problems: Vec<Problem>,
+    /// Cautions that concern taking them, besides the usual ones.
+    pub cautions: Vec<CautionTold>,
 }
 
 /// The answer of `next` for a vehicle that nobody has measured.
@@ -25,6 +28,8 @@ pub struct ReadingPlan {
     pub format: u32,
     /// A first plan of readings.
     pub plan: Vec<ProposedReading>,
+    /// Cautions that concern taking them, besides the usual ones.
+    pub cautions: Vec<CautionTold>,
 }
 
 /// A reading worth taking.
@@ -90,7 +95,8 @@ pub(crate) fn probe(vehicle: &Vehicle, probe: Probe) -> String {
 #[must_use]
 pub fn next_of(vehicle: &Vehicle, proposals: &[Proposal], problems: Vec<Problem>) -> NextReadings {
     let next = proposals.iter().map(|own| proposed(vehicle, own)).collect();
-    NextReadings { format: crate::FORMAT, next, problems }
+    let cautions = told(&Cautions::of(vehicle).of_reading());
+    NextReadings { format: crate::FORMAT, next, problems, cautions }
 }
 
 /// The answer for a first plan.
@@ -99,6 +105,7 @@ pub fn plan_of(vehicle: &Vehicle, plan: &[Proposal]) -> ReadingPlan {
     ReadingPlan {
         format: crate::FORMAT,
         plan: plan.iter().map(|own| proposed(vehicle, own)).collect(),
+        cautions: told(&Cautions::of(vehicle).of_reading()),
     }
 }
 

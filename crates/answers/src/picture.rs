@@ -1,5 +1,8 @@
 //! Everything that a drawing of the vehicle needs and that no current changes.
 
+use std::collections::BTreeSet;
+
+use catalogue::{Caution, Row};
 use model::{
     AlternatorMode, ConductorKind, Earth, Importance, InlineKind, JointOf, LoadKind, PointId,
     PointOwner, RegulatedKind, StateId, Vehicle,
@@ -7,6 +10,7 @@ use model::{
 use serde::Serialize;
 use utoipa::ToSchema;
 
+use crate::cautions::{self, CautionTold, Cautions};
 use crate::family::{Family, families};
 use crate::place::places;
 use crate::problem::Problem;
@@ -59,6 +63,10 @@ pub struct Drawing {
     pub states: Vec<DrawnState>,
     /// Covers that open several points at once.
     pub covers: Vec<DrawnCover>,
+    /// Every caution that concerns work somewhere on this vehicle; the others name its key.
+    pub cautions: Vec<CautionTold>,
+    /// Keys of those that concern taking readings.
+    pub reading_cautions: Vec<String>,
 }
 
 /// A point.
@@ -88,6 +96,8 @@ pub struct DrawnPoint {
     pub family: Family,
     /// A remark.
     pub note: Option<String>,
+    /// Keys of the cautions that concern a new conductor's end here.
+    pub new_end_cautions: Vec<String>,
 }
 
 /// A body of metal.
@@ -188,6 +198,8 @@ pub struct DrawnJoint {
     pub serviced: Option<String>,
     /// A remark.
     pub note: Option<String>,
+    /// Keys of the cautions that concern work on it.
+    pub cautions: Vec<String>,
 }
 
 /// An incidental path.
@@ -315,13 +327,16 @@ pub fn drawing(vehicle: &Vehicle) -> Drawing {
     let batteries = vehicle.batteries.iter();
     let states = vehicle.states.iter();
     let covers = vehicle.access_groups.iter();
+    let all = Cautions::of(vehicle);
+    let points = points(vehicle, &families, &all);
+    let joints = joints(vehicle, &all);
+    let reading_cautions = keys(&all.of_reading());
     Drawing {
         name: vehicle.name.clone(),
         earth: if vehicle.earth == Earth::Negative { "negative" } else { "positive" },
         nominal_volts: vehicle.nominal.0,
         environment: vehicle.environment.clone(),
         note: vehicle.note.clone(),
-        points: points(vehicle, &families),
         structures: structures
             .map(|own| DrawnStructure {
                 id: own.id.clone(),
@@ -341,7 +356,6 @@ pub fn drawing(vehicle: &Vehicle) -> Drawing {
             })
             .collect(),
         conductors: conductors(vehicle, &families),
-        joints: joints(vehicle),
         incidental: incidental
             .map(|own| DrawnIncidental {
                 id: own.id.clone(),
@@ -380,10 +394,27 @@ pub fn drawing(vehicle: &Vehicle) -> Drawing {
                 seconds: own.time.0,
             })
             .collect(),
+        cautions: used(&points, &joints, &reading_cautions),
+        reading_cautions,
+        points,
+        joints,
     }
 }
 
-fn points(vehicle: &Vehicle, families: &[Family]) -> Vec<DrawnPoint> {
+fn keys(all: &[&'static Caution]) -> Vec<String> {
+    all.iter().map(|own| own.key().to_owned()).collect()
+}
+
+/// Every caution that something of the drawing names.
+fn used(points: &[DrawnPoint], joints: &[DrawnJoint], others: &[String]) -> Vec<CautionTold> {
+    let of_points = points.iter().flat_map(|own| &own.new_end_cautions);
+    let of_joints = joints.iter().flat_map(|own| &own.cautions);
+    let all: BTreeSet<&str> =
+        of_points.chain(of_joints).chain(others).map(String::as_str).collect();
+    cautions::told(&cautions::rows(&all))
+}
+
+fn points(vehicle: &Vehicle, families: &[Family], cautions: &Cautions<'_>) -> Vec<DrawnPoint> {
     let places = places(vehicle);
     let listed = vehicle.points.iter().enumerate().zip(places);
     listed
@@ -410,6 +441,7 @@ fn points(vehicle: &Vehicle, families: &[Family]) -> Vec<DrawnPoint> {
                 cover: own.access.group.clone(),
                 family: families[at],
                 note: own.note.clone(),
+                new_end_cautions: keys(&cautions.of_new_end(id)),
             }
         })
         .collect()
@@ -461,7 +493,7 @@ fn conductors(vehicle: &Vehicle, families: &[Family]) -> Vec<DrawnConductor> {
         .collect()
 }
 
-fn joints(vehicle: &Vehicle) -> Vec<DrawnJoint> {
+fn joints(vehicle: &Vehicle, cautions: &Cautions<'_>) -> Vec<DrawnJoint> {
     let joints = vehicle.joints.iter();
     joints
         .map(|own| {
@@ -485,6 +517,7 @@ fn joints(vehicle: &Vehicle) -> Vec<DrawnJoint> {
                 stack: own.stack,
                 serviced: own.serviced.clone(),
                 note: own.note.clone(),
+                cautions: keys(&cautions.at_joint(own.this)),
             }
         })
         .collect()

@@ -5,6 +5,7 @@ use model::Vehicle;
 use serde::Serialize;
 use utoipa::ToSchema;
 
+use crate::cautions::{CautionTold, Cautions, told};
 use crate::problem::Problem;
 
 /// The answer of `repairs`.
@@ -58,6 +59,8 @@ pub struct RankedRepair {
     pub gains: Vec<RepairGain>,
     /// Loads that stay below their minimum after it.
     pub still_short: Vec<StillShort>,
+    /// Cautions that concern it.
+    pub cautions: Vec<CautionTold>,
 }
 
 /// What to do.
@@ -137,10 +140,11 @@ pub fn of(
     problems: Vec<Problem>,
 ) -> Repairs {
     let shop = &vehicle.workshop;
+    let cautions = Cautions::of(vehicle);
     Repairs {
         format: crate::FORMAT,
-        repairs: repairs.iter().map(|own| ranked(vehicle, own)).collect(),
-        then: then.map(|own| ranked(vehicle, own)),
+        repairs: repairs.iter().map(|own| ranked(vehicle, own, &cautions)).collect(),
+        then: then.map(|own| ranked(vehicle, own, &cautions)),
         workshop: WorkshopRates {
             currency: shop.currency.clone(),
             labour_per_hour: shop.labour.0,
@@ -150,7 +154,7 @@ pub fn of(
     }
 }
 
-fn ranked(vehicle: &Vehicle, own: &Repair) -> RankedRepair {
+fn ranked(vehicle: &Vehicle, own: &Repair, cautions: &Cautions<'_>) -> RankedRepair {
     let action = match own.action {
         Action::Clean(id) => RepairAction::Clean(vehicle.joint(id).id.clone()),
         Action::ReplaceEnd(id) => RepairAction::ReplaceEnd(vehicle.joint(id).id.clone()),
@@ -196,5 +200,6 @@ fn ranked(vehicle: &Vehicle, own: &Repair) -> RankedRepair {
                 volts: volts.0,
             })
             .collect(),
+        cautions: told(&cautions.of_action(own.action)),
     }
 }

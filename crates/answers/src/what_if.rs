@@ -1,11 +1,13 @@
 //! Before and after a change.
 
-use model::Vehicle;
+use catalogue::Caution;
+use model::{ConductorId, Vehicle};
 use network::OperatingPoint;
 use serde::Serialize;
 use utoipa::ToSchema;
 
 use crate::Named;
+use crate::cautions::{CautionTold, Cautions, together};
 use crate::solve::{self, SolvedState};
 
 /// The answer of `what-if`.
@@ -15,6 +17,18 @@ pub struct WhatIf {
     pub format: u32,
     /// One for each state.
     pub states: Vec<WhatIfState>,
+    /// Cautions that concern fitting what is added.
+    pub cautions: Vec<CautionTold>,
+}
+
+/// Cautions that concern fitting these conductors, which a vehicle got.
+#[must_use]
+pub fn cautions(changed: &Vehicle, added: &[ConductorId]) -> Vec<&'static Caution> {
+    let all = Cautions::of(changed);
+    together(added.iter().map(|id| {
+        let own = changed.conductor(*id);
+        all.of_new(changed.joint(own.from).point, changed.joint(own.to).point)
+    }))
 }
 
 /// One operating state.

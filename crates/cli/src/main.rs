@@ -1,6 +1,7 @@
 //! The `groundloom` command: where a vehicle's volts go, and which way the current comes home.
 
 mod answer;
+mod cautions;
 mod style;
 mod table;
 mod problems;

@@ -6,6 +6,7 @@ use utoipa::ToSchema;
 
 use super::PlainRange;
 use super::sheet::{Range, Sheet};
+use crate::cautions::{CautionTold, told};
 
 /// The joint about a bolt.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -44,6 +45,8 @@ pub struct JointAbout {
     pub advice: Vec<PracticeTold>,
     /// What tightening it again can and cannot tell.
     pub on_torque_later: Vec<PracticeTold>,
+    /// Cautions that concern work on it; none without a file.
+    pub cautions: Vec<CautionTold>,
 }
 
 /// Which joint it is, and what it has to carry.
@@ -164,6 +167,7 @@ pub(super) fn about(sheet: &Sheet) -> JointAbout {
         air: sheet.zinc.map(|own| own.1.key().to_owned()),
         advice: practices(sheet.advice()),
         on_torque_later: practices(sheet.on_torque_later()),
+        cautions: sheet.place.as_ref().map_or_else(Vec::new, |place| told(&place.cautions)),
     }
 }
 

@@ -1,9 +1,11 @@
 //! What a vehicle says of a joint, and what the joint has to carry.
 
-use catalogue::Catalogue;
+use catalogue::{Catalogue, Caution};
 use model::{Joint, JointId, JointOf, Piece, PointOwner, Vehicle};
 use network::{Convergence, Network};
 use units::{Amperes, NewtonMetres, Ohms};
+
+use crate::cautions::Cautions;
 
 /// A joint with everything that its sheet needs.
 #[derive(Debug, Clone)]
@@ -47,6 +49,8 @@ pub struct Place {
     pub stated: bool,
     /// The most that it carries, and in which state.
     pub carries: Option<(Amperes, String)>,
+    /// Cautions that concern work on it.
+    pub cautions: Vec<&'static Caution>,
 }
 
 /// What a joint is screwed to.
@@ -116,6 +120,7 @@ impl Place {
             resistance: joint.resistance,
             stated: joint.stated,
             carries,
+            cautions: Cautions::of(vehicle).at_joint(id),
         }
     }
 }

@@ -8,6 +8,7 @@ use model::{LoadKind, Measured, Vehicle};
 use units::print;
 
 use crate::answer::{Answer, Asked, Exit, Failure, json};
+use crate::cautions;
 use crate::measuring::{self, Source, Weighed};
 use crate::option::{Options, at_least_one};
 use crate::style::{bold, dim, wrapped};
@@ -172,6 +173,8 @@ pub(crate) fn caution(text: &mut String, vehicle: &Vehicle, proposals: &[Proposa
         "Rings off; no spark near a battery; keep leads clear of moving parts."
     };
     let _ = writeln!(text, "{}", dim(wrapped(words, asked.width, 0)));
+    let concern = answers::cautions::Cautions::of(vehicle).of_reading();
+    text.push_str(&cautions::paragraphs(&concern, asked));
 }
 
 /// A sheet to print and take along.

@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use answers::cautions::{Cautions, told};
 use model::{ConductorId, InlineId, Piece, StateId, Vehicle};
 use protection::{
     Broken, Carried, Clearing, Custom, Feed, Harm, Origin, Protection, Scope, Source, Touch,
@@ -286,5 +287,6 @@ fn answer_json(vehicle: &Vehicle, found: &Protection) -> Value {
         "dead": found.dead.iter().map(|id| &vehicle.conductor(*id).id).collect::<Vec<_>>(),
         "unsolved": found.unsolved,
         "notes": notes(),
+        "cautions": told(&Cautions::of(vehicle).of_fuses()),
     })
 }

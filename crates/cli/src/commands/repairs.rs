@@ -8,6 +8,7 @@ use model::Vehicle;
 use units::{Ratio, UnitSystem, Volts, print};
 
 use crate::answer::{Answer, Asked, Failure, json};
+use crate::cautions;
 use crate::measuring::{self, Source, Weighed};
 use crate::option::at_least_one;
 use crate::sides;
@@ -40,6 +41,12 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     if let Some(first) = repairs.first() {
         text.push_str(&after_the_first(vehicle, first, asked));
         text.push_str(&then_text(vehicle, second.as_ref(), asked));
+    }
+    let all = answers::cautions::Cautions::of(vehicle);
+    let concern = repairs.iter().chain(&second).map(|own| all.of_action(own.action));
+    let concern = answers::cautions::together(concern);
+    if !concern.is_empty() {
+        let _ = writeln!(text, "{}", cautions::paragraphs(&concern, asked));
     }
     let prices = if shop.stated { "the file" } else { "our judgement (`[workshop]` states yours)" };
     let words = format!(

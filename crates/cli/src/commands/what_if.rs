@@ -5,11 +5,12 @@ use std::path::PathBuf;
 
 use answers::what_if::WhatIf;
 use file::edit::{EditError, add_conductor, set_resistance};
-use model::{LoadId, Vehicle};
+use model::{ConductorId, LoadId, Vehicle};
 use network::{Convergence, LoadStatus, Network, OperatingPoint};
 use units::{Volts, print};
 
 use crate::answer::{Answer, Asked, Exit, Failure, json};
+use crate::cautions;
 use crate::commands::solve::state_words;
 use crate::option::Options;
 use crate::style::{bold, dim};
@@ -50,7 +51,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     let mut options = Options::default();
     let states = options.keep(vehicle_file::states(vehicle, arguments.state.as_deref()));
     let changed = options.keep(changed(vehicle, arguments));
-    let (Some(states), Some((changed, told))) = (states, changed) else {
+    let (Some(states), Some((changed, told, added))) = (states, changed) else {
         return Err(options.failure());
     };
     let (mut before, mut after) = (Network::new(vehicle), Network::new(&changed));
@@ -67,17 +68,26 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
         text.push_str(&state_text(vehicle, &changed, &was, &is, arguments.all, asked));
         all.push(answers::what_if::state(vehicle, &changed, &was, &is));
     }
-    let answer = WhatIf { format: answers::FORMAT, states: all };
+    let concern = answers::what_if::cautions(&changed, &added);
+    if !concern.is_empty() {
+        let _ = write!(text, "\n{}", cautions::paragraphs(&concern, asked));
+    }
+    let told = answers::cautions::told(&concern);
+    let answer = WhatIf { format: answers::FORMAT, states: all, cautions: told };
     Ok(Answer { text, json: json(&answer), exit })
 }
 
+/// The changed vehicle, each change in words, and what was added.
+type Changed = (Vehicle, Vec<String>, Vec<ConductorId>);
+
 /// The changed vehicle, and each change in words. Every mistake is told, not only the first.
-fn changed(vehicle: &Vehicle, arguments: &Arguments) -> Result<(Vehicle, Vec<String>), Failure> {
+fn changed(vehicle: &Vehicle, arguments: &Arguments) -> Result<Changed, Failure> {
     let mut changed = vehicle.clone();
-    let (mut told, mut wrong) = (Vec::new(), Vec::new());
+    let (mut told, mut wrong, mut added) = (Vec::new(), Vec::new(), Vec::new());
     for text in &arguments.add {
         match add_conductor(&mut changed, text) {
             Ok(id) => {
+                added.push(id);
                 let conductor = changed.conductor(id);
                 told.push(format!(
                     "with `{}` added: {} from {} to {}, {} and two clean lugs",
@@ -108,7 +118,11 @@ fn changed(vehicle: &Vehicle, arguments: &Arguments) -> Result<(Vehicle, Vec<Str
             Err(error) => wrong.push(failed("--set", text, &error)),
         }
     }
-    if wrong.is_empty() { Ok((changed, told)) } else { Err(Failure(wrong.join("\nerror: "))) }
+    if wrong.is_empty() {
+        Ok((changed, told, added))
+    } else {
+        Err(Failure(wrong.join("\nerror: ")))
+    }
 }
 
 fn failed(option: &str, text: &str, error: &EditError) -> String {

@@ -1240,6 +1240,17 @@ export interface components {
             /** @description One for each state. */
             readonly states: readonly components["schemas"]["BudgetState"][];
         };
+        /** @description A caution, for other programs. */
+        readonly CautionTold: {
+            /** @description The caution in words. */
+            readonly caution: string;
+            /** @description How sure that is. */
+            readonly confidence: string;
+            /** @description Its row in `catalogue cautions`. */
+            readonly key: string;
+            /** @description Where it comes from. */
+            readonly source: string;
+        };
         /** @description A reading after an act on it. */
         readonly ChangedEntry: {
             /**
@@ -1526,6 +1537,8 @@ export interface components {
         readonly Drawing: {
             /** @description Batteries. */
             readonly batteries: readonly components["schemas"]["DrawnSource"][];
+            /** @description Every caution that concerns work somewhere on this vehicle; the others name its key. */
+            readonly cautions: readonly components["schemas"]["CautionTold"][];
             /** @description Cables, braids, straps, bars. */
             readonly conductors: readonly components["schemas"]["DrawnConductor"][];
             /** @description Covers that open several points at once. */
@@ -1553,6 +1566,8 @@ export interface components {
             readonly note: string | null;
             /** @description All points. */
             readonly points: readonly components["schemas"]["DrawnPoint"][];
+            /** @description Keys of those that concern taking readings. */
+            readonly reading_cautions: readonly string[];
             /** @description Other sources. */
             readonly sources: readonly components["schemas"]["DrawnSource"][];
             /** @description Operating states in the order of the file. */
@@ -1668,6 +1683,8 @@ export interface components {
         };
         /** @description A joint. */
         readonly DrawnJoint: {
+            /** @description Keys of the cautions that concern work on it. */
+            readonly cautions: readonly string[];
             /** @description The conductor that it is an end of. */
             readonly conductor: string | null;
             /** @description The device whose case it joins. */
@@ -1750,6 +1767,8 @@ export interface components {
              * @description Metres to the left of the middle line.
              */
             readonly left: number;
+            /** @description Keys of the cautions that concern a new conductor's end here. */
+            readonly new_end_cautions: readonly string[];
             /** @description A remark. */
             readonly note: string | null;
             /** @description `free`, `structure`, `positive` or `negative`. */
@@ -2339,6 +2358,8 @@ export interface components {
             readonly advice: readonly components["schemas"]["PracticeTold"][];
             /** @description The ISO 9223 class of the air. */
             readonly air: string | null;
+            /** @description Cautions that concern work on it; none without a file. */
+            readonly cautions: readonly components["schemas"]["CautionTold"][];
             /** @description Where it lives. */
             readonly environment: string;
             /** @description True when nobody said so. */
@@ -2777,6 +2798,8 @@ export interface components {
         readonly NextOrPlan: components["schemas"]["NextReadings"] | components["schemas"]["ReadingPlan"];
         /** @description The answer of `next`. */
         readonly NextReadings: {
+            /** @description Cautions that concern taking them, besides the usual ones. */
+            readonly cautions: readonly components["schemas"]["CautionTold"][];
             /**
              * Format: int32
              * @description The number of the contract.
@@ -3290,6 +3313,8 @@ export interface components {
         readonly RankedRepair: {
             /** @description What to do. */
             readonly action: components["schemas"]["RepairAction"];
+            /** @description Cautions that concern it. */
+            readonly cautions: readonly components["schemas"]["CautionTold"][];
             /**
              * Format: double
              * @description That gain.
@@ -3345,6 +3370,8 @@ export interface components {
         };
         /** @description The answer of `next` for a vehicle that nobody has measured. */
         readonly ReadingPlan: {
+            /** @description Cautions that concern taking them, besides the usual ones. */
+            readonly cautions: readonly components["schemas"]["CautionTold"][];
             /**
              * Format: int32
              * @description The number of the contract.
@@ -4188,6 +4215,8 @@ export interface components {
         };
         /** @description The answer of `what-if`. */
         readonly WhatIf: {
+            /** @description Cautions that concern fitting what is added. */
+            readonly cautions: readonly components["schemas"]["CautionTold"][];
             /**
              * Format: int32
              * @description The number of the contract.
@@ -4299,6 +4328,7 @@ export type BothTexts = components['schemas']['BothTexts'];
 export type BudgetState = components['schemas']['BudgetState'];
 export type BudgetTerm = components['schemas']['BudgetTerm'];
 export type Budgets = components['schemas']['Budgets'];
+export type CautionTold = components['schemas']['CautionTold'];
 export type ChangedEntry = components['schemas']['ChangedEntry'];
 export type ChangedFile = components['schemas']['ChangedFile'];
 export type ChangedPhoto = components['schemas']['ChangedPhoto'];

@@ -3,6 +3,7 @@ export type {
   AccountedFault,
   BudgetState,
   BudgetTerm as Term,
+  CautionTold as Caution,
   Diagnosed as Diagnosis,
   Flow,
   GroundOffset as Offset,

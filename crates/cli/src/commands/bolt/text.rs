@@ -12,6 +12,7 @@ use units::{NewtonMetres, Newtons, Ratio, print};
 
 use super::said::Said;
 use crate::answer::Asked;
+use crate::cautions;
 use crate::sources::Sources;
 use crate::style::{bold, warning, wrapped};
 use crate::table::{Column, table};
@@ -65,6 +66,9 @@ pub(super) fn text(
         let _ = writeln!(text, "\n{}", wrapped(paragraph, asked.width, 0));
     }
     let _ = writeln!(text, "\n{}", warning(wrapped(CAUTIONS, asked.width, 0)));
+    if let Some(place) = sheet.and_then(|sheet| sheet.place.as_ref()) {
+        text.push_str(&cautions::paragraphs(&place.cautions, asked));
+    }
     let _ = write!(text, "\n{}", basis_text(bolt, &mut sources, asked));
     let _ = write!(text, "\n{}", sources.list(asked.width));
     text

@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use answers::cautions::{Cautions, together};
 use answers::failures::Told;
 use failures::{Change, Finding, HiddenPath, PairCase, Pairs, Ranked, Remedy};
 use model::{Piece, Vehicle};
@@ -10,6 +11,7 @@ use units::{Ratio, UnitSystem, print};
 use super::PAIRS;
 use super::words::{during, fault, finding, protection, soon, with_share};
 use crate::answer::Asked;
+use crate::cautions;
 use crate::names;
 use crate::problems::count;
 use crate::style::{bold, dim, warning, wrapped};
@@ -260,6 +262,17 @@ fn remedies(text: &mut String, told: &Told<'_>, asked: &Asked) {
         };
         line(text, 2, &words, asked);
     }
+    let all = Cautions::of(told.vehicle);
+    let concern = told.remedies.iter().filter_map(|(_, _, remedy)| remedy.as_ref());
+    text.push_str(&cautions::paragraphs(
+        &together(concern.map(|own| match own.change {
+            Change::Parallel { from, to, .. } | Change::SecondGround { from, to, .. } => {
+                all.of_new(from, to)
+            }
+            Change::Larger { conductor, .. } => all.of_conductor(conductor),
+        })),
+        asked,
+    ));
 }
 
 fn remedy_words(vehicle: &Vehicle, remedy: &Remedy, asked: &Asked) -> String {

@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use answers::cautions::Cautions;
 use catalogue::Catalogue;
 use model::{InlineId, Vehicle};
 use protection::{Carried, Custom, Feed, Gap, Harm, Origin, Protection, Verdict, Worst};
@@ -9,6 +10,7 @@ use units::{Amperes, print};
 
 use super::{Arguments, guards, notes, overtaxed};
 use crate::answer::Asked;
+use crate::cautions;
 use crate::problems::count;
 use crate::sources::Sources;
 use crate::style::{bold, dim, warning, wrapped};
@@ -40,6 +42,7 @@ pub(super) fn text(
     for note in notes() {
         let _ = writeln!(text, "{}", wrapped(note, asked.width, 0));
     }
+    text.push_str(&cautions::paragraphs(&Cautions::of(vehicle).of_fuses(), asked));
     if vehicle.environment == "sea" {
         text.push_str(&rules_for_boats(asked));
     }
@@ -50,7 +53,9 @@ pub(super) fn text(
 fn rules_for_boats(asked: &Asked) -> String {
     let mut sources = Sources::default();
     let mut text = format!("\n{}\n", bold("Rules for boats, not checked here"));
-    for row in Catalogue::standard().protection_rules.iter().filter(|row| row.realm == "boats") {
+    for row in
+        Catalogue::standard().protection_rules.iter().filter(|row| row.realm.starts_with("boats"))
+    {
         let line = format!("– {} {}", row.rule, sources.mark(&row.provenance));
         let _ = writeln!(text, "  {}", wrapped(&line, asked.width.saturating_sub(4), INDENT));
     }

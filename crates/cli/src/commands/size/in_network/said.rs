@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use answers::cautions::{Cautions, told};
 use catalogue::{Material, Row};
 use model::{StateId, Vehicle};
 use protection::sizing::Reason;
@@ -11,6 +12,7 @@ use units::{Money, Volts, print};
 
 use super::{BurntBy, Choice, Question, Size};
 use crate::answer::Asked;
+use crate::cautions;
 use crate::sources::{Sources, with_source};
 use crate::style::{bold, warning, wrapped};
 use crate::table::{Column, table};
@@ -74,6 +76,8 @@ pub(super) fn text(
     for note in [HOW, BEFORE] {
         let _ = writeln!(text, "{}", wrapped(note, asked.width, 0));
     }
+    let concern = Cautions::of(vehicle).of_new(question.from, question.to);
+    text.push_str(&cautions::paragraphs(&concern, asked));
     let _ = write!(text, "\n{}", sources.list(asked.width));
     text
 }
@@ -391,6 +395,7 @@ pub(super) fn json(
     });
     json!({
         "format": 1,
+        "cautions": told(&Cautions::of(vehicle).of_new(question.from, question.to)),
         "from": vehicle.point(question.from).id,
         "to": vehicle.point(question.to).id,
         "length_metres": question.length.0,

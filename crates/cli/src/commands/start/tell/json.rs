@@ -110,6 +110,7 @@ pub(crate) fn json(
             "surroundings": setup.surroundings,
         },
         "symptom": symptom_word(story.symptom),
+        "cautions": answers::cautions::told(&answers::cautions::Cautions::of(vehicle).of_reading()),
         "load": weighed.heard.load.map(|load| vehicle.load(load).id.clone()),
         "state": vehicle.state(weighed.heard.state).id,
         "sides": weighed.account.sides.sides.iter().map(side).collect::<Vec<_>>(),
