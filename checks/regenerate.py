@@ -13,6 +13,7 @@ from estimation import estimation_vectors
 from fault_current import fault_current_vectors
 from operating_point import operating_point_vectors
 from posterior import posterior_vectors
+from tracing import tracing_vectors
 from transient_heating import transient_heating_vectors
 
 RECORDED = Path(__file__).parent / "vectors"
@@ -21,6 +22,7 @@ VECTORS: dict[str, Callable[[], dict[str, Any]]] = {
     "estimation.json": estimation_vectors,
     "fault_current.json": fault_current_vectors,
     "operating_point.json": operating_point_vectors,
+    "tracing.json": tracing_vectors,
     "transient_heating.json": transient_heating_vectors,
 }
 SAMPLED: dict[str, Callable[[], dict[str, Any]]] = {"posterior.json": posterior_vectors}

@@ -142,7 +142,10 @@ fn devices(vehicle: &Vehicle, point: &OperatingPoint) -> Vec<Device> {
         let slope = match now.mode {
             SourceMode::Stopped => 0.0,
             SourceMode::Regulating => 1.0 / source.droop.0 + LEAK,
-            SourceMode::Idle | SourceMode::Limited => LEAK,
+            SourceMode::Idle
+            | SourceMode::Limited
+            | SourceMode::Starved
+            | SourceMode::DroppedOut => LEAK,
         };
         let (plus, minus) = (source.positive, source.negative);
         devices.push(Device { plus, minus, amps: -now.amps.0, slope });

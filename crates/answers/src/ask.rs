@@ -7,7 +7,7 @@ use diagnosis::{Complaint, Diagnosis, Observation, Practice, Session, clues, obs
 use file::edit::{EditError, add_conductor, set_resistance};
 use file::rewrite::{Edits, Rewritten, rewrite};
 use model::{ConductorId, LoadId, Reading, StateId, Vehicle};
-use network::{Network, OperatingPoint};
+use network::{Network, OperatingPoint, RouteStart};
 
 use crate::bolt::{self, JointSheet};
 use crate::budget::{self, Budgets};
@@ -75,7 +75,8 @@ pub fn budget(vehicle: &Vehicle, of: &str, at: Option<&str>) -> Result<Budgets, 
     Ok(Budgets { format: FORMAT, load: of.to_owned(), states })
 }
 
-/// The ways home of a load's current, or of all that flows.
+/// The ways home of the current of a load, of a battery while it is charged or of a converter's input,
+/// or of all that flows.
 ///
 /// # Errors
 ///
@@ -85,18 +86,19 @@ pub fn routes(
     of: Option<&str>,
     at: Option<&str>,
 ) -> Result<ReturnRoutes, Refusal> {
-    let id = of.map(|name| load(vehicle, name)).transpose()?;
-    let wanted: Vec<StateId> = match (at, id) {
-        (None, Some(id)) => vehicle.load(id).on.clone(),
+    let begins = |name| match routes::asked(vehicle, name) {
+        Some(start) => Ok(start),
+        None => load(vehicle, name).map(RouteStart::Load),
+    };
+    let start = of.map(begins).transpose()?;
+    let wanted: Vec<StateId> = match (at, start) {
+        (None, Some(RouteStart::Load(id))) => vehicle.load(id).on.clone(),
         (name, _) => states(vehicle, name)?,
     };
     let mut network = Network::new(vehicle);
     let states = wanted.into_iter().map(|at| {
         let point = network.operating_point(at);
-        let ways = match id {
-            Some(id) => network.routes(&point, id),
-            None => network.all_routes(&point),
-        };
+        let ways = network.routes_from(&point, |own| start.is_none_or(|start| start == own));
         RoutesState {
             state: vehicle.state(at).id.clone(),
             routes: routes::of(vehicle, &ways, &point),

@@ -1,6 +1,6 @@
 //! Where the volts of one load go.
 
-use model::{PointId, Vehicle};
+use model::{Earth, PointId, Vehicle};
 use network::budget::Home;
 use network::{Budget, OperatingPoint, Routes, Side};
 use serde::Serialize;
@@ -33,10 +33,16 @@ pub struct BudgetState {
 /// A load's whole circuit in volts: source = feed + load + return.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
 pub struct VoltBudget {
-    /// The battery or source at which the circuit begins and ends.
+    /// The battery or source at which the circuit begins and ends; batteries in series joined by ` + `.
     pub source: String,
-    /// Between its posts.
+    /// Between its posts; of batteries in series between the outer ones.
     pub source_volts: f64,
+    /// The batteries that make up the source, from the lowest up; empty for another source.
+    pub batteries: Vec<BudgetBattery>,
+    /// Lost between batteries in series: by so much their volts together are more than the source's.
+    pub between_volts: f64,
+    /// What each piece between them costs, the largest first.
+    pub between: Vec<BudgetTerm>,
     /// Between the load's terminals.
     pub load_volts: f64,
     /// What the load draws.
@@ -65,6 +71,15 @@ pub struct Potentials {
     pub load_home: Option<f64>,
     /// Of the source's terminal at which it ends.
     pub source_home: Option<f64>,
+}
+
+/// A battery of the source.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct BudgetBattery {
+    /// Its name.
+    pub battery: String,
+    /// Between its own posts.
+    pub volts: f64,
 }
 
 /// What one piece costs.
@@ -115,14 +130,38 @@ pub fn of(vehicle: &Vehicle, budget: &Budget, point: &OperatingPoint) -> VoltBud
             })
             .collect()
     };
-    let (source, (source_feed, source_home)) = match budget.home {
-        Home::Battery(id) => (&vehicle.battery(id).id, vehicle.battery_terminals(id)),
-        Home::Source(id) => (&vehicle.regulated_source(id).id, vehicle.regulated_terminals(id)),
+    let (source_feed, source_home) = match &budget.home {
+        Home::Battery(id) => vehicle.battery_terminals(*id),
+        Home::Series(chain) => match (chain.first(), chain.last()) {
+            // The outer posts: which of them feeds follows from which side the metal is.
+            (Some(low), Some(high)) => match vehicle.earth {
+                Earth::Negative => {
+                    (vehicle.battery(*high).positive, vehicle.battery(*low).negative)
+                }
+                Earth::Positive => {
+                    (vehicle.battery(*low).negative, vehicle.battery(*high).positive)
+                }
+            },
+            _ => vehicle.load_terminals(budget.load),
+        },
+        Home::Source(id) => vehicle.regulated_terminals(*id),
     };
     let (load_feed, load_home) = vehicle.load_terminals(budget.load);
     let volts = |at: PointId| point.points[at.index()].map(|volts| volts.0);
+    let batteries = match &budget.home {
+        Home::Battery(id) => vec![*id],
+        Home::Series(chain) => chain.clone(),
+        Home::Source(_) => Vec::new(),
+    };
+    let batteries = batteries.into_iter().map(|id| BudgetBattery {
+        battery: vehicle.battery(id).id.clone(),
+        volts: point.battery(id).volts.0,
+    });
     VoltBudget {
-        source: source.clone(),
+        source: source(vehicle, &budget.home),
+        batteries: batteries.collect(),
+        between_volts: budget.between.0,
+        between: side(Side::Between),
         source_volts: budget.source_volts.0,
         load_volts: budget.load_volts.0,
         load_amps: budget.load_amps.0,
@@ -136,5 +175,19 @@ pub fn of(vehicle: &Vehicle, budget: &Budget, point: &OperatingPoint) -> VoltBud
         },
         feed: side(Side::Feed),
         back: side(Side::Return),
+    }
+}
+
+/// The source of a budget in words: `main`, or `lower + upper` for batteries in series.
+#[must_use]
+pub fn source(vehicle: &Vehicle, home: &Home) -> String {
+    match home {
+        Home::Battery(id) => vehicle.battery(*id).id.clone(),
+        Home::Series(chain) => {
+            let names: Vec<&str> =
+                chain.iter().map(|id| vehicle.battery(*id).id.as_str()).collect();
+            names.join(" + ")
+        }
+        Home::Source(id) => vehicle.regulated_source(*id).id.clone(),
     }
 }

@@ -113,7 +113,7 @@ pub struct SourceState {
     pub volts: f64,
     /// Positive when it delivers.
     pub watts: f64,
-    /// `stopped`, `idle`, `regulating` or `limited`.
+    /// `stopped`, `idle`, `regulating`, `limited`, `starved` or `dropped-out`.
     pub mode: &'static str,
 }
 
@@ -126,7 +126,7 @@ pub struct LoadState {
     pub volts: f64,
     /// Above its minimum; null when it has none.
     pub margin_volts: Option<f64>,
-    /// `off`, `fed`, `below-minimum`, `dropped-out` or `starved`.
+    /// `off`, `fed`, `dead`, `below-minimum`, `below-usual`, `dropped-out` or `starved`.
     pub status: &'static str,
     /// The most it could get, when starved.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -145,6 +145,8 @@ pub struct PowerBalance {
     pub charging_watts: f64,
     /// Lost on the way.
     pub losses_watts: f64,
+    /// Heat in converters, a part of what goes into loads.
+    pub conversion_watts: f64,
     /// What is left over: zero but for rounding.
     pub error_watts: f64,
     /// The largest sum of currents into any point: zero but for rounding.
@@ -218,6 +220,7 @@ pub fn state(vehicle: &Vehicle, point: &OperatingPoint) -> SolvedState {
             loads_watts: balance.loads.0,
             charging_watts: balance.charging.0,
             losses_watts: balance.losses.0,
+            conversion_watts: balance.conversion.0,
             error_watts: balance.error.0,
             kirchhoff_amps: balance.kirchhoff.0,
         },
@@ -250,6 +253,8 @@ fn sources(vehicle: &Vehicle, point: &OperatingPoint) -> Named<SourceState> {
                 SourceMode::Idle => "idle",
                 SourceMode::Regulating => "regulating",
                 SourceMode::Limited => "limited",
+                SourceMode::Starved => "starved",
+                SourceMode::DroppedOut => "dropped-out",
             };
             let state = SourceState { amps: at.amps.0, volts: at.volts.0, watts: at.watts.0, mode };
             (source.id.clone(), state)
@@ -264,6 +269,8 @@ fn loads(vehicle: &Vehicle, point: &OperatingPoint) -> Named<LoadState> {
             let (status, most_watts) = match at.status {
                 LoadStatus::Off => ("off", None),
                 LoadStatus::Fed => ("fed", None),
+                LoadStatus::Dead => ("dead", None),
+                LoadStatus::BelowUsual => ("below-usual", None),
                 LoadStatus::BelowMinimum => ("below-minimum", None),
                 LoadStatus::DroppedOut => ("dropped-out", None),
                 LoadStatus::Starved { most } => ("starved", Some(most.0)),

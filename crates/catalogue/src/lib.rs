@@ -36,7 +36,9 @@ pub use gauge::{AwgNumber, AwgSize, awg_area, awg_diameter};
 pub use insulation::Insulation;
 pub use joint::{IncidentalPath, JointKind};
 pub use limit::{Circuit, DropLimit, Limit, Part};
-pub use load::{CrankingFigure, LoadLaw, PreheatPlug, StarterFigure, StarterTest, TypicalDraw};
+pub use load::{
+    CrankingFigure, LoadLaw, PreheatPlug, StarterFigure, StarterTest, TypicalDraw, UsualMinimum,
+};
 pub use material::{AdiabaticConstants, AnodicGroup, GalvanicAllowance, Material};
 pub use practice::{Caution, Preparation, ProtectionRule};
 pub use provenance::{Confidence, Provenance};

@@ -1,12 +1,12 @@
 //! Loads: how current follows voltage, what things usually draw, starters and preheat plugs.
 
 use serde::Deserialize;
-use units::{Amperes, NewtonMetres, Ohms, Volts};
+use units::{Amperes, NewtonMetres, Ohms, Ratio, Volts};
 
 use crate::cell;
 use crate::provenance::Provenance;
 use crate::read;
-use crate::row::{Row, from_fields};
+use crate::row::{Row, Rows, from_fields};
 
 /// How the current of a kind of load follows the voltage across it.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
@@ -94,6 +94,53 @@ impl Row for TypicalDraw {
             cell::optional(self.high.map(|current| current.0)),
             self.note.clone(),
         ]
+    }
+}
+
+/// The least voltage at which a kind of load does its job, where its own papers say nothing.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct UsualMinimum {
+    key: String,
+    #[serde(default)]
+    aliases: Vec<String>,
+    /// The one nominal voltage that the row is about; all for which there is no other when left out.
+    #[serde(rename = "nominal_v", default, deserialize_with = "read::volts")]
+    pub nominal: Option<Volts>,
+    /// Share of the nominal voltage.
+    #[serde(deserialize_with = "read::ratio")]
+    pub share: Ratio,
+    /// What becomes of it below.
+    pub note: String,
+    /// Where the row comes from.
+    pub provenance: Provenance,
+}
+
+impl Row for UsualMinimum {
+    const TABLE: &'static str = "usual-minima";
+    const DESCRIPTION: &'static str =
+        "Least voltage of a load whose own papers state none, as a share of the nominal voltage";
+    const HEADS: &'static [&'static str] = &["load", "nominal, V", "share", "below it"];
+
+    from_fields!(key: str, aliases: [String], provenance: Provenance);
+
+    fn cells(&self) -> Vec<String> {
+        vec![
+            self.key.clone(),
+            cell::optional(self.nominal.map(|volts| volts.0)),
+            cell::number(self.share.0),
+            self.note.clone(),
+        ]
+    }
+}
+
+impl Rows<UsualMinimum> {
+    /// The row for a kind of load (`lamp`, `module`) on a nominal voltage.
+    #[must_use]
+    pub fn of(&self, kind: &str, nominal: Volts) -> Option<&UsualMinimum> {
+        self.find(&format!("{kind} on {} V", cell::number(nominal.0)))
+            .filter(|row| row.nominal == Some(nominal))
+            .or_else(|| self.find(kind))
     }
 }
 
@@ -283,7 +330,20 @@ mod published {
 
 #[cfg(test)]
 mod laws {
+    use units::Volts;
+
     use crate::Catalogue;
+
+    #[test]
+    fn what_is_made_for_24_volts_has_a_minimum_of_its_own() {
+        let minima = &Catalogue::standard().usual_minima;
+        let least = |kind: &str, nominal: f64| {
+            minima.of(kind, Volts(nominal)).expect("listed").share.0 * nominal
+        };
+        assert!((least("module", 12.0) - 6.0).abs() < 1e-9);
+        assert!((least("module", 24.0) - 10.0).abs() < 0.01);
+        assert!((least("lamp", 24.0) - 12.0).abs() < 1e-9);
+    }
 
     #[test]
     fn every_typical_draw_names_a_listed_load_law() {

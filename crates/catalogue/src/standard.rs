@@ -15,7 +15,7 @@ use crate::gauge::{AwgSize, awg_sizes};
 use crate::insulation::Insulation;
 use crate::joint::{IncidentalPath, JointKind};
 use crate::limit::DropLimit;
-use crate::load::{CrankingFigure, LoadLaw, PreheatPlug, StarterFigure, TypicalDraw};
+use crate::load::{CrankingFigure, LoadLaw, PreheatPlug, StarterFigure, TypicalDraw, UsualMinimum};
 use crate::material::{AnodicGroup, GalvanicAllowance, Material};
 use crate::practice::{Caution, Preparation, ProtectionRule};
 use crate::provenance::Provenance;
@@ -100,6 +100,8 @@ catalogue! {
     load_test_minima: LoadTestMinimum;
     /// How current follows voltage.
     load_laws: LoadLaw;
+    /// Least voltages of loads that state none.
+    usual_minima: UsualMinimum;
     /// What things usually draw.
     typical_draws: TypicalDraw;
     /// Bench figures of starters.
@@ -230,6 +232,7 @@ mod laws {
         check(&c.cranking_ratings);
         check(&c.load_test_minima);
         check(&c.load_laws);
+        check(&c.usual_minima);
         check(&c.typical_draws);
         check(&c.starter_figures);
         check(&c.cranking_figures);

@@ -1,8 +1,7 @@
 //! How pieces, points and places are called in answers for people.
 
 use model::{Joint, JointId, JointOf, Piece, Vehicle};
-use network::budget::Home;
-use network::routes::{Route, RouteEnd};
+use network::routes::{Route, RouteStart};
 
 /// A piece with what it is: `main-negative.to (bolted lug at block/gearbox)`.
 pub(crate) fn piece(vehicle: &Vehicle, piece: Piece) -> String {
@@ -41,19 +40,14 @@ pub(crate) fn bolt_sheet(vehicle: &Vehicle, joint: JointId) -> String {
     )
 }
 
-/// Where a circuit begins and ends.
-pub(crate) fn home(vehicle: &Vehicle, home: Home) -> &str {
-    match home {
-        Home::Battery(id) => &vehicle.battery(id).id,
-        Home::Source(id) => &vehicle.regulated_source(id).id,
-    }
-}
-
-/// Where a route ends.
-pub(crate) fn end(vehicle: &Vehicle, end: RouteEnd) -> &str {
-    match end {
-        RouteEnd::Battery(id) => &vehicle.battery(id).id,
-        RouteEnd::Source(id) => &vehicle.regulated_source(id).id,
+/// What a route begins at, and why where that is no load.
+pub(crate) fn start(vehicle: &Vehicle, start: RouteStart) -> String {
+    let (name, _) = answers::routes::start(vehicle, start);
+    match start {
+        RouteStart::Load(_) => name.to_owned(),
+        RouteStart::Charging(_) => format!("charging {name}"),
+        RouteStart::Input(_) => format!("into {name}"),
+        RouteStart::Battery(_) | RouteStart::Source(_) => format!("from {name} on"),
     }
 }
 
@@ -71,6 +65,7 @@ pub(crate) fn joint_owner(vehicle: &Vehicle, joint: &Joint) -> String {
 /// Joints belong to their conductors, and stretches of one structure are one word.
 pub(crate) fn way(vehicle: &Vehicle, route: &Route) -> String {
     let mut words: Vec<String> = Vec::new();
+    let (own, _) = answers::routes::start(vehicle, route.start);
     for piece in &route.pieces {
         let word = match *piece {
             Piece::Joint(id) => joint_owner(vehicle, vehicle.joint(id)),
@@ -80,10 +75,10 @@ pub(crate) fn way(vehicle: &Vehicle, route: &Route) -> String {
             other => vehicle.piece_name(other).to_owned(),
         };
         // A load's own case or lead needs no mention beside the load itself.
-        if words.last() != Some(&word) && word != vehicle.load(route.load).id {
+        if words.last() != Some(&word) && word != own {
             words.push(word);
         }
     }
-    words.push(end(vehicle, route.end).to_owned());
+    words.push(answers::routes::end(vehicle, route.end).0.to_owned());
     words.join(" → ")
 }

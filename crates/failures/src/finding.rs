@@ -97,7 +97,8 @@ impl Finding {
                     Importance::Ordinary => 2.0,
                     Importance::Comfort => 0.5,
                 };
-                let gone = dead || status != LoadStatus::BelowMinimum;
+                let low = matches!(status, LoadStatus::BelowMinimum | LoadStatus::BelowUsual);
+                let gone = dead || !low;
                 if gone { matters } else { 0.6 * matters }
             }
             Self::Conductor { endurance, .. } => match endurance {

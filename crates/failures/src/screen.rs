@@ -81,7 +81,10 @@ impl Screen {
             .map(|(at, point)| {
                 let load = &vehicle.loads[at];
                 let least = load.minimum.into_iter().chain(load.dropout).reduce(Volts::max);
-                let least = least.map_or(point.volts * NEAR_DEAD, |least| least * NEAR_VOLTS);
+                let least = least.map_or_else(
+                    || (point.volts * NEAR_DEAD).max(load.usual_minimum * NEAR_VOLTS),
+                    |least| least * NEAR_VOLTS,
+                );
                 (LoadId::at(at), least.min(point.volts * 0.999))
             })
             .collect();

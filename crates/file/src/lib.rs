@@ -15,6 +15,7 @@ mod likely;
 mod conductors;
 mod structures;
 mod sources;
+mod converter_input;
 mod states;
 mod workshop;
 mod loads;

@@ -87,6 +87,21 @@ fn usual(word: &str) -> Option<Usual> {
     Some(Usual { kind, law, rated_12_v, why_rated, knee, on })
 }
 
+fn volts_of(entry: &Entry<'_>, key: &str) -> Option<Volts> {
+    entry.quantity(key, Dimension::Voltage).map(Volts)
+}
+
+/// The nominal voltage that a rated one belongs to: the vehicle's own where it may, or else the usual
+/// one that lies nearest as a ratio, as 13.6 V to 12 V on a vehicle of 24 V.
+fn nominal_of(rated: Volts, own: Volts) -> Volts {
+    let off = |nominal: &Volts| (rated.0 / nominal.0).ln().abs();
+    if off(&own) < 1.35_f64.ln() {
+        return own;
+    }
+    let usual = [6.0, 12.0, 24.0, 36.0, 48.0].map(Volts);
+    usual.into_iter().min_by(|a, b| off(a).total_cmp(&off(b))).unwrap_or(own)
+}
+
 impl<'d> Reader<'d> {
     pub(crate) fn load_points(&mut self) {
         for (name, entry) in self.root.clone().tables("loads") {
@@ -134,10 +149,11 @@ impl<'d> Reader<'d> {
                 | LoadLaw::Starter { rated, .. }
                 | LoadLaw::Preheat { rated, .. } => rated,
             };
+            let minimum = volts_of(&entry, "minimum");
+            let (nominal, usual_minimum) = self.usual_minimum(&name, &usual, rated, minimum);
             let likely = self.likely_amps(name.name, &entry, rated, law.rated_amps());
             let control = self.control(name.name, &entry);
             let on = on.get(at).map_or_else(Vec::new, |on| self.on_ids(name.name, on));
-            let volts = |key: &str| entry.quantity(key, Dimension::Voltage).map(Volts);
             self.vehicle.loads.push(Load {
                 id: name.name.to_owned(),
                 name: entry.owned("name").unwrap_or_else(|| name.name.replace('-', " ")),
@@ -148,8 +164,10 @@ impl<'d> Reader<'d> {
                 law,
                 likely,
                 control,
-                minimum: volts("minimum"),
-                dropout: volts("dropout"),
+                nominal,
+                minimum,
+                usual_minimum,
+                dropout: volts_of(&entry, "dropout"),
                 importance: match entry.text("importance") {
                     Some("comfort") => Importance::Comfort,
                     Some("vital") => Importance::Vital,
@@ -160,6 +178,27 @@ impl<'d> Reader<'d> {
                 note: entry.owned("note"),
             });
         }
+    }
+
+    /// The nominal voltage that a load is made for, and what its kind needs at least on that.
+    fn usual_minimum(
+        &mut self,
+        name: &Named<&str>,
+        usual: &Usual,
+        rated: Volts,
+        stated: Option<Volts>,
+    ) -> (Volts, Volts) {
+        let nominal = nominal_of(rated, self.vehicle.nominal);
+        let word = usual.kind.word();
+        let Some(row) = Catalogue::standard().usual_minima.of(word, nominal) else {
+            return (nominal, Volts::ZERO);
+        };
+        let least = nominal * row.share.0;
+        if stated.is_none() {
+            let why = format!("{} ({})", row.note, row.provenance.source);
+            self.fills.note(format!("{}.minimum", name.name), print::volts(least), why);
+        }
+        (nominal, least)
     }
 
     /// The load that switches another on.

@@ -280,6 +280,7 @@ fn understand(root: Entry<'_>, checked: &[Problem]) -> Understood {
         reader.check_length(&entry, name.name);
     }
     reader.vehicle.points = std::mem::take(&mut reader.names.points);
+    reader.converter_inputs();
     reader.vehicle.filled = std::mem::take(&mut reader.fills.0);
     let sound =
         !checked.iter().chain(&reader.problems).any(|problem| problem.severity == Severity::Error);

@@ -274,7 +274,9 @@ impl<'d> Reader<'d> {
                     );
                     CONVERTER_EFFICIENCY
                 });
-            let input = Converter { positive, negative, efficiency: Ratio(efficiency) };
+            // The least voltage follows once everything that feeds it is known.
+            let minimum = Volts::ZERO;
+            let input = Converter { positive, negative, efficiency: Ratio(efficiency), minimum };
             self.source(&name, &entry, RegulatedKind::Converter, full, limit, Some(input));
         }
     }

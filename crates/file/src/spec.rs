@@ -649,6 +649,12 @@ pub static CONVERTER: Table = Table {
             Domain::Share,
             "Output power over input power; 90 % when left out.",
         ),
+        quantity(
+            "input-minimum",
+            Dimension::Voltage,
+            Domain::Positive,
+            "The least voltage at its input: where its feed gives no more, it gives less rather than go below. Three quarters of the nominal voltage that feeds it when left out.",
+        ),
         key("on", Kind::Names(Target::States), "States in which it works."),
         FEED_OUT,
         RETURN_KEY,

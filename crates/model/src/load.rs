@@ -127,8 +127,12 @@ pub struct Load {
     pub likely: Option<Likely<Amperes>>,
     /// The coil that switches it on, itself a load of the vehicle.
     pub control: Option<LoadId>,
-    /// The least voltage at which it does its job.
+    /// Nominal voltage of the system that it is made for.
+    pub nominal: Volts,
+    /// The least voltage at which it does its job, as the file states it.
     pub minimum: Option<Volts>,
+    /// The least voltage at which its kind usually does its job.
+    pub usual_minimum: Volts,
     /// The voltage below which it switches itself off.
     pub dropout: Option<Volts>,
     /// How much it matters.
@@ -141,7 +145,17 @@ pub struct Load {
     pub note: Option<String>,
 }
 
+/// Share of its nominal voltage below which a load is dead: a relay's coil has let go by then
+/// (common practice).
+const DEAD_SHARE: f64 = 0.1;
+
 impl Load {
+    /// True when that voltage is next to nothing for it.
+    #[must_use]
+    pub fn is_dead_at(&self, volts: Volts) -> bool {
+        volts < self.nominal * DEAD_SHARE
+    }
+
     /// True when it is switched on in the state.
     #[must_use]
     pub fn is_on_in(&self, state: StateId) -> bool {

@@ -60,6 +60,9 @@ pub struct Converter {
     pub negative: PointId,
     /// Output power over input power.
     pub efficiency: Ratio,
+    /// The least voltage at its input: it gives less rather than pull its feed below, and nothing
+    /// where the feed is lower by itself.
+    pub minimum: Volts,
 }
 
 /// A source that holds a voltage until its current limit.

@@ -5,7 +5,7 @@
 //! the real voltages `v_k` obey his voltage law, so by Tellegen's theorem `Σ v_k·a_k` is exactly the
 //! voltage between the two places, parallel paths included. Likewise on the other side.
 
-use model::{BatteryId, Earth, LoadId, Piece, PointId, RegulatedId};
+use model::{BatteryId, Earth, LoadId, Piece, PointId, RegulatedId, Vehicle};
 use units::{Amperes, Ohms, Ratio, Volts};
 
 use crate::circuit::Linear;
@@ -38,6 +38,8 @@ pub enum Side {
     Feed,
     /// From the load back to the source, through the vehicle's metal.
     Return,
+    /// Between the batteries in series that are the source.
+    Between,
 }
 
 /// What one piece costs a load.
@@ -61,10 +63,12 @@ pub struct Term {
 }
 
 /// Where a load's circuit begins and ends.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Home {
     /// At a battery's posts.
     Battery(BatteryId),
+    /// At the outer posts of batteries in series, from the lowest up.
+    Series(Vec<BatteryId>),
     /// At the terminals of an alternator, charger or converter.
     Source(RegulatedId),
 }
@@ -76,8 +80,10 @@ pub struct Budget {
     pub load: LoadId,
     /// Where its circuit begins and ends.
     pub home: Home,
-    /// Voltage between the source's terminals.
+    /// Voltage between the source's terminals; of batteries in series between the outer posts.
     pub source_volts: Volts,
+    /// What is lost between batteries in series: their own volts are so much more than the source's.
+    pub between: Volts,
     /// Voltage between the load's terminals.
     pub load_volts: Volts,
     /// Current of the load.
@@ -103,6 +109,38 @@ impl Budget {
     }
 }
 
+/// True where this slope of a law is that of a regulating band.
+fn holds(law: Law, slope: f64) -> bool {
+    matches!(law, Law::Regulated { droop, .. } if slope > 0.5 / droop)
+}
+
+/// The fewest batteries in series between two points, each joined by metal to the next.
+fn series(vehicle: &Vehicle, metal: &Linear<'_>, low: PointId, high: PointId) -> Option<Home> {
+    let all = || (0..vehicle.batteries.len()).map(BatteryId::at);
+    let joined = |a: PointId, b: PointId| metal.joined(a.index(), b.index());
+    let mut chains: Vec<Vec<BatteryId>> =
+        all().filter(|id| joined(vehicle.battery(*id).negative, low)).map(|id| vec![id]).collect();
+    let mut used: Vec<BatteryId> = chains.iter().flatten().copied().collect();
+    // One battery more in every round; each is reached once, by the shortest way.
+    while !chains.is_empty() {
+        let mut longer = Vec::new();
+        for chain in chains {
+            let Some(top) = chain.last().map(|id| vehicle.battery(*id).positive) else { continue };
+            if joined(top, high) {
+                return Some(Home::Series(chain));
+            }
+            for id in all().filter(|id| joined(vehicle.battery(*id).negative, top)) {
+                if !used.contains(&id) {
+                    used.push(id);
+                    longer.push(chain.iter().copied().chain([id]).collect());
+                }
+            }
+        }
+        chains = longer;
+    }
+    None
+}
+
 impl Network<'_> {
     /// The volt budget of a load at an operating point.
     ///
@@ -112,7 +150,7 @@ impl Network<'_> {
         let vehicle = self.vehicle();
         let mut metal = self.metal(point)?;
         let home = self.home(point, load, &metal)?;
-        let (source_plus, source_minus) = self.home_terminals(home);
+        let (source_plus, source_minus) = self.home_terminals(&home);
         let subject = vehicle.load(load);
         let (plus, minus) = (subject.positive, subject.negative);
         let high = metal.one_ampere(source_plus.index(), plus.index())?.volts;
@@ -127,6 +165,16 @@ impl Network<'_> {
         };
         let mut terms = self.terms(point, &high, high_side, follows.as_deref());
         terms.extend(self.terms(point, &low, low_side, follows.as_deref()));
+        let mut between = Volts::ZERO;
+        if let Home::Series(chain) = &home {
+            for pair in chain.windows(2) {
+                let (out, into) =
+                    (vehicle.battery(pair[0]).positive, vehicle.battery(pair[1]).negative);
+                between += Volts(point.volts[out.index()] - point.volts[into.index()]);
+                let link = metal.one_ampere(out.index(), into.index())?.volts;
+                terms.extend(self.terms(point, &link, Side::Between, follows.as_deref()));
+            }
+        }
         terms.sort_by(|a, b| a.side.cmp(&b.side).then(b.volts.0.abs().total_cmp(&a.volts.0.abs())));
         let volts = |id: PointId| point.volts[id.index()];
         let over_high = Volts(volts(source_plus) - volts(plus));
@@ -139,6 +187,7 @@ impl Network<'_> {
             load,
             home,
             source_volts: Volts(volts(source_plus) - volts(source_minus)),
+            between,
             load_volts: point.load(load).volts,
             load_amps: point.load(load).amps,
             feed,
@@ -148,17 +197,27 @@ impl Network<'_> {
     }
 
     /// Positive and negative terminal of a home.
-    pub(crate) fn home_terminals(&self, home: Home) -> (PointId, PointId) {
+    pub(crate) fn home_terminals(&self, home: &Home) -> (PointId, PointId) {
         let vehicle = self.vehicle();
+        let own = vehicle.batteries.first().map_or((PointId::at(0), PointId::at(0)), |battery| {
+            (battery.positive, battery.negative)
+        });
         match home {
-            Home::Battery(id) => (vehicle.battery(id).positive, vehicle.battery(id).negative),
+            Home::Battery(id) => (vehicle.battery(*id).positive, vehicle.battery(*id).negative),
+            Home::Series(chain) => match (chain.first(), chain.last()) {
+                (Some(low), Some(high)) => {
+                    (vehicle.battery(*high).positive, vehicle.battery(*low).negative)
+                }
+                _ => own,
+            },
             Home::Source(id) => {
-                (vehicle.regulated_source(id).positive, vehicle.regulated_source(id).negative)
+                (vehicle.regulated_source(*id).positive, vehicle.regulated_source(*id).negative)
             }
         }
     }
 
-    /// The first battery joined to both terminals of a load, or else the first source that is.
+    /// The first battery joined to both terminals of a load, or else the fewest batteries in series
+    /// that are, or else the first source.
     pub(crate) fn home(
         &self,
         point: &OperatingPoint,
@@ -167,13 +226,17 @@ impl Network<'_> {
     ) -> Option<Home> {
         let vehicle = self.vehicle();
         let subject = vehicle.load(load);
-        let batteries = (0..vehicle.batteries.len()).map(|at| Home::Battery(BatteryId::at(at)));
+        let batteries =
+            (0..vehicle.batteries.len()).map(|at| Home::Battery(BatteryId::at(at))).chain(
+                std::iter::once_with(|| series(vehicle, metal, subject.negative, subject.positive))
+                    .flatten(),
+            );
         let sources = (0..vehicle.regulated.len())
             .map(RegulatedId::at)
             .filter(|id| vehicle.regulated_source(*id).runs_in(point.state))
             .map(Home::Source);
         batteries.chain(sources).find(|home| {
-            let (plus, minus) = self.home_terminals(*home);
+            let (plus, minus) = self.home_terminals(home);
             metal.joined(plus.index(), subject.positive.index())
                 && metal.joined(minus.index(), subject.negative.index())
         })
@@ -252,8 +315,8 @@ impl Network<'_> {
             slopes.push(match device {
                 Device::Load(_) | Device::Input(_) if loads == LoadsAnswer::No => 0.0,
                 Device::Regulated(id) => match self.vehicle().regulated_source(*id).sense {
-                    // Only inside its regulating band has its law a slope worth the name.
-                    Some((high, low)) if slope > 1.0 => {
+                    // Only inside its regulating band does it hold the voltage.
+                    Some((high, low)) if holds(*law, slope) => {
                         holding.push((at, (high.index(), low.index())));
                         0.0
                     }

@@ -16,6 +16,11 @@ const MOST_STEPS: usize = 200;
 /// A device's current counts as found when law and tangent agree this well: amperes, and share.
 const CURRENT_TOLERANCE: (f64, f64) = (1e-9, 1e-12);
 
+/// A diode that was taken as conducting has more than this slope, and carries less than this when
+/// it need not have been.
+const IDLE_SIEMENS: f64 = 1e-6;
+const IDLE_AMPERES: f64 = 1e-7;
+
 /// Share of a Newton step that is taken: corners of the laws can make whole steps go to and fro.
 fn damping(step: usize) -> f64 {
     match step {
@@ -146,6 +151,7 @@ impl Circuit {
     pub(crate) fn solve(&self, laws: &[Law], start: &[f64], work: &mut Workspace) -> Solution {
         work.across.copy_from_slice(start);
         let mut worst = (0, 0.0);
+        let mut released = false;
         for step in 1..=MOST_STEPS {
             for (tangent, (law, v)) in work.tangents.iter_mut().zip(laws.iter().zip(&work.across)) {
                 *tangent = law.tangent(*v);
@@ -163,6 +169,12 @@ impl Circuit {
             }
             self.solve_at_tangents(work);
             worst = self.step(laws, damping(step), work);
+            if worst.1 <= 0.0 && !released {
+                released = true;
+                if self.release_idle(laws, work) {
+                    continue;
+                }
+            }
             if worst.1 <= 0.0 {
                 let volts = self.against_reference(&work.volts);
                 return Solution { volts, ending: Ending::Found, steps: step };
@@ -170,6 +182,24 @@ impl Circuit {
         }
         let ending = Ending::NotFound { device: worst.0, amperes: worst.1 };
         Solution { volts: self.against_reference(&work.volts), ending, steps: MOST_STEPS }
+    }
+
+    /// Looks at diodes again as blocking that were taken as conducting and carry nothing; true when
+    /// there are any.
+    ///
+    /// A point that hangs on nothing but such diodes is nowhere: just at their drop no current tells
+    /// the two apart. Blocking, their leaks put it between what they lead to.
+    fn release_idle(&self, laws: &[Law], work: &mut Workspace) -> bool {
+        let mut any = false;
+        for (device, (law, &(plus, minus))) in laws.iter().zip(&self.devices).enumerate() {
+            let Law::Diode { drop, .. } = *law else { continue };
+            let amperes = law.amperes(work.volts[plus] - work.volts[minus]);
+            if work.tangents[device].slope > IDLE_SIEMENS && amperes.abs() < IDLE_AMPERES {
+                work.across[device] = drop - 1.0;
+                any = true;
+            }
+        }
+        any
     }
 
     /// Moves the voltages across devices towards what was solved, and tells which device misses its

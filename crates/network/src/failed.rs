@@ -70,6 +70,8 @@ impl Network<'_> {
         let state = base.state;
         let mut conditions = base.conditions.clone();
         conditions.deviations = failed.deviations(vehicle);
+        conditions.releases.fill(0);
+        conditions.limit_steps.fill(None);
         conditions.lost_batteries.clone_from(&failed.batteries);
         conditions.lost_regulated.clone_from(&failed.regulated);
         let Settled { numbers, solution, steps } =

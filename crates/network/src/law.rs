@@ -12,8 +12,11 @@ pub(crate) enum Law {
     Off,
     /// A voltage behind a resistance, another one when charged.
     Battery { emf: f64, discharge: f64, charge: f64 },
-    /// Holds `set` volts, less `droop` volts per ampere, between nothing and `limit` amperes.
-    Regulated { set: f64, droop: f64, limit: f64 },
+    /// Holds `set` volts, less `droop` volts per ampere, between nothing and `limit` amperes or what
+    /// `watts` allow.
+    Regulated { set: f64, droop: f64, limit: f64, watts: f64 },
+    /// Takes `watts`, but only so much that `floor` volts are left, and the drop over `ohms`.
+    Input { watts: f64, floor: f64, ohms: f64 },
     /// Conducts above `drop` volts.
     Diode { drop: f64, ohms: f64 },
     /// `amps · (v / rated)^exponent` from the knee up, straight to zero below it.
@@ -67,14 +70,27 @@ impl Law {
                 let ohms = if v < emf { discharge } else { charge };
                 return ((v - emf) / ohms, 1.0 / ohms);
             }
-            Self::Regulated { set, droop, limit } => {
+            Self::Regulated { set, droop, limit, watts } => {
                 let wanted = (set - v) / droop;
+                let most = most_amperes(v, set, limit, watts);
                 if wanted <= 0.0 {
                     (0.0, 0.0)
-                } else if wanted >= limit {
-                    (-limit, 0.0)
-                } else {
+                } else if wanted < most {
                     (-wanted, 1.0 / droop)
+                } else if most < limit && v > LEAST_OUTPUT * set {
+                    (-most, most / v)
+                } else {
+                    (-most, 0.0)
+                }
+            }
+            Self::Input { watts, floor, ohms } => {
+                let held = (v - floor) / ohms;
+                if held <= 0.0 {
+                    (0.0, 0.0)
+                } else if held * v < watts {
+                    (held, 1.0 / ohms)
+                } else {
+                    (watts / v, -watts / (v * v))
                 }
             }
             Self::Diode { drop, ohms } => {
@@ -115,7 +131,8 @@ impl Law {
         match self {
             Self::Off => None,
             Self::Battery { emf, .. } => Some(emf - 1e-3),
-            Self::Regulated { set, droop, limit } => Some(set - droop * limit / 2.0),
+            Self::Regulated { set, droop, limit, .. } => Some(set - droop * limit / 2.0),
+            Self::Input { watts, floor, ohms } => Some(full_input(watts, floor, ohms)),
             Self::Diode { drop, .. } => Some(drop + 0.05),
             Self::Power { rated, .. }
             | Self::Starter { rated, .. }
@@ -126,10 +143,14 @@ impl Law {
     /// Where to look next when the law was taken at `from` volts and the network answered `to`.
     ///
     /// Away from its narrow regulating band a regulated source is flat, and the network's answer then
-    /// leaps over the band to and fro; so the next look is taken inside it.
+    /// leaps over the band to and fro; so the next look is taken inside it. Likewise for an input that
+    /// takes all or nothing on either side of the band in which it holds its feed up.
     pub(crate) fn next_look(self, from: f64, to: f64) -> f64 {
-        let Self::Regulated { set, droop, limit } = self else { return to };
-        let lowest = set - droop * limit;
+        let (lowest, set) = match self {
+            Self::Regulated { set, droop, limit, .. } => (set - droop * limit, set),
+            Self::Input { watts, floor, ohms } => (floor, full_input(watts, floor, ohms)),
+            _ => return to,
+        };
         if (from < lowest && to > set) || (from > set && to < lowest) {
             f64::midpoint(lowest, set)
         } else {
@@ -143,14 +164,29 @@ impl Law {
     }
 }
 
+/// Share of the held voltage below which a limit of power says nothing any more.
+const LEAST_OUTPUT: f64 = 1e-3;
+
+/// The most that a regulated source delivers at `v` volts.
+pub(crate) fn most_amperes(v: f64, set: f64, limit: f64, watts: f64) -> f64 {
+    limit.min(watts / v.max(LEAST_OUTPUT * set))
+}
+
+/// The voltage from which an input gets all the power it wants: `(v − floor) v = watts · ohms`.
+fn full_input(watts: f64, floor: f64, ohms: f64) -> f64 {
+    f64::midpoint(floor, (floor * floor + 4.0 * watts * ohms).sqrt())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    const LAWS: [Law; 8] = [
+    const LAWS: [Law; 10] = [
         Law::Battery { emf: 12.6, discharge: 0.004, charge: 0.1 },
-        Law::Regulated { set: 14.4, droop: 0.001, limit: 180.0 },
+        Law::Regulated { set: 14.4, droop: 0.001, limit: 180.0, watts: f64::INFINITY },
+        Law::Regulated { set: 14.4, droop: 0.001, limit: 30.0, watts: 120.0 },
+        Law::Input { watts: 300.0, floor: 9.0, ohms: 0.005 },
         Law::Diode { drop: 0.6, ohms: 0.01 },
         Law::Power { amps: 5.0, rated: 13.5, exponent: 0.55, knee: 1.0 },
         Law::Power { amps: 20.0, rated: 12.0, exponent: -1.0, knee: 6.0 },

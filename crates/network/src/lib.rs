@@ -6,11 +6,14 @@
 
 mod law;
 mod circuit;
+mod flow;
+mod converter;
 mod wiring;
 pub mod heating;
 pub mod operating_point;
 pub mod network;
 pub mod budget;
+mod widest;
 pub mod routes;
 pub mod offsets;
 pub mod update;
@@ -31,11 +34,13 @@ pub use operating_point::{
     SourceMode, SourcePoint,
 };
 pub use outages::{BranchId, Change, Outages, Shift};
-pub use routes::{Route, RouteEnd, Routes};
+pub use routes::{Route, RouteEnd, RouteStart, Routes};
 pub use trial::{Deviations, Gradient, Trial};
 pub use update::{Update, UpdateParts};
 
 #[cfg(test)]
 mod published;
 #[cfg(test)]
-mod laws;
+pub(crate) mod laws;
+#[cfg(test)]
+mod tied;

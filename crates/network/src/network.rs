@@ -5,7 +5,7 @@ use units::{Amperes, Kelvin, Ohms, Volts, Watts};
 
 use crate::circuit::{Ending, Numbers, Parts, Solution, Workspace};
 use crate::heating::metal_temperature;
-use crate::law::Law;
+use crate::law::{Law, most_amperes};
 use crate::operating_point::{
     Balance, BatteryPoint, Convergence, LoadPoint, LoadStatus, OperatingPoint, PiecePoint,
     SourceMode, SourcePoint,
@@ -18,8 +18,11 @@ const MOST_ROUNDS: usize = 60;
 /// Remote sensing has settled when the sensed voltage is this close to what is held, in volts.
 const SENSE_TOLERANCE: f64 = 1e-9;
 
-/// Converter inputs and warm resistances have settled when they change by less than this share.
-const SETTLED_SHARE: f64 = 1e-9;
+/// A current that differs from another by less is the same: what a device leaks, in amperes.
+const LEAST_AMPERES: f64 = 1e-6;
+
+/// Watts by which the sides of a converter may miss each other.
+const LEAST_WATTS: f64 = 1e-3;
 
 /// A vehicle laid out for solving: ordering and symbolic factor are computed here, once.
 #[derive(Debug)]
@@ -91,7 +94,7 @@ impl<'v> Network<'v> {
             round += 1;
             let again = round < MOST_ROUNDS && solution.ending == Ending::Found && {
                 across = self.across(&solution.volts);
-                self.settle_sources(&numbers, &solution, conditions)
+                self.settle_sources(state, &numbers, &solution, conditions)
                     || self.drop_loads(state, &solution, conditions)
                     || temperatures.as_deref_mut().is_some_and(|temperatures| {
                         self.warm(state, &numbers, &solution, conditions, temperatures)
@@ -164,6 +167,7 @@ impl<'v> Network<'v> {
     /// something moved enough to solve again.
     pub(crate) fn settle_sources(
         &self,
+        state: StateId,
         numbers: &Numbers,
         solution: &Solution,
         conditions: &mut Conditions,
@@ -177,12 +181,17 @@ impl<'v> Network<'v> {
             let (plus, minus) = self.wiring.circuit.devices[device];
             let own = solution.volts[plus] - solution.volts[minus];
             let law = numbers.laws[device];
-            if let (Some((high, low)), Law::Regulated { set, droop, limit }) = (source.sense, law) {
+            if let (Some((high, low)), Law::Regulated { set, droop, limit, watts }) =
+                (source.sense, law)
+            {
+                // At a limit of power too it holds no voltage any more.
+                let limit = most_amperes(own, set, limit, watts);
                 let sensed = solution.volts[high.index()] - solution.volts[low.index()];
                 let more = conditions.deviations.held.get(at).map_or(0.0, |volts| volts.0);
                 let short = source.set_point.0 + more - sensed;
                 let delivered = -law.amperes(own);
-                let regulating = delivered > 0.0 && delivered < limit;
+                let at_limit = delivered >= limit - LEAST_AMPERES;
+                let regulating = delivered > 0.0 && !at_limit;
                 if regulating && short.abs() > SENSE_TOLERANCE {
                     let follows = self.sense_follows(
                         numbers,
@@ -193,7 +202,7 @@ impl<'v> Network<'v> {
                     );
                     conditions.held_volts[at] = set + short / follows.max(0.05);
                     changed = true;
-                } else if delivered >= limit && short < -SENSE_TOLERANCE {
+                } else if at_limit && short < -SENSE_TOLERANCE {
                     conditions.held_volts[at] = own + droop * limit * 0.5;
                     changed = true;
                 } else if delivered <= 0.0 && short > SENSE_TOLERANCE && set < own {
@@ -201,16 +210,8 @@ impl<'v> Network<'v> {
                     changed = true;
                 }
             }
-            if let Some(input) = &source.input {
-                let wanted = (own * -law.amperes(own)).max(0.0) / input.efficiency.0;
-                let taken = &mut conditions.input_watts[at];
-                if (wanted - *taken).abs() > SETTLED_SHARE * wanted.max(1.0) {
-                    *taken = wanted;
-                    changed = true;
-                }
-            }
         }
-        changed
+        self.settle_converters(state, numbers, solution, conditions) || changed
     }
 
     /// Volts by which the sensed voltage rises for each volt that the source holds more.
@@ -341,6 +342,10 @@ impl<'v> Network<'v> {
                 }
             })
             .collect();
+        let limited = |at: usize| {
+            let sides = self.converter_sides(at, &numbers.laws, &solution.volts);
+            sides.is_some_and(|sides| sides.limited)
+        };
         let regulated = (0..vehicle.regulated.len())
             .map(|at| {
                 let (amps, volts) = of(Device::Regulated(RegulatedId::at(at)));
@@ -348,8 +353,10 @@ impl<'v> Network<'v> {
                 let limit = source.limit[state.index()].0;
                 let mode = match -amps {
                     _ if limit <= 0.0 => SourceMode::Stopped,
-                    delivered if delivered >= limit * (1.0 - 1e-9) => SourceMode::Limited,
-                    delivered if delivered > 1e-6 => SourceMode::Regulating,
+                    delivered if limited(at) && delivered > LEAST_AMPERES => SourceMode::Starved,
+                    _ if limited(at) => SourceMode::DroppedOut,
+                    delivered if delivered >= limit - LEAST_AMPERES => SourceMode::Limited,
+                    delivered if delivered > LEAST_AMPERES => SourceMode::Regulating,
                     _ => SourceMode::Idle,
                 };
                 SourcePoint {
@@ -361,7 +368,7 @@ impl<'v> Network<'v> {
             })
             .collect();
         let convergence = match solution.ending {
-            Ending::Found => Convergence::Reached,
+            Ending::Found => self.converters_agree(&numbers.laws, &solution.volts),
             Ending::NotFound { device, amperes } => {
                 Convergence::NotReached { at: self.device_name(device), amps: Amperes(amperes) }
             }
@@ -380,6 +387,20 @@ impl<'v> Network<'v> {
             siemens: numbers.siemens.clone(),
             volts: solution.volts,
             across,
+        }
+    }
+
+    /// Reached unless a converter gives what it does not take.
+    fn converters_agree(&self, laws: &[Law], volts: &[f64]) -> Convergence {
+        match self.converter_miss(laws, volts) {
+            Some((at, miss)) if miss.0.abs() > LEAST_WATTS => {
+                let source = &self.vehicle().regulated[at];
+                Convergence::NotReached {
+                    at: source.id.clone(),
+                    amps: Amperes(miss.0.abs() / source.set_point.0),
+                }
+            }
+            _ => Convergence::Reached,
         }
     }
 
@@ -492,10 +513,12 @@ impl<'v> Network<'v> {
         let status = match law {
             _ if !on => LoadStatus::Off,
             _ if dropped => LoadStatus::DroppedOut,
+            _ if load.is_dead_at(Volts(volts)) => LoadStatus::Dead,
             Law::Power { exponent, knee, .. } if exponent < 0.0 && volts < knee => {
                 LoadStatus::Starved { most: self.most_power(id, numbers, across) }
             }
             _ if load.minimum.is_some_and(|minimum| volts < minimum.0) => LoadStatus::BelowMinimum,
+            _ if load.minimum.is_none() && volts < load.usual_minimum.0 => LoadStatus::BelowUsual,
             _ => LoadStatus::Fed,
         };
         LoadPoint {
@@ -553,6 +576,14 @@ impl<'v> Network<'v> {
             }
         }
         balance.error = balance.sources - balance.loads - balance.charging - balance.losses;
+        // Input and output of a converter are two devices, each with its own place in the sum; what
+        // ties them is its efficiency, and a converter that made energy would show here.
+        for (at, source) in self.vehicle().regulated.iter().enumerate() {
+            let sides = self.converter_sides(at, &numbers.laws, volts);
+            let (Some(input), Some(sides)) = (&source.input, sides) else { continue };
+            balance.conversion += Watts(sides.taken - sides.given);
+            balance.error += Watts((sides.given / input.efficiency.0 - sides.taken).abs());
+        }
         balance.kirchhoff =
             Amperes(into.iter().fold(0.0, |most: f64, amperes| most.max(amperes.abs())));
         balance

@@ -76,7 +76,7 @@ impl Network<'_> {
         let mut ways = Vec::new();
         for &victim in &victims {
             let Some(home) = self.home(point, victim, &metal) else { continue };
-            let (plus, minus) = self.home_terminals(home);
+            let (plus, minus) = self.home_terminals(&home);
             let earthed = match vehicle.earth {
                 Earth::Negative => minus.index(),
                 Earth::Positive => plus.index(),

@@ -26,9 +26,13 @@ pub struct PiecePoint {
 pub enum LoadStatus {
     /// Not switched on in this state.
     Off,
-    /// On, and at or above its minimum, or without one.
+    /// On, and at or above its minimum, or above the usual one of its kind where it states none.
     Fed,
-    /// On, and below its minimum.
+    /// On, and has next to no volts.
+    Dead,
+    /// On, states no minimum, and is below the usual one of its kind.
+    BelowUsual,
+    /// On, and below the minimum that it states.
     BelowMinimum,
     /// It switched itself off because the voltage fell below its dropout.
     DroppedOut,
@@ -74,6 +78,10 @@ pub enum SourceMode {
     Regulating,
     /// It delivers all it can and the voltage is below what it would hold.
     Limited,
+    /// A converter that delivers less than it would, because its feed gives no more.
+    Starved,
+    /// A converter that delivers nothing, because its feed is below what it works on.
+    DroppedOut,
 }
 
 /// A regulated source in a state.
@@ -100,7 +108,10 @@ pub struct Balance {
     pub charging: Watts,
     /// Heat in conductors, joints, structures, in-line parts.
     pub losses: Watts,
-    /// Sources less everything else: zero but for rounding.
+    /// Heat in converters, a part of what `loads` counts: what they take less what they give.
+    pub conversion: Watts,
+    /// Sources less everything else, and what any converter gives beyond its input and efficiency:
+    /// zero but for rounding.
     pub error: Watts,
     /// Largest sum of currents into any point: zero but for rounding.
     pub kirchhoff: Amperes,

@@ -3,6 +3,7 @@
 use serde_json::Value;
 
 use crate::circuit::{Circuit, Ending, Numbers};
+use crate::flow::{Flow, Way};
 use crate::law::Law;
 
 fn number(value: &Value, key: &str) -> f64 {
@@ -66,9 +67,12 @@ fn law(element: &Value) -> Law {
         "battery2" => {
             Law::Battery { emf: get("volts"), discharge: get("ohms"), charge: get("charge_ohms") }
         }
-        "regulated" => {
-            Law::Regulated { set: get("volts"), droop: get("droop_ohms"), limit: get("max_amps") }
-        }
+        "regulated" => Law::Regulated {
+            set: get("volts"),
+            droop: get("droop_ohms"),
+            limit: get("max_amps"),
+            watts: f64::INFINITY,
+        },
         "diode" => Law::Diode { drop: get("volts"), ohms: get("ohms") },
         "power_law" => Law::Power {
             amps: get("amps"),
@@ -89,6 +93,45 @@ fn law(element: &Value) -> Law {
         },
         other => panic!("{other}"),
     }
+}
+
+/// Whose current leaves where in 24 flows: Bialek's distribution matrix, inverted by
+/// `numpy.linalg.inv` (`checks/tracing.py`).
+#[test]
+fn tracing_agrees_with_the_distribution_matrix() {
+    let recorded: Value =
+        serde_json::from_str(include_str!("../../../checks/vectors/tracing.json")).expect("JSON");
+    let list = |value: &Value| value.as_array().expect("a list").clone();
+    let float = |value: &Value| value.as_f64().expect("a number");
+    let mut compared = 0;
+    for network in list(&recorded["networks"]) {
+        let heights: Vec<f64> = list(&network["heights"]).iter().map(float).collect();
+        let ways = list(&network["ways"])
+            .iter()
+            .map(|way| Way { from: index(&way[0]), to: index(&way[1]), amps: float(&way[2]) })
+            .collect();
+        let exits: Vec<(usize, f64)> = list(&network["leaves"])
+            .iter()
+            .map(|exit| (index(&exit[0]), float(&exit[1])))
+            .collect();
+        let flow = Flow::new(&heights, ways, &exits);
+        for (enters, shares) in list(&network["enters"]).iter().zip(list(&network["shares"])) {
+            let (node, amps) = (index(&enters[0]), float(&enters[1]));
+            let mut found = vec![0.0; exits.len()];
+            for (exit, _, amps) in flow.trace(node, amps).exits {
+                found[exit] += amps;
+            }
+            for (found, share) in found.iter().zip(list(&shares)) {
+                assert!(
+                    (found - float(&share)).abs() < 1e-9 * amps,
+                    "{} {found} {share}",
+                    network["name"]
+                );
+                compared += 1;
+            }
+        }
+    }
+    assert!(compared > 60, "{compared}");
 }
 
 /// Operating points of 44 networks with every kind of law, solved by `scipy.optimize.root` along a

@@ -102,6 +102,8 @@ impl Network<'_> {
         let mut conditions = base.conditions.clone();
         conditions.deviations = deviations.clone();
         conditions.dropped.fill(false);
+        conditions.releases.fill(0);
+        conditions.limit_steps.fill(None);
         for (held, more) in conditions.held_volts.iter_mut().zip(&deviations.held) {
             *held += more.0;
         }
@@ -111,6 +113,7 @@ impl Network<'_> {
             conditions.held_volts =
                 known.map(|((held, before), now)| held - before.0 + now.0).collect();
             conditions.input_watts.clone_from(&start.conditions.input_watts);
+            conditions.output_watts.clone_from(&start.conditions.output_watts);
         }
         let mut across = start.map_or_else(|| base.across.clone(), |start| start.across.clone());
         for _ in 0..MOST_ROUNDS + self.vehicle().loads.len() {
@@ -121,7 +124,7 @@ impl Network<'_> {
                 return None;
             }
             across = self.across(&solution.volts);
-            if !self.settle_sources(&numbers, &solution, &mut conditions)
+            if !self.settle_sources(base.state, &numbers, &solution, &mut conditions)
                 && !self.drop_loads(base.state, &solution, &mut conditions)
             {
                 return Some(Trial {

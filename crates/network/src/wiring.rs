@@ -7,6 +7,7 @@ use model::{Inline, InlineKind, LoadLaw, Piece, PointId, StateId, Vehicle};
 use units::{Amperes, Kelvin, Ohms, Volts};
 
 use crate::circuit::{Circuit, Numbers};
+use crate::converter::LimitStep;
 use crate::law::Law;
 use crate::trial::Deviations;
 
@@ -57,8 +58,14 @@ pub(crate) struct Conditions {
     pub conductor_ohms: Vec<f64>,
     /// Voltage that each regulated source holds at its own terminals.
     pub held_volts: Vec<f64>,
-    /// Power that each converter takes in.
+    /// Power that each converter takes in if its feed can give it.
     pub input_watts: Vec<f64>,
+    /// The most that each converter can give, from what its feed gives; endless where that suffices.
+    pub output_watts: Vec<f64>,
+    /// How often each converter was found to need no such limit after it had one.
+    pub releases: Vec<u8>,
+    /// From what each converter's limit is found.
+    pub limit_steps: Vec<LimitStep>,
     /// Loads that have switched themselves off.
     pub dropped: Vec<bool>,
     /// How the vehicle is thought to differ from its file.
@@ -165,6 +172,7 @@ impl<'v> Wiring<'v> {
                         set: conditions.held_volts[id.index()],
                         droop: source.droop.0,
                         limit: source.limit[state.index()].0,
+                        watts: conditions.output_watts[id.index()],
                     }
                 } else {
                     Law::Off
@@ -172,11 +180,12 @@ impl<'v> Wiring<'v> {
             }
             Device::Input(id) => {
                 let watts = conditions.input_watts[id.index()];
-                if watts > 0.0 {
-                    let rated = vehicle.nominal.0;
-                    Law::Power { amps: watts / rated, rated, exponent: -1.0, knee: 0.3 * rated }
-                } else {
-                    Law::Off
+                match &vehicle.regulated_source(id).input {
+                    Some(input) if watts > 0.0 => {
+                        let floor = input.minimum.0;
+                        Law::Input { watts, floor, ohms: input_ohms(vehicle, id, state) }
+                    }
+                    _ => Law::Off,
                 }
             }
             Device::Load(id) => {
@@ -215,6 +224,9 @@ impl<'v> Wiring<'v> {
                 .collect(),
             held_volts: vehicle.regulated.iter().map(|source| source.set_point.0).collect(),
             input_watts: vec![0.0; vehicle.regulated.len()],
+            output_watts: vec![f64::INFINITY; vehicle.regulated.len()],
+            releases: vec![0; vehicle.regulated.len()],
+            limit_steps: vec![None; vehicle.regulated.len()],
             dropped: vec![false; vehicle.loads.len()],
             deviations: Deviations::default(),
             lost_batteries: Vec::new(),
@@ -245,6 +257,21 @@ impl<'v> Wiring<'v> {
     pub(crate) fn branch_of(&self, piece: Piece) -> Option<usize> {
         self.branches.iter().position(|branch| branch.pieces().any(|own| own == piece))
     }
+}
+
+/// The most that a converter takes in: its full output, with remote sensing a quarter above what it
+/// holds, over its efficiency.
+pub(crate) fn most_input_watts(vehicle: &Vehicle, id: RegulatedId, state: StateId) -> f64 {
+    let source = vehicle.regulated_source(id);
+    let efficiency = source.input.as_ref().map_or(1.0, |input| input.efficiency.0);
+    1.25 * source.set_point.0 * source.limit[state.index()].0 / efficiency
+}
+
+/// How sharply a converter holds its feed up: from nothing to all it takes within a fiftieth of the
+/// voltage that it holds.
+fn input_ohms(vehicle: &Vehicle, id: RegulatedId, state: StateId) -> f64 {
+    let floor = vehicle.regulated_source(id).input.as_ref().map_or(1.0, |input| input.minimum.0);
+    0.02 * floor * floor / most_input_watts(vehicle, id, state)
 }
 
 /// Temperature of the air around a conductor in a state.

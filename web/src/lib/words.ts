@@ -80,6 +80,8 @@ export const MODES: Readonly<Record<string, string>> = {
   idle: 'turns, delivers nothing',
   regulating: 'holds its voltage',
   limited: 'delivers all it can',
+  starved: 'limited: its feed gives no more',
+  'dropped-out': 'gives nothing: its feed is too low',
 };
 
 const KINDS: Readonly<Record<string, string>> = {

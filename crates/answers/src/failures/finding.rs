@@ -192,6 +192,8 @@ fn finding(vehicle: &Vehicle, finding: &Finding) -> FailureFinding {
             status: match status {
                 LoadStatus::Off => "off",
                 LoadStatus::Fed => "fed",
+                LoadStatus::Dead => "dead",
+                LoadStatus::BelowUsual => "below-usual",
                 LoadStatus::BelowMinimum => "below-minimum",
                 LoadStatus::DroppedOut => "dropped-out",
                 LoadStatus::Starved { .. } => "starved",

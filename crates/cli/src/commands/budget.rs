@@ -4,7 +4,7 @@ use std::fmt::Write;
 use std::path::PathBuf;
 
 use answers::budget::Budgets;
-use model::{Earth, Piece, StateId, Vehicle};
+use model::{BatteryId, Earth, Piece, StateId, Vehicle};
 use network::budget::Home;
 use network::{Budget, LoadStatus, Network, OperatingPoint, Side, Term};
 use units::{Volts, print};
@@ -100,7 +100,16 @@ fn budget_text(
     asked: &Asked,
 ) {
     let load = vehicle.load(budget.load);
-    let home = names::home(vehicle, budget.home);
+    let home = answers::budget::source(vehicle, &budget.home);
+    let (low, high) = match &budget.home {
+        Home::Series(chain) => (chain.first(), chain.last()),
+        Home::Battery(_) | Home::Source(_) => (None, None),
+    };
+    let post = |id: Option<&BatteryId>| id.map_or(home.as_str(), |id| &vehicle.battery(*id).id);
+    let (feed_home, return_home) = match vehicle.earth {
+        Earth::Negative => (post(high), post(low)),
+        Earth::Positive => (post(low), post(high)),
+    };
     let _ = writeln!(
         text,
         "{} · {} · {}\n",
@@ -108,9 +117,9 @@ fn budget_text(
         bold(&load.name),
         bold(state_words(vehicle, point.state))
     );
-    let (plus, minus) = match (budget.home, vehicle.earth) {
-        (Home::Battery(_) | Home::Source(_), Earth::Negative) => ("+", "-"),
-        (Home::Battery(_) | Home::Source(_), Earth::Positive) => ("-", "+"),
+    let (plus, minus) = match vehicle.earth {
+        Earth::Negative => ("+", "-"),
+        Earth::Positive => ("-", "+"),
     };
     let largest = budget.terms.iter().map(|term| term.volts.0.abs()).fold(0.0, f64::max);
     let bar = Bar { largest, width: asked.width };
@@ -118,7 +127,7 @@ fn budget_text(
         text,
         "{}  {}",
         bold(format!("feed    {:>9}", print::loss(budget.feed))),
-        dim(format!("a meter from {home}/{plus} to {}/{plus}", load.id))
+        dim(format!("a meter from {feed_home}/{plus} to {}/{plus}", load.id))
     );
     side_text(text, vehicle, budget, Side::Feed, all, &bar);
     let at = point.load(budget.load);
@@ -128,6 +137,11 @@ fn budget_text(
         (_, LoadStatus::Starved { most }) => {
             warning(format!("cannot be fed; at most {}", print::watts(most)))
         }
+        (_, LoadStatus::Dead) => warning("dead: next to no volts"),
+        (_, LoadStatus::BelowUsual) => warning(format!(
+            "no minimum is stated; below the usual one, {}",
+            print::volts(load.usual_minimum)
+        )),
         (Some(margin), _) if margin < Volts::ZERO => {
             warning(format!("{} below its minimum", print::volts(margin.abs())))
         }
@@ -145,9 +159,13 @@ fn budget_text(
         text,
         "{}  {}",
         bold(format!("return  {:>9}", print::loss(budget.back))),
-        dim(format!("a meter from {}/{minus} to {home}/{minus}", load.id))
+        dim(format!("a meter from {}/{minus} to {return_home}/{minus}", load.id))
     );
     side_text(text, vehicle, budget, Side::Return, all, &bar);
+    if let Home::Series(chain) = &budget.home {
+        between_text(text, vehicle, point, budget, chain);
+        side_text(text, vehicle, budget, Side::Between, all, &bar);
+    }
     let _ = writeln!(
         text,
         "{}\n",
@@ -157,6 +175,29 @@ fn budget_text(
             print::fixed(budget.load_volts.0, 3),
             print::fixed(budget.back.0, 3),
             format_args!("{} V", print::fixed(budget.source_volts.0, 3)),
+        ))
+    );
+}
+
+/// What batteries in series give, and what is lost between them.
+fn between_text(
+    text: &mut String,
+    vehicle: &Vehicle,
+    point: &OperatingPoint,
+    budget: &Budget,
+    chain: &[BatteryId],
+) {
+    let each: Vec<String> = chain
+        .iter()
+        .map(|id| format!("{} {}", vehicle.battery(*id).id, print::volts(point.battery(*id).volts)))
+        .collect();
+    let _ = writeln!(
+        text,
+        "{}  {}",
+        bold(format!("between {:>9}", print::loss(budget.between))),
+        dim(format!(
+            "the source is batteries in series: {}; less what is lost between them",
+            each.join(" + ")
         ))
     );
 }

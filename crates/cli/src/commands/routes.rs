@@ -3,9 +3,9 @@
 use std::fmt::Write;
 use std::path::PathBuf;
 
-use answers::routes::{ReturnRoutes, RoutesState};
+use answers::routes::{ReturnRoutes, RoutesState, asked as asked_for};
 use model::{StateId, Vehicle};
-use network::{Network, Routes};
+use network::{Network, RouteStart, Routes};
 use units::{Amperes, Ratio, print};
 
 use crate::answer::{Answer, Asked, Exit, Failure, json};
@@ -23,10 +23,10 @@ const SMALL_SHARE: f64 = 0.005;
 pub(crate) struct Arguments {
     /// The vehicle file, or `-` for standard input.
     file: PathBuf,
-    /// The load.
+    /// The load; or a battery while it is charged, or a converter.
     #[arg(long, required_unless_present = "all", conflicts_with = "all")]
     load: Option<String>,
-    /// The routes of every load together.
+    /// The routes of all that flows: loads, batteries being charged, converters.
     #[arg(long)]
     all: bool,
     /// The operating state; all in which something flows when left out.
@@ -41,10 +41,13 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     let opened = vehicle_file::open(&arguments.file)?;
     let vehicle = opened.vehicle(asked.width)?;
     let mut options = Options::default();
-    let load = arguments.load.as_deref().map(|name| vehicle_file::load(vehicle, name));
-    let load = load.and_then(|load| options.keep(load));
-    let states: Option<Vec<StateId>> = match (&arguments.state, load) {
-        (None, Some(load)) => Some(vehicle.load(load).on.clone()),
+    let start = arguments.load.as_deref().map(|name| match asked_for(vehicle, name) {
+        Some(start) => Ok(start),
+        None => vehicle_file::load(vehicle, name).map(RouteStart::Load),
+    });
+    let start = start.and_then(|start| options.keep(start));
+    let states: Option<Vec<StateId>> = match (&arguments.state, start) {
+        (None, Some(RouteStart::Load(load))) => Some(vehicle.load(load).on.clone()),
         (name, _) => options.keep(vehicle_file::states(vehicle, name.as_deref())),
     };
     let (Some(states), true) = (states, options.all_right()) else {
@@ -54,19 +57,19 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     let (mut text, mut all) = (String::new(), Vec::new());
     for state in states {
         let point = network.operating_point(state);
-        let routes = match load {
-            Some(load) => network.routes(&point, load),
-            None => network.all_routes(&point),
+        let routes = network.routes_from(&point, |own| start.is_none_or(|start| start == own));
+        let whose = match start {
+            None => "all that flows".to_owned(),
+            Some(RouteStart::Load(load)) => vehicle.load(load).name.clone(),
+            Some(other) => names::start(vehicle, other),
         };
-        let whose =
-            load.map_or_else(|| "all loads".to_owned(), |load| vehicle.load(load).name.clone());
         let _ = writeln!(
             text,
             "{} · {} · {}: {} on the way home",
             bold(&vehicle.name),
             bold(whose),
             bold(state_words(vehicle, state)),
-            print::amperes(routes.total)
+            print::amperes(routes.taken())
         );
         if routes.routes.is_empty() {
             text.push_str("  nothing flows\n");
@@ -99,8 +102,8 @@ pub(crate) fn routes_text(
     let mut ways: Vec<(String, Amperes, Ratio)> = Vec::new();
     for route in &routes.routes {
         let way = names::way(vehicle, route);
-        let way = if routes.routes.iter().any(|other| other.load != route.load) {
-            format!("{}: {way}", vehicle.load(route.load).id)
+        let way = if routes.routes.iter().any(|other| other.start != route.start) {
+            format!("{}: {way}", names::start(vehicle, route.start))
         } else {
             way
         };

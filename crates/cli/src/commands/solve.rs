@@ -50,7 +50,9 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
 
 /// True when something in the answer wants attention.
 fn finding(vehicle: &Vehicle, point: &OperatingPoint) -> bool {
+    let starved = |mode| matches!(mode, SourceMode::Starved | SourceMode::DroppedOut);
     point.convergence != Convergence::Reached
+        || point.regulated.iter().any(|source| starved(source.mode))
         || point.loads.iter().any(|load| !matches!(load.status, LoadStatus::Off | LoadStatus::Fed))
         || vehicle.conductors.iter().enumerate().any(|(at, conductor)| {
             let temperature = point.pieces[at].temperature;
@@ -131,16 +133,17 @@ fn sources(text: &mut String, vehicle: &Vehicle, point: &OperatingPoint, asked: 
     for (source, at) in vehicle.regulated.iter().zip(&point.regulated) {
         let what = match at.mode {
             SourceMode::Stopped => continue,
-            SourceMode::Idle => "runs, delivers nothing",
-            SourceMode::Regulating => "holds its voltage",
-            SourceMode::Limited => "at its limit",
+            SourceMode::Idle => "runs, delivers nothing".to_owned(),
+            SourceMode::Regulating => "holds its voltage".to_owned(),
+            SourceMode::Limited => "at its limit".to_owned(),
+            SourceMode::Starved => {
+                format!("{ATTENTION}limited: its feed gives no more")
+            }
+            SourceMode::DroppedOut => {
+                format!("{ATTENTION}gives nothing: its feed is below what it works on")
+            }
         };
-        rows.push(vec![
-            source.id.clone(),
-            print::volts(at.volts),
-            print::amperes(at.amps),
-            what.to_owned(),
-        ]);
+        rows.push(vec![source.id.clone(), print::volts(at.volts), print::amperes(at.amps), what]);
     }
     let columns = [
         Column::Left("source"),
@@ -157,6 +160,11 @@ fn loads(text: &mut String, vehicle: &Vehicle, point: &OperatingPoint, asked: &A
         let (margin, word) = match at.status {
             LoadStatus::Off => continue,
             LoadStatus::Fed => (at.margin, String::new()),
+            LoadStatus::Dead => (at.margin, format!("{ATTENTION}dead: next to no volts")),
+            LoadStatus::BelowUsual => {
+                let least = print::volts(load.usual_minimum);
+                (at.margin, format!("{ATTENTION}below its usual minimum, {least}"))
+            }
             LoadStatus::BelowMinimum => (at.margin, format!("{ATTENTION}below its minimum")),
             LoadStatus::DroppedOut => (at.margin, format!("{ATTENTION}switched itself off")),
             LoadStatus::Starved { most } => {

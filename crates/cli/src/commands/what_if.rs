@@ -169,6 +169,8 @@ fn state_text(
         let word = match (before.status, after.status) {
             (a, b) if a == b => String::new(),
             (_, LoadStatus::Fed) => "now fed".to_owned(),
+            (_, LoadStatus::Dead) => format!("{ATTENTION}now dead"),
+            (_, LoadStatus::BelowUsual) => format!("{ATTENTION}now below its usual minimum"),
             (_, LoadStatus::BelowMinimum) => format!("{ATTENTION}now below its minimum"),
             (_, LoadStatus::DroppedOut) => format!("{ATTENTION}now switches itself off"),
             (_, LoadStatus::Starved { .. }) => format!("{ATTENTION}now cannot be fed"),

@@ -1189,6 +1189,16 @@ export interface components {
             /** @description The refused text; null when an undo or redo was refused. */
             readonly yours: string | null;
         };
+        /** @description A battery of the source. */
+        readonly BudgetBattery: {
+            /** @description Its name. */
+            readonly battery: string;
+            /**
+             * Format: double
+             * @description Between its own posts.
+             */
+            readonly volts: number;
+        };
         /** @description One operating state. */
         readonly BudgetState: {
             /** @description The load's whole circuit in volts. */
@@ -2616,7 +2626,7 @@ export interface components {
              * @description The most it could get, when starved.
              */
             readonly most_watts?: number;
-            /** @description `off`, `fed`, `below-minimum`, `dropped-out` or `starved`. */
+            /** @description `off`, `fed`, `dead`, `below-minimum`, `below-usual`, `dropped-out` or `starved`. */
             readonly status: string;
             /**
              * Format: double
@@ -3151,6 +3161,11 @@ export interface components {
             readonly charging_watts: number;
             /**
              * Format: double
+             * @description Heat in converters, a part of what goes into loads.
+             */
+            readonly conversion_watts: number;
+            /**
+             * Format: double
              * @description What is left over: zero but for rounding.
              */
             readonly error_watts: number;
@@ -3571,17 +3586,27 @@ export interface components {
             /** @description The battery or source at which it ends. */
             readonly end: string;
             /**
+             * @description What that is: `source` for a battery or source that delivers, or `load`, `charging` or
+             *     `converter` where the current goes on as that one's own.
+             */
+            readonly end_kind: string;
+            /**
              * Format: double
              * @description Volts of the end against the first battery's negative post; null when nothing joins them.
              */
             readonly end_volts: number | null;
-            /** @description The load whose current it is. */
+            /** @description The load whose current it is, or what else it begins at. */
             readonly load: string;
+            /**
+             * @description What that is: `load`, `charging` (a battery), `converter` (its input), or `source` for current
+             *     that a battery passes on to the next in series or that goes home through no load.
+             */
+            readonly load_kind: string;
             /** @description Pieces in the order of the way home. */
             readonly pieces: readonly string[];
             /**
              * Format: double
-             * @description Its part of the load's current.
+             * @description Its part of all that was asked about.
              */
             readonly share: number;
             /** @description The same pieces with what they carry and lose; their volts add up to `volts`. */
@@ -3751,7 +3776,7 @@ export interface components {
              * @description Positive when it delivers.
              */
             readonly amps: number;
-            /** @description `stopped`, `idle`, `regulating` or `limited`. */
+            /** @description `stopped`, `idle`, `regulating`, `limited`, `starved` or `dropped-out`. */
             readonly mode: string;
             /**
              * Format: double
@@ -4040,6 +4065,15 @@ export interface components {
         };
         /** @description A load's whole circuit in volts: source = feed + load + return. */
         readonly VoltBudget: {
+            /** @description The batteries that make up the source, from the lowest up; empty for another source. */
+            readonly batteries: readonly components["schemas"]["BudgetBattery"][];
+            /** @description What each piece between them costs, the largest first. */
+            readonly between: readonly components["schemas"]["BudgetTerm"][];
+            /**
+             * Format: double
+             * @description Lost between batteries in series: by so much their volts together are more than the source's.
+             */
+            readonly between_volts: number;
             /** @description What each piece costs on the way there, the largest first. */
             readonly feed: readonly components["schemas"]["BudgetTerm"][];
             /**
@@ -4066,11 +4100,11 @@ export interface components {
              * @description Lost on the way home.
              */
             readonly return_volts: number;
-            /** @description The battery or source at which the circuit begins and ends. */
+            /** @description The battery or source at which the circuit begins and ends; batteries in series joined by ` + `. */
             readonly source: string;
             /**
              * Format: double
-             * @description Between its posts.
+             * @description Between its posts; of batteries in series between the outer ones.
              */
             readonly source_volts: number;
         };
@@ -4325,6 +4359,7 @@ export type BasisTold = components['schemas']['BasisTold'];
 export type BatteryState = components['schemas']['BatteryState'];
 export type Believed = components['schemas']['Believed'];
 export type BothTexts = components['schemas']['BothTexts'];
+export type BudgetBattery = components['schemas']['BudgetBattery'];
 export type BudgetState = components['schemas']['BudgetState'];
 export type BudgetTerm = components['schemas']['BudgetTerm'];
 export type Budgets = components['schemas']['Budgets'];

@@ -80,7 +80,7 @@ function devices(scene: Scene, to: To): Name[] {
     ...picture.loads.map(({ id }) => {
       const load = solved?.loads[id];
       const on = load !== undefined && load.status !== 'off';
-      const rank = load?.status === 'below-minimum' ? 85 : on ? 50 + Math.min(30, Math.sqrt(Math.abs(load.amps))) : 8;
+      const rank = on && load.status !== 'fed' ? 85 : on ? 50 + Math.min(30, Math.sqrt(Math.abs(load.amps))) : 8;
       return { id, name: id, volts: on ? load.volts : undefined, rank };
     }),
   ];
