@@ -21,24 +21,26 @@ const NPM_OFFLINE: &str = "case \"$1\" in ci) echo 'npm error code ENOTFOUND' >&
 
 impl Machine {
     fn with_rust_alone() -> Self {
-        let own = Self { folder: tempfile::tempdir().unwrap() };
+        let own = Self { folder: tempfile::tempdir().expect("the machine is laid out") };
         let here = Path::new(env!("CARGO_MANIFEST_DIR"));
         let to = own.at("crates/web");
         for folder in ["src", "examples"] {
-            fs::create_dir_all(to.join(folder)).unwrap();
+            fs::create_dir_all(to.join(folder)).expect("the machine is laid out");
         }
-        fs::write(to.join("Cargo.toml"), MANIFEST).unwrap();
-        fs::write(to.join("examples/say.rs"), EXAMPLE).unwrap();
+        fs::write(to.join("Cargo.toml"), MANIFEST).expect("the machine is laid out");
+        fs::write(to.join("examples/say.rs"), EXAMPLE).expect("the machine is laid out");
         for name in ["build.rs", "src/lib.rs"] {
-            fs::copy(here.join(name), to.join(name)).unwrap();
+            fs::copy(here.join(name), to.join(name)).expect("the machine is laid out");
         }
-        fs::create_dir_all(own.at("web")).unwrap();
+        fs::create_dir_all(own.at("web")).expect("the machine is laid out");
         for name in ["package.json", "package-lock.json"] {
-            fs::write(own.at("web").join(name), "{}").unwrap();
+            fs::write(own.at("web").join(name), "{}").expect("the machine is laid out");
         }
         let bin = own.at("bin");
-        fs::create_dir(&bin).unwrap();
-        for folder in std::env::split_paths(&std::env::var_os("PATH").unwrap()) {
+        fs::create_dir(&bin).expect("the machine is laid out");
+        for folder in
+            std::env::split_paths(&std::env::var_os("PATH").expect("the machine is laid out"))
+        {
             for entry in fs::read_dir(folder).into_iter().flatten().flatten() {
                 let name = entry.file_name();
                 let to = bin.join(&name);
@@ -59,25 +61,26 @@ impl Machine {
     /// Installs a program, or another in its place.
     fn install(&self, name: &str, script: &str) {
         let path = self.at("bin").join(name);
-        fs::write(&path, format!("#!/bin/sh\n{script}\n")).unwrap();
-        fs::set_permissions(&path, fs::Permissions::from_mode(0o755)).unwrap();
+        fs::write(&path, format!("#!/bin/sh\n{script}\n")).expect("the machine takes it");
+        fs::set_permissions(&path, fs::Permissions::from_mode(0o755))
+            .expect("the machine takes it");
     }
 
     /// What cargo warns of while it builds, and what the program then says of its page.
     fn build(&self) -> (Vec<String>, String) {
         let words = ["run", "--offline", "--features", "page", "--example", "say"];
-        let ran = Command::new(std::env::var("CARGO").unwrap())
+        let ran = Command::new(std::env::var("CARGO").expect("the machine takes it"))
             .args(words)
             .current_dir(self.at("crates/web"))
             .env_remove("GROUNDLOOM_WEB_DIST")
             .env("CARGO_TARGET_DIR", self.at("target"))
             .env("PATH", self.at("bin"))
             .output()
-            .unwrap();
-        let told = String::from_utf8(ran.stderr).unwrap();
+            .expect("cargo runs and speaks UTF-8");
+        let told = String::from_utf8(ran.stderr).expect("cargo runs and speaks UTF-8");
         assert!(ran.status.success(), "{told}");
         let warnings = told.lines().filter(|line| line.starts_with("warning")).map(str::to_owned);
-        (warnings.collect(), String::from_utf8(ran.stdout).unwrap())
+        (warnings.collect(), String::from_utf8(ran.stdout).expect("cargo runs and speaks UTF-8"))
     }
 }
 
