@@ -158,12 +158,13 @@ mod tests {
     /// A search path of one folder in which each name answers with its words, or fails with none.
     fn machine(folder: &Path, programs: &[(&str, &str)]) -> Search {
         let _ = fs::remove_dir_all(folder);
-        fs::create_dir_all(folder).unwrap();
+        fs::create_dir_all(folder).expect("the tool is laid out");
         for (name, says) in programs {
             let path = folder.join(name);
             let script = if says.is_empty() { "exit 1".to_owned() } else { format!("echo {says}") };
-            fs::write(&path, format!("#!/bin/sh\n{script}\n")).unwrap();
-            fs::set_permissions(&path, fs::Permissions::from_mode(0o755)).unwrap();
+            fs::write(&path, format!("#!/bin/sh\n{script}\n")).expect("the tool is laid out");
+            fs::set_permissions(&path, fs::Permissions::from_mode(0o755))
+                .expect("the tool is laid out");
         }
         Search::new(Some(folder.into()), None)
     }
