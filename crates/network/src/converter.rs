@@ -142,7 +142,7 @@ fn settle(
         return false;
     }
     let next = match conditions.limit_steps[at] {
-        Some((before, gave)) if limit.is_finite() && before != limit => {
+        Some((before, gave)) if limit.is_finite() && apart(limit, before) => {
             let slope = (through - gave) / (limit - before);
             if slope < 0.9 { (through - slope * limit) / (1.0 - slope) } else { through }
         }
