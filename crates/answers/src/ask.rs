@@ -258,7 +258,7 @@ pub fn diagnose(vehicle: &Vehicle, taken: Taken, watch: Watch<'_>) -> Option<Dia
         return None;
     }
     let found = Found::of(&mut session, diagnosis, seen, taken.complaint);
-    Some(diagnose::of(vehicle, &taken.readings, taken.problems, &found))
+    Some(diagnose::of(vehicle, &taken.readings, &taken.earlier, taken.problems, &found))
 }
 
 /// What to measure next; nothing when stopped.

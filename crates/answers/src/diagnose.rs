@@ -1,7 +1,7 @@
 //! Which joint is bad, and what the readings are worth.
 
 use diagnosis::{
-    Against, Beliefs, Complaint, Diagnosis, Finding, Observation, Session, Sides, SuspectKind,
+    Against, Beliefs, Complaint, Diagnosis, Finding, Hold, Observation, Session, Sides, SuspectKind,
 };
 use file::readings::Readings;
 use model::{JointId, Vehicle};
@@ -10,8 +10,11 @@ use utoipa::ToSchema;
 
 use crate::agreement::{self, FileAgreement};
 use crate::beliefs::{self, ByPart};
+use crate::earlier::{Earlier, EarlierReading};
+use crate::holds::{self, NotCleared};
 use crate::meaning::{self, MeasuredAt};
 use crate::problem::Problem;
+use crate::proof::{self, ProvenReading};
 use crate::separating::{self, Apart, Separating};
 use crate::sides::{self, SideChance};
 use crate::taught::{self, TaughtLimit};
@@ -51,6 +54,12 @@ pub struct Diagnosed {
     pub joints: Named<JointBelief>,
     /// What is believed of everything else.
     pub beliefs: ByPart,
+    /// What keeps this vehicle from being called cleared, whatever the probabilities; empty when nothing does.
+    pub not_cleared: Vec<NotCleared>,
+    /// Readings from before work that was done since: kept, and not weighed.
+    pub before_work: Vec<EarlierReading>,
+    /// The same readings before the work and after it.
+    pub proof: Vec<ProvenReading>,
     /// Readings too many to be weighed one by one.
     pub crowded: CrowdedReadings,
     /// The readings that would tell joints apart which look alike so far.
@@ -232,6 +241,8 @@ pub struct Found {
     pub findings: Vec<Finding>,
     /// On which side the fault lies.
     pub sides: Sides,
+    /// What keeps sides from being called cleared.
+    pub holds: Vec<Hold>,
     /// Joints that look alike so far.
     pub apart: Vec<Apart>,
     /// What is believed of everything that is no joint.
@@ -256,7 +267,8 @@ impl Found {
             diagnosis::sides::NOT_SWITCHED_ON,
         );
         let beliefs = session.beliefs(&diagnosis);
-        Self { seen, diagnosis, findings, sides, apart, beliefs }
+        let holds = session.holds(&diagnosis, &seen, complaint.map(|own| own.load));
+        Self { seen, diagnosis, findings, sides, holds, apart, beliefs }
     }
 }
 
@@ -265,10 +277,11 @@ impl Found {
 pub fn of(
     vehicle: &Vehicle,
     readings: &Readings,
+    earlier: &Earlier,
     problems: Vec<Problem>,
     found: &Found,
 ) -> Diagnosed {
-    let Found { seen, diagnosis, findings, sides, apart, beliefs } = found;
+    let Found { seen, diagnosis, findings, sides, holds, apart, beliefs } = found;
     let crowded = diagnosis::crowded(&readings.readings);
     let again = diagnosis.take_again.iter();
     let sets = diagnosis.sets.iter().filter(|set| set.len() > 1);
@@ -311,6 +324,9 @@ pub fn of(
             })
             .collect(),
         beliefs: beliefs::of(vehicle, beliefs),
+        not_cleared: holds.iter().map(|own| holds::of(vehicle, seen, *own)).collect(),
+        before_work: earlier.left_out.clone(),
+        proof: proof::of(vehicle, &earlier.readings, &readings.readings),
         crowded: CrowdedReadings { together: crowded.together, left_out: crowded.left_out },
         separating: apart.iter().map(|own| separating::of(vehicle, own)).collect(),
     }

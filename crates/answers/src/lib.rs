@@ -16,6 +16,8 @@ pub mod routes;
 pub mod offsets;
 pub mod what_if;
 pub mod edit;
+pub mod earlier;
+pub mod holds;
 pub mod taken;
 pub mod sides;
 pub mod agreement;

@@ -1,8 +1,9 @@
 //! Did it work: the same readings before and after.
 
 use diagnosis::{Observation, observations};
-use model::{Measured, Reading, Vehicle};
+use model::{Measured, Reading, Vehicle, Work};
 use serde::Serialize;
+use units::UnitSystem;
 use utoipa::ToSchema;
 
 use crate::meaning::{self, MeasuredAt};
@@ -53,6 +54,12 @@ pub fn of(vehicle: &Vehicle, before: &[Reading], after: &[Reading]) -> Vec<Prove
             })
         })
         .collect()
+}
+
+/// The torque of work that a vehicle file records, with its unit.
+#[must_use]
+pub fn torque_of(work: &Work) -> Option<String> {
+    work.torque.map(|torque| UnitSystem::Metric.torque(torque))
 }
 
 /// The sign that turns one value into one of the other; nothing when they are of different things.

@@ -5,14 +5,17 @@ use file::readings::{Kept, Line, Readings, one_line};
 use model::Vehicle;
 
 use crate::Refusal;
+use crate::earlier::{Earlier, part};
 use crate::problem::{self, Problem};
 use crate::refusal::{load, state};
 
 /// Readings with what was said about them.
 #[derive(Debug, Clone, Default)]
 pub struct Taken {
-    /// All of them.
+    /// Those that are weighed, and what proves nothing or was not understood.
     pub readings: Readings,
+    /// Those from before work that was done since.
+    pub earlier: Earlier,
     /// What the vehicle does wrong, if somebody says so.
     pub complaint: Option<Complaint>,
     /// Problems of the readings, each with its place in its own text.
@@ -23,11 +26,12 @@ pub struct Taken {
 impl Taken {
     /// Reads one more text, a whole file or typed lines, numbered on from what is there.
     pub fn add(&mut self, bytes: &[u8], vehicle: &Vehicle) {
-        let read = file::readings::read(bytes, vehicle);
+        let mut read = file::readings::read(bytes, vehicle);
+        let added = read.readings.len() + read.worthless.len() + read.kept.len();
+        let earlier = part(&mut read, vehicle);
         self.problems.extend(problem::of(&read.problems, &String::from_utf8_lossy(bytes)));
         let own = &mut self.readings;
         let on = self.last;
-        let added = read.readings.len() + read.worthless.len() + read.kept.len();
         self.last = on.saturating_add(u32::try_from(added).unwrap_or(u32::MAX / 2));
         own.readings.extend(read.readings.into_iter().map(|mut one| {
             one.number += on;
@@ -41,6 +45,7 @@ impl Taken {
             one.number += on;
             one
         }));
+        self.earlier.follow(earlier, on);
         if self.complaint.is_none() {
             self.complaint = read
                 .complaint

@@ -1,10 +1,10 @@
 //! What is taught about a reading: its limit and where that comes from, beside the reading.
 
-use catalogue::{DropLimit, Row};
-use diagnosis::{Observation, taught_limit};
+use catalogue::Row;
+use diagnosis::Observation;
+pub use diagnosis::{Beside, beside};
 use model::Vehicle;
 use serde::Serialize;
-use units::{Amperes, Volts};
 use utoipa::ToSchema;
 
 /// A taught limit beside a reading.
@@ -24,27 +24,6 @@ pub struct TaughtLimit {
     pub source: String,
     /// How sure that is.
     pub confidence: &'static str,
-}
-
-/// A reading beside its limit.
-#[derive(Debug)]
-pub struct Beside {
-    /// The catalogue's row.
-    pub limit: &'static DropLimit,
-    /// What it allows in this vehicle.
-    pub allowed: Volts,
-    /// More than the limit, by more than the meter's own uncertainty.
-    pub above: bool,
-}
-
-/// The limit of a reading; nothing for one that is no taught test.
-#[must_use]
-pub fn beside(vehicle: &Vehicle, own: &Observation) -> Option<Beside> {
-    let limit = taught_limit(vehicle, own.state, own.measured)?;
-    // Defaults do not follow the current (a test of the catalogue says so).
-    let allowed = limit.limit.allowed(Amperes::ZERO, vehicle.nominal);
-    let above = own.value.abs() - 2.0 * own.sigma > allowed.0;
-    Some(Beside { limit, allowed, above })
 }
 
 /// The limit of one reading for programs.

@@ -28,7 +28,7 @@ pub use battery::{
     BatteryResistance, ColdCapacity, CrankingRating, LoadTestMinimum, RestedVoltage,
 };
 pub use cable::{Braid, FlexibleCable, RoadVehicleCable, SaeGauge, braid_area};
-pub use chance::bad_joint_chance;
+pub use chance::{STATED_BAD, bad_joint_chance, stated_bad};
 pub use contact::ContactVoltage;
 pub use fastener::{FormingScrew, PropertyClass, Seat, Thread, ThreadSystem};
 pub use fuse::FuseTime;
@@ -40,7 +40,7 @@ pub use load::{
     CrankingFigure, LoadLaw, PreheatPlug, StarterFigure, StarterTest, TypicalDraw, UsualMinimum,
 };
 pub use material::{AdiabaticConstants, AnodicGroup, GalvanicAllowance, Material};
-pub use practice::{Caution, Preparation, ProtectionRule};
+pub use practice::{Caution, JointProtection, Preparation, ProtectionRule};
 pub use provenance::{Confidence, Provenance};
 pub use resistance::{BRAID_ALLOWANCE, ConductorResistance, METRIC_ALLOWANCE, STRANDING_ALLOWANCE};
 pub use row::{Row, Rows, Table, TableRow};

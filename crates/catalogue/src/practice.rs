@@ -2,6 +2,7 @@
 
 use serde::Deserialize;
 
+use crate::cell;
 use crate::provenance::Provenance;
 use crate::row::{Row, from_fields};
 
@@ -25,6 +26,34 @@ impl Row for Preparation {
 
     fn cells(&self) -> Vec<String> {
         vec![self.key.clone(), self.practice.clone()]
+    }
+}
+
+/// What keeps water and salt off a joint, or that nothing does.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct JointProtection {
+    key: String,
+    #[serde(default)]
+    aliases: Vec<String>,
+    /// False for the words that say that there is nothing.
+    pub guards: bool,
+    /// What else to know.
+    #[serde(default)]
+    pub note: String,
+    /// Where the row comes from.
+    pub provenance: Provenance,
+}
+
+impl Row for JointProtection {
+    const TABLE: &'static str = "joint-protections";
+    const DESCRIPTION: &'static str = "What keeps water and salt off a joint";
+    const HEADS: &'static [&'static str] = &["protection", "also called", "keeps off", "note"];
+
+    from_fields!(key: str, aliases: [String], provenance: Provenance);
+
+    fn cells(&self) -> Vec<String> {
+        vec![self.key.clone(), self.aliases.join(", "), cell::yes(self.guards), self.note.clone()]
     }
 }
 

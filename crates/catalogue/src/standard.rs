@@ -17,7 +17,7 @@ use crate::joint::{IncidentalPath, JointKind};
 use crate::limit::DropLimit;
 use crate::load::{CrankingFigure, LoadLaw, PreheatPlug, StarterFigure, TypicalDraw, UsualMinimum};
 use crate::material::{AnodicGroup, GalvanicAllowance, Material};
-use crate::practice::{Caution, Preparation, ProtectionRule};
+use crate::practice::{Caution, JointProtection, Preparation, ProtectionRule};
 use crate::provenance::Provenance;
 use crate::read;
 use crate::row::{Rows, Table};
@@ -120,6 +120,8 @@ catalogue! {
     contact_metals: ContactMetal;
     /// Classes of open air.
     corrosivity: Corrosivity;
+    /// What keeps water and salt off joints.
+    joint_protections: JointProtection;
     /// Preparation and protection of joints.
     preparation: Preparation;
     /// Cautions.
@@ -218,6 +220,7 @@ mod laws {
         check(&c.braids);
         check(&c.insulation);
         check(&c.joint_kinds);
+        check(&c.joint_protections);
         check(&c.contact_voltages);
         check(&c.incidental_paths);
         check(&c.threads);

@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use answers::ask::{Weighed as Weights, weigh};
+use answers::earlier::{Earlier, EarlierReading, part};
 use diagnosis::{Complaint, Diagnosis, Observation, Session, SuspectKind};
 use file::readings::Readings;
 use model::{Measured, Probe, Problem, Reading, Severity, Told, Vehicle};
@@ -12,6 +13,7 @@ use crate::answer::{Asked, Exit, Failure};
 use crate::names;
 use crate::option::Options;
 use crate::problems::rendered;
+use crate::style::wrapped;
 use crate::vehicle_file::{self, Opened};
 
 /// Where the readings and the complaint come from.
@@ -30,6 +32,8 @@ pub(crate) struct Source {
 /// Readings with what was said about them.
 pub(crate) struct Taken {
     pub readings: Readings,
+    /// From before work that was done since: kept, and not weighed.
+    pub earlier: Earlier,
     pub complaint: Option<Complaint>,
     /// Problems of the readings, rendered; empty when there are none.
     pub problems: String,
@@ -103,7 +107,13 @@ fn taken(source: &Source, vehicle: &Vehicle, asked: &Asked) -> Result<Taken, Fai
             own.number += on;
             own
         }));
+        readings.beside_work.extend(typed.beside_work.into_iter().map(|mut own| {
+            own.number += on;
+            own
+        }));
     }
+    let earlier = part(&mut readings, vehicle);
+    problems.push_str(&earlier_text(&earlier, asked));
     let complaint = match &source.complaint {
         Some(words) => Some(complaint(words, vehicle)?),
         None => readings
@@ -111,7 +121,42 @@ fn taken(source: &Source, vehicle: &Vehicle, asked: &Asked) -> Result<Taken, Fai
             .as_ref()
             .and_then(|own| Some(Complaint { load: own.load?, state: own.state? })),
     };
-    Ok(Taken { readings, complaint, problems, told: all_told, errors })
+    Ok(Taken { readings, earlier, complaint, problems, told: all_told, errors })
+}
+
+/// Which readings are not weighed because of work that was done since, and which may be such.
+fn earlier_text(earlier: &Earlier, asked: &Asked) -> String {
+    let mut text = String::new();
+    let mut works: Vec<(&EarlierReading, Vec<String>)> = Vec::new();
+    for own in &earlier.left_out {
+        let number = own.number.to_string();
+        match works.iter_mut().find(|(known, _)| known.on == own.on && known.date == own.date) {
+            Some((_, numbers)) => numbers.push(number),
+            None => works.push((own, vec![number])),
+        }
+    }
+    for (own, numbers) in works {
+        let date = own.date.as_ref().map_or_else(String::new, |date| format!(" of {date}"));
+        let (which, were) = match numbers.as_slice() {
+            [only] => (format!("reading {only}"), "was"),
+            several => (format!("readings {}", several.join(", ")), "were"),
+        };
+        let words = format!(
+            "{which} {were} taken before the work on {}{date}: kept, and not weighed with those after it.",
+            own.on
+        );
+        text.push_str(&wrapped(&words, asked.width, 2));
+        text.push('\n');
+    }
+    for own in &earlier.same_day {
+        let words = format!(
+            "reading {} was taken on the day of the work on {} and is weighed; if it is from before it, say so in a column `before`.",
+            own.number, own.on
+        );
+        text.push_str(&wrapped(&words, asked.width, 2));
+        text.push('\n');
+    }
+    text
 }
 
 fn complaint(words: &str, vehicle: &Vehicle) -> Result<Complaint, Failure> {

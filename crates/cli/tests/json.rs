@@ -84,6 +84,7 @@ mod pinned {
             &[
                 "../../../../examples/rescue-ambulance.toml ../../../../examples/rescue-ambulance.readings.toml",
                 "readings/every-slip-of-a-line/car.toml readings/every-slip-of-a-line/readings.txt",
+                "readings/before-and-after-work/cart.toml readings/before-and-after-work/lamp.csv",
             ],
         ),
         (

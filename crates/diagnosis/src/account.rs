@@ -125,7 +125,10 @@ impl Session<'_> {
             .filter(|id| SuspectKind::Joint(*id) != suspect.kind)
             .filter_map(|id| {
                 let single = [SuspectKind::Joint(id)];
-                let fault = diagnosis.explanations.iter().find(|own| own.faults == single)?;
+                let fault = diagnosis
+                    .explanations
+                    .iter()
+                    .find(|own| self.beyond_the_file(own) == single)?;
                 let other = self.with_another(best, suspect.kind, id, fault, observations)?;
                 Some((id, against(settled, &other.residuals, observations)))
             })
@@ -207,7 +210,7 @@ impl Session<'_> {
         let mut unknowns = best.fit.as_ref()?.unknowns.clone();
         let mut present = best.belief.present.clone();
         present.retain(|own| Some(*own) != path);
-        unknowns[at] = self.sound.mean[at];
+        unknowns[at] = self.mended(kind, at);
         let states = crate::forward::states_of(observations);
         let guess = self.forward.guess(&unknowns, &present, &states, None)?;
         observations
@@ -230,7 +233,7 @@ impl Session<'_> {
         let mut start = best.fit.as_ref()?.unknowns.clone();
         let mut belief: Belief = best.belief.clone();
         belief.present.retain(|own| Some(*own) != path);
-        belief.mean[at] = self.sound.mean[at];
+        belief.mean[at] = self.mended(kind, at);
         // As it should be and no other: left any room, a fit bends it sooner than it gives a reading up.
         belief.spread[at] = AS_IT_SHOULD_BE;
         let times = start[at].exp();

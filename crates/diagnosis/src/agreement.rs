@@ -11,7 +11,7 @@
 use model::{BatteryId, LoadId, Piece, RegulatedId, Vehicle};
 use statrs::distribution::{ChiSquared, ContinuousCDF};
 
-use crate::diagnose::Explanation;
+use crate::diagnose::{Explanation, SuspectKind};
 use crate::fit::{Belief, Fit, fit, variance};
 use crate::forward::Layout;
 use crate::observation::Observation;
@@ -118,9 +118,10 @@ impl Agreement {
         observations: &[Observation],
         explanations: &[Explanation],
         sound: &Belief,
+        filed: &[SuspectKind],
     ) -> Self {
         let with_all = |own: &&Explanation| own.without.is_none() && own.fit.is_some();
-        let as_filed = explanations.iter().filter(with_all).find(|own| own.faults.is_empty());
+        let as_filed = explanations.iter().filter(with_all).find(|own| own.faults == filed);
         let best =
             explanations.iter().filter(with_all).max_by(|a, b| a.weight.total_cmp(&b.weight));
         let test = |own: Option<&Explanation>| {

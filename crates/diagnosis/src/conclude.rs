@@ -83,8 +83,14 @@ impl Session<'_> {
             })
             .collect();
         let sets = self.inseparable(&suspects, observations, best);
-        let agreement =
-            Agreement::new(vehicle, self.forward.layout, observations, &explanations, &self.sound);
+        let agreement = Agreement::new(
+            vehicle,
+            self.forward.layout,
+            observations,
+            &explanations,
+            &self.sound,
+            &self.as_filed,
+        );
         Diagnosis {
             suspects,
             sets,

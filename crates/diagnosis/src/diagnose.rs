@@ -139,4 +139,6 @@ pub(crate) struct Explanation {
     pub fit: Option<Fit>,
     /// The observation that is taken for wrong.
     pub without: Option<usize>,
+    /// True when its only fault is a way home that nobody has seen and that nobody would miss here.
+    pub idle: bool,
 }

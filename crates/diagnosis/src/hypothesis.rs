@@ -7,8 +7,9 @@ use crate::fit::Belief;
 use crate::forward::Forward;
 use crate::paths::same_bodies;
 use crate::prior::{
-    Prior, REGULATOR_12_V, bad_from, bad_probability, battery_prior, battery_spread, beyond_usual,
-    draw_prior, draw_spread, piece_prior, sound_until,
+    Prior, REGULATOR_12_V, STATED_BAD, bad_from, bad_probability, battery_prior, battery_spread,
+    beyond_usual, clean_after_all, draw_prior, draw_spread, piece_prior, sound_until, stated_bad,
+    worse_by_now,
 };
 
 /// A bad piece has several times the resistance from which it counts as bad: middle and spread of
@@ -44,6 +45,8 @@ pub(crate) struct Hypothesis {
     pub log_odds: f64,
     /// The extra path that is there, if it is about one.
     pub present: Option<usize>,
+    /// True when it takes a fault away: a joint that the file states as bad is clean after all.
+    pub mends: bool,
 }
 
 impl Hypothesis {
@@ -54,6 +57,22 @@ impl Hypothesis {
         belief.spread[self.at] = self.spread;
         belief.present.extend(self.present);
         belief
+    }
+
+    /// The faults that are there when this is so beside those.
+    pub(crate) fn beside(&self, faults: &[SuspectKind]) -> Vec<SuspectKind> {
+        let mut all: Vec<SuspectKind> =
+            faults.iter().copied().filter(|kind| *kind != self.kind).collect();
+        if !self.mends {
+            all.push(self.kind);
+        }
+        all.sort_unstable();
+        all
+    }
+
+    /// False when it says nothing beside those faults: what is bad is bad already, what is clean is.
+    pub(crate) fn changes(&self, faults: &[SuspectKind]) -> bool {
+        faults.contains(&self.kind) == self.mends
     }
 }
 
@@ -72,6 +91,10 @@ pub(crate) fn sound(forward: &Forward<'_>) -> Belief {
     };
     for piece in vehicle.pieces() {
         set(vehicle.piece_slot(piece), piece_prior(vehicle, piece));
+    }
+    for kind in as_filed(forward) {
+        let SuspectKind::Joint(id) = kind else { continue };
+        set(vehicle.piece_slot(Piece::Joint(id)), Prior { middle: 0.0, spread: STATED_BAD });
     }
     for (at, load) in vehicle.loads.iter().enumerate() {
         set(layout.draw(at), draw_prior(load));
@@ -92,6 +115,21 @@ pub(crate) fn sound(forward: &Forward<'_>) -> Belief {
     belief
 }
 
+/// What the file itself says is wrong: joints stated with a resistance at which their kind is bad, and
+/// that cost what makes a joint bad at it. They are faults of every explanation but those that take one
+/// for mended.
+pub(crate) fn as_filed(forward: &Forward<'_>) -> Vec<SuspectKind> {
+    let vehicle = forward.vehicle();
+    let joints = (0..vehicle.joints.len()).map(JointId::at);
+    joints.filter(|id| is_filed_bad(forward, *id)).map(SuspectKind::Joint).collect()
+}
+
+fn is_filed_bad(forward: &Forward<'_>, id: JointId) -> bool {
+    let joint = forward.vehicle().joint(id);
+    let bad = || bad_from(forward.vehicle(), Piece::Joint(id), &forward.points);
+    stated_bad(joint) && bad().is_some_and(|bad| joint.resistance >= bad)
+}
+
 /// Every single fault that is considered.
 pub(crate) fn single_faults(forward: &Forward<'_>) -> Vec<Hypothesis> {
     let vehicle = forward.vehicle();
@@ -104,8 +142,10 @@ pub(crate) fn single_faults(forward: &Forward<'_>) -> Vec<Hypothesis> {
         )
         .then_some(mean - BAD_MULTIPLE.0);
         let log_odds = chance.ln();
-        faults.push(Hypothesis { kind, at, mean, spread, bad_from, log_odds, present });
+        let mends = false;
+        faults.push(Hypothesis { kind, at, mean, spread, bad_from, log_odds, present, mends });
     };
+    let mut mended = Vec::new();
     for piece in vehicle.pieces() {
         let Some(threshold) = bad_from(vehicle, piece, &forward.points) else { continue };
         let at = vehicle.piece_slot(piece);
@@ -115,7 +155,23 @@ pub(crate) fn single_faults(forward: &Forward<'_>) -> Vec<Hypothesis> {
         match piece {
             Piece::Joint(id) => {
                 let joint = vehicle.joint(id);
+                let stated = stated_bad(joint);
                 let chance = bad_probability(vehicle, joint);
+                if is_filed_bad(forward, id) {
+                    let Prior { middle: mean, spread } = clean_after_all(joint);
+                    mended.push(Hypothesis {
+                        kind: SuspectKind::Joint(id),
+                        at,
+                        mean,
+                        spread,
+                        bad_from: None,
+                        log_odds: ((1.0 - chance) / chance).ln(),
+                        present: None,
+                        mends: true,
+                    });
+                    continue;
+                }
+                let chance = if stated { worse_by_now(vehicle, joint) } else { chance };
                 // A chance that a person states may be large: what counts is how it stands to the
                 // chance of its being sound.
                 let chance =
@@ -124,7 +180,10 @@ pub(crate) fn single_faults(forward: &Forward<'_>) -> Vec<Hypothesis> {
             }
             Piece::Conductor(id) => {
                 add(SuspectKind::Conductor(id), at, mean, BAD_MULTIPLE.1, CONDUCTOR_ROTTEN, None);
-                add(SuspectKind::Open(id), at, (1e3 / written).ln(), 1.5, OPEN, None);
+                // What nobody has seen may well not be there; what is drawn was seen.
+                let missing = vehicle.conductor(id).missing;
+                let open = missing.map_or(OPEN, |told| told.0 / (1.0 - told.0));
+                add(SuspectKind::Open(id), at, (1e3 / written).ln(), 1.5, open, None);
             }
             Piece::Inline(id) if !matches!(vehicle.inline(id).kind, InlineKind::Diode { .. }) => {
                 add(SuspectKind::Inline(id), at, mean, BAD_MULTIPLE.1, INLINE_BAD, None);
@@ -172,6 +231,7 @@ pub(crate) fn single_faults(forward: &Forward<'_>) -> Vec<Hypothesis> {
         let chance = EXTRA_PATH / alike.max(1) as f64;
         add(kind, layout.extra(path), EXTRA_OHMS.0, EXTRA_OHMS.1, chance, Some(path));
     }
+    faults.extend(mended);
     faults
 }
 

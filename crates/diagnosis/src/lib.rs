@@ -14,6 +14,7 @@ mod hypothesis;
 pub mod clue;
 pub mod diagnose;
 mod pairs;
+mod cuts;
 mod paths;
 pub mod practice;
 mod watch;
@@ -32,9 +33,11 @@ pub mod next_reading;
 pub mod repairs;
 mod metal;
 pub mod sides;
+pub mod acquittal;
 pub mod symptom;
 
 pub use account::{Against, Finding, Telling};
+pub use acquittal::Hold;
 pub use agreement::{Agreement, Assumption, ChiSquare, Moved};
 pub use belief::{Beliefs, Interval};
 pub use clue::{Change, Clue, clues};
@@ -47,10 +50,13 @@ pub use session::{Session, diagnose};
 pub use sides::{Side, SideBelief, Sides, Standing};
 pub use survey::survey;
 pub use symptom::{Account, Heard, Symptom};
-pub use taught::taught_limit;
+pub use taught::{Beside, beside, taught_limit};
 
 #[cfg(test)]
 mod tests;
+
+#[cfg(test)]
+mod filed;
 
 #[cfg(test)]
 mod outside;

@@ -14,6 +14,15 @@ pub(crate) struct Metal {
 
 impl Metal {
     pub(crate) fn of(vehicle: &Vehicle) -> Self {
+        Self::with(vehicle, true)
+    }
+
+    /// The same without metal that was never meant to carry current.
+    pub(crate) fn without_incidental(vehicle: &Vehicle) -> Self {
+        Self::with(vehicle, false)
+    }
+
+    fn with(vehicle: &Vehicle, incidental: bool) -> Self {
         let mut edges = Vec::new();
         for conductor in &vehicle.conductors {
             let ends = [conductor.from, conductor.to].map(|end| vehicle.joint(end).point.index());
@@ -22,7 +31,8 @@ impl Metal {
         let inlines = edges.len();
         edges.extend(vehicle.inlines.iter().map(|own| (own.from.index(), own.to.index())));
         edges.extend(vehicle.stretches.iter().map(|own| (own.from.index(), own.to.index())));
-        edges.extend(vehicle.incidentals.iter().map(|own| (own.from.index(), own.to.index())));
+        let incidentals = vehicle.incidentals.iter().filter(|_| incidental);
+        edges.extend(incidentals.map(|own| (own.from.index(), own.to.index())));
         for (at, joint) in vehicle.joints.iter().enumerate() {
             let device = vehicle.case_terminal(JointId::at(at));
             edges.extend(device.map(|device| (device.index(), joint.point.index())));
@@ -49,10 +59,19 @@ impl Metal {
         from: impl Iterator<Item = PointId>,
         without: Option<usize>,
     ) -> BTreeSet<usize> {
+        self.reached_without(from, without.as_slice())
+    }
+
+    /// The same, several edges taken away.
+    pub(crate) fn reached_without(
+        &self,
+        from: impl Iterator<Item = PointId>,
+        without: &[usize],
+    ) -> BTreeSet<usize> {
         let mut reached: BTreeSet<usize> = from.map(PointId::index).collect();
         let mut left: Vec<usize> = reached.iter().copied().collect();
         while let Some(point) = left.pop() {
-            for edge in self.at[point].iter().filter(|edge| Some(**edge) != without) {
+            for edge in self.at[point].iter().filter(|edge| !without.contains(edge)) {
                 let (a, b) = self.edges[*edge];
                 for next in [a, b] {
                     if reached.insert(next) {

@@ -154,7 +154,7 @@ impl Session<'_> {
         joints: &[JointId],
         observations: &[Observation],
     ) -> Option<Proposal> {
-        let alone = |own: &&Explanation| match own.faults.as_slice() {
+        let alone = |own: &&Explanation| match self.beyond_the_file(own).as_slice() {
             [SuspectKind::Joint(id)] => joints.contains(id) && own.without.is_none(),
             _ => false,
         };

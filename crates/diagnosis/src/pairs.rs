@@ -46,7 +46,7 @@ impl Session<'_> {
             let Some(first) = self.first(single, fit, asked) else { continue };
             for own in tried {
                 let fault = &self.faults[own.fault];
-                if single.faults.contains(&fault.kind) {
+                if !fault.changes(&single.faults) {
                     continue;
                 }
                 let promise = if fault.present.is_some() {
@@ -70,9 +70,7 @@ impl Session<'_> {
             }
             let single = &singles[first];
             let fault = self.faults[second].clone();
-            let mut kinds = single.faults.clone();
-            kinds.push(fault.kind);
-            kinds.sort_unstable();
+            let kinds = fault.beside(&single.faults);
             if seen.contains(&kinds) {
                 continue;
             }

@@ -17,6 +17,12 @@ const NINETY_NINE: f64 = 2.0 * 2.576;
 
 /// Spread of a resistance that the file states (it was measured).
 const STATED: f64 = 0.25;
+/// Spread of a resistance that the file states of a joint that is bad at it: a bad joint does not stay
+/// as it was.
+pub(crate) const STATED_BAD: f64 = 0.6;
+/// How much likelier than others of its kind a joint is to cost what makes it bad when the file states it
+/// as bad and it costs less so far.
+const WORSE_SOON: f64 = 3.0;
 /// Spread of a conductor's resistance: length by eye, size by name.
 const CONDUCTOR: f64 = 0.08;
 /// Spread of a structure's metal.
@@ -114,6 +120,24 @@ pub fn joint_spread(joint: &Joint) -> f64 {
     if joint.stated {
         return STATED;
     }
+    kind_spread(joint)
+}
+
+/// True when the file itself says that the joint is bad; see [`catalogue::stated_bad`], which others
+/// ask too.
+#[must_use]
+pub fn stated_bad(joint: &Joint) -> bool {
+    catalogue::stated_bad(&joint.kind, joint.stated_ohms())
+}
+
+/// What is believed of a joint that the file states as bad, should it be a clean one after all.
+pub(crate) fn clean_after_all(joint: &Joint) -> Prior {
+    let kind = Catalogue::standard().joint_kinds.find(&joint.kind);
+    let clean = kind.map_or(joint.resistance, |kind| kind.clean_typical);
+    Prior { middle: (clean.0 / joint.resistance.0).ln(), spread: kind_spread(joint) }
+}
+
+fn kind_spread(joint: &Joint) -> f64 {
     let kind = Catalogue::standard().joint_kinds.find(&joint.kind);
     kind.map_or(0.7, |kind| ((kind.clean_high / kind.clean_low).ln() / NINE_OF_TEN).clamp(0.3, 1.0))
 }
@@ -145,6 +169,14 @@ pub(crate) fn battery_spread(nominal: Volts) -> (f64, f64) {
     (EMF_12_V * nominal.0 / 12.0, BATTERY)
 }
 
+/// How likely a joint that the file states as bad, and that costs little so far, costs what makes a
+/// joint bad by now.
+pub(crate) fn worse_by_now(vehicle: &Vehicle, joint: &Joint) -> f64 {
+    let protection = joint.protection.as_deref();
+    let usual = catalogue::bad_joint_chance(&vehicle.environment, &joint.kind, protection, None);
+    WORSE_SOON * usual.0
+}
+
 /// How likely a joint is bad before anything is known: as the file says, or from its kind, age,
 /// environment, protection.
 ///
@@ -155,7 +187,8 @@ pub fn bad_probability(vehicle: &Vehicle, joint: &Joint) -> f64 {
         return told.0;
     }
     let protection = joint.protection.as_deref();
-    catalogue::bad_joint_chance(&vehicle.environment, &joint.kind, protection).0
+    let stated = joint.stated_ohms();
+    catalogue::bad_joint_chance(&vehicle.environment, &joint.kind, protection, stated).0
 }
 
 /// The resistance from which a piece counts as bad: what costs [`BAD_DROP_12_V`], in proportion to

@@ -7,13 +7,13 @@ use crate::clue::{self, Clue};
 use crate::diagnose::{Complaint, Diagnosis, Explanation, SuspectKind};
 use crate::fit::{Belief, Fit, fit};
 use crate::forward::{Forward, Guess, states_of};
-use crate::hypothesis::{Hypothesis, single_faults, sound};
+use crate::hypothesis::{Hypothesis, as_filed, single_faults, sound};
 use crate::observation::Observation;
 use crate::paths::extra_paths;
 use crate::practice::Practice;
 use crate::watch::Watch;
 use crate::weights::normalise;
-use crate::{pairs, tried, wrong};
+use crate::{cuts, pairs, tried, wrong};
 
 /// Fits of one diagnosis, about: pieces of one conductor, which are fitted together, count as one.
 const MOST_FITS: usize = 1
@@ -22,6 +22,7 @@ const MOST_FITS: usize = 1
     + tried::MOST_PATHS_FITTED
     + tried::MOST_STARTED_AGAIN * tried::STARTED_AGAIN.len()
     + pairs::MOST_PAIRS
+    + cuts::MOST_FITTED
     + wrong::MOST_FITTED;
 
 /// A vehicle ready to be asked again and again as readings come in.
@@ -30,6 +31,8 @@ pub struct Session<'v> {
     pub(crate) forward: Forward<'v>,
     pub(crate) sound: Belief,
     pub(crate) faults: Vec<Hypothesis>,
+    /// What is wrong with it by its own file.
+    pub(crate) as_filed: Vec<SuspectKind>,
     pub(crate) practice: Practice,
     clues: Vec<Heard>,
     watch: Watch<'v>,
@@ -89,8 +92,9 @@ impl<'v> Session<'v> {
         let forward = Forward::new(vehicle, suspected, added);
         let sound = sound(&forward);
         let faults = single_faults(&forward);
+        let as_filed = as_filed(&forward);
         let (practice, watch) = (Practice::default(), Watch::default());
-        Self { forward, sound, faults, practice, clues: heard, watch }
+        Self { forward, sound, faults, as_filed, practice, clues: heard, watch }
     }
 
     /// The same, telling `watch` before each fit about which share of the most that can be needed is
@@ -158,6 +162,17 @@ impl<'v> Session<'v> {
             log += (after / normal_below((end - mean) / spread)).ln();
         }
         log
+    }
+
+    /// The middle of an unknown when the fault that is about it is put right.
+    pub(crate) fn mended(&self, kind: SuspectKind, at: usize) -> f64 {
+        let clean = self.faults.iter().find(|own| own.mends && own.kind == kind);
+        clean.map_or(self.sound.mean[at], |own| own.mean)
+    }
+
+    /// The faults of an explanation that are none of the file's own.
+    pub(crate) fn beyond_the_file(&self, own: &Explanation) -> Vec<SuspectKind> {
+        own.faults.iter().copied().filter(|kind| !self.as_filed.contains(kind)).collect()
     }
 
     /// The states in which something was measured or noticed.
@@ -236,6 +251,15 @@ impl<'v> Session<'v> {
         let weight = fit.evidence + log_odds + heard + self.still_sound(&fit, &belief, &faults);
         let unknowns = fit.unknowns.clone();
         let fit = Some(fit);
-        Some(Explanation { faults, weight, odds: log_odds, belief, unknowns, fit, without: None })
+        Some(Explanation {
+            faults,
+            weight,
+            odds: log_odds,
+            belief,
+            unknowns,
+            fit,
+            without: None,
+            idle: false,
+        })
     }
 }

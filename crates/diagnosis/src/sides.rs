@@ -6,14 +6,18 @@
 
 use std::collections::BTreeSet;
 
-use model::{ConductorId, JointId, JointOf, LoadId, PointId, PointOwner, Vehicle};
+use model::{ConductorId, JointId, JointOf, LoadId, Measured, PointId, PointOwner, Probe, Vehicle};
 use units::Ratio;
 
+use crate::acquittal::Hold;
 use crate::diagnose::{Diagnosis, SuspectKind};
 use crate::metal::Metal;
 
-/// A side is cleared when it is at fault with less than this.
-pub const CLEARED_BELOW: Ratio = Ratio(0.05);
+/// A side is unlikely when it is at fault with less than this.
+pub const UNLIKELY_BELOW: Ratio = Ratio(0.05);
+/// It is cleared when the readings took it below this: whoever reads the word looks elsewhere (our
+/// judgement; beside the odd topology and the odd reading 5 % proved too rash).
+pub const CLEARED_BELOW: Ratio = Ratio(0.02);
 /// A side is the one to look at when it is at fault with at least this.
 pub const SUSPECT_FROM: Ratio = Ratio(0.5);
 
@@ -62,6 +66,8 @@ pub enum Standing {
     Open,
     /// The readings took the suspicion away.
     Cleared,
+    /// They took it away, or it was never there, but something keeps the side from being called cleared.
+    UnlikelySoFar,
     /// It was never likely, and still is not.
     Unlikely,
 }
@@ -78,15 +84,21 @@ pub struct SideBelief {
 }
 
 impl SideBelief {
-    /// How it stands, given what was believed before the readings.
+    /// How it stands, given what was believed before the readings and what keeps it from being called
+    /// cleared.
     #[must_use]
-    pub fn standing(&self, before: Ratio) -> Standing {
+    pub fn standing(&self, before: Ratio, holds: &[Hold]) -> Standing {
+        let held = |hold: &Hold| hold.keeps(self.side);
+        let above = |hold: &Hold| held(hold) && matches!(hold, Hold::AboveTaught { .. });
         if self.probability >= SUSPECT_FROM {
             Standing::Suspect
-        } else if self.probability >= CLEARED_BELOW {
+        } else if self.probability >= UNLIKELY_BELOW {
             Standing::Open
-        } else if before >= CLEARED_BELOW && self.probability.0 < 0.5 * before.0 {
-            Standing::Cleared
+        } else if holds.iter().any(above) {
+            Standing::UnlikelySoFar
+        } else if before >= UNLIKELY_BELOW && self.probability.0 < 0.5 * before.0 {
+            let clear = self.probability < CLEARED_BELOW && !holds.iter().any(held);
+            if clear { Standing::Cleared } else { Standing::UnlikelySoFar }
         } else {
             Standing::Unlikely
         }
@@ -120,18 +132,13 @@ impl Sides {
     ) -> Self {
         let map = Map::new(vehicle, load);
         let mut weights = [0.0; 5];
-        let mut elsewhere = 0.0;
+        let (mut elsewhere, mut nothing) = (0.0, diagnosis.nothing_bad);
         for explanation in &diagnosis.explanations {
-            let mut touched = [0.0_f64; 5];
-            let mut outside = false;
-            for kind in &explanation.faults {
-                let places = map.places(*kind, control);
-                outside |= places.is_empty();
-                for (side, share) in places {
-                    let known = &mut touched[side as usize];
-                    *known = known.max(share);
-                }
+            if explanation.idle {
+                nothing += explanation.weight;
+                continue;
             }
+            let (touched, outside) = map.touched(&explanation.faults, control);
             for (weight, share) in weights.iter_mut().zip(touched) {
                 *weight += explanation.weight * share;
             }
@@ -149,7 +156,7 @@ impl Sides {
                 })
                 .collect();
         sides.sort_by(|a, b| b.probability.0.total_cmp(&a.probability.0));
-        Self { sides, elsewhere: Ratio(elsewhere), nothing: Ratio(diagnosis.nothing_bad) }
+        Self { sides, elsewhere: Ratio(elsewhere), nothing: Ratio(nothing) }
     }
 
     /// What is believed of one side.
@@ -160,7 +167,7 @@ impl Sides {
 }
 
 /// Where each thing of a vehicle lies, seen from a load.
-struct Map<'v> {
+pub(crate) struct Map<'v> {
     vehicle: &'v Vehicle,
     metal: Metal,
     load: Option<LoadId>,
@@ -170,7 +177,7 @@ struct Map<'v> {
 }
 
 impl<'v> Map<'v> {
-    fn new(vehicle: &'v Vehicle, load: Option<LoadId>) -> Self {
+    pub(crate) fn new(vehicle: &'v Vehicle, load: Option<LoadId>) -> Self {
         let metal = Metal::of(vehicle);
         let homes = (0..vehicle.points.len()).map(PointId::at).filter(|id| {
             matches!(vehicle.point(*id).owner, PointOwner::Structure(_))
@@ -180,6 +187,40 @@ impl<'v> Map<'v> {
         let earthed = metal.reached(homes, None);
         let coil = load.and_then(|id| vehicle.load(id).control);
         Self { vehicle, metal, load, coil, earthed }
+    }
+
+    /// How far faults lie on each side, and whether one lies outside the circuit.
+    pub(crate) fn touched(&self, faults: &[SuspectKind], control: Ratio) -> ([f64; 5], bool) {
+        let mut touched = [0.0_f64; 5];
+        let mut outside = false;
+        for kind in faults {
+            let places = self.places(*kind, control);
+            outside |= places.is_empty();
+            // Beside a fault elsewhere a second way home that is not there does no harm.
+            if self.unseen(*kind) && !self.spoils_the_return(faults, *kind, control) {
+                continue;
+            }
+            for (side, share) in places {
+                let known = &mut touched[side as usize];
+                *known = known.max(share);
+            }
+        }
+        (touched, outside)
+    }
+
+    /// True for the absence of a conductor that nobody has seen.
+    fn unseen(&self, kind: SuspectKind) -> bool {
+        let gone = |id: ConductorId| self.vehicle.conductor(id).missing.is_some();
+        matches!(kind, SuspectKind::Open(id) if gone(id))
+    }
+
+    /// True when it is the only fault, or another one lies on the way home too.
+    fn spoils_the_return(&self, faults: &[SuspectKind], kind: SuspectKind, control: Ratio) -> bool {
+        let home = |other: &SuspectKind| {
+            *other != kind
+                && self.places(*other, control).iter().any(|(side, _)| *side == Side::Return)
+        };
+        faults.len() == 1 || faults.iter().any(home)
     }
 
     /// The sides on which a fault lies, with the share of its chance for each; none when it is no
@@ -258,6 +299,28 @@ impl<'v> Map<'v> {
             let others = (0..self.vehicle.loads.len()).map(LoadId::at).any(cut);
             (!others).then_some(side)
         }
+    }
+}
+
+/// The side over which a voltage is taken: both probes on the way home, or both before the load.
+pub(crate) fn side_measured(
+    vehicle: &Vehicle,
+    load: Option<LoadId>,
+    measured: Measured,
+) -> Option<Side> {
+    let Measured::Volts { high, low } = measured else { return None };
+    let map = Map::new(vehicle, load);
+    let home = |probe: Probe| {
+        let point = match probe {
+            Probe::Point(id) => id,
+            Probe::Lug(id) => vehicle.joint(id).point,
+        };
+        map.earthed.contains(&point.index())
+    };
+    match (home(high), home(low)) {
+        (true, true) => Some(Side::Return),
+        (false, false) => Some(Side::Feed),
+        _ => None,
     }
 }
 

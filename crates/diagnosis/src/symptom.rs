@@ -13,7 +13,8 @@ use crate::hypothesis::Hypothesis;
 use crate::next_reading::Proposal;
 use crate::observation::Observation;
 use crate::session::Session;
-use crate::sides::{NOT_SWITCHED_ON, Sides};
+use crate::sides::{Map, NOT_SWITCHED_ON, Side, Sides, side_measured};
+use crate::taught::above_taught;
 use crate::weights::normalise;
 
 /// What is wrong, in the words of whoever drives it.
@@ -97,8 +98,41 @@ impl Session<'_> {
     ///
     /// A reading at the coil that switches the load on is direct evidence of its control when the
     /// load does not work at all; it says nothing of the network then, in which the load is on.
+    ///
+    /// A reading above the limit that is taught for it never speaks for its side: that side keeps at
+    /// least the chance that all other readings leave it. A file that nobody measured believes more of
+    /// a sound vehicle's losses than what is taught of them.
     #[must_use]
     pub fn hear(&mut self, observations: &[Observation], heard: Heard) -> Account {
+        let account = self.weigh_heard(observations, heard, &[]);
+        let vehicle = self.vehicle();
+        let over = |own: &Observation| {
+            above_taught(vehicle, own)
+                .then(|| side_measured(vehicle, heard.load, own.measured))
+                .flatten()
+        };
+        let mut least: Vec<(Side, Ratio)> = Vec::new();
+        for side in observations.iter().filter_map(over) {
+            if least.iter().any(|(known, _)| *known == side) {
+                continue;
+            }
+            let rest: Vec<Observation> =
+                observations.iter().copied().filter(|own| over(own) != Some(side)).collect();
+            let without = self.weigh_heard(&rest, heard, &[]).sides.probability(side);
+            if account.sides.probability(side) < without {
+                least.push((side, without));
+            }
+        }
+        if least.is_empty() { account } else { self.weigh_heard(observations, heard, &least) }
+    }
+
+    /// Weighs them; each of these sides keeps at least its chance.
+    fn weigh_heard(
+        &mut self,
+        observations: &[Observation],
+        heard: Heard,
+        least: &[(Side, Ratio)],
+    ) -> Account {
         let (coil, rest): (Vec<Observation>, Vec<Observation>) = observations
             .iter()
             .copied()
@@ -116,6 +150,12 @@ impl Session<'_> {
         let mut explanations = diagnosis.explanations;
         for own in &mut explanations {
             let chance = self.chance(own, heard, &faults);
+            let unseen = |kind: &SuspectKind| match kind {
+                SuspectKind::Open(id) => self.vehicle().conductor(*id).missing.is_some(),
+                _ => false,
+            };
+            let alone = !own.faults.is_empty() && own.faults.iter().all(unseen);
+            own.idle = alone && chance < 2.0 * GROUNDLESS;
             let is_open =
                 heard.load.is_some_and(|load| own.faults.contains(&SuspectKind::LoadOpen(load)));
             // With a control, loads not switched on come beside dead ones.
@@ -131,8 +171,11 @@ impl Session<'_> {
             own.weight = own.weight.max(1e-300).ln() + (chance * more * evidence).ln();
         }
         normalise(&mut explanations);
-        let diagnosis = self.conclude(&rest, explanations);
         let control = Ratio(share * faulty / open);
+        for (side, least) in least {
+            keep(&Map::new(self.vehicle(), heard.load), &mut explanations, control, *side, *least);
+        }
+        let diagnosis = self.conclude(&rest, explanations);
         let sides = Sides::of(self.vehicle(), &diagnosis, heard.load, control);
         Account { diagnosis, sides, control }
     }
@@ -239,13 +282,13 @@ impl Session<'_> {
             return GROUNDLESS;
         }
         let fault = match own.faults.as_slice() {
-            [only] => faults.iter().find(|fault| fault.kind == *only),
+            [only] => faults.iter().find(|fault| fault.kind == *only && !fault.mends),
             _ => None,
         };
         // The same vehicle without the fault: only what the fault costs accounts for the symptom.
         let mut mended = own.unknowns.clone();
         for fault in faults.iter().filter(|fault| own.faults.contains(&fault.kind)) {
-            mended[fault.at] = self.sound.mean[fault.at];
+            mended[fault.at] = self.mended(fault.kind, fault.at);
         }
         let Some(mended) = self.forward.guess(&mended, &[], &[heard.state], None) else {
             return GROUNDLESS;
@@ -311,6 +354,30 @@ impl Session<'_> {
             }
             (_, Some(load)) => Some(Volts(at_load(mended, load)? - at_load(guess, load)?)),
         }
+    }
+}
+
+/// Gives a side at least so much of the weight, and changes nothing else: explanations on the side keep
+/// their weights to one another, and so do the others.
+fn keep(
+    map: &Map<'_>,
+    explanations: &mut [Explanation],
+    control: Ratio,
+    side: Side,
+    Ratio(least): Ratio,
+) {
+    let share = |own: &Explanation| {
+        if own.idle { 0.0 } else { map.touched(&own.faults, control).0[side as usize] }
+    };
+    let now: f64 = explanations.iter().map(|own| own.weight * share(own)).sum();
+    if now <= 0.0 || now >= least || least >= 1.0 {
+        return;
+    }
+    let times = least / now;
+    let others = (1.0 - least) / (1.0 - now);
+    for own in explanations {
+        let on = share(own);
+        own.weight *= on * times + (1.0 - on) * others;
     }
 }
 

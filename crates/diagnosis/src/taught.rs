@@ -5,6 +5,9 @@ use model::{
     AlternatorMode, BatteryId, InlineKind, JointId, JointOf, LoadId, LoadKind, Measured, PointId,
     PointOwner, Probe, RegulatedId, RegulatedKind, StateId, Vehicle,
 };
+use units::{Amperes, Volts};
+
+use crate::observation::Observation;
 
 /// The default limit for a voltage measured in a state, if its two places are those of a test that
 /// is taught and the catalogue has a limit for this nominal voltage.
@@ -26,6 +29,34 @@ pub fn taught_limit(
         .find(|row| row.circuit == circuit && row.part == part)
 }
 
+/// A reading beside the limit that is taught for it.
+#[derive(Debug, Clone, Copy)]
+pub struct Beside {
+    /// The catalogue's row.
+    pub limit: &'static DropLimit,
+    /// What it allows in this vehicle.
+    pub allowed: Volts,
+    /// More than the limit, by more than the meter's own uncertainty.
+    pub above: bool,
+}
+
+/// The limit of a reading; nothing for one that is no taught test.
+#[must_use]
+pub fn beside(vehicle: &Vehicle, own: &Observation) -> Option<Beside> {
+    let limit = taught_limit(vehicle, own.state, own.measured)?;
+    // Defaults do not follow the current (a test of the catalogue says so).
+    let allowed = limit.limit.allowed(Amperes::ZERO, vehicle.nominal);
+    let above = own.value.abs() - 2.0 * own.sigma > allowed.0;
+    Some(Beside { limit, allowed, above })
+}
+
+/// True for a reading that is above what is taught for it. A limit of no volts at all is exceeded by
+/// everything that carries current: it says nothing.
+#[must_use]
+pub(crate) fn above_taught(vehicle: &Vehicle, own: &Observation) -> bool {
+    beside(vehicle, own).is_some_and(|own| own.above && own.allowed > Volts::ZERO)
+}
+
 /// The circuit and part that two places lie across. From a battery's post to what is fed, or to where
 /// its current goes home, is a whole side, also where that side is a single cable.
 fn test_of(vehicle: &Vehicle, state: StateId, a: Probe, b: Probe) -> Option<(Circuit, Part)> {
@@ -37,11 +68,18 @@ fn test_of(vehicle: &Vehicle, state: StateId, a: Probe, b: Probe) -> Option<(Cir
         (false, true) => Circuit::Charging,
         (false, false) => Circuit::Running,
     };
-    let side = match (a, b) {
-        (Probe::Point(a), Probe::Point(b)) => one_side(vehicle, state, circuit, a, b),
-        _ => None,
+    // The ground of electronics is held to the same limit whether the alternator charges or not.
+    let circuits: &[Circuit] = match circuit {
+        Circuit::Charging => &[Circuit::Charging, Circuit::Running],
+        _ => &[circuit],
     };
-    side.or_else(|| one_part(vehicle, a, b)).map(|part| (circuit, part))
+    let side = circuits.iter().find_map(|circuit| match (a, b) {
+        (Probe::Point(a), Probe::Point(b)) => {
+            Some((*circuit, one_side(vehicle, state, *circuit, a, b)?))
+        }
+        _ => None,
+    });
+    side.or_else(|| one_part(vehicle, a, b).map(|part| (circuit, part)))
 }
 
 /// A device that a test is about: where it is fed, where its current leaves, where its case sits.

@@ -16,7 +16,7 @@ use crate::slip::Wild;
 use crate::weights::explains_all;
 
 /// Values of an unknown, in spreads from its middle, at which a fault is first tried.
-const TRIED: [f64; 7] = [-1.8, -1.1, -0.4, 0.3, 1.0, 1.7, 2.4];
+pub(crate) const TRIED: [f64; 7] = [-1.8, -1.1, -0.4, 0.3, 1.0, 1.7, 2.4];
 /// Between two tried values a loss changes by about this share, so that a rough look must not be
 /// sharper.
 const ROUGH: f64 = 0.35;
@@ -57,8 +57,8 @@ pub(crate) struct Tried {
 }
 
 /// The sound vehicle of the file: what it would show, and how that changes.
-struct Base {
-    guess: Guess,
+pub(crate) struct Base {
+    pub guess: Guess,
     rows: Vec<Vec<f64>>,
     /// How the values vary together by all that is unknown.
     covariance: Vec<f64>,
@@ -70,13 +70,13 @@ struct Base {
 }
 
 /// How well one value of one fault explains the readings.
-struct Rough {
-    all: f64,
+pub(crate) struct Rough {
+    pub all: f64,
     without: Vec<f64>,
 }
 
 impl Session<'_> {
-    fn base(&mut self, asked: &Asked<'_>) -> Option<Base> {
+    pub(crate) fn base(&mut self, asked: &Asked<'_>) -> Option<Base> {
         let Asked { observations, states, .. } = asked;
         let guess = self.forward.guess(&self.sound.mean, &[], states, None)?;
         let rows = self.forward.rows(&guess, &questions(observations))?;
@@ -86,7 +86,8 @@ impl Session<'_> {
             .collect::<Option<Vec<f64>>>()?;
         let wild = observations.iter().map(|own| self.wild(&guess, own)).collect();
         let covariance = covariance(&rows, &self.sound.spread);
-        let heard = self.heard(asked.complaint, &guess, (&self.sound.mean.clone(), &[]), &[]);
+        let filed = self.as_filed.clone();
+        let heard = self.heard(asked.complaint, &guess, (&self.sound.mean.clone(), &[]), &filed);
         let mut base = Base { guess, rows, covariance, heard, nothing: heard, values, wild };
         let readings = self.rough_fit(asked.observations, &base, &base.guess, None)?;
         base.nothing += readings.all;
@@ -121,7 +122,8 @@ impl Session<'_> {
             let at = unknowns[fault.at];
             let guess = self.forward.moved(&unknowns, present, fault.at, &base.guess);
             let Some(guess) = guess else { continue };
-            let told = self.heard(asked.complaint, &guess, (&unknowns, present), &[fault.kind]);
+            let faults = fault.beside(&self.as_filed);
+            let told = self.heard(asked.complaint, &guess, (&unknowns, present), &faults);
             if told > heard.0 {
                 heard = (told, at);
             }
@@ -170,7 +172,7 @@ impl Session<'_> {
 
     /// How well a guess explains the readings when everything but one unknown may follow a little:
     /// all of them, and each time one less, that one being taken for wrong.
-    fn rough_fit(
+    pub(crate) fn rough_fit(
         &self,
         observations: &[Observation],
         base: &Base,
@@ -221,7 +223,7 @@ impl Session<'_> {
     pub(crate) fn explanations(&mut self, asked: &Asked<'_>, tried: &[Tried]) -> Vec<Explanation> {
         let sound = self.sound.clone();
         let start = sound.mean.clone();
-        let Some(nothing) = self.explain(asked, sound, &start, Vec::new(), 0.0) else {
+        let Some(nothing) = self.explain(asked, sound, &start, self.as_filed.clone(), 0.0) else {
             return Vec::new();
         };
         let mut explanations = self.singles(asked, tried, &nothing);
@@ -229,6 +231,8 @@ impl Session<'_> {
         let pairs = self.pairs(asked, &explanations, tried);
         explanations.extend(pairs);
         explanations.push(nothing);
+        let both = self.in_both_ways(asked, &explanations);
+        explanations.extend(both);
         explanations
     }
 
@@ -245,7 +249,7 @@ impl Session<'_> {
             let mut unknowns = self.sound.mean.clone();
             unknowns[fault.at] = *start;
             let belief = fault.belief(&self.sound);
-            let (kinds, odds) = (vec![fault.kind], fault.log_odds);
+            let (kinds, odds) = (fault.beside(&self.as_filed), fault.log_odds);
             let fit = self.explain(asked, belief, &unknowns, kinds, odds);
             let done = fit.as_ref().is_some_and(|own| explains_all(own, asked.observations));
             if let Some(fit) = fit
@@ -314,7 +318,7 @@ impl Session<'_> {
             let mut unknowns = self.sound.mean.clone();
             unknowns[fault.at] = own.best;
             fitted.push(Explanation {
-                faults: vec![fault.kind],
+                faults: fault.beside(&self.as_filed),
                 weight: if own.better < EXPLAINS {
                     // Against nothing being wrong, both as roughly looked at.
                     nothing.weight + fault.log_odds + own.better
@@ -326,6 +330,7 @@ impl Session<'_> {
                 unknowns,
                 fit: None,
                 without: None,
+                idle: false,
             });
         }
         fitted
@@ -396,7 +401,7 @@ impl Session<'_> {
         };
         let mut stood_for = BTreeSet::new();
         for own in fitted {
-            let Some(path) = own.faults.first().and_then(|kind| ends(*kind)) else { continue };
+            let Some(path) = own.faults.iter().find_map(|kind| ends(*kind)) else { continue };
             let alike: Vec<&Tried> = tried
                 .iter()
                 .filter(|tried| {

@@ -148,7 +148,7 @@ impl Session<'_> {
         let mut seen: Vec<(usize, Vec<crate::SuspectKind>)> = Vec::new();
         doubts.retain(|own| {
             let faults = match own.of {
-                Of::Fault(fault, _) => vec![self.faults[fault].kind],
+                Of::Fault(fault, _) => self.faults[fault].beside(&self.as_filed),
                 Of::Explanation(at) => explanations[at].faults.clone(),
             };
             if of_each[own.reading] >= MOST_OF_ONE

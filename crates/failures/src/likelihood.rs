@@ -1,6 +1,6 @@
 //! How likely each failure is, from the condition of the joint. Our judgement, all of it.
 
-use catalogue::{Catalogue, bad_joint_chance};
+use catalogue::bad_joint_chance;
 use model::{Conductor, ConductorKind, Joint, Piece, Surroundings, Vehicle};
 use units::Ratio;
 
@@ -9,6 +9,9 @@ use crate::fault::{Fault, Wear};
 /// Of the joints that are bad, the part that has gone so far; the rest are worn tenfold.
 const WORN_HUNDREDFOLD: f64 = 0.3;
 const OPEN: f64 = 0.1;
+
+/// How much likelier than others of its kind a joint that is bad already gets worse.
+const WORSE_SOON: f64 = 10.0;
 
 /// A conductor broken through, and worn to a tenth or a hundredth of its strands.
 const BROKEN: f64 = 0.0005;
@@ -27,7 +30,7 @@ pub fn chance(vehicle: &Vehicle, fault: Fault) -> Ratio {
     Ratio(match fault {
         Fault::Open(piece) => open(vehicle, piece),
         Fault::Worn(Piece::Joint(id), wear) => {
-            let bad = joint(vehicle, vehicle.joint(id));
+            let bad = worse(vehicle, vehicle.joint(id));
             match wear {
                 Wear::Ten => bad,
                 Wear::Hundred => bad * WORN_HUNDREDFOLD,
@@ -52,10 +55,10 @@ fn open(vehicle: &Vehicle, piece: Piece) -> f64 {
         Piece::Conductor(id) => {
             let conductor = vehicle.conductor(id);
             let ends = [conductor.from, conductor.to];
-            let sound = ends.iter().map(|end| 1.0 - OPEN * joint(vehicle, vehicle.joint(*end)));
+            let sound = ends.iter().map(|end| 1.0 - OPEN * worse(vehicle, vehicle.joint(*end)));
             1.0 - sound.product::<f64>() * (1.0 - BROKEN * exposure(conductor))
         }
-        Piece::Joint(id) => OPEN * joint(vehicle, vehicle.joint(id)),
+        Piece::Joint(id) => OPEN * worse(vehicle, vehicle.joint(id)),
         Piece::Stretch(_) | Piece::Incidental(_) | Piece::Inline(_) => BROKEN,
     }
 }
@@ -65,16 +68,25 @@ fn exposure(conductor: &Conductor) -> f64 {
     if outside && conductor.kind == ConductorKind::Braid { BRAID_OUTSIDE } else { 1.0 }
 }
 
-/// Chance that a joint is bad: the common prior, moved by what was measured of it.
+/// Chance that a joint goes further than the file has it. One that is stated as bad is bad already, which
+/// is told as such; it is likelier than others to get worse.
+fn worse(vehicle: &Vehicle, own: &Joint) -> f64 {
+    if !catalogue::stated_bad(&own.kind, own.stated_ohms()) {
+        return joint(vehicle, own);
+    }
+    let protection = own.protection.as_deref();
+    let usual = bad_joint_chance(&vehicle.environment, &own.kind, protection, None);
+    (WORSE_SOON * usual.0).min(0.5)
+}
+
+/// Chance that a joint is bad: what the file says of that, or what follows from the rest.
 #[must_use]
 pub fn joint(vehicle: &Vehicle, joint: &Joint) -> f64 {
-    let prior = bad_joint_chance(&vehicle.environment, &joint.kind, joint.protection.as_deref());
-    let kind = Catalogue::standard().joint_kinds.find(&joint.kind);
-    let measured = match kind {
-        Some(kind) if joint.stated && joint.resistance >= kind.bad_low => 10.0,
-        Some(kind) if joint.stated && joint.resistance > kind.clean_high => 3.0,
-        Some(_) if joint.stated => 0.5,
-        _ => 1.0,
-    };
-    (prior.0 * measured).min(0.5)
+    joint.suspicion.map_or_else(
+        || {
+            let protection = joint.protection.as_deref();
+            bad_joint_chance(&vehicle.environment, &joint.kind, protection, joint.stated_ohms()).0
+        },
+        |told| told.0,
+    )
 }

@@ -216,6 +216,10 @@ impl<'d> Reader<'d> {
             surroundings: self.surroundings(entry),
             laid: laid(entry),
             bundle: entry.count("bundle").unwrap_or(1),
+            missing: (entry.has_key("missing"))
+                .then(|| entry.quantity("missing", Dimension::Ratio))
+                .flatten()
+                .map(units::Ratio),
             on_diagram: !(entry.has_key("on-diagram") && entry.flag("on-diagram") == Some(false)),
             fitted: if entry.has_key("fitted") { entry.date("fitted") } else { None },
             note: entry.owned("note"),

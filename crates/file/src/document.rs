@@ -5,7 +5,7 @@
 
 use std::ops::Range;
 
-use catalogue::Catalogue;
+use catalogue::{Catalogue, Row};
 use model::Problem;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -494,10 +494,20 @@ impl Checker<'_> {
             Listing::Threads => catalogue.threads.find(word).is_some(),
             Listing::Classes => catalogue.property_classes.find(word).is_some(),
             Listing::IncidentalKinds => catalogue.incidental_paths.find(word).is_some(),
+            Listing::Protections => catalogue.joint_protections.find(word).is_some(),
         });
         if !known {
             let words = listing.words();
+            let before = self.problems.len();
             self.word(value, words.iter().map(String::as_str), key);
+            let (word, suggests) = (value.get_ref().as_str(), self.suggests());
+            if let (Some(word), [problem]) = (word, &mut self.problems[before..])
+                && problem.hint.is_none()
+            {
+                let other = listing.other_words();
+                let meant = suggests.then(|| did_you_mean(word, other.iter().copied())).flatten();
+                problem.hint = meant.or_else(|| listing.elsewhere().map(str::to_owned));
+            }
         }
     }
 
@@ -527,6 +537,21 @@ impl Checker<'_> {
 }
 
 impl Listing {
+    /// Other words for what is in the list, where people have many.
+    fn other_words(self) -> Vec<&'static str> {
+        let rows = &Catalogue::standard().joint_protections;
+        match self {
+            Self::Protections => rows.iter().flat_map(Row::aliases).map(String::as_str).collect(),
+            _ => Vec::new(),
+        }
+    }
+
+    /// Where something goes that is no word of the list.
+    fn elsewhere(self) -> Option<&'static str> {
+        let words = "only what is known to keep water off counts; `none` where there is nothing, and `note` takes any words";
+        matches!(self, Self::Protections).then_some(words)
+    }
+
     /// Every word of the list.
     pub(crate) fn words(self) -> Vec<String> {
         let catalogue = Catalogue::standard();
@@ -540,6 +565,7 @@ impl Listing {
             Self::Threads => owned(catalogue.threads.keys()),
             Self::Classes => owned(catalogue.property_classes.keys()),
             Self::IncidentalKinds => owned(catalogue.incidental_paths.keys()),
+            Self::Protections => owned(catalogue.joint_protections.keys()),
         }
     }
 }

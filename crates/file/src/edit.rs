@@ -219,6 +219,7 @@ pub fn add_conductor(vehicle: &mut Vehicle, text: &str) -> Result<ConductorId, E
         surroundings: Surroundings::Outside,
         laid: Laid::Free,
         bundle: 1,
+        missing: None,
         on_diagram: true,
         fitted: None,
         note: None,

@@ -57,6 +57,7 @@ impl Reader<'_> {
                 ),
             );
         }
+        let catalogue = Catalogue::standard();
         let text = |key: &str| entry.and_then(|entry| entry.owned(key));
         let this = JointId::at(self.vehicle.joints.len());
         let joint = Joint {
@@ -77,7 +78,9 @@ impl Reader<'_> {
                 .and_then(|entry| entry.quantity("torque", Dimension::Torque))
                 .map(NewtonMetres),
             finish: text("finish"),
-            protection: text("protection").or_else(|| self.default_text("protection")),
+            protection: text("protection")
+                .or_else(|| self.default_text("protection"))
+                .and_then(|word| Some(catalogue.joint_protections.find(&word)?.key().to_owned())),
             washer: text("washer"),
             crimp: text("crimp"),
             stack: entry.and_then(|entry| entry.count("stack")).unwrap_or(1),
@@ -88,6 +91,9 @@ impl Reader<'_> {
         };
         if let Some(entry) = entry {
             self.check_torque(&joint, entry);
+            if catalogue::stated_bad(&joint.kind, joint.stated_ohms()) {
+                self.problems.push(stated_bad(&joint, kind, entry));
+            }
             if joint.stack > MOST_STACKED {
                 self.problems.push(Problem::warning(
                     "stack-too-high",
@@ -178,6 +184,22 @@ impl Reader<'_> {
             "the vehicle maker's torque overrides this; check the thread, the class and the unit",
         ));
     }
+}
+
+/// The file itself says that a joint is bad: every answer takes it as that.
+fn stated_bad(joint: &Joint, kind: &JointKind, entry: &Entry<'_>) -> Problem {
+    Problem::warning(
+        "joint-stated-bad",
+        entry.place_of("resistance"),
+        format!(
+            "`{}` is stated with {}, at which a {} is bad",
+            joint.id,
+            print::ohms(joint.resistance),
+            kind.key()
+        ),
+        format!("under {}, or work on it", print::ohms(kind.bad_low)),
+    )
+    .hint("`diagnose`, `failures` and `repairs` take it as bad; write what it has when it is mended, or `likely` where it may have so much")
 }
 
 #[cfg(test)]

@@ -131,6 +131,7 @@ fn table_of(listing: Listing) -> &'static str {
         Listing::Threads => "threads",
         Listing::Classes => "property-classes",
         Listing::IncidentalKinds => "incidental-paths",
+        Listing::Protections => "joint-protections",
     }
 }
 
@@ -156,6 +157,7 @@ mod tests {
             Listing::Threads,
             Listing::Classes,
             Listing::IncidentalKinds,
+            Listing::Protections,
         ] {
             assert!(catalogue::Catalogue::standard().table(super::table_of(listing)).is_some());
         }

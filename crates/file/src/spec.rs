@@ -45,6 +45,8 @@ pub enum Listing {
     Classes,
     /// Kinds of incidental path.
     IncidentalKinds,
+    /// What keeps water and salt off joints, `none` among it.
+    Protections,
 }
 
 /// What a list of names refers to.
@@ -211,8 +213,8 @@ const STACK: Key =
     key("stack", Kind::Count(1, 12), "Number of terminals on the same stud, this one included.");
 const PROTECTION: Key = key(
     "protection",
-    Kind::Text,
-    "What keeps water and salt off, such as `petroleum jelly` or `none`.",
+    Kind::Listed(Listing::Protections),
+    "What keeps water and salt off, such as `petroleum jelly`; `none` where you looked and there is nothing. Anything else about it belongs in `note`.",
 );
 const SERVICED: Key =
     key("serviced", Kind::Date, "When it was last opened, cleaned and tightened.");
@@ -312,6 +314,12 @@ const ON_DIAGRAM: Key = key(
     Kind::Flag,
     "False for a strap or cable that the maker's diagram does not show.",
 );
+const MISSING: Key = quantity(
+    "missing",
+    Dimension::Ratio,
+    Domain::Chance,
+    "Chance that it is not there, or open, where nobody has seen it, as in `20 %`; leave it out when you have. While it stands, the way home is not called cleared before a reading has seen it.",
+);
 const FITTED: Key = key("fitted", Kind::Date, "When it was fitted.");
 
 /// A conductor with both ends.
@@ -339,6 +347,7 @@ pub static CONDUCTOR: Table = Table {
         BUNDLE,
         RESISTANCE_OF_CONDUCTOR,
         LIKELY_CONDUCTOR,
+        MISSING,
         ON_DIAGRAM,
         FITTED,
         NOTE,
@@ -1001,7 +1010,7 @@ pub static WORK: Table = Table {
         must("what", Kind::Text, "What was done."),
         key("date", Kind::Date, "When."),
         quantity("torque", Dimension::Torque, Domain::Positive, "Torque applied."),
-        PROTECTION,
+        key("protection", Kind::Text, "What was put on against water and salt, in your words."),
         NOTE,
     ],
 };

@@ -1,6 +1,6 @@
 //! Conductors: cable, braid, strap, bar between two points.
 
-use units::{JoulesPerKelvin, Kelvin, Metres, Ohms, PerKelvin, SquareMetres, WireSize};
+use units::{JoulesPerKelvin, Kelvin, Metres, Ohms, PerKelvin, Ratio, SquareMetres, WireSize};
 
 use crate::id::{ConductorId, JointId};
 use crate::likely::Likely;
@@ -69,6 +69,8 @@ pub struct Conductor {
     pub stated: bool,
     /// The range in which the file's writer expects that resistance when sound.
     pub likely: Option<Likely<Ohms>>,
+    /// The chance that it is not there, or open, where nobody has seen it.
+    pub missing: Option<Ratio>,
     /// Insulation, a key of the catalogue; none for bare metal.
     pub insulation: Option<String>,
     /// Highest temperature the insulation bears continuously.

@@ -60,3 +60,13 @@ pub struct Joint {
     /// A remark for people.
     pub note: Option<String>,
 }
+
+impl Joint {
+    /// The resistance that the file states as what the joint has. Nothing where it states none, or
+    /// says itself what is sound (`likely`) or how likely the joint is bad (`suspicion`).
+    #[must_use]
+    pub fn stated_ohms(&self) -> Option<Ohms> {
+        let plain = self.stated && self.likely.is_none() && self.suspicion.is_none();
+        plain.then_some(self.resistance)
+    }
+}

@@ -1,5 +1,6 @@
 //! The readings of a vehicle as they are kept, and which of them still speak of it as it is.
 
+use answers::earlier::came_before;
 use answers::problem::Problem;
 use answers::taken::Taken;
 use garage::{Garage, GarageError, ReadingsFileText, StoredReading, StoredWork, VehicleId};
@@ -103,7 +104,7 @@ impl Measured {
     }
 
     fn before_work(&self, time: &str) -> bool {
-        self.work.last().is_some_and(|(worked, _)| time <= worked.as_str())
+        self.work.last().is_some_and(|(worked, _)| came_before(time, worked) == Some(true))
     }
 
     /// All work, each go with the readings before and after it.
@@ -129,7 +130,8 @@ impl Measured {
     /// What was measured after one time and up to another.
     fn between(&self, vehicle: &Vehicle, after: Option<&str>, until: Option<&str>) -> Taken {
         let within = |time: &str| {
-            after.is_none_or(|after| time > after) && until.is_none_or(|until| time <= until)
+            after.is_none_or(|after| came_before(time, after) == Some(false))
+                && until.is_none_or(|until| came_before(time, until) == Some(true))
         };
         let mut taken = Taken::default();
         for own in self.files.iter().filter(|own| !own.file.retracted && within(&own.file.stored)) {

@@ -180,6 +180,11 @@ impl Subject {
         })
     }
 
+    /// What is kept of the vehicle's readings.
+    pub(crate) fn measured(&self) -> &Measured {
+        &self.measured
+    }
+
     /// The readings at hand, numbered: those that are kept, or the ones that came with the question.
     pub(crate) fn taken(&self) -> Result<Taken, ApiError> {
         let vehicle = self.file.vehicle()?;

@@ -6,6 +6,7 @@ import { actionName, suspectName } from '../lib/words';
 interface Old {
   readonly suspects?: readonly Suspect[];
   readonly nothing_bad?: number;
+  readonly not_cleared?: readonly unknown[];
   readonly repairs?: readonly { readonly action: Action }[];
   readonly hidden_fuses?: readonly unknown[];
 }
@@ -18,10 +19,14 @@ export function headline(question: string, answer: unknown): string {
   }
 }
 
-function told(question: string, { suspects, nothing_bad: nothing, repairs, hidden_fuses: hidden }: Old): string {
+function told(
+  question: string,
+  { suspects, nothing_bad: nothing, not_cleared: held, repairs, hidden_fuses: hidden }: Old,
+): string {
   if (question === 'diagnose') {
     const first = suspects?.[0];
-    if (!first || (nothing ?? 0) > first.probability) return `nothing is wrong, ${showShare(nothing ?? 0)}`;
+    if (!first || (nothing ?? 0) > first.probability)
+      return `nothing is wrong${(held?.length ?? 0) > 0 ? ' so far, not cleared' : ''}, ${showShare(nothing ?? 0)}`;
     return `${suspectName(first).name}, ${showShare(first.probability)}`;
   }
   if (question === 'repairs') {

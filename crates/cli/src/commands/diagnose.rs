@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use answers::diagnose::Found;
 use diagnosis::agreement::AT_ODDS;
-use diagnosis::{Crowded, Diagnosis, Observation, Suspect, SuspectKind, TAKE_AGAIN};
+use diagnosis::{Crowded, Diagnosis, Hold, Observation, Suspect, SuspectKind, TAKE_AGAIN};
 use model::{ConductorId, Vehicle};
 use units::{Ratio, print};
 
@@ -20,6 +20,7 @@ mod account;
 mod apart;
 mod believed;
 mod agreement;
+mod proof;
 mod taught;
 
 /// Suspects shown when not everything is asked for, and the least probability of one.
@@ -47,7 +48,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     let Weighed { vehicle, taken, seen, mut session, diagnosis } =
         measuring::weighed(&opened, &arguments.source, asked)?;
     let found = Found::of(&mut session, diagnosis, seen, taken.complaint);
-    let Found { seen, diagnosis, findings, sides, apart, beliefs } = &found;
+    let Found { seen, diagnosis, findings, sides, holds, apart, beliefs } = &found;
     let mut text = String::new();
     if !taken.problems.is_empty() {
         text.push_str(&taken.problems);
@@ -64,9 +65,10 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     }
     text.push('\n');
     readings_text(&mut text, vehicle, &taken, seen, diagnosis, asked);
+    text.push_str(&proof::text(vehicle, &taken, asked));
     text.push_str(&taught::text(vehicle, seen, asked));
     text.push_str(&agreement::text(vehicle, diagnosis, seen, asked));
-    verdict(&mut text, vehicle, diagnosis, seen, asked);
+    verdict(&mut text, vehicle, diagnosis, seen, holds, asked);
     text.push_str(&apart::text(vehicle, apart, asked));
     let account = account::text(vehicle, findings, asked);
     if account.is_empty() {
@@ -79,7 +81,8 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
         text.push_str(&believed::text(vehicle, diagnosis, beliefs, asked));
     }
     let exit = if diagnosis.nothing_bad < 0.5 { Exit::Finding } else { taken.exit() };
-    let json = json(&answers::diagnose::of(vehicle, &taken.readings, taken.told, &found));
+    let Taken { readings, earlier, told, .. } = taken;
+    let json = json(&answers::diagnose::of(vehicle, &readings, &earlier, told, &found));
     Ok(Answer { text, json, exit })
 }
 
@@ -177,6 +180,7 @@ fn verdict(
     vehicle: &Vehicle,
     diagnosis: &Diagnosis,
     seen: &[Observation],
+    holds: &[Hold],
     asked: &Asked,
 ) {
     for (number, probability) in
@@ -199,6 +203,15 @@ fn verdict(
             format!(
                 "Until then these readings clear nothing for sure: as they stand, nothing is wrong with a probability of {}.",
                 sides::chance(Ratio(diagnosis.nothing_bad))
+            )
+        }
+        _ if diagnosis.nothing_bad > 0.5 && !holds.is_empty() => {
+            let words: Vec<String> =
+                holds.iter().map(|own| answers::holds::words(vehicle, seen, *own)).collect();
+            format!(
+                "Unlikely so far that something is wrong, not cleared: as they stand, nothing is wrong with a probability of {}. But {}.",
+                sides::chance(Ratio(diagnosis.nothing_bad)),
+                words.join("; and ")
             )
         }
         _ if diagnosis.nothing_bad > 0.5 => format!(

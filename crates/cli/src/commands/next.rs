@@ -56,7 +56,9 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     proposals.truncate(arguments.most);
     let mut text = taken.problems.clone();
     let _ = writeln!(text, "{}\n", bold(&vehicle.name));
-    if diagnosis.surer_than(0.95) {
+    // That nothing is wrong is not said where something keeps the vehicle from being called cleared.
+    let holds = session.holds(&diagnosis, &seen, taken.complaint.map(|own| own.load));
+    if diagnosis.surer_than(0.95) && (holds.is_empty() || diagnosis.nothing_bad < 0.5) {
         text.push_str(&wrapped(
             "The readings at hand say enough: `groundloom diagnose` names what they point to. Further readings would only confirm it:\n",
             asked.width,

@@ -88,6 +88,7 @@ fn diagnosis(session: &mut Session<'_>, faults: &[(&str, f64, f64)]) -> Diagnosi
                 unknowns,
                 fit: None,
                 without: None,
+                idle: false,
             }
         })
         .collect();

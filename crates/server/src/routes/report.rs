@@ -133,7 +133,12 @@ async fn page_of(
     small_enough(turn, Question::Repairs, &subject)?;
     let (text, vehicle) =
         (subject.file.text.clone(), app.garage(move |own| own.vehicle(VehicleId(id))).await?);
-    let answers = app.compute_for(turn, move |stop| answers_of(&subject, stop)).await??;
+    let (answers, (own_work, own_proofs)) = app
+        .compute_for(turn, move |stop| {
+            let own = work::of_the_file(subject.file.vehicle()?, subject.measured());
+            Ok::<_, ApiError>((answers_of(&subject, stop)?, own))
+        })
+        .await??;
     let Answer(taken) = readings::list(State(app.clone()), Path(id)).await?;
     let Answer(done) = work::list(State(app.clone()), Path(id)).await?;
     let photos = if wanted.photos { photos(app, id).await? } else { Vec::new() };
@@ -150,8 +155,8 @@ async fn page_of(
         "notes": if wanted.notes { "included" } else { "left out" },
         "answers": answers,
         "readings": taken.kept(),
-        "work": done.kept(),
-        "proofs": work::proofs(app, id).await?.proofs,
+        "work": own_work.iter().chain(done.kept()).collect::<Vec<_>>(),
+        "proofs": own_proofs.into_iter().chain(work::proofs(app, id).await?.proofs).collect::<Vec<_>>(),
         "photos": photos,
         "text": wanted.file.then_some(text),
     });

@@ -161,6 +161,28 @@ pub(crate) async fn proofs(app: &Shared, id: i64) -> Result<ProofList, ApiError>
     Ok(ProofList { format: answers::FORMAT, proofs })
 }
 
+/// Work that the vehicle file itself records, and what it proved: what a report shows beside the kept work.
+pub(crate) fn of_the_file(vehicle: &Vehicle, measured: &Measured) -> (Vec<Work>, Vec<Proof>) {
+    let name = |at: usize| format!("file-work-{}", at + 1);
+    let work = vehicle.work.iter().enumerate().map(|(at, own)| Work {
+        cid: name(at),
+        on: own.on.clone(),
+        what: own.what.clone(),
+        when: own.date.clone(),
+        torque: answers::proof::torque_of(own),
+        protection: own.protection.clone(),
+        note: own.note.clone(),
+        stored: own.date.clone().unwrap_or_default(),
+        by: String::new(),
+        retracted: false,
+    });
+    let taken = measured.taken(vehicle);
+    let readings = answers::proof::of(vehicle, &taken.earlier.readings, &taken.readings.readings);
+    let proven = (!readings.is_empty() && !vehicle.work.is_empty())
+        .then(|| Proof { work: (0..vehicle.work.len()).map(name).collect(), readings });
+    (work.collect(), proven.into_iter().collect())
+}
+
 /// Write work down. Sending it again changes nothing.
 #[utoipa::path(put, path = "/api/vehicles/{id}/work/{cid}", request_body = WorkBody, responses((status = 200, body = ChangedWork), (status = 201, body = ChangedWork)))]
 pub(crate) async fn put(

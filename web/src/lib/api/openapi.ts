@@ -1487,6 +1487,8 @@ export interface components {
             readonly account: readonly components["schemas"]["AccountedFault"][];
             /** @description Whether readings and file fit together at all. */
             readonly agreement: components["schemas"]["FileAgreement"];
+            /** @description Readings from before work that was done since: kept, and not weighed. */
+            readonly before_work: readonly components["schemas"]["EarlierReading"][];
             /** @description What is believed of everything else. */
             readonly beliefs: components["schemas"]["PartBeliefs"];
             /** @description Readings too many to be weighed one by one. */
@@ -1509,6 +1511,8 @@ export interface components {
             };
             /** @description Entries kept as written. */
             readonly kept: readonly components["schemas"]["KeptEntry"][];
+            /** @description What keeps this vehicle from being called cleared, whatever the probabilities; empty when nothing does. */
+            readonly not_cleared: readonly components["schemas"]["NotCleared"][];
             /**
              * Format: double
              * @description Probability that nothing is wrong.
@@ -1516,6 +1520,8 @@ export interface components {
             readonly nothing_bad: number;
             /** @description Problems of the readings. */
             readonly problems: readonly components["schemas"]["Problem"][];
+            /** @description The same readings before the work and after it. */
+            readonly proof: readonly components["schemas"]["ProvenReading"][];
             /** @description What each reading is worth. */
             readonly readings: readonly components["schemas"]["WeighedReading"][];
             /** @description The readings that would tell joints apart which look alike so far. */
@@ -1850,6 +1856,18 @@ export interface components {
             readonly note: string | null;
             /** @description Its points. */
             readonly points: readonly string[];
+        };
+        /** @description A reading that is not weighed because the vehicle was worked on since. */
+        readonly EarlierReading: {
+            /** @description When, as written; null where the work has no date. */
+            readonly date: string | null;
+            /**
+             * Format: int32
+             * @description Its number.
+             */
+            readonly number: number;
+            /** @description The joint, conductor or part that was worked on. */
+            readonly on: string;
         };
         /** @description The answer of `edit`. */
         readonly Edited: {
@@ -2837,6 +2855,23 @@ export interface components {
              * @description What is most to be expected.
              */
             readonly nominal: number;
+        };
+        /** @description A reason for which a side, or the vehicle, is not called cleared. */
+        readonly NotCleared: {
+            /** @description The conductor that nobody has seen; null where it is about none. */
+            readonly conductor: string | null;
+            readonly measure: components["schemas"]["MeasuredAt"] | null;
+            /**
+             * Format: int32
+             * @description The reading that it is about; null where it is about none.
+             */
+            readonly reading: number | null;
+            /** @description The side that it is about; null for all of them. */
+            readonly side: string | null;
+            /** @description `above-taught-limit`, `take-again` or `unseen-way-home`. */
+            readonly why: string;
+            /** @description The reason and what would settle it, as a sentence part for people. */
+            readonly words: string;
         };
         /**
          * @description The unit of a reading of amperes.
@@ -4394,6 +4429,7 @@ export type DrawnSource = components['schemas']['DrawnSource'];
 export type DrawnState = components['schemas']['DrawnState'];
 export type DrawnStretch = components['schemas']['DrawnStretch'];
 export type DrawnStructure = components['schemas']['DrawnStructure'];
+export type EarlierReading = components['schemas']['EarlierReading'];
 export type Edited = components['schemas']['Edited'];
 export type Entry = components['schemas']['Entry'];
 export type EntryList = components['schemas']['EntryList'];
@@ -4445,6 +4481,7 @@ export type NewVehicle = components['schemas']['NewVehicle'];
 export type NextOrPlan = components['schemas']['NextOrPlan'];
 export type NextReadings = components['schemas']['NextReadings'];
 export type NominalRange = components['schemas']['NominalRange'];
+export type NotCleared = components['schemas']['NotCleared'];
 export type OfAmperes = components['schemas']['OfAmperes'];
 export type OfVolts = components['schemas']['OfVolts'];
 export type OffsetsState = components['schemas']['OffsetsState'];

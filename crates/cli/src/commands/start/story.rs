@@ -1,7 +1,8 @@
 //! What a person tells: the symptom, and reading after reading.
 
 use diagnosis::{
-    Account, Clue, Heard, Observation, Session, Side, SideBelief, Symptom, clues, observations,
+    Account, Clue, Heard, Hold, Observation, Session, Side, SideBelief, Symptom, clues,
+    observations,
 };
 use file::readings::plain::{Phrase, translated};
 use file::readings::{self, Line, Worthless};
@@ -99,6 +100,9 @@ pub(crate) struct Weighed {
     /// For each reading or trial that counts.
     pub steps: Vec<Step>,
     pub next: Vec<diagnosis::Proposal>,
+    /// What keeps sides from being called cleared, and the readings that it is about.
+    pub holds: Vec<Hold>,
+    pub seen: Vec<Observation>,
 }
 
 impl Weighed {
@@ -109,7 +113,7 @@ impl Weighed {
 
     /// How a side stands.
     pub(crate) fn standing(&self, own: &SideBelief) -> diagnosis::Standing {
-        own.standing(self.first(own.side))
+        own.standing(self.first(own.side), &self.holds)
     }
 
     /// True when something is more likely wrong than not.
@@ -376,7 +380,8 @@ impl<'v> Story<'v> {
         if let Some(first) = next.first_mut() {
             upright(first);
         }
-        Weighed { heard, account, before, steps, next }
+        let holds = self.session.holds(&account.diagnosis, &seen, heard.load);
+        Weighed { heard, account, before, steps, next, holds, seen }
     }
 
     /// The file of readings; nothing when none was told.

@@ -96,6 +96,7 @@ fn sides(text: &mut String, story: &Story<'_>, weighed: &Weighed, asked: &Asked)
                 let _ = write!(words, "; {}", first_of(story, weighed, own));
             }
             Standing::Cleared => words.push_str(": cleared"),
+            Standing::UnlikelySoFar => words.push_str(": unlikely so far, not cleared"),
             Standing::Unlikely => words.push_str(": unlikely from the start"),
             Standing::Open => {}
         }

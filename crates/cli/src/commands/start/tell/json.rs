@@ -32,6 +32,7 @@ pub(crate) fn json(
                 Standing::Suspect => "suspect",
                 Standing::Open => "open",
                 Standing::Cleared => "cleared",
+                Standing::UnlikelySoFar => "unlikely-so-far",
                 Standing::Unlikely => "unlikely",
             };
             object.insert("standing".to_owned(), json!(standing));
@@ -116,6 +117,7 @@ pub(crate) fn json(
         "sides": weighed.account.sides.sides.iter().map(side).collect::<Vec<_>>(),
         "elsewhere": weighed.account.sides.elsewhere.0,
         "nothing_bad": weighed.account.sides.nothing.0,
+        "not_cleared": weighed.holds.iter().map(|own| shape(&answers::holds::of(vehicle, &weighed.seen, *own))).collect::<Vec<_>>(),
         "suspects": weighed.account.diagnosis.suspects.iter().take(10).map(|own| {
             let mut value = shape(&answers::diagnose::suspect_name(vehicle, own.kind));
             if let Some(object) = value.as_object_mut() {

@@ -25,7 +25,25 @@ pub(super) fn acquittals(text: &mut String, story: &Story<'_>, weighed: &Weighed
                 chance(before),
                 chance(own.probability)
             ),
-            _ => continue,
+            Standing::UnlikelySoFar => {
+                let keeps = weighed.holds.iter().filter(|hold| hold.keeps(own.side));
+                let why: Vec<String> = keeps
+                    .map(|hold| answers::holds::words(story.vehicle, &weighed.seen, *hold))
+                    .collect();
+                let why = if why.is_empty() {
+                    "A further reading settles it".to_owned()
+                } else {
+                    format!("But {}", why.join("; and "))
+                };
+                format!(
+                    "The {} is unlikely so far, not cleared: {}, {} before the readings, {} now. {why}.",
+                    own.side.word(),
+                    cleared(own.side),
+                    chance(before),
+                    chance(own.probability)
+                )
+            }
+            Standing::Suspect | Standing::Open | Standing::Unlikely => continue,
         };
         line(text, &words, asked.width, 0);
     }

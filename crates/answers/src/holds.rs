@@ -1,0 +1,101 @@
+//! What keeps a side or a vehicle from being called cleared, in words that every answer uses.
+
+use diagnosis::{Hold, Observation, beside};
+use model::{ConductorId, Measured, Probe, Vehicle};
+use serde::Serialize;
+use units::print;
+use utoipa::ToSchema;
+
+use crate::meaning::{self, MeasuredAt};
+
+/// A reason for which a side, or the vehicle, is not called cleared.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct NotCleared {
+    /// `above-taught-limit`, `take-again` or `unseen-way-home`.
+    pub why: &'static str,
+    /// The side that it is about; null for all of them.
+    pub side: Option<&'static str>,
+    /// The reading that it is about; null where it is about none.
+    pub reading: Option<u32>,
+    /// The conductor that nobody has seen; null where it is about none.
+    pub conductor: Option<String>,
+    /// What would settle it, as a place to measure; null where a reading is to be taken again, or its stretch
+    /// is to be measured piece by piece.
+    pub measure: Option<MeasuredAt>,
+    /// The reason and what would settle it, as a sentence part for people.
+    pub words: String,
+}
+
+/// The same for programs.
+#[must_use]
+pub fn of(vehicle: &Vehicle, seen: &[Observation], hold: Hold) -> NotCleared {
+    let words = words(vehicle, seen, hold);
+    match hold {
+        Hold::AboveTaught { number, side } => NotCleared {
+            why: "above-taught-limit",
+            side: side.map(diagnosis::Side::word),
+            reading: Some(number),
+            conductor: None,
+            measure: None,
+            words,
+        },
+        Hold::Doubted { number } => NotCleared {
+            why: "take-again",
+            side: None,
+            reading: Some(number),
+            conductor: None,
+            measure: None,
+            words,
+        },
+        Hold::Unseen { conductor } => NotCleared {
+            why: "unseen-way-home",
+            side: Some(diagnosis::Side::Return.word()),
+            reading: None,
+            conductor: Some(vehicle.conductor(conductor).id.clone()),
+            measure: Some(meaning::measured(vehicle, along(vehicle, conductor)).0),
+            words,
+        },
+    }
+}
+
+/// The reason and what would settle it.
+#[must_use]
+pub fn words(vehicle: &Vehicle, seen: &[Observation], hold: Hold) -> String {
+    match hold {
+        Hold::AboveTaught { number, .. } => {
+            let own = seen.iter().find(|own| own.number == number);
+            let limit = own.and_then(|own| Some((own, beside(vehicle, own)?)));
+            limit.map_or_else(
+                || format!("reading {number} is above what is taught for it"),
+                |(own, limit)| {
+                    format!(
+                        "reading {number} shows {}, where {} is taught ({}); the same stretch piece by piece, in the same state, settles it",
+                        print::loss(units::Volts(own.value.abs())),
+                        print::loss(limit.allowed),
+                        limit.limit.rule_set
+                    )
+                },
+            )
+        }
+        Hold::Doubted { number } => format!("take reading {number} again first"),
+        Hold::Unseen { conductor } => {
+            let own = vehicle.conductor(conductor);
+            let [from, to] = ends(vehicle, conductor).map(|point| &vehicle.point(point).id);
+            format!(
+                "nobody has seen {}, a second way home: look whether it is there and bolted at both ends, or clamp it under load, or measure {from} to {to} under load",
+                own.id
+            )
+        }
+    }
+}
+
+fn ends(vehicle: &Vehicle, conductor: ConductorId) -> [model::PointId; 2] {
+    let own = vehicle.conductor(conductor);
+    [own.from, own.to].map(|joint| vehicle.joint(joint).point)
+}
+
+/// The voltage along a conductor.
+fn along(vehicle: &Vehicle, conductor: ConductorId) -> Measured {
+    let [high, low] = ends(vehicle, conductor).map(Probe::Point);
+    Measured::Volts { high, low }
+}
