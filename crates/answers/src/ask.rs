@@ -19,7 +19,7 @@ use crate::heat::{self, Heat, HeatDuty};
 use crate::next::{self, NextReadings, ReadingPlan};
 use crate::offsets::{self, GroundOffsets, OffsetsState};
 use crate::refusal::{access_group, joint, load, state, states};
-use crate::repairs::{self, Repairs};
+use crate::repairs::{self, Repairs, Worth};
 use crate::routes::{self, ReturnRoutes, RoutesState};
 use crate::solve::{self, Solved};
 use crate::taken::Taken;
@@ -311,15 +311,13 @@ pub fn practice(
 /// What is worth doing; nothing when stopped.
 #[must_use]
 pub fn repairs(vehicle: &Vehicle, taken: Taken, most: usize, watch: Watch<'_>) -> Option<Repairs> {
-    let Weighed { mut session, diagnosis, .. } =
+    let Weighed { seen, mut session, diagnosis } =
         weigh(vehicle, &taken.readings.readings, taken.complaint, watch);
     if session.stopped() {
         return None;
     }
-    let mut repairs = session.repairs(&diagnosis, taken.complaint);
-    let second = session.then(&diagnosis, taken.complaint, &repairs);
-    repairs.truncate(most);
-    Some(repairs::of(vehicle, &repairs, second.as_ref(), taken.problems))
+    let worth = Worth::of(&mut session, &diagnosis, &seen, taken.complaint, most);
+    Some(repairs::of(vehicle, &worth, taken.problems))
 }
 
 /// What fails when something fails, in a state or in all; nothing when stopped.

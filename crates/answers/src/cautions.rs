@@ -161,9 +161,9 @@ impl<'a> Cautions<'a> {
     pub fn of_action(&self, action: Action) -> Vec<&'static Caution> {
         match action {
             Action::Clean(joint) | Action::ReplaceEnd(joint) => self.at_joint(joint),
-            Action::Replace(conductor) | Action::Enlarge { conductor, .. } => {
-                self.of_conductor(conductor)
-            }
+            Action::CleanBoth(conductor)
+            | Action::Replace(conductor)
+            | Action::Enlarge { conductor, .. } => self.of_conductor(conductor),
             Action::Add { from, to, .. } => self.of_new(from, to),
         }
     }

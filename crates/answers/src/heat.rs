@@ -122,6 +122,10 @@ pub struct WarmJoint {
     pub volts: f64,
     /// Heat made in it.
     pub watts: f64,
+    /// How hot its heat makes it at the end of the time: an estimate.
+    pub reaches_kelvin: f64,
+    /// Temperature from which its softest metal softens, or the insulation beside it suffers.
+    pub softens_kelvin: f64,
     /// Its hottest spot, if all that it loses beyond a sound one of its kind is lost in one spot.
     pub hottest_kelvin: f64,
     /// Voltage at which the softest metal in it softens.
@@ -242,6 +246,8 @@ fn joint(vehicle: &Vehicle, own: &JointWarmth) -> WarmJoint {
         amps: own.amps.0,
         volts: own.volts.0,
         watts: own.watts.0,
+        reaches_kelvin: own.reaches.0,
+        softens_kelvin: own.softens.0,
         hottest_kelvin: own.hottest.0,
         softening_volts: own.softening.0,
         contact: own.contact.map(|contact| match contact {

@@ -191,6 +191,16 @@ pub(crate) fn probe_name(vehicle: &Vehicle, probe: Probe) -> String {
     }
 }
 
+/// Where the leads of a meter go.
+pub(crate) fn probes(vehicle: &Vehicle, what: Measured) -> String {
+    match what {
+        Measured::Volts { high, low } => {
+            format!("red on {}, black on {}", probe(vehicle, high), probe(vehicle, low))
+        }
+        other => measured(vehicle, other),
+    }
+}
+
 /// What was or is to be measured.
 pub(crate) fn measured(vehicle: &Vehicle, measured: Measured) -> String {
     match measured {

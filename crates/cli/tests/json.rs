@@ -100,6 +100,7 @@ mod pinned {
             &[
                 "readings/every-slip-of-a-line/car.toml readings/every-slip-of-a-line/readings.txt",
                 "../../../../examples/rescue-ambulance.toml ../../../../examples/rescue-ambulance.readings.toml --most 1000",
+                "answers/repairs-made-too-small/cart.toml --reading running:\u{a0}body/a\u{a0}to\u{a0}main/-\u{a0}0.9\u{a0}V --reading running:\u{a0}ground.from\u{a0}to\u{a0}ground.to\u{a0}0.85\u{a0}V",
             ],
         ),
         (
@@ -108,6 +109,7 @@ mod pinned {
                 "answers/failures-hidden-fuse/car.toml --pairs",
                 "../../../../examples/rescue-ambulance.toml --pairs",
                 "../../../../examples/rescue-ambulance.toml --after main-negative",
+                "answers/failures-after-the-only-strap/tractor.toml --after engine-strap",
             ],
         ),
         (

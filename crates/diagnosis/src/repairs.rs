@@ -5,14 +5,15 @@ mod case;
 mod straps;
 mod work;
 
-use model::{ConductorId, JointId, JointOf, LoadId, PointId, StateId, Vehicle};
+use model::{ConductorId, JointId, JointOf, LoadId, Piece, PointId, StateId, Vehicle};
 use units::{Amperes, Metres, Money, Ohms, Seconds, Volts, WireSize};
 
 use crate::diagnose::{Complaint, Diagnosis};
 use crate::forward::Forward;
+use crate::hypothesis::sound;
 use crate::prior::BAD_DROP_12_V;
 use crate::session::Session;
-use case::Case;
+use case::{Case, clean};
 pub use work::{price, work_time};
 
 /// One thing that could be done.
@@ -20,6 +21,8 @@ pub use work::{price, work_time};
 pub enum Action {
     /// Open the joint, clean the faces, tighten it with its torque, protect it.
     Clean(JointId),
+    /// Clean and tighten both ends of the conductor in one go.
+    CleanBoth(ConductorId),
     /// Cut the end back and fix a new lug or terminal; its joint is cleaned with it.
     ReplaceEnd(JointId),
     /// Replace the conductor with its ends by one of the same size.
@@ -74,6 +77,9 @@ pub struct Repair {
     pub gains: Vec<Gain>,
     /// Probability that it gains the load at least a third of what makes a joint bad.
     pub helps: f64,
+    /// Probability that it mends something: that what it reaches is bad, or that the vehicle falls short as
+    /// it was made.
+    pub mends: f64,
     /// Work, access included.
     pub time: Seconds,
     /// Work and parts, in the currency of the vehicle's workshop.
@@ -101,8 +107,12 @@ impl Repair {
 pub const IN_THE_CRIMP: f64 = 0.25;
 /// Steps that are tried on top of the first.
 const MOST_SECOND: usize = 12;
-/// Gains and losses below this are not listed.
+/// Gains and losses below this are not listed, and a step that gains less is not worth doing.
 const WORTH_TELLING: Volts = Volts(0.01);
+/// A step that mends something with less than this is not worth doing: measure first (our judgement).
+const LEAST_MENDS: f64 = 0.1;
+/// A step without new parts comes first when it helps so well as one with them, in part of it.
+const AS_WELL: f64 = 0.5;
 
 /// Chance that an action reaches what is wrong.
 fn reaches(vehicle: &Vehicle, action: Action) -> f64 {
@@ -111,26 +121,49 @@ fn reaches(vehicle: &Vehicle, action: Action) -> f64 {
             JointOf::From(_) | JointOf::To(_) => 1.0 - IN_THE_CRIMP,
             JointOf::LoadCase(_) | JointOf::SourceCase(_) => 1.0,
         },
+        Action::CleanBoth(_) => 1.0 - IN_THE_CRIMP,
         _ => 1.0,
     }
 }
 
 impl Session<'_> {
-    /// Steps ranked by what they gain for a minute of work, best first.
+    /// Steps ranked by what they gain for a minute of work, best first; empty when nothing is worth doing.
     ///
-    /// With a complaint only its state counts; without one every state does.
+    /// With a complaint only its state counts; without one every state does. A step is worth doing when what
+    /// it reaches is bad: a joint beyond what its kind usually has, or the file's own range, or a conductor
+    /// that is rotten or open. What a sound cable loses is the drop it was made with and is left; a larger or
+    /// a second one is offered only where a load falls short of its minimum with everything sound.
     #[must_use]
     pub fn repairs(&mut self, diagnosis: &Diagnosis, complaint: Option<Complaint>) -> Vec<Repair> {
+        let nominal = self.vehicle().nominal.0 / 12.0;
+        let mut repairs = self.tried(diagnosis, complaint);
+        repairs.retain(|own| own.mends >= LEAST_MENDS && own.best.volts > WORTH_TELLING * nominal);
+        repairs.sort_by(|a, b| b.per_minute().0.total_cmp(&a.per_minute().0));
+        one_size_each(&mut repairs);
+        cleaning_first(self.vehicle(), &mut repairs);
+        repairs
+    }
+
+    /// Loads that fall short of their minimum with everything sound, and where: the vehicle is made too small
+    /// for them.
+    #[must_use]
+    pub fn made_too_small(&mut self, complaint: Option<Complaint>) -> Vec<(LoadId, StateId)> {
+        let states = states_of(self.vehicle(), complaint);
+        short_by_make(&mut self.forward, &states)
+    }
+
+    /// Every step that was tried, in the order of trying.
+    fn tried(&mut self, diagnosis: &Diagnosis, complaint: Option<Complaint>) -> Vec<Repair> {
         let vehicle = self.vehicle();
         let mut bench = Bench::new(self, diagnosis, complaint);
         let actions = bench.candidates(diagnosis);
-        let mut repairs: Vec<Repair> = actions
+        actions
             .into_iter()
-            .filter_map(|action| bench.gained(None, action)?.repair(vehicle, action, complaint))
-            .collect();
-        repairs.sort_by(|a, b| b.per_minute().0.total_cmp(&a.per_minute().0));
-        one_size_each(&mut repairs);
-        repairs
+            .filter_map(|action| {
+                let gained = bench.gained(None, action)?;
+                gained.repair(vehicle, action, complaint, &bench.short)
+            })
+            .collect()
     }
 
     /// The step that gains most for a minute when the first of these is done: its gains are what comes
@@ -150,7 +183,7 @@ impl Session<'_> {
             .take(MOST_SECOND)
             .filter_map(|other| {
                 let gained = bench.gained(Some(first.action), other.action)?;
-                let mut second = gained.repair(vehicle, other.action, complaint)?;
+                let mut second = gained.repair(vehicle, other.action, complaint, &bench.short)?;
                 let together = work_time(vehicle, &[first.action, other.action]);
                 let saved = first.time + other.time - together;
                 second.time = other.time - saved;
@@ -169,28 +202,31 @@ struct Bench<'v> {
     states: Vec<StateId>,
     /// Where a conductor might be added.
     pairs: Vec<(PointId, PointId)>,
+    /// Loads that fall short of their minimum in a state with everything sound.
+    short: Vec<(LoadId, StateId)>,
 }
 
 impl<'v> Bench<'v> {
     fn new(session: &mut Session<'v>, diagnosis: &Diagnosis, complaint: Option<Complaint>) -> Self {
-        let states: Vec<StateId> = match complaint {
-            Some(complaint) => vec![complaint.state],
-            None => (0..session.vehicle().states.len()).map(StateId::at).collect(),
-        };
+        let states = states_of(session.vehicle(), complaint);
         let pairs = straps::promising_pairs(&mut session.forward, diagnosis, &states);
         let mut forward = session.forward.with_straps(&pairs);
         let cases = Case::of(&mut forward, diagnosis, &states);
-        Self { forward, cases, states, pairs }
+        let short = short_by_make(&mut forward, &states);
+        Self { forward, cases, states, pairs, short }
     }
 
     fn candidates(&mut self, diagnosis: &Diagnosis) -> Vec<Action> {
-        candidates::all(&mut self.forward, diagnosis, &self.cases, &self.states, &self.pairs)
+        let Self { forward, cases, states, pairs, short } = self;
+        let pairs: &[(PointId, PointId)] = if short.is_empty() { &[] } else { pairs };
+        candidates::all(forward, diagnosis, cases, states, pairs, !short.is_empty())
     }
 
     /// What an action gains by itself, or on top of one that is done already.
     fn gained(&mut self, done: Option<Action>, action: Action) -> Option<Gained> {
         let Self { forward, cases, states, .. } = self;
         let vehicle = forward.vehicle();
+        let mut mends = 0.0;
         let worth = Volts(BAD_DROP_12_V.0 / 3.0 * vehicle.nominal.0 / 12.0);
         let reached = reaches(vehicle, action);
         let mut total = 0.0;
@@ -204,6 +240,17 @@ impl<'v> Bench<'v> {
             }
         }
         for case in cases.iter() {
+            if !case.mended_by(vehicle, action) {
+                // Nothing that it reaches is bad: what it would gain is no repair.
+                let done: Vec<Action> = done.into_iter().collect();
+                let Some(before) = case.after(forward, states, &done) else { continue };
+                total += case.weight;
+                for (gain, _) in &mut gains {
+                    gain.after += forward.load_volts(&before, gain.state, gain.load)? * case.weight;
+                }
+                continue;
+            }
+            mends += case.weight;
             // With and without what was done before: it may not have reached what is wrong.
             let mut ways = vec![(1.0, None)];
             if let Some(done) = done {
@@ -243,7 +290,7 @@ impl<'v> Bench<'v> {
             *helps /= total;
         }
         gains.sort_by(|a, b| b.0.volts.0.total_cmp(&a.0.volts.0));
-        Some(Gained { gains })
+        Some(Gained { gains, mends: mends / total })
     }
 }
 
@@ -260,9 +307,79 @@ fn one_size_each(repairs: &mut Vec<Repair>) {
     });
 }
 
+/// The states that count: the complaint's, or all.
+fn states_of(vehicle: &Vehicle, complaint: Option<Complaint>) -> Vec<StateId> {
+    match complaint {
+        Some(complaint) => vec![complaint.state],
+        None => (0..vehicle.states.len()).map(StateId::at).collect(),
+    }
+}
+
+/// Loads that fall short of their minimum with every joint as good as a typical clean one, and where.
+fn short_by_make(forward: &mut Forward<'_>, states: &[StateId]) -> Vec<(LoadId, StateId)> {
+    let vehicle = forward.vehicle();
+    let mut unknowns = sound(forward).mean;
+    unknowns.resize(forward.layout.len(), 0.0);
+    for at in 0..vehicle.joints.len() {
+        let slot = vehicle.piece_slot(Piece::Joint(JointId::at(at)));
+        unknowns[slot] = unknowns[slot].min(clean(vehicle, JointId::at(at)));
+    }
+    let Some(guess) = forward.guess(&unknowns, &[], states, None) else { return Vec::new() };
+    let mut short = Vec::new();
+    for state in states {
+        for load in (0..vehicle.loads.len()).map(LoadId::at) {
+            let own = vehicle.load(load);
+            let volts = forward.load_volts(&guess, *state, load);
+            if let (true, Some(least), Some(volts)) = (own.is_on_in(*state), own.minimum, volts)
+                && volts < least
+            {
+                short.push((load, *state));
+            }
+        }
+    }
+    short
+}
+
+/// Puts each step with new parts behind the cleaning of the same ends, where that helps as well or nearly.
+fn cleaning_first(vehicle: &Vehicle, repairs: &mut Vec<Repair>) {
+    let parts = |action: Action| match action {
+        Action::ReplaceEnd(joint) => Some(vec![joint]),
+        Action::Replace(id) | Action::Enlarge { conductor: id, .. } => {
+            let own = vehicle.conductor(id);
+            Some(vec![own.from, own.to])
+        }
+        _ => None,
+    };
+    let cleans = |action: Action, ends: &[JointId]| match action {
+        Action::Clean(joint) => ends.contains(&joint),
+        Action::CleanBoth(id) => {
+            let own = vehicle.conductor(id);
+            ends.contains(&own.from) || ends.contains(&own.to)
+        }
+        _ => false,
+    };
+    let mut at = 0;
+    while at < repairs.len() {
+        let own = &repairs[at];
+        let later = parts(own.action).and_then(|ends| {
+            repairs.iter().skip(at + 1).rposition(|other| {
+                cleans(other.action, &ends) && other.mends >= AS_WELL * own.mends
+            })
+        });
+        match later {
+            Some(behind) => {
+                let own = repairs.remove(at);
+                repairs.insert(at + 1 + behind, own);
+            }
+            None => at += 1,
+        }
+    }
+}
+
 /// Expected gains of one action, and for each the chance that it helps.
 struct Gained {
     gains: Vec<(Gain, f64)>,
+    mends: f64,
 }
 
 impl Gained {
@@ -271,14 +388,15 @@ impl Gained {
         vehicle: &Vehicle,
         action: Action,
         complaint: Option<Complaint>,
+        by_make: &[(LoadId, StateId)],
     ) -> Option<Repair> {
-        let (best, helps) = match complaint {
-            Some(complaint) => *self
-                .gains
-                .iter()
-                .find(|(gain, _)| gain.load == complaint.load && gain.state == complaint.state)?,
-            None => *self.gains.first()?,
+        // A new way or a larger one is weighed by the loads for which the vehicle is made too small.
+        let design = matches!(action, Action::Enlarge { .. } | Action::Add { .. });
+        let counts = |gain: &Gain| {
+            complaint.is_none_or(|own| gain.load == own.load && gain.state == own.state)
+                && (!design || by_make.contains(&(gain.load, gain.state)))
         };
+        let (best, helps) = *self.gains.iter().find(|(gain, _)| counts(gain))?;
         let short = |gain: &Gain| {
             vehicle.load(gain.load).minimum.is_some_and(|minimum| gain.after < minimum)
         };
@@ -293,6 +411,7 @@ impl Gained {
             best,
             gains: gains.into_iter().filter(|gain| gain.volts.abs() > WORTH_TELLING).collect(),
             helps,
+            mends: self.mends,
             time: work_time(vehicle, &[action]),
             price: price(vehicle, action),
             still_short,

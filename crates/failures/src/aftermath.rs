@@ -1,7 +1,8 @@
 //! A failure that has happened: what carried the current, how warm it got, what to inspect.
 
 use catalogue::Catalogue;
-use model::{ConductorId, IncidentalId, JointId, Piece, StateId};
+use model::{ConductorId, IncidentalId, JointId, LoadId, Piece, StateId};
+use network::{Convergence, LoadStatus};
 use units::{Amperes, Kelvin, Ratio, Seconds, Volts};
 
 use crate::analysis::Analysis;
@@ -64,7 +65,7 @@ pub enum Inspect {
         /// What to look at, in words; from the catalogue.
         look: &'static str,
     },
-    /// A joint whose metal softened or melted.
+    /// A joint that was too hot for its metal or for the insulation beside it.
     Joint {
         /// The joint.
         joint: JointId,
@@ -72,7 +73,9 @@ pub enum Inspect {
         state: StateId,
         /// Volts across it there.
         volts: Volts,
-        /// What became of its hottest place.
+        /// How hot that made it: an estimate.
+        reaches: Kelvin,
+        /// What became of it.
         contact: Contact,
     },
 }
@@ -82,22 +85,55 @@ pub enum Inspect {
 pub struct Aftermath {
     /// The state.
     pub state: StateId,
+    /// False when no operating point was found, with the failure or even before it; nothing is known of
+    /// such a state, and nothing of it is told.
+    pub settled: bool,
     /// What took the current over, largest share first.
     pub carried: Vec<Carried>,
     /// What goes wrong, worst first.
     pub findings: Vec<Finding>,
 }
 
+impl Aftermath {
+    /// Loads that get next to nothing, or switch themselves off.
+    #[must_use]
+    pub fn dead(&self) -> Vec<LoadId> {
+        self.loads(true)
+    }
+
+    /// Loads that get less than their minimum.
+    #[must_use]
+    pub fn short(&self) -> Vec<LoadId> {
+        self.loads(false)
+    }
+
+    fn loads(&self, gone: bool) -> Vec<LoadId> {
+        let loads = self.findings.iter().filter_map(|finding| match *finding {
+            Finding::Load { load, status, dead, .. } => {
+                let low = matches!(status, LoadStatus::BelowMinimum | LoadStatus::BelowUsual);
+                (gone == (dead || !low)).then_some(load)
+            }
+            _ => None,
+        });
+        loads.collect()
+    }
+}
+
 impl Analysis<'_> {
-    /// What each state was like after a failure, and what to inspect for hidden damage, the most
-    /// harmful first.
+    /// What each state was like after a failure, in the order in which they were asked for, and what to
+    /// inspect for hidden damage, the most harmful first.
     #[must_use]
     pub fn aftermath(&mut self, fault: Fault) -> (Vec<Aftermath>, Vec<Inspect>) {
         let vehicle = self.vehicle;
         let (mut all, mut inspect) = (Vec::new(), Vec::new());
-        for state in self.states() {
-            let Some((after, findings)) = self.solved(state, &[fault]) else { continue };
-            let Some(judge) = self.judge(state) else { continue };
+        for state in self.asked.clone() {
+            let solved = self.solved(state, &[fault]);
+            let settled = solved.filter(|(after, _)| after.convergence == Convergence::Reached);
+            let (Some((after, findings)), Some(judge)) = (settled, self.judge(state)) else {
+                let findings = vec![Finding::Unsettled];
+                all.push(Aftermath { state, settled: false, carried: Vec::new(), findings });
+                continue;
+            };
             let whole = delivered(&after);
             let mut carried: Vec<Carried> = vehicle
                 .pieces()
@@ -154,11 +190,11 @@ impl Analysis<'_> {
             }
             let (findings, _) = weighed(vehicle, findings);
             for finding in &findings {
-                if let Finding::Joint { joint, volts, contact, .. } = *finding {
-                    inspect.push(Inspect::Joint { joint, state, volts, contact });
+                if let Finding::Joint { joint, volts, reaches, contact, .. } = *finding {
+                    inspect.push(Inspect::Joint { joint, state, volts, reaches, contact });
                 }
             }
-            all.push(Aftermath { state, carried, findings });
+            all.push(Aftermath { state, settled: true, carried, findings });
         }
         (all, worst_first(inspect))
     }

@@ -28,6 +28,8 @@ pub struct Analysis<'v> {
     pub(crate) vehicle: &'v Vehicle,
     pub(crate) network: Network<'v>,
     pub(crate) judges: Vec<Judge<'v>>,
+    /// The states that were asked for.
+    pub(crate) asked: Vec<StateId>,
     /// States that have no operating point even with nothing failed.
     pub unsettled: Vec<StateId>,
 }
@@ -46,7 +48,7 @@ impl<'v> Analysis<'v> {
                 unsettled.push(state);
             }
         }
-        Self { vehicle, network, judges, unsettled }
+        Self { vehicle, network, judges, asked: states.to_vec(), unsettled }
     }
 
     /// What is wrong in each state before anything fails.

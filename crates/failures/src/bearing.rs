@@ -1,17 +1,17 @@
 //! What a conductor bears in a state, and for how long it bears more.
 
-use catalogue::{Catalogue, METRIC_ALLOWANCE};
-use model::{ConductorId, Vehicle};
+use catalogue::Catalogue;
+use model::{ConductorId, StateId, Vehicle};
 use network::OperatingPoint;
+use network::duty;
 use network::heating::{conductor_surroundings, conductor_thermal};
-use physics::adiabatic::{AdiabaticMetal, COPPER, COPPER_MELTING};
-use physics::conductor::ANNEALED_COPPER;
+use physics::adiabatic::AdiabaticMetal;
 use physics::heat::{
-    ConductorThermal, Heating, Surroundings, heat_capacity_per_metre, ring_area, steady_current,
-    stranded_diameter, temperature_after, time_to_melting, time_to_temperature,
+    ConductorThermal, Heating, Surroundings, steady_current, temperature_after, time_to_melting,
+    time_to_temperature,
 };
-use physics::quantity::{JoulesPerCubicMetreKelvin, OhmsPerMetre, PerKelvin, WattsPerMetreKelvin};
-use units::{Amperes, Kelvin, Metres, OhmMetres, Ratio, Seconds, SquareMetres};
+use physics::quantity::JoulesPerCubicMetreKelvin;
+use units::{Amperes, Kelvin, OhmMetres, Ratio, Seconds, SquareMetres};
 
 /// Bare metal where there is a risk of fire: IEC 60364-5-54 table A.54.6, 150 °C.
 pub const BARE_LIMIT: Kelvin = Kelvin::from_celsius(150.0);
@@ -142,6 +142,20 @@ impl Bearing {
         Endurance { amps, limit_after, melts_after, at_end, lasts: self.lasts }
     }
 
+    /// The same held to what a ground has to bear: three cranks from warm where a starter turns.
+    #[must_use]
+    pub fn for_duty(&self, vehicle: &Vehicle, id: ConductorId, state: StateId) -> Self {
+        let mut other = *self;
+        if duty::cranks(vehicle, state) {
+            other.surroundings.air = duty::conductor_air(vehicle, id, state);
+            other.start = other.surroundings.air;
+            other.lasts = duty::lasts(vehicle, state);
+            other.steady = steady_current(&other.thermal, other.limit, &other.surroundings)
+                .unwrap_or(Amperes::ZERO);
+        }
+        other
+    }
+
     /// Temperature at which its metal melts.
     #[must_use]
     pub fn melting(&self) -> Kelvin {
@@ -199,44 +213,5 @@ fn metal(
         zero_resistance: Kelvin(293.15 - 1.0 / conductor.temperature_coefficient.0.max(1e-3)),
         heat_capacity: JoulesPerCubicMetreKelvin(heat),
         resistivity: OhmMetres(thermal.resistance_per_metre_at_20.0 * area.0),
-    }
-}
-
-impl Bearing {
-    /// A new copper cable of usual make: stranded, plastic insulation of the 105 °C class.
-    #[must_use]
-    pub(crate) fn of_new_cable(
-        area: SquareMetres,
-        air: Kelvin,
-        lasts: Option<Seconds>,
-    ) -> Option<Self> {
-        let metal_diameter = stranded_diameter(area, Ratio(0.75)).ok()?;
-        let outer_diameter = metal_diameter + Metres::from_mm(2.4);
-        let plastic = JoulesPerCubicMetreKelvin(2.0e6);
-        let copper = JoulesPerCubicMetreKelvin(3.45e6);
-        let ring = ring_area(metal_diameter, outer_diameter).ok()?;
-        let resistivity = ANNEALED_COPPER.0 * METRIC_ALLOWANCE;
-        let thermal = ConductorThermal {
-            metal_diameter,
-            outer_diameter,
-            resistance_per_metre_at_20: OhmsPerMetre(resistivity / area.0),
-            temperature_coefficient: PerKelvin(0.00393),
-            insulation_conductivity: WattsPerMetreKelvin(0.2),
-            emissivity: Ratio(0.9),
-            heat_capacity_per_metre: heat_capacity_per_metre(&[(copper, area), (plastic, ring)]),
-        };
-        let (surroundings, limit) = (Surroundings::alone(air), Kelvin::from_celsius(105.0));
-        Some(Self {
-            steady: steady_current(&thermal, limit, &surroundings).ok()?,
-            metal: AdiabaticMetal { resistivity: OhmMetres(resistivity), ..COPPER },
-            melting: COPPER_MELTING,
-            thermal,
-            surroundings,
-            limit,
-            limit_of: LimitOf::Insulation,
-            start: air,
-            lasts,
-            area,
-        })
     }
 }

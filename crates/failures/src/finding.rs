@@ -3,19 +3,19 @@
 use model::{BatteryId, ConductorId, Importance, IncidentalId, InlineId, JointId, LoadId, Vehicle};
 use network::LoadStatus;
 use physics::protection::Opening;
-use units::{Amperes, Ratio, Volts, Watts};
+use units::{Amperes, Kelvin, Ratio, Volts, Watts};
 
 use crate::bearing::Endurance;
 
 /// Heat that makes a lug too hot to touch within minutes (common practice).
 const HOT_JOINT: Watts = Watts(10.0);
 
-/// What the voltage across a joint does to its hottest place.
+/// What its heat does to a joint.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Contact {
-    /// It softens.
+    /// Its softest metal softens, or the insulation beside it is past what it bears.
     Softens,
-    /// It melts; above that a contact arcs.
+    /// Its softest metal melts.
     Melts,
 }
 
@@ -51,7 +51,7 @@ pub enum Finding {
         /// Current from which damage is to be feared.
         damage: Amperes,
     },
-    /// A joint loses so much that its metal softens or melts.
+    /// A joint makes so much heat that its metal softens or melts, or the insulation beside it suffers.
     Joint {
         /// The joint.
         joint: JointId,
@@ -59,7 +59,9 @@ pub enum Finding {
         volts: Volts,
         /// Heat made in it.
         watts: Watts,
-        /// What becomes of its hottest place.
+        /// How hot that makes it at the end of the state: an estimate.
+        reaches: Kelvin,
+        /// What becomes of it.
         contact: Contact,
     },
     /// A fuse carries more than it is marked for.

@@ -4,19 +4,23 @@
 use std::collections::BTreeSet;
 
 use model::{ConductorId, IncidentalId, LoadKind, Piece, StateId};
-use network::OperatingPoint;
+use network::{Convergence, OperatingPoint};
 use units::{Amperes, Ratio};
 
 use crate::analysis::Analysis;
 use crate::bearing::Endurance;
 use crate::fault::{Fault, singles};
 use crate::finding::Finding;
+use crate::judge::more;
 use crate::protection::Protection;
 use crate::screen::Screen;
 use crate::survey::Survey;
 
 /// Less of the whole current than this is not worth a line.
 const LEAST_SHARE: f64 = 0.005;
+/// From this share of what a conductor carried that comes over another when it opens, the other is beside
+/// it and has to bear all of it alone.
+const GOOD_PART: f64 = 0.3;
 
 /// A conductor that is damaged when something else fails.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -101,34 +105,55 @@ impl Analysis<'_> {
     /// is not known.
     #[must_use]
     pub fn burnt_by(&mut self, conductor: ConductorId) -> Option<HiddenFuse> {
-        let faults = singles(self.vehicle);
+        self.burnt(conductor, false)
+    }
+
+    /// The same for a conductor that is yet to be fitted, held to what a ground has to bear
+    /// ([`network::duty`]): three cranks from warm, and alone what the one that fails carried, where a good
+    /// part of that comes over it.
+    #[must_use]
+    pub fn burnt_on_duty(&mut self, conductor: ConductorId) -> Option<HiddenFuse> {
+        self.burnt(conductor, true)
+    }
+
+    fn burnt(&mut self, conductor: ConductorId, duty: bool) -> Option<HiddenFuse> {
+        let vehicle = self.vehicle;
+        let faults = singles(vehicle);
         let own = |fault: &Fault| fault.piece() == Some(Piece::Conductor(conductor));
         let mut found: Vec<HiddenFuse> = Vec::new();
-        for judge in self.judges.iter().filter(|own| own.bearings[conductor.index()].is_some()) {
+        for judge in &self.judges {
+            let Some(usual) = judge.bearings[conductor.index()] else { continue };
+            let state = judge.state();
+            let bearing = if duty { usual.for_duty(vehicle, conductor, state) } else { usual };
             let screen = Screen::new(&self.network, judge);
             for &fault in faults.iter().filter(|fault| !own(fault)) {
-                if screen.as_ref().is_some_and(|screen| screen.spares(fault, conductor)) {
+                // Alone it may carry more than the network would send: the screen knows only the latter.
+                let gone =
+                    fault.piece().map(|piece| judge.base.pieces[vehicle.piece_slot(piece)].amps);
+                let opened = matches!(fault, Fault::Open(Piece::Conductor(_)));
+                let gone = gone.filter(|_| duty && opened).map_or(Amperes::ZERO, Amperes::abs);
+                let in_hand = if duty { network::duty::IN_HAND } else { 1.0 };
+                let bears = bearing.steady * (1.0 / in_hand);
+                if gone <= bears
+                    && screen.as_ref().is_some_and(|screen| screen.spares(fault, conductor, bears))
+                {
                     continue;
                 }
                 let failed = fault.failed();
                 let after = self.network.failed_point(&judge.base, &failed);
-                let burns =
-                    judge.judge(&after, &failed).into_iter().find_map(|finding| match finding {
-                        Finding::Conductor { conductor: hurt, endurance, .. }
-                            if hurt == conductor && endurance.passes_limit() =>
-                        {
-                            Some(endurance)
-                        }
-                        _ => None,
-                    });
-                let state = judge.state();
-                found.extend(burns.map(|endurance| HiddenFuse {
-                    conductor,
-                    fault,
-                    state,
-                    endurance,
-                    faults: 1,
-                }));
+                if after.convergence != Convergence::Reached {
+                    continue;
+                }
+                let mut amps = after.pieces[conductor.index()].amps.abs();
+                let was = judge.base.pieces[conductor.index()].amps.abs();
+                if amps - was > gone * GOOD_PART {
+                    amps = amps.max(gone);
+                }
+                let held = bearing.endurance(amps * in_hand, Ratio(1.0));
+                let endurance = Endurance { amps, ..held };
+                if more(amps, was) && endurance.passes_limit() {
+                    found.push(HiddenFuse { conductor, fault, state, endurance, faults: 1 });
+                }
             }
         }
         found.retain(|own| {
@@ -149,6 +174,9 @@ impl Analysis<'_> {
         let (cranking, charging) = (self.cranking(), self.charging());
         let mut flows = [cranking, charging].map(|state| {
             let (point, _) = self.solved(state?, &[fault])?;
+            if point.convergence != Convergence::Reached {
+                return None;
+            }
             let whole = delivered(&point);
             let amps = (0..vehicle.incidentals.len()).map(move |at| {
                 let slot = vehicle.piece_slot(Piece::Incidental(IncidentalId::at(at)));

@@ -2,14 +2,15 @@
 
 use catalogue::{Catalogue, ContactVoltage};
 use model::{
-    BatteryId, ConductorId, IncidentalId, InlineId, InlineKind, Joint, JointId, LoadId, Piece,
-    PointId, StateId, Vehicle,
+    BatteryId, ConductorId, IncidentalId, InlineId, InlineKind, JointId, LoadId, Piece, PointId,
+    StateId, Vehicle,
 };
 use network::{Convergence, Failed, LoadStatus, OperatingPoint};
-use units::{Amperes, Ohms, Ratio, Volts};
+use units::{Amperes, Ratio, Volts, Watts};
 
 use crate::bearing::Bearing;
-use crate::finding::{Contact, Finding};
+use crate::finding::Finding;
+use crate::joint_heat::JointHeat;
 use crate::protection;
 
 /// A change of current below this share and these amperes makes nothing new.
@@ -33,9 +34,8 @@ pub struct Judge<'v> {
     pub(crate) base: OperatingPoint,
     /// What each conductor bears, where its size and length are known.
     pub bearings: Vec<Option<Bearing>>,
-    /// For each joint the voltages at which its metal softens and melts, and the resistance of a
-    /// sound one of its kind.
-    contacts: Vec<Option<(&'static ContactVoltage, Ohms)>>,
+    /// For each joint how hot its heat makes it, where its kind is known.
+    heats: Vec<Option<JointHeat>>,
     /// Batteries in parallel share a number.
     banks: Vec<usize>,
 }
@@ -47,9 +47,12 @@ impl<'v> Judge<'v> {
         let bearings = (0..vehicle.conductors.len())
             .map(|at| Bearing::new(vehicle, ConductorId::at(at), &base))
             .collect();
-        let contacts = vehicle.joints.iter().map(|joint| contact(joint)).collect();
+        let lasts = vehicle.state(base.state).duration;
+        let heats = (0..vehicle.joints.len())
+            .map(|at| JointHeat::new(vehicle, JointId::at(at), &base, lasts))
+            .collect();
         let banks = banks(vehicle, base.state);
-        Self { vehicle, base, bearings, contacts, banks }
+        Self { vehicle, base, bearings, heats, banks }
     }
 
     /// The state.
@@ -63,6 +66,17 @@ impl<'v> Judge<'v> {
     pub(crate) fn with(&self, conductor: ConductorId, bearing: Bearing) -> Self {
         let mut other = self.clone();
         other.bearings[conductor.index()] = Some(bearing);
+        other
+    }
+
+    /// The same with every conductor held to what a ground has to bear.
+    #[must_use]
+    pub(crate) fn for_duty(&self) -> Self {
+        let mut other = self.clone();
+        let state = self.state();
+        for (at, own) in other.bearings.iter_mut().enumerate() {
+            *own = own.map(|own| own.for_duty(self.vehicle, ConductorId::at(at), state));
+        }
         other
     }
 
@@ -112,7 +126,7 @@ impl<'v> Judge<'v> {
                 continue;
             }
             let usual = was.map_or(self.vehicle.nominal, |was| was.volts);
-            let dead = point.volts < usual * DEAD;
+            let dead = point.status == LoadStatus::Dead || point.volts < usual * DEAD;
             let short = point.status != LoadStatus::Fed;
             let was_short =
                 was.is_some_and(|was| was.status != LoadStatus::Fed && was.status == point.status);
@@ -182,25 +196,26 @@ impl<'v> Judge<'v> {
         failed: &Failed,
         findings: &mut Vec<Finding>,
     ) {
-        for (at, contact) in self.contacts.iter().enumerate() {
-            let Some((contact, sound)) = *contact else { continue };
+        for (at, heat) in self.heats.iter().enumerate() {
+            let Some(heat) = heat else { continue };
             let joint = JointId::at(at);
             let slot = self.vehicle.piece_slot(Piece::Joint(joint));
-            let beyond = |point: &OperatingPoint| {
+            let watts = |point: &OperatingPoint| {
                 let piece = &point.pieces[slot];
-                piece.volts.abs() - piece.amps.abs() * sound
+                heat.beyond(piece.amps, piece.volts)
             };
-            let (volts, point) = (beyond(after), &after.pieces[slot]);
-            if volts < contact.softening || point.amps.abs() < Amperes(1.0) {
-                continue;
-            }
-            let was = before.map_or(Volts::ZERO, beyond);
+            let point = &after.pieces[slot];
+            let Some(contact) = heat.contact(point.amps, point.volts) else { continue };
+            let was = before.map_or(Watts::ZERO, watts);
             let worn = failed.worn.iter().any(|(own, _)| *own == Piece::Joint(joint));
-            if worn || volts > was * (1.0 + LEAST_CHANGE.0) {
-                let contact =
-                    if volts >= contact.melting { Contact::Melts } else { Contact::Softens };
-                let (volts, watts) = (point.volts.abs(), point.watts);
-                findings.push(Finding::Joint { joint, volts, watts, contact });
+            if worn || watts(after) > was * (1.0 + LEAST_CHANGE.0) {
+                findings.push(Finding::Joint {
+                    joint,
+                    volts: point.volts.abs(),
+                    watts: point.watts,
+                    reaches: heat.reaches(point.amps, point.volts),
+                    contact,
+                });
             }
         }
     }
@@ -249,9 +264,9 @@ impl<'v> Judge<'v> {
         all.filter(|(_, bank)| **bank == self.banks[at]).map(|(at, _)| BatteryId::at(at)).collect()
     }
 
-    /// What softens and melts a joint, and the resistance of a sound one of its kind.
-    pub(crate) fn contact(&self, joint: JointId) -> Option<(&'static ContactVoltage, Ohms)> {
-        self.contacts[joint.index()]
+    /// How hot its heat makes a joint.
+    pub(crate) fn heat(&self, joint: JointId) -> Option<JointHeat> {
+        self.heats[joint.index()]
     }
 
     /// A battery's part of what its own kind gives, and of the capacity; nothing alone.
@@ -269,13 +284,6 @@ impl<'v> Judge<'v> {
             (Ratio(own / all), Ratio(fair), own)
         })
     }
-}
-
-/// The contact voltages of a joint, and what a sound one of its kind has: crimp and bulk, which do not
-/// heat one spot. Nothing where the kind is not known.
-fn contact(joint: &Joint) -> Option<(&'static ContactVoltage, Ohms)> {
-    let kind = Catalogue::standard().joint_kinds.find(&joint.kind)?;
-    softest(joint.finish.as_deref()).map(|contact| (contact, kind.clean_typical))
 }
 
 /// A number for each battery; those whose posts hang together on both sides by wires, fuses and
@@ -316,7 +324,8 @@ fn banks(vehicle: &Vehicle, state: StateId) -> Vec<usize> {
     posts.iter().map(|own| posts.iter().position(|other| other == own).unwrap_or(0)).collect()
 }
 
-fn more(amps: Amperes, was: Amperes) -> bool {
+/// True when a current has clearly grown.
+pub(crate) fn more(amps: Amperes, was: Amperes) -> bool {
     amps > was * (1.0 + LEAST_CHANGE.0) + LEAST_CHANGE.1
 }
 

@@ -10,6 +10,8 @@ pub mod fault;
 pub mod likelihood;
 pub mod bearing;
 pub mod finding;
+pub mod joint_heat;
+pub mod lost_way;
 pub mod judge;
 pub mod protection;
 pub mod analysis;
@@ -29,6 +31,8 @@ pub use bound::missed_share;
 pub use fault::{Fault, Wear};
 pub use finding::{Contact, Finding};
 pub use hidden::{HiddenFuse, HiddenPath};
+pub use joint_heat::JointHeat;
+pub use lost_way::{LostWay, Where};
 pub use pairs::{PairCase, Pairs};
 pub use protection::Protection;
 pub use remedy::{Change, Remedy};
@@ -37,3 +41,5 @@ pub use warmth::{ConductorWarmth, Duty, JointWarmth, Resting, ShortFault, Warmth
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod harm_tests;

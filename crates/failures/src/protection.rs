@@ -6,7 +6,7 @@
 //! catalogue's recalled tables are not used, because none has been compared with its standard.
 
 use model::{ConductorId, Inline, InlineId, InlineKind, Piece, StateId};
-use network::time_current;
+use network::{Convergence, time_current};
 use physics::protection::{Opening, OpeningPoint, TimeCurrent};
 use units::{Amperes, Ratio, Seconds};
 
@@ -80,6 +80,9 @@ impl Analysis<'_> {
     ) -> Protection {
         let vehicle = self.vehicle;
         let Some((after, _)) = self.solved(state, &[fault]) else { return Protection::None };
+        if after.convergence != Convergence::Reached {
+            return Protection::None;
+        }
         let Some(bearing) = self.judge(state).and_then(|judge| judge.bearings[conductor.index()])
         else {
             return Protection::None;
@@ -95,6 +98,9 @@ impl Analysis<'_> {
             let Some((without, _)) = self.solved(state, &[fault, Fault::Blown(fuse)]) else {
                 continue;
             };
+            if without.convergence != Convergence::Reached {
+                continue;
+            }
             let left = without.piece(vehicle, Piece::Conductor(conductor)).amps;
             if bearing.may_pass(left, Ratio(1.0)) {
                 continue;

@@ -2,12 +2,11 @@
 
 use catalogue::METRIC_ALLOWANCE;
 use model::{Conductor, ConductorId, Piece, Place, PointId, StateId, Vehicle};
-use network::{Convergence, Failed, Network, OperatingPoint};
+use network::{Convergence, Failed, Network, OperatingPoint, duty};
 use physics::conductor::ANNEALED_COPPER;
 use units::{Metres, Ohms, Ratio, SquareMetres};
 
 use crate::analysis::Analysis;
-use crate::bearing::Bearing;
 use crate::fault::Fault;
 use crate::finding::Finding;
 use crate::judge::Judge;
@@ -83,17 +82,19 @@ impl Analysis<'_> {
     /// The cheapest change that takes all damage away; where none does, the one that takes most.
     ///
     /// Tried are a strap beside a failed conductor, a second main ground, and a larger conductor for
-    /// the one that burns, each in stocked sizes. Nothing when the failure damages nothing or nothing
-    /// helps.
+    /// the one that burns, each in stocked sizes. Each is held to what a ground has to bear
+    /// ([`network::duty`]): a way that would not bear alone what the ways beside it carry is not offered.
+    /// Nothing when the failure damages nothing or nothing helps.
     #[must_use]
     pub fn remedy(&mut self, fault: Fault, state: StateId) -> Option<Remedy> {
         let vehicle = self.vehicle;
-        let (_, findings) = self.solved(state, &[fault])?;
-        let (findings, harm_before) = weighed(vehicle, findings);
+        let judge = self.judge(state)?.for_duty();
+        let failed = fault.failed();
+        let after = self.network.failed_point(&judge.base, &failed);
+        let (findings, harm_before) = weighed(vehicle, judge.judge(&after, &failed));
         if !damages(&findings) {
             return None;
         }
-        let judge = self.judge(state)?.clone();
         let mut tried = Vec::new();
         for way in ways(vehicle, fault, &judge) {
             // A strap lies between other points, so the network is laid out anew.
@@ -104,7 +105,11 @@ impl Analysis<'_> {
             }
             for mm2 in SIZES {
                 let area = SquareMetres::from_mm2(mm2);
+                if !self.bears_alone(&way, area) {
+                    continue;
+                }
                 let remedy = way.tried(&mut network, &base, &judge, fault, area, harm_before);
+                let Some(remedy) = remedy else { continue };
                 let enough = remedy.no_damage;
                 tried.push(remedy);
                 if enough {
@@ -126,6 +131,16 @@ impl Analysis<'_> {
         tried.into_iter().min_by(better).filter(|best| best.harm_after < 0.9 * best.harm_before)
     }
 
+    /// Whether a new strap bears in every state what each way beside it carries.
+    fn bears_alone(&self, way: &Way, area: SquareMetres) -> bool {
+        let vehicle = self.vehicle;
+        let beside = duty::beside(vehicle, way.from, way.to);
+        self.judges.iter().all(|judge| {
+            let amps = duty::most(&beside, &judge.base);
+            duty::new_cable_bears(vehicle, judge.state(), area, per_metre(area), amps)
+        })
+    }
+
     fn larger(
         &mut self,
         judge: &Judge<'_>,
@@ -136,6 +151,10 @@ impl Analysis<'_> {
         let vehicle = self.vehicle;
         let own = vehicle.conductor(conductor);
         let (bearing, old, length) = (judge.bearings[conductor.index()]?, own.area?, own.length?);
+        let points = [own.from, own.to].map(|joint| vehicle.joint(joint).point);
+        let mut beside = duty::beside(vehicle, points[0], points[1]);
+        beside.retain(|other| vehicle.conductor(*other).from != own.from);
+        let alone = duty::most(&beside, &judge.base);
         let mut last = None;
         for area in SIZES.map(SquareMetres::from_mm2).into_iter().filter(|area| *area > old * 1.05)
         {
@@ -144,6 +163,13 @@ impl Analysis<'_> {
             failed.worn.push((Piece::Conductor(conductor), Ratio(old / area)));
             let after = self.network.failed_point(&judge.base, &failed);
             let (left, harm_after) = weighed(vehicle, thicker.judge(&after, &fault.failed()));
+            let through = after.pieces[conductor.index()].amps.abs().max(alone);
+            let bears = thicker.bearings[conductor.index()].is_some_and(|own| {
+                !own.endurance(through * duty::IN_HAND, Ratio(1.0)).passes_limit()
+            });
+            if after.convergence != Convergence::Reached || !bears {
+                continue;
+            }
             let remedy = Remedy {
                 fault,
                 state: judge.state(),
@@ -172,6 +198,11 @@ struct Way {
     parallel: bool,
 }
 
+/// Resistance of a metre of copper cable.
+fn per_metre(area: SquareMetres) -> Ohms {
+    Ohms(METRIC_ALLOWANCE * ANNEALED_COPPER.0 / area.0)
+}
+
 fn ways(vehicle: &Vehicle, fault: Fault, judge: &Judge<'_>) -> Vec<Way> {
     let mut ways = Vec::new();
     if let Some(Piece::Conductor(id)) = fault.piece() {
@@ -179,16 +210,6 @@ fn ways(vehicle: &Vehicle, fault: Fault, judge: &Judge<'_>) -> Vec<Way> {
         let (from, to) = (vehicle.joint(*from).point, vehicle.joint(*to).point);
         let length = length.unwrap_or_else(|| way(vehicle, from, to));
         ways.push(Way { from, to, length, parallel: true });
-    }
-    if let Some(Piece::Joint(id)) = fault.piece() {
-        let joint = vehicle.joint(id);
-        let terminal = match joint.of {
-            model::JointOf::LoadCase(load) => Some(vehicle.load_terminals(load).1),
-            _ => None,
-        };
-        if let Some(from) = terminal {
-            ways.push(Way { from, to: joint.point, length: Metres(0.3), parallel: true });
-        }
     }
     // The battery that gives most, and the metal to which the largest load returns.
     let most = (0..vehicle.batteries.len())
@@ -205,6 +226,10 @@ fn ways(vehicle: &Vehicle, fault: Fault, judge: &Judge<'_>) -> Vec<Way> {
             ways.push(Way { from, to, length: way(vehicle, from, to), parallel: false });
         }
     }
+    // A point of ours inside a body of metal has no bolt.
+    ways.retain(|way| {
+        [way.from, way.to].iter().all(|end| !vehicle.point(*end).access.out_of_reach)
+    });
     ways
 }
 
@@ -228,28 +253,24 @@ impl Way {
         fault: Fault,
         area: SquareMetres,
         harm_before: f64,
-    ) -> Remedy {
+    ) -> Option<Remedy> {
         let (from, to, length) = (self.from, self.to, self.length);
-        let ohms = Ohms(METRIC_ALLOWANCE * ANNEALED_COPPER.0 * length.0 / area.0) + TWO_LUGS;
+        let ohms = per_metre(area) * length.0 + TWO_LUGS;
         let failed = Failed { extra: vec![Some(ohms)], ..fault.failed() };
         let after = network.failed_point(base, &failed);
-        let (mut left, mut harm_after) = weighed(judge.vehicle, judge.judge(&after, &failed));
-        let mut no_damage = !damages(&left);
-        if after.convergence == Convergence::Reached {
-            let volts = match (after.point(from), after.point(to)) {
-                (Some(from), Some(to)) => (from - to).abs(),
-                _ => units::Volts::ZERO,
-            };
-            let amps = volts / ohms;
-            let air = judge.vehicle.state(judge.state()).engine_space;
-            let lasts = judge.vehicle.state(judge.state()).duration;
-            let bears = Bearing::of_new_cable(area, air, lasts)
-                .is_some_and(|bearing| !bearing.endurance(amps, Ratio(1.0)).passes_limit());
-            // A strap that burns itself is no remedy.
-            no_damage &= bears;
-            harm_after += if bears { 0.0 } else { 6.0 };
-        } else {
-            left.push(Finding::Unsettled);
+        if after.convergence != Convergence::Reached {
+            return None;
+        }
+        let (left, harm_after) = weighed(judge.vehicle, judge.judge(&after, &failed));
+        let no_damage = !damages(&left);
+        let volts = match (after.point(from), after.point(to)) {
+            (Some(from), Some(to)) => (from - to).abs(),
+            _ => units::Volts::ZERO,
+        };
+        // A strap that burns itself is no remedy.
+        let (vehicle, state) = (judge.vehicle, judge.state());
+        if !duty::new_cable_bears(vehicle, state, area, per_metre(area), volts / ohms) {
+            return None;
         }
         let change = if self.parallel {
             Change::Parallel { from, to, area, length }
@@ -257,7 +278,7 @@ impl Way {
             Change::SecondGround { from, to, area, length }
         };
         let cost = WORK.0 + copper(area, length);
-        Remedy {
+        Some(Remedy {
             fault,
             state: judge.state(),
             change,
@@ -266,7 +287,7 @@ impl Way {
             no_damage,
             left,
             cost,
-        }
+        })
     }
 }
 

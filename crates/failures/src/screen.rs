@@ -3,7 +3,7 @@
 
 use model::{BatteryId, ConductorId, LoadId, Piece, RegulatedId};
 use network::{BranchId, LoadStatus, Network, Outages, Shift};
-use units::{Amperes, Ohms, Ratio, Volts};
+use units::{Amperes, Ohms, Ratio, Volts, Watts};
 
 use crate::fault::Fault;
 use crate::judge::{Judge, LEAST_BATTERY_AMPS, UNFAIR};
@@ -32,7 +32,13 @@ struct Own {
     branch: BranchId,
     resistance: Ohms,
     sound: Ohms,
-    softening: Volts,
+    /// Heat beyond a sound joint's that hurts it.
+    softens: Watts,
+}
+
+/// The current that makes so much heat in a resistance.
+fn heats_it(heat: Watts, beyond: Ohms) -> Amperes {
+    Amperes((heat.0 / beyond.0).sqrt())
 }
 
 /// Everything in a state that could pass a limit.
@@ -56,13 +62,13 @@ impl Screen {
         for (slot, piece) in vehicle.pieces().enumerate() {
             let Some(branch) = outages.branch_in_slot(slot) else { continue };
             let resistance = judge.base.pieces[slot].resistance;
-            let (mut sound, mut softening) = (Ohms::ZERO, Volts(f64::INFINITY));
+            let (mut sound, mut softens) = (Ohms::ZERO, Watts(f64::INFINITY));
             let most = match piece {
                 Piece::Conductor(id) => judge.bearings[id.index()].map(|bearing| bearing.steady),
                 Piece::Incidental(id) => vehicle.incidental(id).damage,
-                Piece::Joint(id) => judge.contact(id).and_then(|(contact, clean)| {
-                    (sound, softening) = (clean, contact.softening);
-                    (resistance > clean).then(|| contact.softening / (resistance - clean))
+                Piece::Joint(id) => judge.heat(id).and_then(|heat| {
+                    (sound, softens) = (heat.sound, heat.softens_from());
+                    (resistance > sound).then(|| heats_it(softens, resistance - sound))
                 }),
                 Piece::Inline(id) => protection::rating(vehicle.inline(id)),
                 Piece::Stretch(_) => None,
@@ -72,7 +78,7 @@ impl Screen {
                 limits.push(Limit { branch, before, most: most * NEAR });
             }
             if matches!(piece, Piece::Conductor(_) | Piece::Joint(_) | Piece::Inline(_)) {
-                own.push(Own { piece, branch, resistance, sound, softening });
+                own.push(Own { piece, branch, resistance, sound, softens });
             }
         }
         let state = judge.state();
@@ -132,15 +138,12 @@ impl Screen {
         }
     }
 
-    /// True when a failure leaves a conductor well below its limit, by the linear network alone.
-    pub(crate) fn spares(&self, fault: Fault, conductor: ConductorId) -> bool {
+    /// True when a failure leaves a conductor well below what it bears, by the linear network alone.
+    pub(crate) fn spares(&self, fault: Fault, conductor: ConductorId, bears: Amperes) -> bool {
         let Some((branch, left)) = self.change(fault) else { return false };
         let Some(own) = self.own(Piece::Conductor(conductor)) else { return false };
-        // Conductors come before joints, so the first limit of a branch is its conductor's.
-        let limit = self.limits.iter().find(|limit| limit.branch == own.branch);
-        let Some(limit) = limit else { return false };
         match self.outages.one((branch, left)) {
-            Some(shift) => self.outages.amps(&shift, own.branch).abs() < limit.most,
+            Some(shift) => self.outages.amps(&shift, own.branch).abs() < bears * NEAR,
             None => self.idle(branch),
         }
     }
@@ -157,7 +160,7 @@ impl Screen {
         let amps = self.outages.amps(shift, own.branch).abs();
         if matches!(piece, Piece::Joint(_)) {
             let beyond = own.resistance * wear.times().0 - own.sound;
-            return amps * beyond > own.softening * NEAR;
+            return beyond > Ohms::ZERO && amps > heats_it(own.softens, beyond) * NEAR;
         }
         // Conductors come before joints, so the first limit of a branch is its conductor's.
         let limit = self.limits.iter().find(|limit| limit.branch == own.branch);

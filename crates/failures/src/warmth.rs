@@ -11,7 +11,8 @@ use units::{Amperes, Kelvin, Ratio, Seconds, Volts, Watts};
 
 use crate::bearing::{Bearing, Endurance, LimitOf};
 use crate::finding::Contact;
-use crate::judge::Judge;
+use crate::joint_heat::JointHeat;
+use crate::judge::{Judge, softest};
 
 /// Less heat than this is not worth telling of a joint that comes to no harm.
 pub const LEAST_HEAT: Watts = Watts(0.5);
@@ -80,11 +81,15 @@ pub struct JointWarmth {
     pub volts: Volts,
     /// Heat made in it.
     pub watts: Watts,
+    /// How hot its heat makes it at the end of the time: an estimate.
+    pub reaches: Kelvin,
+    /// Temperature from which its softest metal softens, or the insulation beside it suffers.
+    pub softens: Kelvin,
     /// Its hottest spot, if all that it loses beyond a sound one of its kind is lost in one spot.
     pub hottest: Kelvin,
     /// Voltage at which the softest metal in it softens.
     pub softening: Volts,
-    /// What becomes of that spot.
+    /// What its heat does to it.
     pub contact: Option<Contact>,
 }
 
@@ -112,7 +117,7 @@ pub struct Warmth {
     pub found: bool,
     /// Conductors that carry something, the nearest to their limit at the end first.
     pub conductors: Vec<ConductorWarmth>,
-    /// Joints that lose something, the hottest first.
+    /// Joints that lose something, the hottest by their heat first.
     pub joints: Vec<JointWarmth>,
     bearings: Vec<Option<Bearing>>,
 }
@@ -148,9 +153,9 @@ impl Warmth {
         conductors.sort_by(|a, b| b.used().0.total_cmp(&a.used().0));
         let mut joints: Vec<JointWarmth> = (0..vehicle.joints.len())
             .map(JointId::at)
-            .filter_map(|id| joint(vehicle, &judge, id))
+            .filter_map(|id| joint(vehicle, &judge, id, time))
             .collect();
-        joints.sort_by(|a, b| b.hottest.0.total_cmp(&a.hottest.0));
+        joints.sort_by(|a, b| b.reaches.0.total_cmp(&a.reaches.0));
         let found = judge.base.convergence == Convergence::Reached;
         Self { state, time, found, conductors, joints, bearings: judge.bearings }
     }
@@ -277,30 +282,27 @@ fn short(
     })
 }
 
-fn joint(vehicle: &Vehicle, judge: &Judge<'_>, id: JointId) -> Option<JointWarmth> {
+fn joint(vehicle: &Vehicle, judge: &Judge<'_>, id: JointId, time: Seconds) -> Option<JointWarmth> {
     let point: &OperatingPoint = &judge.base;
     let piece = point.piece(vehicle, Piece::Joint(id));
-    let (contact, sound) = judge.contact(id)?;
+    let heat = JointHeat::new(vehicle, id, point, Some(time))?;
     let (amps, volts) = (piece.amps.abs(), piece.volts.abs());
     if amps < LEAST_AMPS {
         return None;
     }
     let bodies = body(vehicle, point, id);
-    let beyond = (volts - amps * sound).max(Volts::ZERO);
+    let beyond = (volts - amps * heat.sound).max(Volts::ZERO);
     let hottest = hottest_temperature(beyond, bodies).ok()?;
-    let contact_state = match beyond {
-        beyond if beyond >= contact.melting => Some(Contact::Melts),
-        beyond if beyond >= contact.softening => Some(Contact::Softens),
-        _ => None,
-    };
     Some(JointWarmth {
         joint: id,
         amps,
         volts,
         watts: piece.watts,
+        reaches: heat.reaches(amps, volts),
+        softens: heat.softens,
         hottest,
-        softening: contact.softening,
-        contact: contact_state,
+        softening: softest(vehicle.joint(id).finish.as_deref())?.softening,
+        contact: heat.contact(amps, volts),
     })
 }
 

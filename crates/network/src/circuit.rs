@@ -163,8 +163,11 @@ impl Circuit {
                         *tangent = Tangent { slope: 0.0, rest: tangent.rest + tangent.slope * v };
                     }
                 }
-                if let Err(NotPositive { node }) = self.factor_at_tangents(work) {
-                    return self.not_found(node, laws, step, work);
+                if self.factor_at_tangents(work).is_err() {
+                    self.hold_by_chords(laws, work);
+                    if let Err(NotPositive { node }) = self.factor_at_tangents(work) {
+                        return self.not_found(node, laws, step, work);
+                    }
                 }
             }
             self.solve_at_tangents(work);
@@ -200,6 +203,20 @@ impl Circuit {
             }
         }
         any
+    }
+
+    /// Takes what stands still at its voltage as the resistance from zero to there.
+    ///
+    /// A constant power whose feed is open has nothing else that ties its terminals: standing still it
+    /// would hang in the air. As a resistance without a source it finds no volts, and so the branch on
+    /// which next to nothing is drawn.
+    fn hold_by_chords(&self, laws: &[Law], work: &mut Workspace) {
+        for (tangent, (law, v)) in work.tangents.iter_mut().zip(laws.iter().zip(&work.across)) {
+            let amperes = law.amperes(*v);
+            if tangent.slope <= 0.0 && amperes > 0.0 && *v > 0.0 {
+                *tangent = Tangent { slope: amperes / v, rest: 0.0 };
+            }
+        }
     }
 
     /// Moves the voltages across devices towards what was solved, and tells which device misses its

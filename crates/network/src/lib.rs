@@ -10,6 +10,7 @@ mod flow;
 mod converter;
 mod wiring;
 pub mod heating;
+pub mod duty;
 pub mod operating_point;
 pub mod network;
 pub mod budget;

@@ -8,7 +8,7 @@ use crate::error::{PhysicsError, above, within};
 use crate::quantity::OhmSquareMetres;
 
 /// The Lorenz number L of metals, 2.44e-8 V²/K² (Holm, *Electric Contacts*, 4th ed. 1967).
-const LORENZ: f64 = 2.44e-8;
+pub(crate) const LORENZ: f64 = 2.44e-8;
 
 /// Resistance of one round spot between two bodies, both sides together.
 ///

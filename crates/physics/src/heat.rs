@@ -27,8 +27,10 @@ mod balance;
 pub mod steady;
 pub mod transient;
 pub mod course;
+pub mod end;
 
 pub use course::{Cycle, cycle, time_to_melting, time_to_temperature};
+pub use end::end_rise;
 pub use steady::{Outcome, steady_current, steady_temperature, time_constant};
 pub use transient::{Heating, temperature_after};
 

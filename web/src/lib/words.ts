@@ -108,6 +108,7 @@ export function suspectName(suspect: Pick<Suspect, 'kind' | 'id' | 'from' | 'to'
 /** A repair in words. */
 export function actionName(action: Action): string {
   if ('clean' in action) return `Clean and tighten ${nameOf(action.clean)}`;
+  if ('clean_both' in action) return `Clean and tighten both ends of ${nameOf(action.clean_both)} in one go`;
   if ('replace_end' in action) return `Cut back ${nameOf(action.replace_end)} and fit a new lug`;
   if ('replace' in action) return `Replace ${nameOf(action.replace)} with its ends`;
   if ('enlarge' in action) return `Replace ${nameOf(action.enlarge.conductor)} by ${action.enlarge.size}`;
@@ -117,6 +118,7 @@ export function actionName(action: Action): string {
 /** The piece of the plan that a repair is about. */
 export function actionPiece(action: Action): string | null {
   if ('clean' in action) return action.clean;
+  if ('clean_both' in action) return action.clean_both;
   if ('replace_end' in action) return action.replace_end;
   if ('replace' in action) return action.replace;
   if ('enlarge' in action) return action.enlarge.conductor;

@@ -44,9 +44,16 @@ describe('a failure in words', () => {
   });
 
   test('a hot joint glows at the conductor that it is an end of', () => {
-    const joint: FailureFinding = { kind: 'joint', name: 'a.b.to', volts: 0.3, watts: 91, contact: 'melts' };
+    const joint: FailureFinding = {
+      kind: 'joint',
+      name: 'a.b.to',
+      volts: 0.3,
+      watts: 91,
+      reaches_kelvin: 508,
+      contact: 'melts',
+    };
     expect(burnt([joint])).toEqual(new Map([['a.b', 'joint melts']]));
-    expect(findingLines([joint], 'metric')[0]?.text).toContain('melts or arcs');
+    expect(findingLines([joint], 'metric')[0]?.text).toContain('its metal melts');
   });
 
   test('many dead loads are told in one breath and counted', () => {

@@ -31,8 +31,8 @@ const heat: HeatShown = {
     },
   ],
   joints_by_warmth: [
-    { name: 'strap.to', watts: 4.57, hottest_kelvin: 408.15, softening_volts: 0.07, contact: 'softens' },
-    { name: 'strap.from', watts: 0.4, hottest_kelvin: 360, softening_volts: 0.12, contact: null },
+    { name: 'strap.to', watts: 4.57, reaches_kelvin: 408.15, softens_kelvin: 368.15, contact: 'softens' },
+    { name: 'strap.from', watts: 0.4, reaches_kelvin: 300, softens_kelvin: 480, contact: null },
   ],
   resting: [
     { ...place, surroundings: 'inside', name: 'idle', bears_amps: 40, limit_kelvin: 378.15, air_kelvin: 293.15 },
@@ -73,7 +73,7 @@ describe('what a card says of warmth', () => {
     expect(jointWarmth('strap.to', heat, 'metric')).toEqual({
       watts: 4.57,
       hottest: `135${SPACE}°C`,
-      harm: `its metal softens from 70.0${SPACE}mV on`,
+      harm: `too hot from 95${SPACE}°C on: its plating or insulation suffers`,
     });
     expect(jointWarmth('strap.from', heat, 'metric')).toBeNull();
   });

@@ -52,7 +52,7 @@ pub enum FailureFinding {
         /// Current from which damage is to be feared.
         damage_amps: f64,
     },
-    /// A joint loses so much that its metal softens or melts.
+    /// A joint makes so much heat that its metal softens or melts, or the insulation beside it suffers.
     Joint {
         /// The joint.
         name: String,
@@ -60,7 +60,9 @@ pub enum FailureFinding {
         volts: f64,
         /// Heat made in it.
         watts: f64,
-        /// What becomes of its hottest place.
+        /// How hot that makes it at the end of the state: an estimate.
+        reaches_kelvin: f64,
+        /// What becomes of it.
         contact: ContactHarm,
     },
     /// A fuse carries more than it is marked for.
@@ -87,13 +89,13 @@ pub enum FailureFinding {
     Unsettled,
 }
 
-/// What the voltage across a joint does to its hottest place.
+/// What its heat does to a joint.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, ToSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum ContactHarm {
-    /// It softens.
+    /// Its softest metal softens, or the insulation beside it suffers.
     Softens,
-    /// It melts.
+    /// Its softest metal melts.
     Melts,
 }
 
@@ -209,10 +211,11 @@ fn finding(vehicle: &Vehicle, finding: &Finding) -> FailureFinding {
             amps: amps.0,
             damage_amps: damage.0,
         },
-        Finding::Joint { joint, volts, watts, contact } => FailureFinding::Joint {
+        Finding::Joint { joint, volts, watts, reaches, contact } => FailureFinding::Joint {
             name: vehicle.joint(joint).id.clone(),
             volts: volts.0,
             watts: watts.0,
+            reaches_kelvin: reaches.0,
             contact: match contact {
                 Contact::Softens => ContactHarm::Softens,
                 Contact::Melts => ContactHarm::Melts,

@@ -7,7 +7,7 @@ use answers::heat::usual_time;
 use failures::warmth::ADIABATIC;
 use failures::{ConductorWarmth, Contact, Duty, JointWarmth, Warmth};
 use model::{Conductor, Laid, Piece, StateId, Surroundings, Vehicle};
-use units::{Amperes, Dimension, Ratio, Seconds, UnitSystem, print};
+use units::{Amperes, Dimension, Ratio, Seconds, print};
 
 use crate::answer::{Answer, Asked, Exit, Failure, json};
 use crate::commands::failures::words::soon;
@@ -25,8 +25,8 @@ const WARMEST: usize = 10;
 const NARROW: usize = 72;
 
 const CAUTIONS: &str = "Still air, a constant current from cold, insulation and metal equally warm; within \
-    about a tenth of published current ratings. A hottest spot assumes that all a joint loses beyond \
-    a sound one is lost in one place: read it as a warning, not as a temperature. Cables that are too hot \
+    about a tenth of published current ratings. What a joint gets is an estimate, good to half, from \
+    the heat that it makes beyond a sound one and what its cables and the metal carry off. Cables that are too hot \
     to hold are burning hot: switch off and let them cool before touching.";
 
 /// How warm conductors and joints get in an operating state, and how soon.
@@ -306,15 +306,16 @@ fn joints(text: &mut String, vehicle: &Vehicle, warmth: &Warmth, all: bool, aske
             let (mark, word) = match own.contact {
                 None => ("", String::new()),
                 Some(Contact::Softens) => {
-                    (ATTENTION, format!("softens from {} on", print::loss(own.softening)))
+                    let from = asked.units.temperature(own.softens);
+                    (ATTENTION, format!("too hot from {from} on"))
                 }
-                Some(Contact::Melts) => (ATTENTION, "melts or arcs".to_owned()),
+                Some(Contact::Melts) => (ATTENTION, "melts".to_owned()),
             };
             vec![
                 format!("{mark}{}", names::piece(vehicle, Piece::Joint(own.joint))),
                 print::loss(own.volts),
                 print::watts(own.watts),
-                hottest(own, asked.units),
+                asked.units.temperature(own.reaches),
                 word,
             ]
         })
@@ -323,7 +324,7 @@ fn joints(text: &mut String, vehicle: &Vehicle, warmth: &Warmth, all: bool, aske
         Column::Left("joint"),
         Column::Right("loses"),
         Column::Right("heat"),
-        Column::Right("hottest spot"),
+        Column::Right("gets"),
         Column::Left(""),
     ];
     let _ = write!(text, "\n{}", table(&columns, rows, asked.width));
@@ -332,8 +333,4 @@ fn joints(text: &mut String, vehicle: &Vehicle, warmth: &Warmth, all: bool, aske
     }
     let sheet = names::bolt_sheet(vehicle, shown[0].joint);
     let _ = writeln!(text, "{}", dim(wrapped(&sheet, asked.width, 0)));
-}
-
-fn hottest(own: &JointWarmth, units: UnitSystem) -> String {
-    units.temperature(own.hottest)
 }

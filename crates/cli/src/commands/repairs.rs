@@ -3,6 +3,8 @@
 use std::fmt::Write;
 use std::path::PathBuf;
 
+use answers::repairs::{Nothing, Worth};
+use answers::separating::Apart;
 use diagnosis::{Action, Repair};
 use model::Vehicle;
 use units::{Ratio, UnitSystem, Volts, print};
@@ -14,6 +16,9 @@ use crate::option::at_least_one;
 use crate::sides;
 use crate::style::{bold, dim, wrapped};
 use crate::vehicle_file;
+
+/// Below this probability a gain is too small to be noticed at the load.
+const NOTICED: f64 = 0.05;
 
 /// Repairs and additions ranked by what they gain for a minute of work.
 #[derive(clap::Args, Debug)]
@@ -29,18 +34,20 @@ pub(crate) struct Arguments {
 
 pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failure> {
     let opened = vehicle_file::open(&arguments.file)?;
-    let Weighed { vehicle, taken, mut session, diagnosis, .. } =
+    let Weighed { vehicle, taken, seen, mut session, diagnosis } =
         measuring::weighed(&opened, &arguments.source, asked)?;
-    let mut repairs = session.repairs(&diagnosis, taken.complaint);
-    let second = session.then(&diagnosis, taken.complaint, &repairs);
-    repairs.truncate(arguments.most);
+    let worth = Worth::of(&mut session, &diagnosis, &seen, taken.complaint, arguments.most);
+    let repairs = &worth.repairs;
     let shop = &vehicle.workshop;
     let mut text = taken.problems.clone();
     let _ = writeln!(text, "{}: what is worth doing\n", bold(&vehicle.name));
-    text.push_str(&steps_text(vehicle, &repairs, asked));
+    text.push_str(&elsewhere_text(vehicle, &worth, asked));
+    text.push_str(&first_text(vehicle, &worth.first, asked));
+    text.push_str(&steps_text(vehicle, repairs, asked));
+    text.push_str(&nothing_text(vehicle, &worth, asked));
     if let Some(first) = repairs.first() {
         text.push_str(&after_the_first(vehicle, first, asked));
-        text.push_str(&then_text(vehicle, second.as_ref(), asked));
+        text.push_str(&then_text(vehicle, worth.then.as_ref(), asked));
     }
     let all = answers::cautions::Cautions::of(vehicle);
     let concern = repairs.iter().chain(&second).map(|own| all.of_action(own.action));
@@ -53,27 +60,93 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
         "Gains are expected values over what the readings leave possible, the best for a minute of work first; an hour of work is taken at {}, prices and times are from {prices}. Clean: bare bright metal, the maker's torque, protection afterwards; grounded side off first and on last, after the maker's wait. A larger or added conductor needs the protection that its size asks for: `groundloom size FILE` weighs both, and whether it would burn when something else fails; `groundloom bolt FILE --joint NAME` is the sheet of a joint. Take the same reading again when it is done.",
         print::money(shop.labour, &shop.currency)
     );
-    let _ = writeln!(text, "{}", dim(wrapped(&words, asked.width, 0)));
+    if !repairs.is_empty() {
+        let _ = writeln!(text, "{}", dim(wrapped(&words, asked.width, 0)));
+    }
     let exit = taken.exit();
-    let json = json(&answers::repairs::of(vehicle, &repairs, second.as_ref(), taken.told));
+    let json = json(&answers::repairs::of(vehicle, &worth, taken.told));
     Ok(Answer { text, json, exit })
+}
+
+/// What is likelier at fault than anything that a step reaches.
+fn elsewhere_text(vehicle: &Vehicle, worth: &Worth, asked: &Asked) -> String {
+    let Some(own) = &worth.elsewhere else { return String::new() };
+    let words = format!(
+        "Likeliest at fault: {}, {}. No work on a joint or a cable mends that; `groundloom diagnose` says why.",
+        measuring::suspect(vehicle, own.kind),
+        sides::chance(Ratio(own.probability))
+    );
+    format!("{}\n\n", wrapped(&words, asked.width, 0))
+}
+
+/// The reading that comes before any part, where two joints look alike.
+fn first_text(vehicle: &Vehicle, first: &[Apart], asked: &Asked) -> String {
+    let mut text = String::new();
+    // Of many that no single reading divides `diagnose` tells; nobody cleans them all.
+    let telling = |own: &&Apart| own.reading.is_some() || own.joints.len() == 2;
+    for Apart { joints, reading } in first.iter().filter(telling) {
+        let names: Vec<&str> = joints.iter().map(|id| vehicle.joint(*id).id.as_str()).collect();
+        let alike = format!("{} look alike so far", names.join(" and "));
+        let words = match reading {
+            Some(own) => format!(
+                "First a reading, before any part: {alike}. In the state `{}`, {} tells which.",
+                vehicle.state(own.state).id,
+                measuring::probes(vehicle, own.measured)
+            ),
+            None => format!(
+                "Before any part: {alike}, and no reading in reach tells which. Clean both in one go."
+            ),
+        };
+        let _ = writeln!(text, "{}\n", wrapped(&words, asked.width, 0));
+    }
+    text
+}
+
+/// Why there is no step.
+fn nothing_text(vehicle: &Vehicle, worth: &Worth, asked: &Asked) -> String {
+    let words = match worth.nothing {
+        None => return String::new(),
+        Some(Nothing::Sound) => {
+            "Nothing worth doing: no joint is beyond what its kind usually has. What the cables lose is the \
+             drop they were made with: leave it."
+        }
+        Some(Nothing::Elsewhere) => "Nothing worth doing on joints and cables.",
+        Some(Nothing::MeasureFirst) => {
+            "Nothing worth doing yet: no single step is likely to help. Measure first: `groundloom next` says \
+             what."
+        }
+    };
+    let mut text = format!("{}\n", wrapped(words, asked.width, 0));
+    for (load, state) in &worth.made_too_small {
+        let own = vehicle.load(*load);
+        let words = format!(
+            "{} falls short of its {} while {} with everything sound: it was made so, and no cable that is worth \
+             adding changes it.",
+            own.id,
+            print::volts(own.minimum.unwrap_or_default()),
+            vehicle.state(*state).name
+        );
+        let _ = writeln!(text, "{}", wrapped(&words, asked.width, 0));
+    }
+    text
 }
 
 /// Two lines for each step: what to do, and what it is worth.
 fn steps_text(vehicle: &Vehicle, repairs: &[Repair], asked: &Asked) -> String {
     let mut text = String::new();
-    if repairs.is_empty() {
-        text.push_str("nothing that could be done gains anything\n\n");
-    }
     for (rank, own) in repairs.iter().enumerate() {
         let what = format!("{}. {}", rank + 1, action(vehicle, own.action, asked.units));
         let _ = writeln!(text, "{}", bold(wrapped(&what, asked.width, 3)));
+        let helps = if own.helps < NOTICED {
+            "too little to be noticed".to_owned()
+        } else {
+            format!("helps with a probability of {}", sides::chance(Ratio(own.helps)))
+        };
         let mut worth = format!(
-            "gains {} at {} while {}; helps with a probability of {}",
+            "gains {} at {} while {}; {helps}",
             print::loss(own.best.volts),
             vehicle.load(own.best.load).id,
             vehicle.state(own.best.state).name,
-            sides::chance(Ratio(own.helps)),
         );
         if let Some(most) = own.gains.last().filter(|gain| gain.volts < Volts::ZERO) {
             let _ = write!(
@@ -148,6 +221,9 @@ fn action(vehicle: &Vehicle, action: Action, units: UnitSystem) -> String {
                 .map_or_else(String::new, |torque| format!(" to {}", units.torque(torque)));
             format!("clean and tighten {}{torque}", joint.id)
         }
+        Action::CleanBoth(id) => {
+            format!("clean and tighten both ends of {} in one go", vehicle.conductor(id).id)
+        }
         Action::ReplaceEnd(id) => {
             format!("cut back and fix a new lug at {}, joint cleaned", vehicle.joint(id).id)
         }
@@ -166,3 +242,6 @@ fn action(vehicle: &Vehicle, action: Action, units: UnitSystem) -> String {
         ),
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -8,7 +8,7 @@ use units::{Ohms, SquareMetres, WireSize};
 
 use super::Action;
 use super::case::{Case, clean};
-use super::straps::added;
+use super::straps::{added, bears_beside};
 use crate::diagnose::{Diagnosis, SuspectKind};
 use crate::forward::Forward;
 
@@ -30,6 +30,7 @@ pub(super) fn all(
     cases: &[Case],
     states: &[StateId],
     pairs: &[(PointId, PointId)],
+    made_too_small: bool,
 ) -> Vec<Action> {
     let vehicle = forward.vehicle();
     let slopes = slopes(forward, cases, states);
@@ -38,6 +39,7 @@ pub(super) fn all(
     let mut actions = Vec::new();
     let mut joints: Vec<(f64, JointId)> = (0..vehicle.joints.len())
         .map(JointId::at)
+        .filter(|id| cases.iter().any(|case| case.is_bad(vehicle, *id)))
         .map(|id| {
             let suspected = SUSPECTED * diagnosis.joints[id.index()].bad;
             (suspected + promised(Piece::Joint(id), clean(vehicle, id)), id)
@@ -52,18 +54,26 @@ pub(super) fn all(
             actions.push(Action::ReplaceEnd(*id));
         }
     }
+    let mut ends: Vec<ConductorId> =
+        worthwhile.iter().filter_map(|id| conductor_of(vehicle, *id)).collect();
+    ends.sort_unstable();
+    let both = ends.windows(2).filter(|pair| pair[0] == pair[1]);
+    actions.extend(both.map(|pair| Action::CleanBoth(pair[0])));
     let mut replaced: Vec<ConductorId> = Vec::new();
     let suspects = diagnosis.suspects.iter().filter(|own| own.probability > 0.01);
     let rotten = suspects.filter_map(|own| match own.kind {
         SuspectKind::Conductor(id) | SuspectKind::Open(id) => Some(id),
         _ => None,
     });
-    for id in rotten.chain(worthwhile.iter().filter_map(|id| conductor_of(vehicle, *id))) {
+    for id in rotten {
         if !replaced.contains(&id) {
             replaced.push(id);
         }
     }
     actions.extend(replaced.into_iter().take(MOST_REPLACED).map(Action::Replace));
+    if !made_too_small {
+        return actions;
+    }
     let mut larger: Vec<(f64, Action)> = (0..vehicle.conductors.len())
         .map(ConductorId::at)
         .flat_map(|id| larger_sizes(vehicle, id).into_iter().map(move |larger| (id, larger)))
@@ -73,6 +83,7 @@ pub(super) fn all(
             (worth, Action::Enlarge { conductor, size, ohms })
         })
         .filter(|(worth, _)| *worth > PROMISING)
+        .filter(|(_, action)| bears_beside(vehicle, *action))
         .collect();
     larger.sort_by(|a, b| b.0.total_cmp(&a.0));
     actions.extend(larger.into_iter().take(2 * MOST_ENLARGED).map(|(_, action)| action));

@@ -2,9 +2,10 @@
 
 use catalogue::Catalogue;
 use model::{JointId, Piece, StateId, Vehicle};
+use units::Ohms;
 
 use super::Action;
-use crate::diagnose::{Diagnosis, Explanation};
+use crate::diagnose::{Diagnosis, Explanation, SuspectKind};
 use crate::forward::{Forward, Guess};
 
 /// Explanations that count.
@@ -17,6 +18,8 @@ pub(super) struct Case {
     pub unknowns: Vec<f64>,
     present: Vec<usize>,
     pub guess: Guess,
+    /// What is at fault in it.
+    faults: Vec<SuspectKind>,
 }
 
 impl Case {
@@ -36,7 +39,35 @@ impl Case {
         unknowns.resize(forward.layout.len(), 0.0);
         let present = own.belief.present.clone();
         let guess = forward.guess(&unknowns, &present, states, None)?;
-        Some(Self { weight: own.weight, unknowns, present, guess })
+        let faults = own.faults.clone();
+        Some(Self { weight: own.weight, unknowns, present, guess, faults })
+    }
+
+    /// True when something that an action reaches is bad here.
+    ///
+    /// Larger and added conductors mend no fault; they are tried only where the vehicle is made too small.
+    pub(super) fn mended_by(&self, vehicle: &Vehicle, action: Action) -> bool {
+        match action {
+            Action::Clean(joint) | Action::ReplaceEnd(joint) => self.is_bad(vehicle, joint),
+            Action::CleanBoth(id) => {
+                let own = vehicle.conductor(id);
+                self.is_bad(vehicle, own.from) || self.is_bad(vehicle, own.to)
+            }
+            Action::Replace(id) => {
+                self.faults.contains(&SuspectKind::Conductor(id))
+                    || self.faults.contains(&SuspectKind::Open(id))
+            }
+            Action::Enlarge { .. } | Action::Add { .. } => true,
+        }
+    }
+
+    /// True when a joint is at fault here, or has more than its kind or the file's range allows.
+    pub(super) fn is_bad(&self, vehicle: &Vehicle, joint: JointId) -> bool {
+        let own = vehicle.joint(joint);
+        let ohms = own.resistance * self.unknowns[vehicle.piece_slot(Piece::Joint(joint))].exp();
+        let kind = Catalogue::standard().joint_kinds.find(&own.kind).map(|kind| kind.clean_high);
+        let usual = own.likely.map(|range| range.high).into_iter().chain(kind).reduce(Ohms::max);
+        self.faults.contains(&SuspectKind::Joint(joint)) || usual.is_some_and(|most| ohms > most)
     }
 
     /// The same vehicle after some actions.
@@ -65,6 +96,7 @@ impl Case {
                 Action::Clean(joint) | Action::ReplaceEnd(joint) => {
                     at_most(Piece::Joint(joint), clean(vehicle, joint));
                 }
+                Action::CleanBoth(id) => ends(&mut at_most, id),
                 Action::Replace(id) => {
                     ends(&mut at_most, id);
                     at_most(Piece::Conductor(id), 0.0);

@@ -3,8 +3,9 @@
 use std::collections::BTreeMap;
 
 use catalogue::Catalogue;
-use model::{Measured, PointId, PointOwner, Probe, StateId, Vehicle};
-use units::{Amperes, Metres, SquareMetres, WireSize};
+use model::{ConductorId, Measured, Piece, PointId, PointOwner, Probe, StateId, Vehicle};
+use network::{Convergence, Failed, Network, duty};
+use units::{Amperes, Metres, Ohms, SquareMetres, WireSize};
 
 use super::Action;
 use super::case::Case;
@@ -32,7 +33,14 @@ const SHORT_SECONDS: f64 = 60.0;
 /// Metal areas of added conductors, in square millimetres.
 const ADDED_AREAS: std::ops::RangeInclusive<f64> = 16.0..=95.0;
 
-/// A conductor between two points, of the smallest size that bears its current.
+/// From this share of what a conductor carries that comes over an added one when it lets go, the added one
+/// is beside it and has to bear all of it alone.
+const GOOD_PART: f64 = 0.3;
+/// What carries less than this burns nothing beside it.
+const LEAST_AMPS: Amperes = Amperes(2.0);
+
+/// A conductor between two points, of the smallest size that bears its current, and alone what each way
+/// beside it carries, for as long as a ground has to bear it ([`network::duty`]).
 pub(super) fn added(
     forward: &mut Forward<'_>,
     cases: &[Case],
@@ -53,6 +61,10 @@ pub(super) fn added(
         .collect();
     sizes.sort_by(|a, b| a.0.total_cmp(&b.0));
     let likeliest = cases.first()?;
+    let thickest = *sizes.last()?;
+    let of_thickest =
+        catalogue.conductor_resistance_per_metre(&WireSize::Area(thickest), copper)?.per_metre;
+    let alone = carried_alone(vehicle, from, to, of_thickest * length.0 + lugs);
     for area in sizes {
         let size = WireSize::Area(area);
         let per_metre = catalogue.conductor_resistance_per_metre(&size, copper)?.per_metre;
@@ -68,12 +80,79 @@ pub(super) fn added(
             enough &= now.0 <= density * area.mm2();
             amps = amps.max(now);
         }
+        enough = enough
+            && alone
+                .iter()
+                .all(|(state, now)| duty::new_cable_bears(vehicle, *state, area, per_metre, *now));
         if enough {
             return Some(Action::Add { from, to, size, length, ohms, amps });
         }
     }
     // Even the thickest would be too thin: that is a job for more than one conductor.
     None
+}
+
+/// The most that a new way between two points has to carry alone in each state: what comes over it when a
+/// conductor on the earthed side lets go, and all that this one carried where a good part of it does.
+pub(super) fn carried_alone(
+    vehicle: &Vehicle,
+    from: PointId,
+    to: PointId,
+    ohms: Ohms,
+) -> Vec<(StateId, Amperes)> {
+    let mut network = Network::with_extra_paths(vehicle, &[(from, to)]);
+    let beside = duty::beside(vehicle, from, to);
+    let earthed = joined(vehicle);
+    let mut all = Vec::new();
+    for state in (0..vehicle.states.len()).map(StateId::at) {
+        let base = network.operating_point(state);
+        let mut most = duty::most(&beside, &base);
+        for id in (0..vehicle.conductors.len()).map(ConductorId::at) {
+            let carried = base.pieces[id.index()].amps.abs();
+            let end = vehicle.joint(vehicle.conductor(id).from).point;
+            if carried < LEAST_AMPS || !earthed[end.index()] {
+                continue;
+            }
+            let opened = vec![Piece::Conductor(id)];
+            let failed = Failed { opened, extra: vec![Some(ohms)], ..Failed::default() };
+            let after = network.failed_point(&base, &failed);
+            let volts = match (after.point(from), after.point(to)) {
+                (Some(a), Some(b)) if after.convergence == Convergence::Reached => (a - b).abs(),
+                _ => continue,
+            };
+            let through = volts / ohms;
+            most = most.max(through);
+            if through > carried * GOOD_PART {
+                most = most.max(carried);
+            }
+        }
+        all.push((state, most));
+    }
+    all
+}
+
+/// Whether a larger conductor on the earthed side bears alone what those that join the same two bodies
+/// carry; others are not beside anything.
+pub(super) fn bears_beside(vehicle: &Vehicle, action: Action) -> bool {
+    let Action::Enlarge { conductor, size, .. } = action else { return true };
+    let own = vehicle.conductor(conductor);
+    let [from, to] = [own.from, own.to].map(|joint| vehicle.joint(joint).point);
+    let earthed = joined(vehicle);
+    let catalogue = Catalogue::standard();
+    let found = catalogue
+        .materials
+        .find(&own.material)
+        .and_then(|metal| catalogue.conductor_resistance_per_metre(&size, metal));
+    let Some(found) = found.filter(|_| earthed[from.index()] && earthed[to.index()]) else {
+        return true;
+    };
+    let mut beside = duty::beside(vehicle, from, to);
+    beside.retain(|other| *other != conductor);
+    let mut network = Network::new(vehicle);
+    (0..vehicle.states.len()).map(StateId::at).all(|state| {
+        let amps = duty::most(&beside, &network.operating_point(state));
+        duty::new_cable_bears(vehicle, state, found.area, found.per_metre, amps)
+    })
 }
 
 /// Along the way, not as the crow flies.
@@ -102,7 +181,7 @@ pub(super) fn promising_pairs(
     for (at, from) in points.iter().enumerate() {
         for to in &points[at + 1..] {
             let length = length_between(vehicle, *from, *to);
-            let (a, b) = (body(vehicle, *from), body(vehicle, *to));
+            let (a, b) = (duty::body(vehicle, *from), duty::body(vehicle, *to));
             if length > LONGEST {
                 continue;
             }
@@ -127,17 +206,30 @@ pub(super) fn promising_pairs(
     pairs.into_iter().take(MOST_ADDED).map(|(_, from, to)| (from, to)).collect()
 }
 
-/// A number for each body of metal, and for each point that stands for itself.
-fn body(vehicle: &Vehicle, point: PointId) -> usize {
-    match vehicle.point(point).owner {
-        PointOwner::Structure(at) => vehicle.points.len() + at as usize,
-        _ => point.index(),
-    }
+/// Points at which an added conductor could end without joining the feed to the metal: posts that are
+/// earthed, bodies of metal, bars and studs that metal alone joins to them. A point of ours inside a body of
+/// metal has no bolt.
+fn earthed(vehicle: &Vehicle) -> Vec<PointId> {
+    let joined = joined(vehicle);
+    let posts: Vec<PointId> = (0..vehicle.batteries.len())
+        .map(|at| vehicle.battery_terminals(model::BatteryId::at(at)).1)
+        .collect();
+    (0..vehicle.points.len())
+        .map(PointId::at)
+        .filter(|id| {
+            joined[id.index()]
+                && !vehicle.point(*id).access.out_of_reach
+                && (posts.contains(id)
+                    || matches!(
+                        vehicle.point(*id).owner,
+                        PointOwner::Free | PointOwner::Structure(_)
+                    ))
+        })
+        .collect()
 }
 
-/// Points at which an added conductor could end without joining the feed to the metal: posts that are
-/// earthed, bodies of metal, bars and studs that metal alone joins to them.
-fn earthed(vehicle: &Vehicle) -> Vec<PointId> {
+/// Which points metal alone joins to the earthed posts.
+fn joined(vehicle: &Vehicle) -> Vec<bool> {
     let mut joined = vec![false; vehicle.points.len()];
     for at in 0..vehicle.batteries.len() {
         joined[vehicle.battery_terminals(model::BatteryId::at(at)).1.index()] = true;
@@ -159,18 +251,5 @@ fn earthed(vehicle: &Vehicle) -> Vec<PointId> {
             }
         }
     }
-    let posts: Vec<PointId> = (0..vehicle.batteries.len())
-        .map(|at| vehicle.battery_terminals(model::BatteryId::at(at)).1)
-        .collect();
-    (0..vehicle.points.len())
-        .map(PointId::at)
-        .filter(|id| {
-            joined[id.index()]
-                && (posts.contains(id)
-                    || matches!(
-                        vehicle.point(*id).owner,
-                        PointOwner::Free | PointOwner::Structure(_)
-                    ))
-        })
-        .collect()
+    joined
 }

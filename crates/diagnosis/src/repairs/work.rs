@@ -36,6 +36,7 @@ pub fn price(vehicle: &Vehicle, action: Action) -> Money {
     let labour = shop.labour_price(work_time(vehicle, &[action]));
     let parts = match action {
         Action::Clean(_) => shop.joint,
+        Action::CleanBoth(_) => shop.joint * 2.0,
         Action::ReplaceEnd(_) => shop.lug + shop.joint,
         Action::Replace(id) => {
             let area = vehicle.conductor(id).area.unwrap_or(USUAL_AREA);
@@ -59,7 +60,7 @@ fn points(vehicle: &Vehicle, action: Action) -> Vec<PointId> {
     };
     match action {
         Action::Clean(joint) | Action::ReplaceEnd(joint) => vec![vehicle.joint(joint).point],
-        Action::Replace(id) => ends(id),
+        Action::CleanBoth(id) | Action::Replace(id) => ends(id),
         Action::Enlarge { conductor, .. } => ends(conductor),
         Action::Add { from, to, .. } => vec![from, to],
     }
@@ -70,6 +71,7 @@ fn itself(vehicle: &Vehicle, action: Action) -> Seconds {
     let shop = &vehicle.workshop;
     match action {
         Action::Clean(_) => shop.clean,
+        Action::CleanBoth(_) => shop.clean * 2.0,
         Action::ReplaceEnd(_) => shop.end,
         Action::Replace(_) | Action::Enlarge { .. } => shop.replace,
         Action::Add { .. } => shop.add,

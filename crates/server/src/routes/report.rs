@@ -43,8 +43,8 @@ const HEAT_SHOWN: [&str; 15] = [
     "limit_kelvin",
     "limit_after_seconds",
     "watts",
-    "hottest_kelvin",
-    "softening_volts",
+    "reaches_kelvin",
+    "softens_kelvin",
     "contact",
 ];
 /// What job sheets do not show of the sheet of a joint.
@@ -238,7 +238,8 @@ fn opened(vehicle: &Vehicle, repairs: &Value) -> BTreeSet<String> {
     for action in repairs["repairs"].as_array().into_iter().flatten().map(|own| &own["action"]) {
         let one = action["clean"].as_str().or_else(|| action["replace_end"].as_str());
         joints.extend(one.map(str::to_owned));
-        let whole = action["replace"].as_str().or_else(|| action["enlarge"]["conductor"].as_str());
+        let whole = ["replace", "clean_both"].into_iter().find_map(|kind| action[kind].as_str());
+        let whole = whole.or_else(|| action["enlarge"]["conductor"].as_str());
         let ends = vehicle.conductors.iter().find(|own| Some(&*own.id) == whole);
         let ends = ends.into_iter().flat_map(|own| [own.from, own.to]);
         joints.extend(ends.map(|joint| vehicle.joint(joint).id.clone()));

@@ -1460,7 +1460,7 @@ export interface components {
             readonly source: string;
         };
         /**
-         * @description What the voltage across a joint does to its hottest place.
+         * @description What its heat does to a joint.
          * @enum {string}
          */
         readonly ContactHarm: "softens" | "melts";
@@ -2035,12 +2035,17 @@ export interface components {
             /** @description The incidental path. */
             readonly name: string;
         } | {
-            /** @description What becomes of its hottest place. */
+            /** @description What becomes of it. */
             readonly contact: components["schemas"]["ContactHarm"];
             /** @enum {string} */
             readonly kind: "joint";
             /** @description The joint. */
             readonly name: string;
+            /**
+             * Format: double
+             * @description How hot that makes it at the end of the state: an estimate.
+             */
+            readonly reaches_kelvin: number;
             /**
              * Format: double
              * @description Volts across it.
@@ -2685,6 +2690,13 @@ export interface components {
              */
             readonly thread_newton_metres: number;
         };
+        /** @description A load that falls short of its minimum with everything sound. */
+        readonly MadeTooSmall: {
+            /** @description The load. */
+            readonly load: string;
+            /** @description The state. */
+            readonly state: string;
+        };
         /** @description Who asks, and what the server is. */
         readonly Me: {
             /** @description The addresses at which the page can be opened. */
@@ -2873,6 +2885,11 @@ export interface components {
             /** @description The reason and what would settle it, as a sentence part for people. */
             readonly words: string;
         };
+        /**
+         * @description Why nothing is worth doing.
+         * @enum {string}
+         */
+        readonly Nothing: "sound" | "elsewhere" | "measure-first";
         /**
          * @description The unit of a reading of amperes.
          * @enum {string}
@@ -3391,6 +3408,11 @@ export interface components {
             readonly load: string;
             /**
              * Format: double
+             * @description Probability that what it reaches is bad, or too small as it was made.
+             */
+            readonly mends: number;
+            /**
+             * Format: double
              * @description Work and parts.
              */
             readonly price: number;
@@ -3528,6 +3550,9 @@ export interface components {
             /** @description Clean and tighten this joint. */
             readonly clean: string;
         } | {
+            /** @description Clean and tighten both ends of this conductor in one go. */
+            readonly clean_both: string;
+        } | {
             /** @description Cut this end back and fix a new lug, its joint cleaned. */
             readonly replace_end: string;
         } | {
@@ -3559,11 +3584,16 @@ export interface components {
         };
         /** @description The answer of `repairs`. */
         readonly Repairs: {
+            /** @description Joints that look alike so far, with the reading to take before any part is bought. */
+            readonly first_readings: readonly components["schemas"]["Separating"][];
             /**
              * Format: int32
              * @description The number of the contract.
              */
             readonly format: number;
+            /** @description Loads that fall short of their minimum with everything sound. */
+            readonly made_too_small: readonly components["schemas"]["MadeTooSmall"][];
+            readonly nothing: components["schemas"]["Nothing"] | null;
             /** @description Problems of the readings. */
             readonly problems: readonly components["schemas"]["Problem"][];
             /** @description The best first. */
@@ -4230,9 +4260,19 @@ export interface components {
             readonly name: string;
             /**
              * Format: double
+             * @description How hot its heat makes it at the end of the time: an estimate.
+             */
+            readonly reaches_kelvin: number;
+            /**
+             * Format: double
              * @description Voltage at which the softest metal in it softens.
              */
             readonly softening_volts: number;
+            /**
+             * Format: double
+             * @description Temperature from which its softest metal softens, or the insulation beside it suffers.
+             */
+            readonly softens_kelvin: number;
             /**
              * Format: double
              * @description What it loses.
@@ -4468,6 +4508,7 @@ export type ListedVehicle = components['schemas']['ListedVehicle'];
 export type LoadChange = components['schemas']['LoadChange'];
 export type LoadState = components['schemas']['LoadState'];
 export type LongFormTold = components['schemas']['LongFormTold'];
+export type MadeTooSmall = components['schemas']['MadeTooSmall'];
 export type Me = components['schemas']['Me'];
 export type Meaning = components['schemas']['Meaning'];
 export type MeasuredAt = components['schemas']['MeasuredAt'];
@@ -4482,6 +4523,7 @@ export type NextOrPlan = components['schemas']['NextOrPlan'];
 export type NextReadings = components['schemas']['NextReadings'];
 export type NominalRange = components['schemas']['NominalRange'];
 export type NotCleared = components['schemas']['NotCleared'];
+export type Nothing = components['schemas']['Nothing'];
 export type OfAmperes = components['schemas']['OfAmperes'];
 export type OfVolts = components['schemas']['OfVolts'];
 export type OffsetsState = components['schemas']['OffsetsState'];

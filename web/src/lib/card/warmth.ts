@@ -1,6 +1,6 @@
 /** How warm the thing on a card gets in a state, and what it could carry, in the words of the command line. */
 import type { Heat, RestingConductor, WarmConductor, WarmJoint } from '../api/openapi';
-import { type Locale, POINT, showLoss, showShare } from '../quantity/format';
+import { type Locale, POINT, showShare } from '../quantity/format';
 import { showTemperature, type Units } from '../quantity/us';
 
 type Place = 'name' | 'bears_amps' | 'surroundings' | 'on_metal' | 'bundle' | 'air_kelvin' | 'limit_kelvin';
@@ -11,7 +11,7 @@ export interface HeatShown extends Pick<Heat, 'seconds' | 'found'> {
   readonly conductors_by_warmth: readonly Pick<WarmConductor, Place | Course>[];
   readonly joints_by_warmth: readonly Pick<
     WarmJoint,
-    'name' | 'watts' | 'hottest_kelvin' | 'softening_volts' | 'contact'
+    'name' | 'watts' | 'reaches_kelvin' | 'softens_kelvin' | 'contact'
   >[];
   readonly resting: readonly Pick<RestingConductor, Place>[];
 }
@@ -88,13 +88,13 @@ export function conductorWarmth(
 }
 
 /** Of a joint; null where it is not worth saying. */
-export function jointWarmth(id: string, heat: HeatShown, units: Units, locale: Locale = POINT): JointWarmth | null {
+export function jointWarmth(id: string, heat: HeatShown, units: Units): JointWarmth | null {
   const own = heat.joints_by_warmth.find(({ name }) => name === id);
   if (!own || (own.contact === null && own.watts < LEAST_WATTS)) return null;
-  const softens = `its metal softens from ${showLoss(own.softening_volts, { locale })} on`;
+  const softens = `too hot from ${showTemperature(own.softens_kelvin - ZERO_CELSIUS, units)} on: its plating or insulation suffers`;
   return {
     watts: own.watts,
-    hottest: showTemperature(own.hottest_kelvin - ZERO_CELSIUS, units),
-    harm: own.contact === null ? null : own.contact === 'softens' ? softens : 'its metal melts or arcs',
+    hottest: showTemperature(own.reaches_kelvin - ZERO_CELSIUS, units),
+    harm: own.contact === null ? null : own.contact === 'softens' ? softens : 'its metal melts',
   };
 }

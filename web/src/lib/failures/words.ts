@@ -42,6 +42,12 @@ export function enduranceText(own: PartEndurance, units: Units, locale: Locale =
   return parts.join(', ');
 }
 
+/** What its heat does to a joint. */
+function hotText(kelvin: number, contact: 'softens' | 'melts', units: Units): string {
+  const hot = showTemperature(kelvin - ZERO_CELSIUS, units);
+  return contact === 'softens' ? `about ${hot}, too hot for its plating or insulation` : `past ${hot}, its metal melts`;
+}
+
 /** One thing that goes wrong. */
 export function findingText(finding: FailureFinding, units: Units, locale: Locale = POINT): string {
   const told = { locale };
@@ -55,7 +61,7 @@ export function findingText(finding: FailureFinding, units: Units, locale: Local
     case 'path':
       return `${show(Math.abs(finding.amps), 'A', told)} through ${nameOf(finding.name)}, where damage is to be feared from ${show(finding.damage_amps, 'A', told)}`;
     case 'joint':
-      return `${showLoss(Math.abs(finding.volts), told)}, ${show(finding.watts, 'W', told)} in ${nameOf(finding.name)}: its metal ${finding.contact === 'softens' ? 'softens' : 'melts or arcs'}`;
+      return `${showLoss(Math.abs(finding.volts), told)}, ${show(finding.watts, 'W', told)} in ${nameOf(finding.name)}: ${hotText(finding.reaches_kelvin, finding.contact, units)}`;
     case 'fuse':
       return `${show(Math.abs(finding.amps), 'A', told)} through fuse ${nameOf(finding.name)} of ${show(finding.rating_amps, 'A', told)}: ${finding.latest_seconds === null ? 'need not open' : `opens within ${soon(finding.latest_seconds, locale)}`}`;
     case 'battery':
@@ -101,7 +107,7 @@ export function burnt(findings: readonly FailureFinding[]): Map<string, string> 
     if (own.kind === 'conductor') add(own.name, burnsIn(own.endurance) ? 'burns' : 'gets too hot');
     else if (own.kind === 'path') add(own.name, 'is damaged');
     else if (own.kind === 'joint')
-      add(conductorOf(own.name), own.contact === 'softens' ? 'joint softens' : 'joint melts');
+      add(conductorOf(own.name), own.contact === 'softens' ? 'joint gets too hot' : 'joint melts');
   }
   return fates;
 }

@@ -52,7 +52,14 @@ export interface Shown {
 export function jointsOf(action: Action, picture: Picture): string[] {
   if ('clean' in action) return [action.clean];
   if ('replace_end' in action) return [action.replace_end];
-  const id = 'replace' in action ? action.replace : 'enlarge' in action ? action.enlarge.conductor : null;
+  const id =
+    'clean_both' in action
+      ? action.clean_both
+      : 'replace' in action
+        ? action.replace
+        : 'enlarge' in action
+          ? action.enlarge.conductor
+          : null;
   const own = picture.conductors.find((one) => one.id === id);
   return own ? [own.from_joint, own.to_joint].filter((joint) => joint !== null) : [];
 }
@@ -64,6 +71,7 @@ export function stepsOf(action: Action, shown: Shown): Step[] {
 
 function doing(action: Action, shown: Shown): Step[] {
   if ('clean' in action) return cleaning(action.clean, shown);
+  if ('clean_both' in action) return jointsOf(action, shown.picture).flatMap((joint) => cleaning(joint, shown));
   if ('replace_end' in action) return newEnd(action.replace_end, shown);
   if ('replace' in action) return replacing(action, action.replace, shown);
   if ('enlarge' in action) return replacing(action, action.enlarge.conductor, shown, action.enlarge.size);

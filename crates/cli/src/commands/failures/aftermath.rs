@@ -2,15 +2,15 @@
 
 use std::fmt::Write;
 
-use failures::{Aftermath, Analysis, Contact, Fault, Inspect};
-use model::{Piece, StateId, Vehicle};
+use failures::{Aftermath, Analysis, Fault, Inspect, LostWay, Where};
+use model::{LoadId, Piece, StateId, Vehicle};
 use serde_json::{Value, json};
 use units::print;
 
-use super::words::{during, fault, soon, with_share};
+use super::words::{during, fault, hot, soon, with_share};
 use crate::answer::{Answer, Asked, Exit};
 use crate::names;
-use crate::style::{bold, dim, wrapped};
+use crate::style::{bold, dim, warning, wrapped};
 use crate::table::{Column, table};
 use answers::failures::{endurance, fault as fault_json, findings};
 
@@ -30,17 +30,17 @@ pub(super) fn answer(
 ) -> Answer {
     let mut analysis = Analysis::new(vehicle, states);
     let (all, inspect) = analysis.aftermath(happened);
+    let lost = LostWay::of(vehicle, happened);
     let mut text = format!("{}: after {}\n", bold(&vehicle.name), fault(vehicle, happened));
+    text.push_str(&unsettled(vehicle, &all, asked));
+    text.push_str(&died(vehicle, &all, asked));
+    text.push_str(&lost_way(vehicle, lost.as_ref(), asked));
     for own in &all {
         state(&mut text, vehicle, own, asked);
     }
-    if all.iter().all(|own| own.carried.is_empty()) {
-        text.push_str("\nnothing else took over any current\n");
-    }
     if inspect.is_empty() {
-        let nothing =
-            "nothing was loaded beyond what it bears; the failure itself is all there is to mend";
-        let _ = writeln!(text, "\n{}", wrapped(nothing, asked.width, 0));
+        let words = nothing_hot(vehicle, happened, &all, lost.as_ref());
+        let _ = writeln!(text, "\n{}", wrapped(&words, asked.width, 0));
     } else {
         let _ = writeln!(text, "\n{}", bold("Inspect for hidden damage, the most harmful first"));
         for (at, own) in inspect.iter().enumerate() {
@@ -61,11 +61,126 @@ pub(super) fn answer(
     let json = json!({
         "format": 1,
         "fault": fault_json(vehicle, happened),
+        "unsettled": all.iter().filter(|own| !own.settled).map(|own| &vehicle.state(own.state).id).collect::<Vec<_>>(),
+        "no_way_home": lost.as_ref().map(|own| lost_json(vehicle, own)),
         "states": all.iter().map(|own| state_json(vehicle, own)).collect::<Vec<_>>(),
         "inspect": inspect.iter().map(|own| inspect_json(vehicle, own, asked)).collect::<Vec<_>>(),
     });
-    let exit = if inspect.is_empty() { Exit::Well } else { Exit::Finding };
+    let well =
+        inspect.is_empty() && lost.is_none() && all.iter().all(|own| own.findings.is_empty());
+    let exit = if well { Exit::Well } else { Exit::Finding };
     Answer { text, json, exit }
+}
+
+/// States of which nothing is known: said first, and no number of them anywhere.
+fn unsettled(vehicle: &Vehicle, all: &[Aftermath], asked: &Asked) -> String {
+    let states: Vec<&str> = all
+        .iter()
+        .filter(|own| !own.settled)
+        .map(|own| vehicle.state(own.state).id.as_str())
+        .collect();
+    if states.is_empty() {
+        return String::new();
+    }
+    let words = format!(
+        "did not settle: no operating point was found after this failure in {}, so nothing is told of it here. \
+         Take it that nothing works there, and look at everything.",
+        states.join(", ")
+    );
+    format!("{} {}\n", warning("warning:"), wrapped(&words, asked.width.saturating_sub(9), 0))
+}
+
+/// What no longer works, state by state.
+fn died(vehicle: &Vehicle, all: &[Aftermath], asked: &Asked) -> String {
+    let names = |loads: &[LoadId]| {
+        loads.iter().map(|id| vehicle.load(*id).id.as_str()).collect::<Vec<_>>().join(", ")
+    };
+    let mut lines: Vec<(String, Vec<&str>)> = Vec::new();
+    for own in all.iter().filter(|own| own.settled) {
+        let (dead, short) = (own.dead(), own.short());
+        let mut parts = Vec::new();
+        if !dead.is_empty() {
+            parts.push(format!("dead: {}", names(&dead)));
+        }
+        if !short.is_empty() {
+            parts.push(format!("below their minimum: {}", names(&short)));
+        }
+        if parts.is_empty() {
+            continue;
+        }
+        let words = parts.join("; ");
+        let state = vehicle.state(own.state).id.as_str();
+        match lines.iter_mut().find(|(known, _)| *known == words) {
+            Some((_, states)) => states.push(state),
+            None => lines.push((words, vec![state])),
+        }
+    }
+    if lines.is_empty() {
+        return String::new();
+    }
+    let mut text = format!("\n{}\n", bold("What no longer works"));
+    for (words, states) in lines {
+        let line = format!("{}: {words}", states.join(", "));
+        let _ = writeln!(text, "  {}", wrapped(&line, asked.width.saturating_sub(2), 2));
+    }
+    text
+}
+
+/// What the file cuts off from home, and where a real vehicle's current would go.
+fn lost_way(vehicle: &Vehicle, lost: Option<&LostWay>, asked: &Asked) -> String {
+    let Some(lost) = lost else { return String::new() };
+    let from = lost.from.iter().map(|own| place(vehicle, *own)).collect::<Vec<_>>().join(", ");
+    // A body of metal, or a lead, has lost its way to the battery; a battery that to the metal.
+    let batteries = vehicle.batteries.iter().flat_map(|own| [own.positive, own.negative]);
+    let posts: Vec<_> = batteries.map(Where::Point).collect();
+    let side = if lost.from.iter().all(|own| posts.contains(own)) { "to" } else { "from" };
+    let mut words = format!("Your file has no other way home {side} {from}.");
+    if !lost.look.is_empty() {
+        let _ = write!(
+            words,
+            " On a real vehicle the current finds one. Inspect these (common practice): {}.",
+            lost.look.join("; ")
+        );
+    }
+    format!("\n{}\n", wrapped(&words, asked.width, 0))
+}
+
+fn place(vehicle: &Vehicle, own: Where) -> &str {
+    match own {
+        Where::Structure(at) => vehicle.structures.get(at).map_or("", |own| own.name.as_str()),
+        Where::Point(id) => &vehicle.point(id).id,
+    }
+}
+
+/// What is said where nothing that the file shows was loaded beyond what it bears.
+fn nothing_hot(
+    vehicle: &Vehicle,
+    happened: Fault,
+    all: &[Aftermath],
+    lost: Option<&LostWay>,
+) -> String {
+    let name = happened.name(vehicle);
+    let shown = "Nothing that your file shows was loaded beyond what it bears";
+    if all.iter().any(|own| !own.settled) {
+        format!("{shown} in the states that settled.")
+    } else if lost.is_some_and(|own| !own.look.is_empty()) {
+        format!("{shown}; what it does not show, listed above, may have been. Mend {name} first.")
+    } else if all.iter().any(|own| !own.findings.is_empty()) {
+        format!("{shown}. What no longer works comes back with {name}.")
+    } else {
+        format!("{shown}, and every load still works. Mend {name}.")
+    }
+}
+
+fn lost_json(vehicle: &Vehicle, lost: &LostWay) -> Value {
+    json!({
+        "from": lost.from.iter().map(|own| match own {
+            Where::Structure(at) => vehicle.structures.get(*at).map_or("", |own| own.id.as_str()),
+            Where::Point(id) => vehicle.point(*id).id.as_str(),
+        }).collect::<Vec<_>>(),
+        "look": lost.look,
+        "source": "common practice",
+    })
 }
 
 fn state(text: &mut String, vehicle: &Vehicle, own: &Aftermath, asked: &Asked) {
@@ -136,24 +251,26 @@ fn inspection(vehicle: &Vehicle, own: &Inspect, asked: &Asked) -> String {
                 during(vehicle, *state)
             )
         }
-        Inspect::Joint { joint, state, volts, contact } => {
+        Inspect::Joint { joint, state, volts, reaches, contact } => {
             let name = names::piece(vehicle, Piece::Joint(*joint));
-            let what = match contact {
-                Contact::Softens => "soften",
-                Contact::Melts => "melt",
-            };
             format!(
-                "{name}: {} {}, enough to {what} its metal. Open it, look for blueing, flow and pits, and make it anew.",
+                "{name}: {} {}, {}. Open it, look for blueing, flow and pits, and make it anew.",
                 print::loss(*volts),
-                during(vehicle, *state)
+                during(vehicle, *state),
+                hot(*reaches, *contact, asked.units)
             )
         }
     }
 }
 
 fn state_json(vehicle: &Vehicle, own: &Aftermath) -> Value {
+    let loads =
+        |loads: &[LoadId]| loads.iter().map(|id| vehicle.load(*id).id.clone()).collect::<Vec<_>>();
     json!({
         "state": vehicle.state(own.state).id,
+        "settled": own.settled,
+        "dead": loads(&own.dead()),
+        "below_minimum": loads(&own.short()),
         "carried": own.carried.iter().map(|carried| json!({
             "name": vehicle.piece_name(carried.piece),
             "before_amps": carried.before.0, "amps": carried.amps.0, "share": carried.share.0,

@@ -251,13 +251,20 @@ fn remedies(text: &mut String, told: &Told<'_>, asked: &Asked) {
     }
     let _ =
         writeln!(text, "\n{}", bold("Cheapest change against the damage, solved again with it"));
+    let held = format!(
+        "Held to {} cranks of {}, one after another, from a warm engine space; a new way bears alone what those \
+         beside it carry.",
+        network::duty::CRANKS,
+        print::duration(network::duty::CRANK)
+    );
+    let _ = writeln!(text, "{}", dim(wrapped(&held, asked.width, 0)));
     for (own, state, remedy) in &told.remedies {
         let lead = format!("{}, {}:", fault(told.vehicle, *own), during(told.vehicle, *state));
         let words = match remedy {
             Some(remedy) => format!("{lead} {}", remedy_words(told.vehicle, remedy, asked)),
             None => format!(
-                "{lead} no strap, second ground or larger conductor that was tried helps; what \
-                 fails must be kept sound"
+                "{lead} no strap, second ground or larger conductor that was tried helps and bears it; \
+                 what fails must be kept sound"
             ),
         };
         line(text, 2, &words, asked);
@@ -314,7 +321,7 @@ fn remedy_words(vehicle: &Vehicle, remedy: &Remedy, asked: &Asked) -> String {
         let left = left.map_or_else(String::new, |own| {
             format!("; left: {}", finding(vehicle, own, asked.units))
         });
-        format!("{change}; {harm}, nothing is damaged any more{left}")
+        format!("{change}; {harm}, nothing that the file shows is damaged any more{left}")
     } else {
         format!("{change}; {harm}, but damage remains")
     }

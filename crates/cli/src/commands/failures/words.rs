@@ -3,7 +3,7 @@
 use failures::{Contact, Endurance, Fault, Finding, Protection, Wear};
 use model::{Piece, StateId, Vehicle};
 use network::LoadStatus;
-use units::{Amperes, Seconds, UnitSystem, print};
+use units::{Amperes, Kelvin, Seconds, UnitSystem, print};
 
 use crate::names;
 
@@ -42,11 +42,11 @@ pub(crate) fn finding(vehicle: &Vehicle, finding: &Finding, units: UnitSystem) -
             let own = vehicle.load(load);
             let volts = print::volts(volts);
             match status {
+                _ if dead => format!("{} is dead ({volts})", own.id),
                 LoadStatus::DroppedOut => format!("{} switches itself off", own.id),
                 LoadStatus::Starved { most } => {
                     format!("{} cannot be fed; it could get {} at most", own.id, print::watts(most))
                 }
-                _ if dead => format!("{} is dead ({volts})", own.id),
                 _ => {
                     let least = own.minimum.map_or_else(String::new, |least| {
                         format!(", its minimum is {}", print::volts(least))
@@ -70,13 +70,14 @@ pub(crate) fn finding(vehicle: &Vehicle, finding: &Finding, units: UnitSystem) -
             names::piece(vehicle, Piece::Incidental(path)),
             print::amperes(damage)
         ),
-        Finding::Joint { joint, volts, watts, contact } => {
-            let what = match contact {
-                Contact::Softens => "its metal softens",
-                Contact::Melts => "its metal melts or arcs",
-            };
+        Finding::Joint { joint, volts, watts, reaches, contact } => {
             let name = names::piece(vehicle, Piece::Joint(joint));
-            format!("{}, {} in {name}: {what}", print::loss(volts), print::watts(watts))
+            format!(
+                "{}, {} in {name}: {}",
+                print::loss(volts),
+                print::watts(watts),
+                hot(reaches, contact, units)
+            )
         }
         Finding::Fuse { fuse, amps, rating, opening } => {
             let when = match opening.and_then(|opening| opening.latest) {
@@ -99,6 +100,16 @@ pub(crate) fn finding(vehicle: &Vehicle, finding: &Finding, units: UnitSystem) -
         Finding::Unsettled => "the network cannot settle: loads ask for more than it can deliver \
                                or switch to and fro"
             .to_owned(),
+    }
+}
+
+/// `about 140 °C, too hot for its plating or insulation`.
+pub(crate) fn hot(reaches: Kelvin, contact: Contact, units: UnitSystem) -> String {
+    match contact {
+        Contact::Softens => {
+            format!("about {}, too hot for its plating or insulation", units.temperature(reaches))
+        }
+        Contact::Melts => format!("past {}, its metal melts", units.temperature(reaches)),
     }
 }
 

@@ -374,7 +374,7 @@ fn choose(
 fn burnt_by(vehicle: &Vehicle, id: ConductorId, states: &[StateId]) -> Option<BurntBy> {
     let all: Vec<StateId> = (0..vehicle.states.len()).map(StateId::at).collect();
     let states = if states.is_empty() { &all } else { states };
-    let hidden = failures::Analysis::new(vehicle, states).burnt_by(id)?;
+    let hidden = failures::Analysis::new(vehicle, states).burnt_on_duty(id)?;
     Some(BurntBy {
         fault: words::fault(vehicle, hidden.fault),
         state: vehicle.state(hidden.state).id.clone(),

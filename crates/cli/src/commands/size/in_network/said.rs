@@ -23,7 +23,8 @@ const HIDDEN_FUSE: &str = "hidden fuse";
 const HOW: &str = "Each size is put into the vehicle and everything is solved again, so that parallel \
     paths take their share: drop and heat in every state, fault energy and protection over the whole \
     range of currents (`groundloom protect`), and every single failure elsewhere, so that it does not \
-    burn when another way home lets go (`groundloom failures`).";
+    burn when another way home lets go (`groundloom failures`): over three cranks of 15 s from warm, no rest \
+    counted, carrying alone what that one carried.";
 
 const BEFORE: &str = "The maker's instructions and local codes come first; boats, recreational and \
     emergency vehicles have codes of their own. Before you fit it: every battery isolated, grounded \
@@ -254,7 +255,7 @@ fn burnt_text(own: &BurntBy) -> String {
         .limit_after
         .map_or_else(String::new, |after| format!(" after {}", print::duration(after)));
     format!(
-        "would be a hidden fuse: when {} in {}, {} flow through it and it is too hot{after}",
+        "would be a hidden fuse: when {} in {}, it has to carry {} alone and is too hot{after}",
         own.fault,
         own.state,
         print::amperes(own.endurance.amps)
