@@ -1,7 +1,8 @@
 //! Which joint is bad, and what the readings are worth.
 
 use diagnosis::{
-    Against, Beliefs, Complaint, Diagnosis, Finding, Observation, Session, Sides, SuspectKind,
+    Against, Beliefs, Complaint, Diagnosis, Finding, Observation, Question, Session, Sides,
+    SuspectKind,
 };
 use file::readings::Readings;
 use model::{JointId, Vehicle};
@@ -12,6 +13,7 @@ use crate::agreement::{self, FileAgreement};
 use crate::beliefs::{self, ByPart};
 use crate::meaning::{self, MeasuredAt};
 use crate::problem::Problem;
+use crate::question::{self, ReadingQuestion};
 use crate::separating::{self, Apart, Separating};
 use crate::sides::{self, SideChance};
 use crate::taught::{self, TaughtLimit};
@@ -44,6 +46,8 @@ pub struct Diagnosed {
     pub worthless: Vec<WorthlessReading>,
     /// Entries kept as written.
     pub kept: Vec<KeptEntry>,
+    /// What has to be asked about readings before they accuse anybody.
+    pub questions: Vec<ReadingQuestion>,
     /// Problems of the readings.
     pub problems: Vec<Problem>,
     /// What is believed of each joint.
@@ -226,6 +230,8 @@ pub struct JointBelief {
 pub struct Found {
     /// What counts of the readings.
     pub seen: Vec<Observation>,
+    /// What has to be asked about them.
+    pub questions: Vec<Question>,
     /// What they say.
     pub diagnosis: Diagnosis,
     /// Why the faults of the best explanation are believed.
@@ -244,11 +250,11 @@ impl Found {
     pub fn of(
         session: &mut Session<'_>,
         diagnosis: Diagnosis,
-        seen: Vec<Observation>,
+        (seen, questions): (Vec<Observation>, Vec<Question>),
         complaint: Option<Complaint>,
     ) -> Self {
         let findings = session.account(&diagnosis, &seen);
-        let apart = separating::apart(session, &diagnosis, &seen);
+        let apart = separating::apart(session, &diagnosis, &seen, complaint);
         let sides = Sides::of(
             session.vehicle(),
             &diagnosis,
@@ -256,7 +262,7 @@ impl Found {
             diagnosis::sides::NOT_SWITCHED_ON,
         );
         let beliefs = session.beliefs(&diagnosis);
-        Self { seen, diagnosis, findings, sides, apart, beliefs }
+        Self { seen, questions, diagnosis, findings, sides, apart, beliefs }
     }
 }
 
@@ -268,8 +274,8 @@ pub fn of(
     problems: Vec<Problem>,
     found: &Found,
 ) -> Diagnosed {
-    let Found { seen, diagnosis, findings, sides, apart, beliefs } = found;
-    let crowded = diagnosis::crowded(&readings.readings);
+    let Found { seen, questions, diagnosis, findings, sides, apart, beliefs } = found;
+    let crowded = diagnosis::crowded(vehicle, &readings.readings);
     let again = diagnosis.take_again.iter();
     let sets = diagnosis.sets.iter().filter(|set| set.len() > 1);
     let worthless = readings.worthless.iter();
@@ -298,6 +304,7 @@ pub fn of(
             })
             .collect(),
         kept: kept.map(|own| KeptEntry { number: own.number, text: own.text.clone() }).collect(),
+        questions: questions.iter().map(|own| question::of(vehicle, own)).collect(),
         problems,
         joints: joints
             .map(|(at, own)| {

@@ -1,7 +1,7 @@
 //! Did it work: the same readings before and after.
 
-use diagnosis::{Observation, observations};
-use model::{Measured, Reading, Vehicle};
+use diagnosis::{Observation, alike, observations};
+use model::{Reading, Vehicle};
 use serde::Serialize;
 use utoipa::ToSchema;
 
@@ -57,20 +57,7 @@ pub fn of(vehicle: &Vehicle, before: &[Reading], after: &[Reading]) -> Vec<Prove
 
 /// The sign that turns one value into one of the other; nothing when they are of different things.
 fn same(own: &Observation, other: &Observation) -> Option<f64> {
-    if own.state != other.state {
-        return None;
-    }
-    if own.measured == other.measured {
-        return Some(1.0);
-    }
-    match (own.measured, other.measured) {
-        (Measured::Volts { high, low }, Measured::Volts { high: red, low: black })
-            if high == black && low == red =>
-        {
-            Some(-1.0)
-        }
-        _ => None,
-    }
+    if own.state == other.state { alike(own.measured, other.measured) } else { None }
 }
 
 #[cfg(test)]

@@ -84,6 +84,7 @@ mod pinned {
             &[
                 "../../../../examples/rescue-ambulance.toml ../../../../examples/rescue-ambulance.readings.toml",
                 "readings/every-slip-of-a-line/car.toml readings/every-slip-of-a-line/readings.txt",
+                "readings/values-that-cannot-be/car.toml readings/values-that-cannot-be/readings.txt",
             ],
         ),
         (
@@ -91,6 +92,7 @@ mod pinned {
             &[
                 "readings/every-slip-of-a-line/car.toml readings/every-slip-of-a-line/readings.txt",
                 "../../../../examples/rescue-ambulance.toml",
+                "readings/values-that-cannot-be/car.toml readings/values-that-cannot-be/readings.txt",
                 "answers/solve/car.toml --plan",
             ],
         ),

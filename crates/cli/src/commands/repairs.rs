@@ -29,7 +29,7 @@ pub(crate) struct Arguments {
 
 pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failure> {
     let opened = vehicle_file::open(&arguments.file)?;
-    let Weighed { vehicle, taken, mut session, diagnosis, .. } =
+    let Weighed { vehicle, taken, questions, mut session, diagnosis, .. } =
         measuring::weighed(&opened, &arguments.source, asked)?;
     let mut repairs = session.repairs(&diagnosis, taken.complaint);
     let second = session.then(&diagnosis, taken.complaint, &repairs);
@@ -37,6 +37,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     let shop = &vehicle.workshop;
     let mut text = taken.problems.clone();
     let _ = writeln!(text, "{}: what is worth doing\n", bold(&vehicle.name));
+    text.push_str(&measuring::questions(vehicle, &questions, asked));
     text.push_str(&steps_text(vehicle, &repairs, asked));
     if let Some(first) = repairs.first() {
         text.push_str(&after_the_first(vehicle, first, asked));

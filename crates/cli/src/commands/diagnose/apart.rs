@@ -1,7 +1,7 @@
 //! Joints that the readings cannot tell apart, and the reading that would.
 
 use answers::separating::Apart;
-use model::{Measured, Vehicle};
+use model::Vehicle;
 
 use crate::measuring;
 use crate::style::wrapped;
@@ -19,18 +19,17 @@ pub(super) fn text(vehicle: &Vehicle, apart: &[Apart], asked: &crate::answer::As
         let mut words = format!("These readings cannot tell {}{more} apart", names.join(", "));
         match reading {
             Some(own) => {
-                let place = match own.measured {
-                    Measured::Volts { high, low } => format!(
-                        "red on {}, black on {}",
-                        measuring::probe(vehicle, high),
-                        measuring::probe(vehicle, low)
-                    ),
-                    other => measuring::measured(vehicle, other),
-                };
+                let place = measuring::placed(vehicle, own);
                 words.push_str(&format!(
                     ". What would: {place}, in the state `{}`.",
                     vehicle.state(own.state).id
                 ));
+                if let Some(why) = own.why {
+                    words.push_str(&format!(
+                        " Engine running: {}.",
+                        answers::next::why_running(why)
+                    ));
+                }
             }
             None => words.push_str(", and no reading in reach can."),
         }
