@@ -3,7 +3,7 @@
 use std::ops::ControlFlow;
 
 use ::failures::{Progress, Warmth};
-use diagnosis::{Complaint, Diagnosis, Observation, Practice, Session, clues, observations};
+use diagnosis::{Complaint, Diagnosis, Heeded, Observation, Practice, Question, Session, clues};
 use file::edit::{EditError, add_conductor, set_resistance};
 use file::rewrite::{Edits, Rewritten, rewrite};
 use model::{ConductorId, LoadId, Reading, StateId, Vehicle};
@@ -230,6 +230,8 @@ pub type Watch<'w> = &'w mut (dyn FnMut(f64) -> bool + Send);
 pub struct Weighed<'v> {
     /// What counts of the readings.
     pub seen: Vec<Observation>,
+    /// What has to be asked about them.
+    pub questions: Vec<Question>,
     /// The vehicle, ready to be asked further.
     pub session: Session<'v>,
     /// What the readings say; worth nothing when [`Session::stopped`].
@@ -243,21 +245,21 @@ pub fn weigh<'v>(
     complaint: Option<Complaint>,
     watch: impl FnMut(f64) -> bool + Send + 'v,
 ) -> Weighed<'v> {
-    let seen = observations(vehicle, readings);
     let mut session = Session::with_clues(vehicle, &clues(vehicle, readings)).watched(watch);
+    let Heeded { seen, questions } = session.heed(readings, complaint);
     let diagnosis = session.diagnose(&seen, complaint);
-    Weighed { seen, session, diagnosis }
+    Weighed { seen, questions, session, diagnosis }
 }
 
 /// Which joint is bad; nothing when stopped.
 #[must_use]
 pub fn diagnose(vehicle: &Vehicle, taken: Taken, watch: Watch<'_>) -> Option<Diagnosed> {
-    let Weighed { seen, mut session, diagnosis } =
+    let Weighed { seen, questions, mut session, diagnosis } =
         weigh(vehicle, &taken.readings.readings, taken.complaint, watch);
     if session.stopped() {
         return None;
     }
-    let found = Found::of(&mut session, diagnosis, seen, taken.complaint);
+    let found = Found::of(&mut session, diagnosis, (seen, questions), taken.complaint);
     Some(diagnose::of(vehicle, &taken.readings, &taken.earlier, taken.problems, &found))
 }
 
@@ -270,7 +272,7 @@ pub fn next(
     most: usize,
     watch: Watch<'_>,
 ) -> Option<NextReadings> {
-    let Weighed { seen, mut session, diagnosis } =
+    let Weighed { seen, questions, mut session, diagnosis } =
         weigh(vehicle, &taken.readings.readings, taken.complaint, watch);
     if session.stopped() {
         return None;
@@ -278,7 +280,7 @@ pub fn next(
     session.practise(practice);
     let mut proposals = session.next(&diagnosis, &seen, taken.complaint);
     proposals.truncate(most);
-    Some(next::next_of(vehicle, &proposals, taken.problems))
+    Some(next::next_of(vehicle, &proposals, taken.problems, &questions))
 }
 
 /// A first plan of readings for a vehicle that nobody has measured.

@@ -1,7 +1,8 @@
 //! Which joint is bad, and what the readings are worth.
 
 use diagnosis::{
-    Against, Beliefs, Complaint, Diagnosis, Finding, Hold, Observation, Session, Sides, SuspectKind,
+    Against, Beliefs, Complaint, Diagnosis, Finding, Hold, Observation, Question, Session, Sides,
+    SuspectKind,
 };
 use file::readings::Readings;
 use model::{JointId, Vehicle};
@@ -15,6 +16,7 @@ use crate::holds::{self, NotCleared};
 use crate::meaning::{self, MeasuredAt};
 use crate::problem::Problem;
 use crate::proof::{self, ProvenReading};
+use crate::question::{self, ReadingQuestion};
 use crate::separating::{self, Apart, Separating};
 use crate::sides::{self, SideChance};
 use crate::taught::{self, TaughtLimit};
@@ -47,6 +49,8 @@ pub struct Diagnosed {
     pub worthless: Vec<WorthlessReading>,
     /// Entries kept as written.
     pub kept: Vec<KeptEntry>,
+    /// What has to be asked about readings before they accuse anybody.
+    pub questions: Vec<ReadingQuestion>,
     /// Problems of the readings.
     pub problems: Vec<Problem>,
     /// What is believed of each joint.
@@ -235,6 +239,8 @@ pub struct JointBelief {
 pub struct Found {
     /// What counts of the readings.
     pub seen: Vec<Observation>,
+    /// What has to be asked about them.
+    pub questions: Vec<Question>,
     /// What they say.
     pub diagnosis: Diagnosis,
     /// Why the faults of the best explanation are believed.
@@ -255,11 +261,11 @@ impl Found {
     pub fn of(
         session: &mut Session<'_>,
         diagnosis: Diagnosis,
-        seen: Vec<Observation>,
+        (seen, questions): (Vec<Observation>, Vec<Question>),
         complaint: Option<Complaint>,
     ) -> Self {
         let findings = session.account(&diagnosis, &seen);
-        let apart = separating::apart(session, &diagnosis, &seen);
+        let apart = separating::apart(session, &diagnosis, &seen, complaint);
         let sides = Sides::of(
             session.vehicle(),
             &diagnosis,
@@ -268,7 +274,7 @@ impl Found {
         );
         let beliefs = session.beliefs(&diagnosis);
         let holds = session.holds(&diagnosis, &seen, complaint.map(|own| own.load));
-        Self { seen, diagnosis, findings, sides, holds, apart, beliefs }
+        Self { seen, questions, diagnosis, findings, sides, holds, apart, beliefs }
     }
 }
 
@@ -281,8 +287,8 @@ pub fn of(
     problems: Vec<Problem>,
     found: &Found,
 ) -> Diagnosed {
-    let Found { seen, diagnosis, findings, sides, holds, apart, beliefs } = found;
-    let crowded = diagnosis::crowded(&readings.readings);
+    let Found { seen, questions, diagnosis, findings, sides, holds, apart, beliefs } = found;
+    let crowded = diagnosis::crowded(vehicle, &readings.readings);
     let again = diagnosis.take_again.iter();
     let sets = diagnosis.sets.iter().filter(|set| set.len() > 1);
     let worthless = readings.worthless.iter();
@@ -311,6 +317,7 @@ pub fn of(
             })
             .collect(),
         kept: kept.map(|own| KeptEntry { number: own.number, text: own.text.clone() }).collect(),
+        questions: questions.iter().map(|own| question::of(vehicle, own)).collect(),
         problems,
         joints: joints
             .map(|(at, own)| {

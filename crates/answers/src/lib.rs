@@ -26,6 +26,7 @@ pub mod beliefs;
 pub mod separating;
 pub mod diagnose;
 pub mod next;
+pub mod question;
 pub mod repairs;
 pub mod failures;
 pub mod heat;

@@ -7,6 +7,7 @@ use utoipa::ToSchema;
 
 use crate::next::probe;
 use crate::problem::{self, Problem};
+use crate::question::{self, ReadingQuestion};
 
 /// What one typed reading says.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -33,6 +34,8 @@ pub struct TypedReading {
     pub value: Option<f64>,
     /// `V`, `A`, `Ω` or nothing.
     pub unit: Option<&'static str>,
+    /// True when a plus or minus was told with the value.
+    pub signed: bool,
     /// What looks odd about it.
     pub warnings: Vec<Problem>,
 }
@@ -68,6 +71,8 @@ pub enum MeasuredAt {
     Amps {
         /// The conductor.
         through: String,
+        /// The point at its end towards which the current is counted, as the clamp's arrow points.
+        towards: String,
     },
     /// Ohms between two places.
     Ohms {
@@ -106,6 +111,15 @@ pub fn of(text: &str, vehicle: &Vehicle) -> Meaning {
     }
 }
 
+/// What has to be asked about a typed line before it is kept; nothing where it says nothing, or says it
+/// beyond doubt.
+#[must_use]
+pub fn question(text: &str, vehicle: &Vehicle) -> Option<ReadingQuestion> {
+    let Ok(Line::Reading { reading, .. }) = one_line(text, vehicle, 1) else { return None };
+    let heeded = diagnosis::Session::new(vehicle).heed(&[*reading], None);
+    heeded.questions.first().map(|own| question::of(vehicle, own))
+}
+
 fn unclear(own: &model::Problem, text: &str) -> Meaning {
     let problem = problem::of(std::slice::from_ref(own), text).remove(0);
     Meaning::Unclear(TypedUnclear { problem })
@@ -118,7 +132,10 @@ pub(crate) fn measured(vehicle: &Vehicle, own: Measured) -> (MeasuredAt, Option<
             (MeasuredAt::Volts { red: probe(vehicle, high), black: probe(vehicle, low) }, Some("V"))
         }
         Measured::Amps { conductor } => {
-            (MeasuredAt::Amps { through: vehicle.conductor(conductor).id.clone() }, Some("A"))
+            let end = vehicle.conductor_ends(conductor).1;
+            let (through, towards) =
+                (vehicle.conductor(conductor).id.clone(), vehicle.point(end).id.clone());
+            (MeasuredAt::Amps { through, towards }, Some("A"))
         }
         Measured::Ohms { from, to } => {
             (MeasuredAt::Ohms { from: probe(vehicle, from), to: probe(vehicle, to) }, Some("Ω"))
@@ -154,6 +171,7 @@ fn reading_of(vehicle: &Vehicle, own: &Reading, warnings: Vec<Problem>) -> Typed
         told,
         value,
         unit,
+        signed: own.signed,
         warnings,
     }
 }

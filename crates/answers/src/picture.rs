@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use catalogue::{Caution, Row};
 use model::{
-    AlternatorMode, ConductorKind, Earth, Importance, InlineKind, JointOf, LoadKind, PointId,
-    PointOwner, RegulatedKind, StateId, Vehicle,
+    ConductorKind, Earth, Engine, Importance, InlineKind, JointOf, PointId, PointOwner,
+    RegulatedKind, StateId, Vehicle,
 };
 use serde::Serialize;
 use utoipa::ToSchema;
@@ -591,13 +591,10 @@ fn loads(vehicle: &Vehicle, state: impl Fn(&StateId) -> String) -> Vec<DrawnLoad
 
 /// What the engine does: whoever measures then has to know.
 fn engine(vehicle: &Vehicle, state: StateId) -> &'static str {
-    let cranks = |load: &model::Load| load.kind == LoadKind::Starter && load.is_on_in(state);
-    if vehicle.loads.iter().any(cranks) {
-        "cranks"
-    } else if vehicle.state(state).alternators == AlternatorMode::Off {
-        "stands"
-    } else {
-        "runs"
+    match vehicle.engine_in(state) {
+        Engine::Cranks => "cranks",
+        Engine::Stands => "stands",
+        Engine::Runs => "runs",
     }
 }
 

@@ -1,7 +1,7 @@
 //! Did it work: the same readings before and after.
 
-use diagnosis::{Observation, observations};
-use model::{Measured, Reading, Vehicle, Work};
+use diagnosis::{Observation, alike, observations};
+use model::{Reading, Vehicle, Work};
 use serde::Serialize;
 use units::UnitSystem;
 use utoipa::ToSchema;
@@ -64,20 +64,7 @@ pub fn torque_of(work: &Work) -> Option<String> {
 
 /// The sign that turns one value into one of the other; nothing when they are of different things.
 fn same(own: &Observation, other: &Observation) -> Option<f64> {
-    if own.state != other.state {
-        return None;
-    }
-    if own.measured == other.measured {
-        return Some(1.0);
-    }
-    match (own.measured, other.measured) {
-        (Measured::Volts { high, low }, Measured::Volts { high: red, low: black })
-            if high == black && low == red =>
-        {
-            Some(-1.0)
-        }
-        _ => None,
-    }
+    if own.state == other.state { alike(own.measured, other.measured) } else { None }
 }
 
 #[cfg(test)]

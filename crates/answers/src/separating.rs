@@ -1,6 +1,6 @@
 //! Joints that the readings cannot tell apart, and the reading that would.
 
-use diagnosis::{Diagnosis, Observation, Proposal, Session};
+use diagnosis::{Complaint, Diagnosis, Observation, Proposal, Session};
 use model::{JointId, Vehicle};
 use serde::Serialize;
 use utoipa::ToSchema;
@@ -29,18 +29,27 @@ pub struct Apart {
     pub reading: Option<Proposal>,
 }
 
-/// The likeliest sets of joints that look alike.
+/// The likeliest sets of joints that look alike, each with what would tell them apart: the reading that is
+/// to be taken next anyway, where that does it as well as any.
 #[must_use]
-pub fn apart(session: &mut Session<'_>, diagnosis: &Diagnosis, seen: &[Observation]) -> Vec<Apart> {
-    diagnosis
-        .sets
-        .iter()
-        .filter(|set| {
-            let sum: f64 = set.iter().map(|id| diagnosis.joints[id.index()].bad).sum();
-            set.len() > 1 && sum > LEAST_PROBABLE
+pub fn apart(
+    session: &mut Session<'_>,
+    diagnosis: &Diagnosis,
+    seen: &[Observation],
+    complaint: Option<Complaint>,
+) -> Vec<Apart> {
+    let alike = |set: &&Vec<JointId>| set.len() > 1 && diagnosis.chance_of(set) > LEAST_PROBABLE;
+    let sets: Vec<&Vec<JointId>> = diagnosis.sets.iter().filter(alike).take(MOST_SETS).collect();
+    if sets.is_empty() {
+        return Vec::new();
+    }
+    let next = session.next(diagnosis, seen, complaint);
+    let first = (complaint, next.first());
+    sets.into_iter()
+        .map(|set| Apart {
+            joints: set.clone(),
+            reading: session.separating(diagnosis, set, seen, first),
         })
-        .take(MOST_SETS)
-        .map(|set| Apart { joints: set.clone(), reading: session.separating(diagnosis, set, seen) })
         .collect()
 }
 

@@ -4,7 +4,9 @@ use std::path::PathBuf;
 
 use answers::ask::{Weighed as Weights, weigh};
 use answers::earlier::{Earlier, EarlierReading, part};
-use diagnosis::{Complaint, Diagnosis, Observation, Session, SuspectKind};
+use diagnosis::{
+    Complaint, Diagnosis, Doubt, Observation, Proposal, Question, Session, SuspectKind,
+};
 use file::readings::Readings;
 use model::{Measured, Probe, Problem, Reading, Severity, Told, Vehicle};
 use units::{Amperes, Volts, print};
@@ -13,7 +15,7 @@ use crate::answer::{Asked, Exit, Failure};
 use crate::names;
 use crate::option::Options;
 use crate::problems::rendered;
-use crate::style::wrapped;
+use crate::style::{warning, wrapped};
 use crate::vehicle_file::{self, Opened};
 
 /// Where the readings and the complaint come from.
@@ -55,6 +57,7 @@ pub(crate) struct Weighed<'v> {
     pub vehicle: &'v Vehicle,
     pub taken: Taken,
     pub seen: Vec<Observation>,
+    pub questions: Vec<Question>,
     pub session: Session<'v>,
     pub diagnosis: Diagnosis,
 }
@@ -67,9 +70,9 @@ pub(crate) fn weighed<'v>(
 ) -> Result<Weighed<'v>, Failure> {
     let vehicle = opened.vehicle(asked.width)?;
     let taken = taken(source, vehicle, asked)?;
-    let Weights { seen, session, diagnosis } =
+    let Weights { seen, questions, session, diagnosis } =
         weigh(vehicle, &taken.readings.readings, taken.complaint, |_| true);
-    Ok(Weighed { vehicle, taken, seen, session, diagnosis })
+    Ok(Weighed { vehicle, taken, seen, questions, session, diagnosis })
 }
 
 /// Reads everything that was given.
@@ -219,6 +222,37 @@ pub(crate) fn measured(vehicle: &Vehicle, measured: Measured) -> String {
         ),
         Measured::Moved { joint } => format!("pushing on {}", vehicle.joint(joint).id),
     }
+}
+
+/// Where the leads or the clamp go for a reading that is proposed.
+pub(crate) fn placed(vehicle: &Vehicle, own: &Proposal) -> String {
+    match own.measured {
+        Measured::Volts { high, low } => {
+            format!("red on {}, black on {}", probe(vehicle, high), probe(vehicle, low))
+        }
+        Measured::Amps { conductor } => format!(
+            "{}, its arrow towards {}",
+            measured(vehicle, own.measured),
+            answers::next::arrow(vehicle, own, conductor)
+        ),
+        other => measured(vehicle, other),
+    }
+}
+
+/// What has to be asked about readings before anything is said about the vehicle; what cannot be has its
+/// warning in the line already.
+pub(crate) fn questions(vehicle: &Vehicle, questions: &[Question], asked: &Asked) -> String {
+    let mut text = String::new();
+    for own in questions {
+        if matches!(own.doubt, Doubt::Beyond(_) | Doubt::Reversed(_)) {
+            continue;
+        }
+        let own = answers::question::of(vehicle, own);
+        let words =
+            format!("Reading {}: {} As it stands {}.", own.number, own.question, own.answer);
+        text.push_str(&format!("{}\n\n", warning(wrapped(&words, asked.width, 0))));
+    }
+    text
 }
 
 /// A value in the unit of what was measured.

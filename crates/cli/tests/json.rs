@@ -85,6 +85,7 @@ mod pinned {
                 "../../../../examples/rescue-ambulance.toml ../../../../examples/rescue-ambulance.readings.toml",
                 "readings/every-slip-of-a-line/car.toml readings/every-slip-of-a-line/readings.txt",
                 "readings/before-and-after-work/cart.toml readings/before-and-after-work/lamp.csv",
+                "readings/values-that-cannot-be/car.toml readings/values-that-cannot-be/readings.txt",
             ],
         ),
         (
@@ -92,6 +93,7 @@ mod pinned {
             &[
                 "readings/every-slip-of-a-line/car.toml readings/every-slip-of-a-line/readings.txt",
                 "../../../../examples/rescue-ambulance.toml",
+                "readings/values-that-cannot-be/car.toml readings/values-that-cannot-be/readings.txt",
                 "answers/solve/car.toml --plan",
             ],
         ),

@@ -7,7 +7,7 @@ use crate::agreement::Agreement;
 use crate::belief::{View, mixed};
 use crate::diagnose::{Diagnosis, Explanation, Suspect, SuspectKind};
 use crate::hypothesis::same_conductor;
-use crate::observation::Observation;
+use crate::observation::{Observation, alike as same_thing};
 use crate::paths::same_bodies;
 use crate::session::Session;
 
@@ -61,7 +61,9 @@ impl Session<'_> {
             .collect();
         let take_again = wrong_readings(observations, &explanations);
         let alike = |a: &Observation, b: &Observation| {
-            a.number != b.number && a.state == b.state && a.measured == b.measured
+            a.number != b.number
+                && a.state == b.state
+                && same_thing(a.measured, b.measured).is_some()
         };
         let repeated = observations
             .iter()

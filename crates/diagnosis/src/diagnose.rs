@@ -108,6 +108,12 @@ impl Diagnosis {
             .filter(|number| !self.repeated.contains(number))
     }
 
+    /// The probability that the fault is in one of these joints.
+    #[must_use]
+    pub fn chance_of(&self, joints: &[JointId]) -> f64 {
+        joints.iter().map(|id| self.joints[id.index()].bad).sum()
+    }
+
     /// True when one suspect, or a set that no reading has yet told apart, or nothing at all, is
     /// more probable than this, and no reading waits to be taken again.
     #[must_use]

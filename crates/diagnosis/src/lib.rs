@@ -30,6 +30,8 @@ pub mod account;
 pub mod agreement;
 mod taught;
 pub mod next_reading;
+pub mod holding;
+pub mod sign;
 pub mod repairs;
 mod metal;
 pub mod sides;
@@ -42,15 +44,20 @@ pub use agreement::{Agreement, Assumption, ChiSquare, Moved};
 pub use belief::{Beliefs, Interval};
 pub use clue::{Change, Clue, clues};
 pub use diagnose::{Complaint, Diagnosis, JointBelief, Suspect, SuspectKind, TAKE_AGAIN};
+pub use holding::Why;
 pub use next_reading::{Proposal, next};
-pub use observation::{Crowded, Observation, crowded, observations};
+pub use observation::{Crowded, Observation, alike, crowded, observations};
 pub use practice::Practice;
 pub use repairs::{Action, Gain, Repair, work_time};
 pub use session::{Session, diagnose};
 pub use sides::{Side, SideBelief, Sides, Standing};
+pub use sign::{Doubt, Heeded, Question};
 pub use survey::survey;
 pub use symptom::{Account, Heard, Symptom};
 pub use taught::{Beside, beside, taught_limit};
+
+#[cfg(test)]
+mod fleet;
 
 #[cfg(test)]
 mod tests;

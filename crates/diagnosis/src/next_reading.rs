@@ -5,8 +5,9 @@ use units::Seconds;
 
 use crate::diagnose::{Complaint, Diagnosis, Explanation, SuspectKind};
 use crate::fit::Fit;
+use crate::holding::{Holding, Why};
 use crate::hypothesis::is_metal;
-use crate::observation::Observation;
+use crate::observation::{Observation, alike};
 use crate::practice::{ONE_READING_MIN, Practice};
 use crate::session::Session;
 
@@ -15,16 +16,45 @@ use crate::session::Session;
 pub struct Proposal {
     /// The state to hold.
     pub state: StateId,
+    /// Why the engine has to run for it; nothing where it need not.
+    pub why: Option<Why>,
     /// Where the probes go.
     pub measured: Measured,
+    /// Of a clamp: the point towards which its arrow points.
+    pub towards: Option<PointId>,
     /// Work it takes.
     pub time: Seconds,
     /// Expected loss of doubt, in natural units of information.
     pub gain: f64,
-    /// What to expect when nothing is wrong, in volts or amperes.
+    /// What to expect when nothing is wrong, in volts or amperes. Never below zero: the probes, or the
+    /// clamp's arrow, are put so.
     pub sound: f64,
     /// What to expect under the likeliest explanations, with their weights.
     pub outcomes: Vec<(Vec<crate::SuspectKind>, f64, f64)>,
+}
+
+impl Proposal {
+    /// The same reading with the probes, or the clamp's arrow, put so that a sound vehicle shows no minus.
+    pub(crate) fn upright(mut self, vehicle: &Vehicle) -> Self {
+        let minus = self.sound < 0.0;
+        match self.measured {
+            Measured::Volts { high, low } if minus => {
+                self.measured = Measured::Volts { high: low, low: high };
+            }
+            Measured::Amps { conductor } => {
+                let (from, to) = vehicle.conductor_ends(conductor);
+                self.towards = Some(if minus { from } else { to });
+            }
+            _ => {}
+        }
+        if minus {
+            self.sound = -self.sound;
+            for outcome in &mut self.outcomes {
+                outcome.1 = -outcome.1;
+            }
+        }
+        self
+    }
 }
 
 /// Explanations that a reading is to tell apart.
@@ -34,6 +64,13 @@ const MOST_CLOSE: usize = 60;
 /// Doubt that loads and clean joints leave in a value, before it is worked out: a share of it, and
 /// of a voltage at most so many volts, because supply voltages are better known than losses.
 const ROUGH_DOUBT: (f64, f64) = (0.1, 0.2);
+/// From this chance of a set of joints on it is the set that is to be told apart next.
+const SETTLED: f64 = 0.8;
+/// A reading that tells this share of what another tells, tells as much.
+pub(crate) const AS_MUCH: f64 = 0.9;
+/// A reading beside a running engine is looked at closely when it seems to tell so much of what the best
+/// without one tells.
+const WORTH_RUNNING: f64 = 0.5;
 /// Minutes more for a probe on a lug under a boot or nut.
 const LUG_MIN: f64 = 0.7;
 /// Accuracy that is foreseen: ±(1 % + 3 mV) for volts, ±(3 % + 0.5 A) for a clamp.
@@ -62,12 +99,40 @@ pub fn next(
 impl Session<'_> {
     /// The readings that tell most per minute, best first. One in doubt comes before all others;
     /// those taken already are left out.
+    ///
+    /// Where the engine would have to run, only what nothing without it tells as well; what is set up
+    /// already stays set up where that tells as much.
     #[must_use]
     pub fn next(
         &mut self,
         diagnosis: &Diagnosis,
         observations: &[Observation],
         complaint: Option<Complaint>,
+    ) -> Vec<Proposal> {
+        let holding = Holding::of(self.vehicle(), complaint, observations);
+        let mut proposals = self.next_held(diagnosis, observations, complaint, &holding);
+        // Where the fault lies in a set that no reading has told apart, that is the next question.
+        let set = diagnosis.sets.first().filter(|_| diagnosis.in_doubt().is_none());
+        if let Some(set) = set.filter(|set| set.len() > 1 && diagnosis.chance_of(set) > SETTLED)
+            && let Some(own) = self.separating(diagnosis, set, observations, (complaint, None))
+        {
+            let same = |other: &Proposal| {
+                own.state == other.state && alike(own.measured, other.measured).is_some()
+            };
+            let known = proposals.iter().position(same).map(|at| proposals.remove(at));
+            if known.is_some() || !holding.asks_why(own.state) {
+                proposals.insert(0, known.unwrap_or(own));
+            }
+        }
+        proposals
+    }
+
+    pub(crate) fn next_held(
+        &mut self,
+        diagnosis: &Diagnosis,
+        observations: &[Observation],
+        complaint: Option<Complaint>,
+        holding: &Holding,
     ) -> Vec<Proposal> {
         let explanations: Vec<&Explanation> = diagnosis
             .explanations
@@ -78,7 +143,7 @@ impl Session<'_> {
         let practice = self.practice.after(self.vehicle(), observations);
         let doubted = diagnosis.in_doubt();
         let doubted = observations.iter().find(|own| Some(own.number) == doubted);
-        let mut states = self.worth_holding(complaint);
+        let mut states = self.worth_holding(complaint.map(|own| own.state).or(holding.shows));
         states.extend(doubted.map(|again| again.state).filter(|state| !states.contains(state)));
         let mut weights = Vec::new();
         let mut guesses = Vec::new();
@@ -97,7 +162,7 @@ impl Session<'_> {
         let taken = |state: StateId, measured: Measured| {
             observations.iter().any(|own| {
                 own.state == state
-                    && own.measured == measured
+                    && alike(own.measured, measured).is_some()
                     && doubted.is_none_or(|again| again.number != own.number)
             })
         };
@@ -130,29 +195,36 @@ impl Session<'_> {
             loop_first.insert(0, (again.state, again.measured));
         }
         let first = |own: &Candidate| {
-            loop_first
-                .iter()
-                .position(|asked| (own.state, own.measured) == *asked)
-                .unwrap_or(usize::MAX)
+            let asked = |asked: &(StateId, Measured)| {
+                own.state == asked.0 && alike(own.measured, asked.1).is_some()
+            };
+            loop_first.iter().position(asked).unwrap_or(usize::MAX)
         };
         candidates.sort_by(|a, b| first(&a.1).cmp(&first(&b.1)).then(b.0.total_cmp(&a.0)));
-        candidates.truncate(MOST_CLOSE);
-        let mut proposals: Vec<(usize, Proposal)> = candidates
-            .into_iter()
+        let (still, mut running): (Vec<_>, Vec<_>) =
+            candidates.into_iter().partition(|(_, own)| !holding.asks_why(own.state));
+        // What looks like telling far less than something without a running engine is not looked at.
+        let rough = |own: &(f64, Candidate)| own.0 * own.1.minutes;
+        let best = still.iter().map(rough).fold(0.0, f64::max);
+        running.retain(|own| first(&own.1) != usize::MAX || rough(own) > WORTH_RUNNING * best);
+        running.truncate(MOST_CLOSE);
+        let close = still.into_iter().take(MOST_CLOSE).chain(running);
+        let proposals: Vec<(usize, Proposal)> = close
             .map(|(_, own)| (first(&own), self.proposal(own, &explanations, &weights)))
             .collect();
-        let rate = |own: &Proposal| own.gain / own.time.0;
-        proposals.sort_by(|a, b| a.0.cmp(&b.0).then(rate(&b.1).total_cmp(&rate(&a.1))));
-        proposals.into_iter().map(|(_, own)| own).collect()
+        let again = doubted.map(|again| (again.state, again.measured));
+        holding.ordered(proposals, again)
     }
 
-    /// The reading that best tells apart joints which the readings so far do not.
+    /// The reading that best tells apart joints which the readings so far do not: `first`, which is to be
+    /// taken next anyway, where it tells them apart as well as any.
     #[must_use]
     pub fn separating(
         &mut self,
         diagnosis: &Diagnosis,
         joints: &[JointId],
         observations: &[Observation],
+        (complaint, first): (Option<Complaint>, Option<&Proposal>),
     ) -> Option<Proposal> {
         let alone = |own: &&Explanation| match self.beyond_the_file(own).as_slice() {
             [SuspectKind::Joint(id)] => joints.contains(id) && own.without.is_none(),
@@ -160,8 +232,17 @@ impl Session<'_> {
         };
         let explanations = diagnosis.explanations.iter().filter(alone).cloned().collect();
         let among = Diagnosis { explanations, take_again: Vec::new(), ..diagnosis.clone() };
-        let proposals = self.next(&among, observations, None);
-        proposals.into_iter().next().filter(|own| own.gain > 0.0)
+        let holding = Holding::of(self.vehicle(), complaint, observations);
+        let proposals = self.next_held(&among, observations, None, &holding);
+        let best = proposals.iter().map(|own| own.gain).fold(0.0, f64::max);
+        let same = |own: &&Proposal| {
+            own.gain >= AS_MUCH * best
+                && first.is_some_and(|first| {
+                    own.state == first.state && alike(own.measured, first.measured).is_some()
+                })
+        };
+        let own = proposals.iter().find(same).or_else(|| proposals.first());
+        own.filter(|own| own.gain > 0.0).cloned()
     }
 
     /// The two readings that any complaint begins with: what its load loses on the feed side and on
@@ -169,12 +250,20 @@ impl Session<'_> {
     fn loop_of(&self, complaint: Option<Complaint>) -> Vec<(StateId, Measured)> {
         let Some(Complaint { load, state }) = complaint else { return Vec::new() };
         let load = self.vehicle().load(load);
-        let Some(battery) = self.vehicle().batteries.first() else { return Vec::new() };
-        [(battery.positive, load.positive), (load.negative, battery.negative)]
-            .map(|(high, low)| {
-                (state, Measured::Volts { high: Probe::Point(high), low: Probe::Point(low) })
-            })
-            .to_vec()
+        let between = |high: PointId, low: PointId| Measured::Volts {
+            high: Probe::Point(high),
+            low: Probe::Point(low),
+        };
+        // Of batteries in series one holds the plus and another the minus: the posts nearest in volts.
+        let nearest = |at: PointId, posts: Vec<PointId>| {
+            let off = |post: &PointId| self.forward_sound(state, between(at, *post)).abs();
+            posts.into_iter().min_by(|a, b| off(a).total_cmp(&off(b)))
+        };
+        let batteries = &self.vehicle().batteries;
+        let plus = nearest(load.positive, batteries.iter().map(|own| own.positive).collect());
+        let minus = nearest(load.negative, batteries.iter().map(|own| own.negative).collect());
+        let Some((plus, minus)) = plus.zip(minus) else { return Vec::new() };
+        vec![(state, between(plus, load.positive)), (state, between(load.negative, minus))]
     }
 
     /// With the doubt that each explanation still leaves in the value.
@@ -195,14 +284,17 @@ impl Session<'_> {
             .map(|(explanation, (value, weight))| (explanation.faults.clone(), *value, *weight))
             .collect();
         let sound = self.forward_sound(own.state, own.measured);
-        Proposal {
+        let proposal = Proposal {
             state: own.state,
+            why: None,
             measured: own.measured,
+            towards: None,
             time: Seconds(own.minutes * 60.0),
             gain,
             sound,
             outcomes,
-        }
+        };
+        proposal.upright(self.vehicle())
     }
 
     fn left_doubt(&self, fit: &Fit, explanation: &Explanation, own: &Candidate) -> f64 {
@@ -217,30 +309,6 @@ impl Session<'_> {
     pub(crate) fn forward_sound(&self, state: StateId, measured: Measured) -> f64 {
         let observation = Observation { number: 0, state, measured, value: 0.0, sigma: 1.0 };
         self.sound_value(&observation).unwrap_or(f64::NAN)
-    }
-
-    /// States in which something flows and that a person can hold: that of the complaint first.
-    pub(crate) fn worth_holding(&self, complaint: Option<Complaint>) -> Vec<StateId> {
-        let vehicle = self.vehicle();
-        let can_be_had = |state: &StateId| !self.practice.without.contains(state);
-        let mut states: Vec<StateId> =
-            complaint.iter().map(|complaint| complaint.state).filter(can_be_had).collect();
-        let mut others: Vec<(f64, StateId)> = (0..vehicle.states.len())
-            .map(StateId::at)
-            .filter(can_be_had)
-            .filter_map(|state| {
-                let point = self.forward.points[state.index()].as_ref()?;
-                let amps: f64 = point.loads.iter().map(|load| load.amps.0).sum();
-                (amps > 1.0).then_some((amps, state))
-            })
-            .collect();
-        others.sort_by(|a, b| b.0.total_cmp(&a.0));
-        for (_, state) in others {
-            if !states.contains(&state) && states.len() < 3 {
-                states.push(state);
-            }
-        }
-        states
     }
 
     /// Readings that can be taken in a state, with the minutes each takes.

@@ -26,6 +26,21 @@ const HELD: f64 = 0.05;
 /// What a person calls no drop may be so many volts (our judgement).
 const NOTHING: f64 = 0.02;
 
+/// The sign that turns a value of one into a value of the other, where both are of the same thing;
+/// leads that changed places only turn it.
+#[must_use]
+pub fn alike(one: Measured, other: Measured) -> Option<f64> {
+    match (one, other) {
+        _ if one == other => Some(1.0),
+        (Measured::Volts { high, low }, Measured::Volts { high: red, low: black })
+            if high == black && low == red =>
+        {
+            Some(-1.0)
+        }
+        _ => None,
+    }
+}
+
 /// A promised interval without a distribution is taken as rectangular: u = a/√3 (GUM 4.3.7).
 #[must_use]
 pub fn standard_uncertainty_of_limit(limit: f64) -> f64 {
@@ -34,21 +49,22 @@ pub fn standard_uncertainty_of_limit(limit: f64) -> f64 {
 
 /// Every reading that is a voltage or a current in a known state, as an observation.
 ///
-/// Ohms, jump leads and pushes are no numbers of the network under load; they count otherwise.
+/// Ohms, jump leads and pushes are no numbers of the network under load; they count otherwise. What
+/// cannot be ([`Vehicle::impossible`]) is left out.
 ///
 /// Beyond some dozens, readings of the same thing in the same state count together, as their
 /// weighted mean, under the number of the first; beyond some hundreds the rest does not count ([`crowded`] says how many).
 #[must_use]
-pub fn observations(_vehicle: &Vehicle, readings: &[Reading]) -> Vec<Observation> {
-    let all = each(readings);
+pub fn observations(vehicle: &Vehicle, readings: &[Reading]) -> Vec<Observation> {
+    let all = each(vehicle, readings);
     if all.len() > MOST_APART { together(all) } else { all }
 }
 
 /// How many of the readings are counted together with another of the same thing, and how many do not
 /// count at all because so many different ones came before them.
 #[must_use]
-pub fn crowded(readings: &[Reading]) -> Crowded {
-    let all = each(readings);
+pub fn crowded(vehicle: &Vehicle, readings: &[Reading]) -> Crowded {
+    let all = each(vehicle, readings);
     let seen = all.iter().map(|own| (own.state, own.measured)).collect::<Vec<_>>();
     let mut crowded = Crowded::default();
     if all.len() <= MOST_APART {
@@ -56,7 +72,9 @@ pub fn crowded(readings: &[Reading]) -> Crowded {
     }
     let mut different = Vec::new();
     for own in seen {
-        if different.contains(&own) {
+        let same =
+            |known: &(StateId, Measured)| known.0 == own.0 && alike(known.1, own.1).is_some();
+        if different.iter().any(same) {
             crowded.together += 1;
         } else if different.len() < MOST {
             different.push(own);
@@ -86,9 +104,11 @@ fn together(all: Vec<Observation>) -> Vec<Observation> {
     for own in all {
         let known = groups
             .iter()
-            .position(|group| group[0].state == own.state && group[0].measured == own.measured);
+            .enumerate()
+            .filter(|(_, group)| group[0].state == own.state)
+            .find_map(|(at, group)| Some((at, alike(own.measured, group[0].measured)?)));
         match known {
-            Some(at) => groups[at].push(own),
+            Some((at, sign)) => groups[at].push(Observation { value: sign * own.value, ..own }),
             None if groups.len() < MOST => groups.push(vec![own]),
             None => {}
         }
@@ -109,12 +129,27 @@ fn together(all: Vec<Observation>) -> Vec<Observation> {
         .collect()
 }
 
-fn each(readings: &[Reading]) -> Vec<Observation> {
+/// The number that was told, the middle of two; nothing where none was.
+pub(crate) fn middle(told: Told) -> Option<f64> {
+    match told {
+        Told::Value(value) | Told::About(value) | Told::Held(value) | Told::Gauge(value) => {
+            Some(value)
+        }
+        Told::Between(low, high) => Some(f64::midpoint(low, high)),
+        Told::Nothing => Some(0.0),
+        Told::Change(_) => None,
+    }
+}
+
+fn each(vehicle: &Vehicle, readings: &[Reading]) -> Vec<Observation> {
     readings
         .iter()
         .filter_map(|reading| {
             let state = reading.state?;
             if !matches!(reading.measured, Measured::Volts { .. } | Measured::Amps { .. }) {
+                return None;
+            }
+            if vehicle.impossible(reading.measured, reading.told).is_some() {
                 return None;
             }
             let meter = |value: f64| standard_uncertainty_of_limit(reading.accuracy.limit(value));

@@ -129,6 +129,28 @@ impl<'v> Session<'v> {
         observations: &[Observation],
         complaint: Option<Complaint>,
     ) -> Diagnosis {
+        let mut explanations = self.explained(observations, complaint);
+        normalise(&mut explanations);
+        self.conclude(observations, explanations)
+    }
+
+    /// Logarithm of how well the best and all other explanations together account for the readings.
+    pub(crate) fn evidence(
+        &mut self,
+        observations: &[Observation],
+        complaint: Option<Complaint>,
+    ) -> f64 {
+        let explanations = self.explained(observations, complaint);
+        let best = explanations.iter().map(|own| own.weight).fold(f64::MIN, f64::max);
+        best + explanations.iter().map(|own| (own.weight - best).exp()).sum::<f64>().ln()
+    }
+
+    /// Every explanation worth weighing, its weight a logarithm.
+    fn explained(
+        &mut self,
+        observations: &[Observation],
+        complaint: Option<Complaint>,
+    ) -> Vec<Explanation> {
         self.watch.begin(MOST_FITS);
         let states = self.states(observations, complaint);
         let asked = &Asked { observations, complaint, states };
@@ -138,8 +160,7 @@ impl<'v> Session<'v> {
             let wrong = self.with_one_wrong(asked, &explanations, &tried);
             explanations.extend(wrong);
         }
-        normalise(&mut explanations);
-        self.conclude(observations, explanations)
+        explanations
     }
 
     /// Logarithm of the share of a fit in which what is called sound in it is no worse than sound,

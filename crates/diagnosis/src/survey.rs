@@ -4,10 +4,12 @@
 //! chosen for what those leave hidden: each time the reading that shows most of what may be wrong,
 //! the clean vehicle's own spread and the readings chosen so far being allowed for.
 
-use model::{ConductorId, JointId, Measured, Piece, Probe, StateId, Vehicle};
+use model::{ConductorId, Engine, JointId, Measured, Piece, Probe, StateId, Vehicle};
 use units::Seconds;
 
-use crate::next_reading::{Proposal, foreseen};
+use crate::holding::Why;
+use crate::next_reading::{AS_MUCH, Proposal, foreseen};
+use crate::observation::alike;
 use crate::practice::ONE_READING_MIN;
 use crate::session::Session;
 
@@ -26,6 +28,7 @@ pub fn survey(vehicle: &Vehicle, most: usize) -> Vec<Proposal> {
 }
 
 /// Everything that might be read, with what each fault would change in it.
+#[derive(Default)]
 struct Field {
     asked: Vec<(StateId, Measured)>,
     minutes: Vec<f64>,
@@ -39,9 +42,16 @@ struct Field {
     faults: Vec<(f64, Vec<f64>, f64)>,
     /// Covariance of each value with each chosen reading, as columns of a triangular factor.
     factor: Vec<Vec<f64>>,
+    /// The readings chosen so far.
+    chosen: Vec<usize>,
 }
 
 impl Field {
+    /// Where a reading stands, whichever way round its leads are.
+    fn position(&self, state: StateId, measured: Measured) -> Option<usize> {
+        self.asked.iter().position(|own| own.0 == state && alike(own.1, measured).is_some())
+    }
+
     /// Takes a reading into the plan.
     fn choose(&mut self, chosen: usize) {
         let scale = self.variance[chosen].sqrt();
@@ -64,6 +74,7 @@ impl Field {
             *variance = (*variance - column * column).max(1e-12);
         }
         self.factor.push(column);
+        self.chosen.push(chosen);
     }
 
     /// How much of all that may be wrong a reading would show more.
@@ -81,15 +92,52 @@ impl Field {
 
 impl Session<'_> {
     /// A first plan of at most so many readings, one state after the other.
+    ///
+    /// Where the engine would have to run, only what nothing without it shows as well.
     #[must_use]
     pub fn survey(&mut self, most: usize) -> Vec<Proposal> {
         let hidden = (most as f64 * FOR_THE_HIDDEN).floor() as usize;
         let mut plan = self.losses(most - hidden);
         let left = most - plan.len();
-        plan.extend(self.hidden(&plan, left));
+        if let Some(mut field) = self.field(&plan) {
+            for own in &mut plan {
+                self.stand_still(&field, own);
+            }
+            for own in &plan {
+                if let Some(at) = field.position(own.state, own.measured) {
+                    field.choose(at);
+                }
+            }
+            plan.extend(self.hidden(&mut field, left));
+        }
         // So that each state is held once.
         plan.sort_by_key(|own| own.state);
         plan
+    }
+
+    /// Moves a planned reading to a state without a running engine where that shows as much.
+    fn stand_still(&self, field: &Field, own: &mut Proposal) {
+        let runs = |state: StateId| self.vehicle().engine_in(state) == Engine::Runs;
+        if !runs(own.state) {
+            return;
+        }
+        let Some(now) = field.position(own.state, own.measured).map(|at| field.gain(at)) else {
+            return;
+        };
+        let best = (0..field.asked.len())
+            .filter(|at| {
+                let (state, measured) = field.asked[*at];
+                !runs(state) && alike(measured, own.measured).is_some()
+            })
+            .map(|at| (at, field.gain(at)))
+            .max_by(|a, b| a.1.total_cmp(&b.1));
+        match best.filter(|(_, gain)| *gain >= AS_MUCH * now) {
+            Some((at, _)) => {
+                let (state, measured) = field.asked[at];
+                *own = self.planned(state, measured, ONE_READING_MIN);
+            }
+            None => own.why = Some(Why::TellsMore(best.map_or(0.0, |best| best.1 / now))),
+        }
     }
 
     /// What the conductors lose that carry most for most loads, each in the state in which it
@@ -125,34 +173,40 @@ impl Session<'_> {
     }
 
     fn planned(&self, state: StateId, measured: Measured, minutes: f64) -> Proposal {
-        Proposal {
+        let proposal = Proposal {
             state,
+            why: None,
             measured,
+            towards: None,
             time: Seconds(60.0 * minutes),
             gain: 0.0,
             sound: self.forward_sound(state, measured),
             outcomes: Vec::new(),
-        }
+        };
+        proposal.upright(self.vehicle())
     }
 
-    /// Readings for what a plan leaves hidden.
-    fn hidden(&mut self, plan: &[Proposal], most: usize) -> Vec<Proposal> {
-        let Some(mut field) = self.field(plan) else { return Vec::new() };
-        for own in plan {
-            let at = field.asked.iter().position(|asked| *asked == (own.state, own.measured));
-            if let Some(at) = at {
-                field.choose(at);
-            }
-        }
+    /// Readings for what the chosen ones leave hidden.
+    fn hidden(&self, field: &mut Field, most: usize) -> Vec<Proposal> {
+        let vehicle = self.vehicle();
+        let runs: Vec<bool> =
+            field.asked.iter().map(|own| vehicle.engine_in(own.0) == Engine::Runs).collect();
         let mut more: Vec<Proposal> = Vec::new();
         for _ in 0..most {
-            let best = (0..field.asked.len())
-                .map(|at| (at, field.gain(at) / field.minutes[at]))
-                .max_by(|a, b| a.1.total_cmp(&b.1));
-            let Some((at, _)) = best.filter(|(_, gain)| *gain > 0.0) else { break };
+            let free = (0..field.asked.len()).filter(|at| !field.chosen.contains(at));
+            let gains: Vec<(usize, f64)> = free.map(|at| (at, field.gain(at))).collect();
+            let still = gains.iter().filter(|own| !runs[own.0]).map(|own| own.1);
+            let still = still.fold(0.0, f64::max);
+            let best = gains
+                .into_iter()
+                .filter(|(at, gain)| !runs[*at] || still < AS_MUCH * gain)
+                .max_by(|a, b| (a.1 / field.minutes[a.0]).total_cmp(&(b.1 / field.minutes[b.0])));
+            let Some((at, gain)) = best.filter(|(_, gain)| *gain > 0.0) else { break };
             field.choose(at);
             let (state, measured) = field.asked[at];
-            more.push(self.planned(state, measured, field.minutes[at]));
+            let mut own = self.planned(state, measured, field.minutes[at]);
+            own.why = runs[at].then(|| Why::TellsMore(still / gain));
+            more.push(own);
         }
         more
     }
@@ -165,9 +219,12 @@ impl Session<'_> {
         let mut asked: Vec<(StateId, Measured)> =
             plan.iter().map(|own| (own.state, own.measured)).collect();
         let mut minutes = vec![ONE_READING_MIN; asked.len()];
+        let known = |asked: &[(StateId, Measured)], state: StateId, measured: Measured| {
+            asked.iter().any(|own| own.0 == state && alike(own.1, measured).is_some())
+        };
         for state in &states {
             for (measured, took) in self.questions(*state, &self.practice) {
-                if !asked.contains(&(*state, measured)) {
+                if !known(&asked, *state, measured) {
                     asked.push((*state, measured));
                     minutes.push(took);
                 }
@@ -212,7 +269,7 @@ impl Session<'_> {
                 faults.push((fault.log_odds.exp() / SEEN_AT.len() as f64, change, 0.0));
             }
         }
-        Some(Field { asked, minutes, rows, variance, faults, factor: Vec::new() })
+        Some(Field { asked, minutes, rows, variance, faults, ..Field::default() })
     }
 
     /// Loads a good part of whose current passes a joint in any state.

@@ -9,6 +9,7 @@ use units::{Ratio, Volts};
 
 use crate::diagnose::{Complaint, Diagnosis, Explanation, SuspectKind};
 use crate::forward::Guess;
+use crate::holding::Holding;
 use crate::hypothesis::Hypothesis;
 use crate::next_reading::Proposal;
 use crate::observation::Observation;
@@ -189,7 +190,12 @@ impl Session<'_> {
         heard: Heard,
     ) -> Vec<Proposal> {
         let complaint = heard.load.map(|load| Complaint { load, state: heard.state });
-        let mut proposals = self.next(&account.diagnosis, observations, complaint);
+        let mut holding = Holding::of(self.vehicle(), complaint, observations);
+        // A battery that is not charged shows so while something charges, and at no other time.
+        if heard.symptom == Symptom::NotCharging {
+            holding = holding.showing(heard.state);
+        }
+        let mut proposals = self.next_held(&account.diagnosis, observations, complaint, &holding);
         let rate = |own: &Proposal| own.gain / own.time.0;
         proposals.extend(self.coil_reading(account, observations, heard));
         proposals.sort_by(|a, b| rate(b).total_cmp(&rate(a)));
@@ -229,14 +235,17 @@ impl Session<'_> {
         let measured =
             Measured::Volts { high: Probe::Point(positive), low: Probe::Point(negative) };
         let own = Observation { number: 0, state: heard.state, measured, value: 0.0, sigma: 1.0 };
-        Some(Proposal {
+        let proposal = Proposal {
             state: heard.state,
+            why: None,
             measured,
+            towards: None,
             time: units::Seconds(60.0 * CONTROL_MIN),
             gain: gain.max(0.0),
             sound: self.sound_value(&own).unwrap_or(f64::NAN),
             outcomes: Vec::new(),
-        })
+        };
+        Some(proposal.upright(self.vehicle()))
     }
 
     /// True for a voltage between the terminals of the coil that switches the load on, or between

@@ -191,7 +191,8 @@ fn the_ends_of_one_cable_are_told_apart_by_a_probe_on_a_lug() {
     let diagnosis = session.diagnose(&observations, Some(complaint(&vehicle)));
     let set = diagnosis.sets.iter().find(|set| set.contains(&ends[1])).expect("in a set").clone();
     assert!(set.contains(&ends[0]), "{set:?}");
-    let best = session.separating(&diagnosis, &ends, &observations).expect("a reading");
+    let best =
+        session.separating(&diagnosis, &ends, &observations, (None, None)).expect("a reading");
     assert!(matches!(
         best.measured,
         Measured::Volts { high, low } if [high, low].iter().any(|probe| ends.iter().any(|end| *probe == Probe::Lug(*end)))
@@ -394,11 +395,11 @@ fn every_one_of_many_readings_is_weighed_or_said_not_to_be() {
     }
     let readings = file::readings::read(lines.as_bytes(), &vehicle).readings;
     let counted = crate::observations(&vehicle, &readings).len();
-    let crowded = crate::crowded(&readings);
+    let crowded = crate::crowded(&vehicle, &readings);
     assert_eq!(counted, 160);
     assert_eq!(counted + crowded.together + crowded.left_out, readings.len());
     assert_eq!(crowded.together, 2 * counted);
-    assert_eq!(crate::crowded(&readings[..40]), crate::Crowded::default());
+    assert_eq!(crate::crowded(&vehicle, &readings[..40]), crate::Crowded::default());
 }
 
 #[test]

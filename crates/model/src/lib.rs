@@ -18,6 +18,7 @@ pub mod vehicle;
 pub mod reading;
 pub mod problem;
 pub mod likely;
+mod most;
 
 pub use conductor::{Conductor, ConductorKind, Laid, Surroundings};
 pub use id::{
@@ -28,11 +29,12 @@ pub use inline::{Curve, CurvePoint, Inline, InlineKind};
 pub use joint::{Joint, JointOf};
 pub use likely::Likely;
 pub use load::{Importance, Load, LoadKind, LoadLaw};
+pub use most::Impossible;
 pub use point::{Access, AccessGroup, Place, Point, PointOwner};
 pub use problem::{Problem, Severity};
 pub use reading::{Accuracy, Measured, Probe, Reading, Told};
 pub use source::{Battery, Converter, Regulated, RegulatedKind};
-pub use state::{AlternatorMode, State};
+pub use state::{AlternatorMode, Engine, State};
 pub use structure::{Incidental, Stretch, Structure};
 pub use vehicle::{Earth, Filled, Piece, Vehicle};
 pub use work::Work;

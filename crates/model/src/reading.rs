@@ -92,12 +92,30 @@ pub struct Reading {
     pub measured: Measured,
     /// The value, in volts, amperes or ohms.
     pub told: Told,
+    /// True when a sign was told with it, be it a minus or a plus; without one a value above zero may
+    /// have stood behind a minus that nobody wrote down.
+    pub signed: bool,
     /// The meter's accuracy for this reading.
     pub accuracy: Accuracy,
     /// When, as written.
     pub time: Option<String>,
     /// A remark for people.
     pub note: Option<String>,
+}
+
+impl Told {
+    /// The value as the meter shows it with its leads, or the clamp, the other way round.
+    #[must_use]
+    pub fn turned(self) -> Self {
+        match self {
+            Self::Value(value) => Self::Value(-value),
+            Self::Between(low, high) => Self::Between(-high, -low),
+            Self::About(value) => Self::About(-value),
+            Self::Held(value) => Self::Held(-value),
+            Self::Gauge(value) => Self::Gauge(-value),
+            Self::Nothing | Self::Change(_) => self,
+        }
+    }
 }
 
 impl Accuracy {

@@ -254,14 +254,18 @@ impl Vehicle {
         }
     }
 
+    /// The points at the beginning and the end of a conductor.
+    #[must_use]
+    pub fn conductor_ends(&self, id: ConductorId) -> (PointId, PointId) {
+        let conductor = self.conductor(id);
+        (self.joint(conductor.from).point, self.joint(conductor.to).point)
+    }
+
     /// The two points of a piece; nothing for a joint that belongs to a conductor.
     #[must_use]
     pub fn piece_ends(&self, piece: Piece) -> Option<(PointId, PointId)> {
         Some(match piece {
-            Piece::Conductor(id) => {
-                let conductor = self.conductor(id);
-                (self.joint(conductor.from).point, self.joint(conductor.to).point)
-            }
+            Piece::Conductor(id) => self.conductor_ends(id),
             Piece::Joint(id) => (self.case_terminal(id)?, self.joint(id).point),
             Piece::Stretch(id) => (self.stretch(id).from, self.stretch(id).to),
             Piece::Incidental(id) => (self.incidental(id).from, self.incidental(id).to),

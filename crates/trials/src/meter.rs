@@ -103,6 +103,7 @@ fn reading(
         state: Some(state),
         measured,
         told: Told::Value(shown),
+        signed: true,
         accuracy,
         time: None,
         note: None,

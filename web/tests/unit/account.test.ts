@@ -12,7 +12,7 @@ const base = {
   readings: [
     { number: 3, measured: { volts: { red: 'block/front', black: 'main/-' } } },
     { number: 8, measured: { volts: { red: 'block/front', black: 'main-negative.to' } } },
-    { number: 9, measured: { amps: { through: 'strap' } } },
+    { number: 9, measured: { amps: { through: 'strap', towards: 'block/front' } } },
   ],
 };
 
@@ -109,7 +109,7 @@ test('the past of a conductor is that of its joints too, the latest first, witho
       taken,
       retracted,
       text: cid,
-      meaning: { kind: 'reading', measured: { amps: { through: 'strap' } } },
+      meaning: { kind: 'reading', measured: { amps: { through: 'strap', towards: 'block/front' } } },
     }) as unknown as Entry;
   const work = { cid: 'w', on: 'strap.to', what: 'cleaned', when: '2026-11-26T10:00:00Z', retracted: false } as Work;
   const other = { ...work, cid: 'o', on: 'elsewhere' } as Work;

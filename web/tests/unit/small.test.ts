@@ -15,9 +15,13 @@ describe('a reading as the program reads it', () => {
     expect(
       readingText('cranking', { from: 'block/front', to: 'main/-', unit: 'V' }, valueText('0,41', 'V', false)),
     ).toBe('cranking: block/front to main/- 0.41 V');
-    expect(readingText('cranking', { through: 'main-negative', unit: 'A' }, valueText('\u2212229', 'A', false))).toBe(
-      'cranking: main-negative -229 A',
-    );
+    expect(
+      readingText(
+        'cranking',
+        { through: 'main-negative', towards: 'block/front', unit: 'A' },
+        valueText('\u2212229', 'A', false),
+      ),
+    ).toBe('cranking: main-negative towards block/front -229 A');
     expect(valueText('440', 'V', true)).toBe('440 mV');
     expect(valueText('0.3 ohm', 'V', true)).toBe('0.3 ohm');
   });

@@ -5,7 +5,9 @@ use std::path::PathBuf;
 
 use answers::diagnose::Found;
 use diagnosis::agreement::AT_ODDS;
-use diagnosis::{Crowded, Diagnosis, Hold, Observation, Suspect, SuspectKind, TAKE_AGAIN};
+use diagnosis::{
+    Crowded, Diagnosis, Hold, Observation, Question, Suspect, SuspectKind, TAKE_AGAIN,
+};
 use model::{ConductorId, Vehicle};
 use units::{Ratio, print};
 
@@ -45,10 +47,10 @@ pub(crate) struct Arguments {
 
 pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failure> {
     let opened = vehicle_file::open(&arguments.file)?;
-    let Weighed { vehicle, taken, seen, mut session, diagnosis } =
+    let Weighed { vehicle, taken, seen, questions, mut session, diagnosis } =
         measuring::weighed(&opened, &arguments.source, asked)?;
-    let found = Found::of(&mut session, diagnosis, seen, taken.complaint);
-    let Found { seen, diagnosis, findings, sides, holds, apart, beliefs } = &found;
+    let found = Found::of(&mut session, diagnosis, (seen, questions), taken.complaint);
+    let Found { seen, questions, diagnosis, findings, sides, holds, apart, beliefs } = &found;
     let mut text = String::new();
     if !taken.problems.is_empty() {
         text.push_str(&taken.problems);
@@ -64,7 +66,8 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
         );
     }
     text.push('\n');
-    readings_text(&mut text, vehicle, &taken, seen, diagnosis, asked);
+    text.push_str(&measuring::questions(vehicle, questions, asked));
+    readings_text(&mut text, vehicle, (&taken, questions), seen, diagnosis, asked);
     text.push_str(&proof::text(vehicle, &taken, asked));
     text.push_str(&taught::text(vehicle, seen, asked));
     text.push_str(&agreement::text(vehicle, diagnosis, seen, asked));
@@ -90,7 +93,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
 fn readings_text(
     text: &mut String,
     vehicle: &Vehicle,
-    taken: &Taken,
+    (taken, questions): (&Taken, &[Question]),
     seen: &[Observation],
     diagnosis: &Diagnosis,
     asked: &Asked,
@@ -108,7 +111,12 @@ fn readings_text(
             measuring::told(reading),
             if at.is_some() { measuring::value(reading.measured, sound) } else { String::new() },
             if at.is_some() { measuring::value(reading.measured, now) } else { String::new() },
-            if odd { "! at odds".to_owned() } else { String::new() },
+            match questions.iter().find(|own| own.number == reading.number) {
+                Some(own) if own.doubt.is_weighed() => "? minus".to_owned(),
+                Some(_) => "? not weighed".to_owned(),
+                None if odd => "! at odds".to_owned(),
+                None => String::new(),
+            },
         ]);
     }
     let nothing = taken.readings.worthless.is_empty() && taken.readings.kept.is_empty();
@@ -128,7 +136,7 @@ fn readings_text(
         ];
         let _ = writeln!(text, "{}", table(&columns, rows, asked.width));
     }
-    crowded_text(text, diagnosis::crowded(&taken.readings.readings), asked);
+    crowded_text(text, diagnosis::crowded(vehicle, &taken.readings.readings), asked);
     for worthless in &taken.readings.worthless {
         let words = format!(
             "reading {} proves nothing: {}. Instead: {}",

@@ -49,13 +49,14 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
         let json = json(&answers::next::plan_of(vehicle, &plan));
         return Ok(Answer { text: sheet(vehicle, &plan, asked), json, exit: Exit::Well });
     }
-    let Weighed { vehicle, taken, seen, mut session, diagnosis } =
+    let Weighed { vehicle, taken, seen, questions, mut session, diagnosis } =
         measuring::weighed(&opened, &arguments.source, asked)?;
     session.practise(practice);
     let mut proposals = session.next(&diagnosis, &seen, taken.complaint);
     proposals.truncate(arguments.most);
     let mut text = taken.problems.clone();
     let _ = writeln!(text, "{}\n", bold(&vehicle.name));
+    text.push_str(&measuring::questions(vehicle, &questions, asked));
     // That nothing is wrong is not said where something keeps the vehicle from being called cleared.
     let holds = session.holds(&diagnosis, &seen, taken.complaint.map(|own| own.load));
     if diagnosis.surer_than(0.95) && (holds.is_empty() || diagnosis.nothing_bad < 0.5) {
@@ -71,7 +72,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     }
     caution(&mut text, vehicle, &proposals, asked);
     let exit = taken.exit();
-    let json = json(&answers::next::next_of(vehicle, &proposals, taken.told));
+    let json = json(&answers::next::next_of(vehicle, &proposals, taken.told, &questions));
     Ok(Answer { text, json, exit })
 }
 
@@ -96,16 +97,7 @@ fn practice(arguments: &Arguments, vehicle: &Vehicle) -> Result<Practice, Failur
 
 fn proposal_text(text: &mut String, vehicle: &Vehicle, rank: usize, own: &Proposal, asked: &Asked) {
     let state = vehicle.state(own.state);
-    let place = match own.measured {
-        Measured::Volts { high, low } => {
-            format!(
-                "red on {}, black on {}",
-                measuring::probe(vehicle, high),
-                measuring::probe(vehicle, low)
-            )
-        }
-        other => measuring::measured(vehicle, other),
-    };
+    let place = measuring::placed(vehicle, own);
     let _ = writeln!(text, "{}", bold(format!("{rank}. {}, {}", place, state.name)));
     let _ = writeln!(
         text,
@@ -113,6 +105,10 @@ fn proposal_text(text: &mut String, vehicle: &Vehicle, rank: usize, own: &Propos
         measuring::value(own.measured, own.sound),
         print::duration(own.time)
     );
+    if let Some(why) = own.why {
+        let words = format!("engine running: {}", answers::next::why_running(why));
+        let _ = writeln!(text, "   {}", wrapped(&words, asked.width.saturating_sub(5), 5));
+    }
     // The two outcomes that tell most apart.
     let mut outcomes: Vec<(String, f64, f64)> = Vec::new();
     for (faults, value, weight) in &own.outcomes {
@@ -160,7 +156,11 @@ pub(crate) fn line_to_type(vehicle: &Vehicle, own: &Proposal) -> String {
                 measuring::probe_name(vehicle, low)
             )
         }
-        Measured::Amps { conductor } => format!("{state} {} … A", vehicle.conductor(conductor).id),
+        Measured::Amps { conductor } => format!(
+            "{state}: {} towards {} … A",
+            vehicle.conductor(conductor).id,
+            answers::next::arrow(vehicle, own, conductor)
+        ),
         _ => String::new(),
     }
 }
@@ -181,22 +181,38 @@ pub(crate) fn caution(text: &mut String, vehicle: &Vehicle, proposals: &[Proposa
 
 /// A sheet to print and take along.
 fn sheet(vehicle: &Vehicle, plan: &[Proposal], asked: &Asked) -> String {
-    let mut text = format!("{}: first readings\n\n", bold(&vehicle.name));
+    let mut text = format!("{}: first readings\n", bold(&vehicle.name));
+    let words = "red lead, then black lead; of a clamp its arrow points to the place behind →, so that a sound vehicle shows no minus";
+    let _ = writeln!(text, "{}\n", dim(wrapped(words, asked.width, 0)));
     let mut state = None;
     for (number, own) in plan.iter().enumerate() {
         if state != Some(own.state) {
             state = Some(own.state);
             let _ = writeln!(text, "{}", bold(&vehicle.state(own.state).name));
         }
-        let Measured::Volts { high, low } = own.measured else { continue };
+        let (first, second, unit) = match own.measured {
+            Measured::Volts { high, low } => {
+                let [red, black] = [high, low].map(|own| measuring::probe_name(vehicle, own));
+                (red, black, "V")
+            }
+            Measured::Amps { conductor } => (
+                format!("clamp {}", vehicle.conductor(conductor).id),
+                format!("→ {}", answers::next::arrow(vehicle, own, conductor)),
+                "A",
+            ),
+            other => (measuring::measured(vehicle, other), String::new(), ""),
+        };
         let _ = writeln!(
             text,
-            "  {:>2}  {:<28} {:<28} sound {:>8}  ______ V",
+            "  {:>2}  {first:<28} {second:<28} sound {:>8}  ______ {unit}",
             number + 1,
-            measuring::probe_name(vehicle, high),
-            measuring::probe_name(vehicle, low),
             measuring::value(own.measured, own.sound)
         );
+        if let Some(why) = own.why {
+            let words = format!("engine running: {}", answers::next::why_running(why));
+            let _ =
+                writeln!(text, "      {}", dim(wrapped(&words, asked.width.saturating_sub(6), 6)));
+        }
     }
     text.push('\n');
     caution(&mut text, vehicle, plan, asked);

@@ -34,13 +34,14 @@ pub(crate) struct Arguments {
 
 pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failure> {
     let opened = vehicle_file::open(&arguments.file)?;
-    let Weighed { vehicle, taken, seen, mut session, diagnosis } =
+    let Weighed { vehicle, taken, seen, questions, mut session, diagnosis } =
         measuring::weighed(&opened, &arguments.source, asked)?;
     let worth = Worth::of(&mut session, &diagnosis, &seen, taken.complaint, arguments.most);
     let repairs = &worth.repairs;
     let shop = &vehicle.workshop;
     let mut text = taken.problems.clone();
     let _ = writeln!(text, "{}: what is worth doing\n", bold(&vehicle.name));
+    text.push_str(&measuring::questions(vehicle, &questions, asked));
     text.push_str(&elsewhere_text(vehicle, &worth, asked));
     text.push_str(&first_text(vehicle, &worth.first, asked));
     text.push_str(&steps_text(vehicle, repairs, asked));

@@ -16,8 +16,8 @@ use units::Volts;
 
 use self::ask::Asker;
 use self::setup::{
-    BATTERIES, EARTHS, METALS, Metal, PLACES, Place, SURROUNDINGS, Setup, VOLTAGES, chosen,
-    layouts, voltage,
+    BATTERIES, Choices, EARTHS, METALS, Metal, PLACES, Place, SURROUNDINGS, Setup, VOLTAGES,
+    chosen, layouts, voltage,
 };
 use self::story::{Outcome, Story};
 use self::symptom::{SYMPTOMS, symptom};
@@ -27,6 +27,9 @@ use crate::style::{bold, wrapped};
 use crate::vehicle_file::why;
 use crate::written::{For, write_new};
 
+/// What may be answered to whether the meter showed a minus.
+const MINUS: Choices =
+    &[("yes", "a minus, or nobody looked"), ("no", "no minus, with the leads as they were told")];
 /// The file that is offered where somebody is asked for a name.
 const USUAL_FILE: &str = "my-vehicle.toml";
 
@@ -314,6 +317,12 @@ fn heard(story: &mut Story<'_>, asker: &mut Asker, line: &str, asked: &Asked) ->
                 another = asked_back::ask_voltage(word, &problem, asker);
             }
             _ => {}
+        }
+    }
+    if let Some(question) = story.asked_of_the_last() {
+        let word = asker.choose(&question, MINUS, "yes", |said| chosen(said, MINUS));
+        if word == "no" {
+            story.without_a_minus();
         }
     }
     if another.is_none()

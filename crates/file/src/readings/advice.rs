@@ -1,14 +1,11 @@
 //! What proves nothing or looks odd, why, and what to do instead.
 
-use model::{Probe, Problem, StateId};
-use units::{Volts, print};
+use model::{Impossible, Measured, Probe, Problem, StateId};
+use units::{Amperes, Volts, print};
 
 use super::known::Said;
 use super::meaning::{Context, Outcome, Remarks};
 use super::value::{Value, most};
-
-/// No voltage of a vehicle is this many times the highest voltage of its sources.
-const IMPLAUSIBLE: f64 = 2.5;
 
 /// That an entry proves nothing.
 pub(super) fn worthless(why: impl Into<String>, instead: impl Into<String>) -> Outcome {
@@ -115,24 +112,32 @@ impl Context<'_> {
         .hint("was it another state, or is something on that the file does not show?")
     }
 
-    pub(super) fn check_plausible(&self, value: &Value, remarks: &mut Remarks) {
-        let vehicle = self.vehicle;
-        let batteries: f64 = vehicle.batteries.iter().map(|battery| battery.nominal.0).sum();
-        let sources = vehicle.regulated.iter().map(|source| source.set_point.0);
-        let highest = sources.fold(batteries.max(vehicle.nominal.0), f64::max);
-        if most(value.told) > IMPLAUSIBLE * highest {
-            remarks.warnings.push(
-                Problem::warning(
-                    "value-implausible",
-                    value.place.clone(),
-                    format!(
-                        "{} is more than anything in this vehicle gives",
-                        print::volts(Volts(most(value.told)))
-                    ),
-                    format!("at most some {}", print::volts(Volts(highest))),
-                )
-                .hint("millivolts are written `mV`"),
-            );
-        }
+    /// Warns of a value that cannot be: it is kept and shown, and weighed by nobody.
+    pub(super) fn check_possible(&self, measured: Measured, value: &Value, remarks: &mut Remarks) {
+        let Some(impossible) = self.vehicle.impossible(measured, value.told) else { return };
+        let shown = |number: f64| match measured {
+            Measured::Amps { .. } => print::amperes(Amperes(number)),
+            _ => print::volts(Volts(number)),
+        };
+        let value_shown = shown(most(value.told));
+        remarks.warnings.push(match impossible {
+            Impossible::Beyond(limit) => Problem::warning(
+                "value-implausible",
+                value.place.clone(),
+                format!("{value_shown} is more than anything in this vehicle gives, so that it is kept and not weighed"),
+                format!("at most some {}", shown(limit)),
+            )
+            .hint("thousandths are written `mV` and `mA`; is the vehicle one of that voltage?"),
+            Impossible::Reversed(battery) => Problem::warning(
+                "battery-reversed",
+                value.place.clone(),
+                format!(
+                    "a minus over `{}` with the red lead on its plus cannot be, so that it is kept and not weighed",
+                    self.vehicle.battery(battery).id
+                ),
+                "the value without the minus, or the two places the other way round",
+            )
+            .hint("were the leads crossed?"),
+        });
     }
 }

@@ -55,6 +55,8 @@ const MOVING: &[&str] = &[
     "squeezed",
     "squeezing",
 ];
+/// Words before the point towards which a clamp's arrow points.
+const TOWARDS: &[&str] = &["towards", "toward"];
 const LEADS: &[&str] = &["lead", "leads", "cable", "cables", "wire"];
 /// Beside what a trial did these say nothing.
 const OF_A_TRIAL: &[&str] = &[
@@ -89,6 +91,7 @@ pub(super) fn account(text: &str, number: u32, context: &Context<'_>) -> Result<
     account.value = value::take(&mut words, account.about != About::Meter)?;
     account.loss = is_a_loss(&words, account.value.as_ref());
     take_names(&mut account, words, context);
+    towards_a_probe(&mut account, context);
     if let Some(at) = body.find('?') {
         // Whoever asks has not said.
         account.unread.push(Said { text: "?".to_owned(), place: at..at + 1 });
@@ -139,11 +142,16 @@ fn take_names(account: &mut Account, words: Vec<Token<'_>>, context: &Context<'_
         if word.sort == Sort::Name {
             match colour.take() {
                 Some(Said { text, .. }) if text.eq_ignore_ascii_case("red") => red = Some(said),
+                Some(Said { text, .. }) if !text.eq_ignore_ascii_case("black") => {
+                    account.towards = Some(said);
+                }
                 Some(_) => black = Some(said),
                 None => account.names.push(said),
             }
-        } else if word.is(&["red", "black"]) {
+        } else if word.is(&["red", "black"]) || word.is(TOWARDS) {
             account.unread.extend(colour.replace(said));
+        } else if word.is(&["arrow"]) && words.get(at + 1).is_some_and(|next| next.is(TOWARDS)) {
+            // "Arrow towards the block": the place says which way.
         } else if word.is(NOTED) {
             account.noted.push(said);
         } else if (account.about == About::Meter || !word.is(OF_A_TRIAL))
@@ -158,6 +166,17 @@ fn take_names(account: &mut Account, words: Vec<Token<'_>>, context: &Context<'_
         account.names.insert(0, red);
     }
     account.names.extend(black);
+}
+
+/// "From the block towards the post": between two places the word means no arrow of a clamp.
+fn towards_a_probe(account: &mut Account, context: &Context<'_>) {
+    let clamped = match account.names.as_slice() {
+        [only] => context.known.conductor(&only.text).is_some(),
+        _ => false,
+    };
+    if !clamped && let Some(said) = account.towards.take() {
+        account.names.push(said);
+    }
 }
 
 /// "The battery" is the only one; beside its name the word carries nothing.

@@ -36,6 +36,8 @@ pub(super) struct Account {
     pub about: About,
     pub state: Option<StateId>,
     pub names: Vec<Said>,
+    /// The point towards which a clamp's arrow points.
+    pub towards: Option<Said>,
     pub value: Option<Value>,
     pub load: Option<Said>,
     pub instrument: Option<Said>,
@@ -319,6 +321,7 @@ pub(super) fn reading(
         state,
         measured,
         told: value.told,
+        signed: value.signed,
         accuracy,
         time: account.time.clone(),
         note: (!note.is_empty()).then(|| note.join("; ")),

@@ -54,20 +54,15 @@ impl Context<'_> {
         let Some(state) = told else {
             return Ok(self.no_state("volts"));
         };
-        self.check_plausible(value, remarks);
+        let measured = Measured::Volts { high, low };
+        self.check_possible(measured, value, remarks);
         if self.still(state, high, low) {
             if nothing {
                 return Ok(self.no_current(state, high, low));
             }
             remarks.warnings.push(self.flows_unexplained(state, value, high, low));
         }
-        Ok(Outcome::Reading(reading(
-            account,
-            Some(state),
-            Measured::Volts { high, low },
-            value,
-            accuracy,
-        )))
+        Ok(Outcome::Reading(reading(account, Some(state), measured, value, accuracy)))
     }
 
     pub(super) fn amps(
@@ -98,8 +93,16 @@ impl Context<'_> {
             [name] => self.clamped(name)?,
             [_, second, ..] => return Err(one_conductor(second)),
         };
+        let measured = Measured::Amps { conductor };
+        self.check_possible(measured, value, remarks);
         let accuracy = self.accuracy(account, Dimension::Current, value, remarks);
         let nothing = is_nothing(value.told, accuracy);
+        let turned = self.arrow_turned(account, conductor)?;
+        let value = &if turned {
+            Value { told: value.told.turned(), ..value.clone() }
+        } else {
+            value.clone()
+        };
         let ends = self.vehicle.conductor(conductor);
         let (a, b) = (Probe::Lug(ends.from), Probe::Lug(ends.to));
         let Some(state) = self.state(account, (a, b), nothing, remarks) else {
@@ -111,13 +114,32 @@ impl Context<'_> {
             }
             remarks.warnings.push(self.flows_unexplained(state, value, a, b));
         }
-        Ok(Outcome::Reading(reading(
-            account,
-            Some(state),
-            Measured::Amps { conductor },
-            value,
-            accuracy,
-        )))
+        Ok(Outcome::Reading(reading(account, Some(state), measured, value, accuracy)))
+    }
+
+    /// True when the clamp's arrow pointed towards the beginning of the conductor.
+    fn arrow_turned(&self, account: &Account, conductor: ConductorId) -> Result<bool, Problem> {
+        let Some(said) = &account.towards else { return Ok(false) };
+        let (from, to) = self.vehicle.conductor_ends(conductor);
+        match self.known.probe(said)? {
+            Probe::Point(point) if point == from => Ok(true),
+            Probe::Point(point) if point == to => Ok(false),
+            Probe::Lug(joint) if joint == self.vehicle.conductor(conductor).from => Ok(true),
+            Probe::Lug(joint) if joint == self.vehicle.conductor(conductor).to => Ok(false),
+            _ => {
+                let [from, to] = [from, to].map(|point| &self.vehicle.point(point).id);
+                Err(Problem::error(
+                    "no-such-end",
+                    said.place.clone(),
+                    format!(
+                        "`{}` is at neither end of `{}`",
+                        said.text,
+                        self.vehicle.conductor(conductor).id
+                    ),
+                    format!("`towards {from}` or `towards {to}`"),
+                ))
+            }
+        }
     }
 
     /// The state at rest, when volts over a battery's posts were told with nothing joined to them.

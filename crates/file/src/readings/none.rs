@@ -37,7 +37,13 @@ pub(super) fn without_a_number(words: &mut Vec<Token<'_>>, trial: bool) -> Optio
     } else if let Some((at, dimension, loss)) = none_of_it(words) {
         let place = words[at].place.start..words[at + 1].place.end;
         words.drain(at..at + 2);
-        return Some(Value { told: Told::Nothing, dimension: Some(dimension), place, loss });
+        return Some(Value {
+            told: Told::Nothing,
+            signed: false,
+            dimension: Some(dimension),
+            place,
+            loss,
+        });
     } else if let Some(at) = pair(NOT, BETTER).filter(|_| trial) {
         (at, 2, Told::Change(0))
     } else if let Some(at) = pair(NOT, CHANGES).filter(|_| trial) {
@@ -56,7 +62,7 @@ pub(super) fn without_a_number(words: &mut Vec<Token<'_>>, trial: bool) -> Optio
     let place = words[at].place.start..words[at + count - 1].place.end;
     words.drain(at..at + count);
     let dimension = remove_spelled_out(words);
-    Some(Value { told, dimension, place, loss: false })
+    Some(Value { told, signed: false, dimension, place, loss: false })
 }
 
 /// None of something that a meter shows: where the two words begin, of what, and whether it was lost.

@@ -100,6 +100,11 @@ pub static READING: Table = Table {
         key("black", Kind::Text, "Another word for `to`."),
         key("through", Kind::Text, "The conductor under the clamp, for amperes."),
         key(
+            "towards",
+            Kind::Text,
+            "The point at that end of the conductor towards which the clamp's arrow points; the end named `to` in the vehicle file when left out.",
+        ),
+        key(
             "load",
             Kind::Text,
             "The load that was watched while a jump lead joined `from` and `to`.",

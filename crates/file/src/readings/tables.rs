@@ -22,6 +22,7 @@ pub(super) struct Written {
     pub red: Option<Said>,
     pub black: Option<Said>,
     pub through: Option<Said>,
+    pub towards: Option<Said>,
     pub load: Option<Said>,
     pub moved: Option<Said>,
     pub value: Option<Said>,
@@ -52,6 +53,14 @@ pub(super) fn account_of(
     let high = either(written.from, written.red, "from", "red")?;
     let low = either(written.to, written.black, "to", "black")?;
     let probes: Vec<Said> = high.into_iter().chain(low).collect();
+    if let (Some(said), None) = (&written.towards, &written.through) {
+        return Err(Problem::error(
+            "no-such-end",
+            said.place.clone(),
+            "`towards` says where a clamp's arrow points, and there is no clamp",
+            "`through` with the conductor under the clamp",
+        ));
+    }
     let (about, names) = match (written.through, written.moved) {
         (Some(through), None) if probes.is_empty() => (About::Through, vec![through]),
         (None, Some(moved)) if probes.is_empty() => (About::Moved, vec![moved]),
@@ -75,6 +84,7 @@ pub(super) fn account_of(
         about,
         state,
         names,
+        towards: written.towards,
         value,
         load: written.load,
         instrument: written.instrument,
@@ -268,6 +278,7 @@ fn written(text: &str, entry: &Entry<'_>) -> Written {
         red: said("red"),
         black: said("black"),
         through: said("through"),
+        towards: said("towards"),
         load: said("load"),
         moved: said("moved"),
         value: said("value").or_else(|| entry.has("value").then(|| bare("value")).flatten()),

@@ -12,6 +12,8 @@ use super::words::{Sort, Token, tokens};
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Value {
     pub told: Told,
+    /// True when a plus or minus stood before it.
+    pub signed: bool,
     pub dimension: Option<Dimension>,
     pub place: Range<usize>,
     /// True when the words say that it was lost, as `no drop` does.
@@ -155,7 +157,8 @@ pub(super) fn take(words: &mut Vec<Token<'_>>, trial: bool) -> Result<Option<Val
         ));
     }
     let dimension = dimension.or_else(|| remove_spelled_out(words));
-    Ok(Some(Value { told, dimension, place, loss: false }))
+    let signed = first.is_signed() || second.as_ref().is_some_and(One::is_signed);
+    Ok(Some(Value { told, signed, dimension, place, loss: false }))
 }
 
 /// What the words around a number make of it.
@@ -223,6 +226,10 @@ struct One<'t> {
 }
 
 impl One<'_> {
+    fn is_signed(&self) -> bool {
+        self.digits.starts_with(['+', '-', '−'])
+    }
+
     /// The value in its SI unit, with this unit if it has none of its own.
     fn si(&self, otherwise: &str) -> Result<f64, Problem> {
         if let Some((_, value)) = self.unit {

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use answers::meaning::{self, Meaning};
 use answers::problem::Problem;
+use answers::question::ReadingQuestion;
 use axum::Json as Answer;
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
@@ -102,6 +103,8 @@ pub(crate) struct DraftMeaning {
     format: u32,
     /// What it would say; null while the vehicle file has an error.
     meaning: Option<Meaning>,
+    /// What to ask before it is kept: a minus that was left off, a value that cannot be; null for nothing.
+    question: Option<ReadingQuestion>,
 }
 
 /// Everything that was measured.
@@ -237,8 +240,13 @@ pub(crate) async fn check(
     one_line(&draft.text)?;
     let text = app.garage(move |garage| Ok(garage.current(VehicleId(id))?.text)).await?;
     let file = understood(&app, text).await?;
-    let meaning = file.reading.vehicle.as_ref().map(|vehicle| meaning::of(&draft.text, vehicle));
-    Ok(Answer(DraftMeaning { format: answers::FORMAT, meaning }))
+    let asked = move || {
+        let vehicle = file.reading.vehicle.as_ref();
+        let meaning = vehicle.map(|vehicle| meaning::of(&draft.text, vehicle));
+        let question = vehicle.and_then(|vehicle| meaning::question(&draft.text, vehicle));
+        DraftMeaning { format: answers::FORMAT, meaning, question }
+    };
+    Ok(Answer(app.compute(asked).await?))
 }
 
 fn one_line(text: &str) -> Result<(), ApiError> {

@@ -1522,6 +1522,8 @@ export interface components {
             readonly problems: readonly components["schemas"]["Problem"][];
             /** @description The same readings before the work and after it. */
             readonly proof: readonly components["schemas"]["ProvenReading"][];
+            /** @description What has to be asked about readings before they accuse anybody. */
+            readonly questions: readonly components["schemas"]["ReadingQuestion"][];
             /** @description What each reading is worth. */
             readonly readings: readonly components["schemas"]["WeighedReading"][];
             /** @description The readings that would tell joints apart which look alike so far. */
@@ -1548,6 +1550,7 @@ export interface components {
              */
             readonly format: number;
             readonly meaning: components["schemas"]["Meaning"] | null;
+            readonly question: components["schemas"]["ReadingQuestion"] | null;
         };
         /** @description A vehicle as it is drawn. */
         readonly Drawing: {
@@ -2744,6 +2747,8 @@ export interface components {
             readonly amps: {
                 /** @description The conductor. */
                 readonly through: string;
+                /** @description The point at its end towards which the current is counted, as the clamp's arrow points. */
+                readonly towards: string;
             };
         } | {
             /** @description Ohms between two places. */
@@ -2849,6 +2854,8 @@ export interface components {
             readonly next: readonly components["schemas"]["ProposedReading"][];
             /** @description Problems of the readings. */
             readonly problems: readonly components["schemas"]["Problem"][];
+            /** @description What has to be asked about the readings. */
+            readonly questions: readonly components["schemas"]["ReadingQuestion"][];
         };
         /** @description A range with its middle. */
         readonly NominalRange: {
@@ -3307,11 +3314,14 @@ export interface components {
             readonly seconds: number;
             /**
              * Format: double
-             * @description What a sound vehicle would show, in that unit.
+             * @description What a sound vehicle would show, in that unit; never below zero, since the leads or the clamp are
+             *     put so.
              */
             readonly sound: number;
             /** @description The operating state. */
             readonly state: string;
+            /** @description Why the engine has to run for it; null where it need not. */
+            readonly why_running: string | null;
         };
         /** @description Whether a fuse opens first. */
         readonly ProtectionVerdict: {
@@ -3354,6 +3364,11 @@ export interface components {
          * @enum {string}
          */
         readonly Question: "check" | "picture" | "solve" | "budget" | "routes" | "offsets" | "what-if" | "column" | "diagnose" | "next" | "repairs" | "failures" | "heat" | "bolt" | "tidy" | "edit";
+        /**
+         * @description What is in doubt about a reading.
+         * @enum {string}
+         */
+        readonly QuestionKind: "minus" | "either" | "crossed" | "battery-reversed" | "beyond-sources";
         /** @description A failure with what it does. */
         readonly RankedFailure: {
             /** @description One for each state in which it does anything. */
@@ -3437,6 +3452,8 @@ export interface components {
         } | {
             /** @description The conductor. */
             readonly through: string;
+            /** @description The point at its end towards which the clamp's arrow points. */
+            readonly towards: string;
             /** @description The unit of the value. */
             readonly unit: components["schemas"]["OfAmperes"];
         };
@@ -3451,6 +3468,40 @@ export interface components {
             readonly format: number;
             /** @description A first plan of readings. */
             readonly plan: readonly components["schemas"]["ProposedReading"][];
+        };
+        /** @description A question about one reading. */
+        readonly ReadingQuestion: {
+            /** @description What to do. */
+            readonly answer: string;
+            /**
+             * @description `minus`: told without a sign, weighed as if there had been a minus. `either`: told without a sign,
+             *     which would decide. `crossed`: a minus where the plus of a supply was named. `battery-reversed`: a
+             *     minus over a battery whose plus was named. `beyond-sources`: more than anything in this vehicle gives.
+             */
+            readonly kind: components["schemas"]["QuestionKind"];
+            /** @description What was measured. */
+            readonly measured: components["schemas"]["MeasuredAt"];
+            /**
+             * Format: int32
+             * @description The reading's number.
+             */
+            readonly number: number;
+            /** @description The question. */
+            readonly question: string;
+            /**
+             * Format: double
+             * @description What a sound vehicle would show; null where nothing holds the places together.
+             */
+            readonly sound: number | null;
+            /** @description Its state. */
+            readonly state: string;
+            /**
+             * Format: double
+             * @description The value as it was told, in volts or amperes.
+             */
+            readonly value: number;
+            /** @description True when the reading counts all the same. */
+            readonly weighed: boolean;
         };
         /** @description A file of readings. */
         readonly ReadingsFile: {
@@ -4054,6 +4105,8 @@ export interface components {
         readonly TypedReading: {
             /** @description What was measured. */
             readonly measured: components["schemas"]["MeasuredAt"];
+            /** @description True when a plus or minus was told with the value. */
+            readonly signed: boolean;
             /** @description The operating state, if it was told. */
             readonly state: string | null;
             /** @description `value`, `between`, `about`, `nothing`, `held`, `gauge` or `change`. */
@@ -4555,10 +4608,12 @@ export type ProposedReading = components['schemas']['ProposedReading'];
 export type ProtectionVerdict = components['schemas']['ProtectionVerdict'];
 export type ProvenReading = components['schemas']['ProvenReading'];
 export type Question = components['schemas']['Question'];
+export type QuestionKind = components['schemas']['QuestionKind'];
 export type RankedFailure = components['schemas']['RankedFailure'];
 export type RankedRepair = components['schemas']['RankedRepair'];
 export type ReadingPlace = components['schemas']['ReadingPlace'];
 export type ReadingPlan = components['schemas']['ReadingPlan'];
+export type ReadingQuestion = components['schemas']['ReadingQuestion'];
 export type ReadingsFile = components['schemas']['ReadingsFile'];
 export type RemedyChange = components['schemas']['RemedyChange'];
 export type RemedyFound = components['schemas']['RemedyFound'];

@@ -4,7 +4,7 @@ import { clampName, probeName } from '../words';
 
 /** The line that says this reading; `value` as typed, with its unit. */
 export function readingText(state: string, probe: Probe, value: string): string {
-  const what = probe.unit === 'V' ? `${probe.from} to ${probe.to}` : probe.through;
+  const what = probe.unit === 'V' ? `${probe.from} to ${probe.to}` : `${probe.through} towards ${probe.towards}`;
   return `${state}: ${what} ${value}`;
 }
 

@@ -19,11 +19,17 @@ pub(super) fn text(vehicle: &Vehicle, apart: &[Apart], asked: &crate::answer::As
         let mut words = format!("These readings cannot tell {}{more} apart", names.join(", "));
         match reading {
             Some(own) => {
-                let place = measuring::probes(vehicle, own.measured);
+                let place = measuring::placed(vehicle, own);
                 words.push_str(&format!(
                     ". What would: {place}, in the state `{}`.",
                     vehicle.state(own.state).id
                 ));
+                if let Some(why) = own.why {
+                    words.push_str(&format!(
+                        " Engine running: {}.",
+                        answers::next::why_running(why)
+                    ));
+                }
             }
             None => words.push_str(", and no reading in reach can."),
         }

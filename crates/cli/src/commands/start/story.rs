@@ -6,7 +6,7 @@ use diagnosis::{
 };
 use file::readings::plain::{Phrase, translated};
 use file::readings::{self, Line, Worthless};
-use model::{Measured, Probe, Problem, Reading, StateId, Told as Value, Vehicle};
+use model::{Measured, Problem, Reading, StateId, Told as Value, Vehicle};
 use network::{Network, OperatingPoint};
 use units::Ratio;
 
@@ -72,19 +72,6 @@ pub(crate) struct Story<'v> {
 
 /// A reading of the symptom's own state that is expected to tell at least this comes first.
 const WORTH_HOLDING: f64 = 0.05;
-
-/// Lets a sound vehicle show a positive value: the probes change places.
-fn upright(own: &mut diagnosis::Proposal) {
-    if let Measured::Volts { high, low } = own.measured
-        && own.sound < 0.0
-    {
-        own.measured = Measured::Volts { high: low, low: high };
-        own.sound = -own.sound;
-        for outcome in &mut own.outcomes {
-            outcome.1 = -outcome.1;
-        }
-    }
-}
 
 /// What one reading did: its number, and each side before and after it.
 pub(crate) struct Step {
@@ -268,32 +255,87 @@ impl<'v> Story<'v> {
         (read, first)
     }
 
-    /// The reading with its probes changed, when people who leave out the sign can only mean that: a
-    /// sound vehicle would show the value below zero.
+    /// The reading with its probes changed, or its clamp turned, when people who leave out the sign can
+    /// only mean that: a sound vehicle would show the value below zero.
     fn turned(&self, reading: &Reading) -> Option<Reading> {
-        let Measured::Volts { high: Probe::Point(high), low: Probe::Point(low) } = reading.measured
-        else {
-            return None;
-        };
         let above = match reading.told {
             Value::Value(value) | Value::About(value) | Value::Held(value) => value > 0.0,
             Value::Between(low, _) => low > 0.0,
             Value::Nothing | Value::Gauge(_) | Value::Change(_) => false,
         };
-        let point = self.points.get(reading.state?.index())?;
-        let sound = (point.point(high)? - point.point(low)?).0;
-        let measured = Measured::Volts { high: Probe::Point(low), low: Probe::Point(high) };
-        (above && sound < -0.001).then(|| Reading { measured, ..reading.clone() })
+        let sound = self.session.sound_shows(reading.state?, reading.measured)?;
+        if reading.signed || !above || sound > -0.001 {
+            return None;
+        }
+        match reading.measured {
+            Measured::Volts { high, low } => {
+                let measured = Measured::Volts { high: low, low: high };
+                Some(Reading { measured, signed: true, ..reading.clone() })
+            }
+            Measured::Amps { .. } => {
+                Some(Reading { told: reading.told.turned(), signed: true, ..reading.clone() })
+            }
+            _ => None,
+        }
     }
 
-    /// A reading as a line that reads the same.
+    /// What to ask about the last line: whether the meter showed the minus that was taken for it.
+    pub(crate) fn asked_of_the_last(&self) -> Option<String> {
+        let own = self.told.last().filter(|own| own.turned)?;
+        let Outcome::Reading(reading) = &own.outcome else { return None };
+        let sound = self.session.sound_shows(reading.state?, reading.measured)?;
+        let volts = matches!(reading.measured, Measured::Volts { .. });
+        // As it was told: the leads stood the other way round.
+        let sound = measuring::value(reading.measured, if volts { -sound } else { sound });
+        Some(format!("Did the meter show a minus? A sound vehicle shows about {sound} there."))
+    }
+
+    /// Takes the last line as it was told: the meter showed no minus.
+    pub(crate) fn without_a_minus(&mut self) {
+        if let Some(own) = self.told.last_mut().filter(|own| own.turned)
+            && let Outcome::Reading(reading) = &mut own.outcome
+        {
+            match reading.measured {
+                Measured::Volts { high, low } => {
+                    reading.measured = Measured::Volts { high: low, low: high };
+                }
+                _ => reading.told = reading.told.turned(),
+            }
+            own.turned = false;
+            let reading = reading.clone();
+            let read = self.line_of(&reading);
+            if let Some(own) = self.told.last_mut() {
+                own.read = read;
+            }
+        }
+    }
+
+    /// A reading as a line that reads the same, its sign told.
     fn line_of(&self, reading: &Reading) -> String {
-        let state = reading.state.map_or("", |state| self.vehicle.state(state).id.as_str());
-        format!(
-            "{state}: {} {}",
-            measuring::measured(self.vehicle, reading.measured),
-            measuring::told(reading)
-        )
+        let vehicle = self.vehicle;
+        let state = reading.state.map_or("", |state| vehicle.state(state).id.as_str());
+        let told = measuring::told(reading);
+        let sign =
+            if reading.signed && told.starts_with(|c: char| c.is_ascii_digit()) { "+" } else { "" };
+        let place = match reading.measured {
+            Measured::Volts { high, low } => {
+                let [red, black] = [high, low].map(|own| measuring::probe_name(vehicle, own));
+                format!("{red} to {black}")
+            }
+            Measured::Amps { conductor } => vehicle.conductor(conductor).id.clone(),
+            other => measuring::measured(vehicle, other),
+        };
+        format!("{state}: {place} {sign}{told}")
+    }
+
+    /// True for a value that cannot be, which is kept and not weighed.
+    pub(crate) fn cannot_be(&self, own: &Told) -> bool {
+        match &own.outcome {
+            Outcome::Reading(reading) => {
+                self.vehicle.impossible(reading.measured, reading.told).is_some()
+            }
+            _ => false,
+        }
     }
 
     /// True when a line could not be used.
@@ -376,9 +418,6 @@ impl<'v> Story<'v> {
         // The state in which it shows tells most, unless nothing is left to tell there.
         if next.iter().any(|own| own.state == heard.state && own.gain > WORTH_HOLDING) {
             next.retain(|own| own.state == heard.state);
-        }
-        if let Some(first) = next.first_mut() {
-            upright(first);
         }
         let holds = self.session.holds(&account.diagnosis, &seen, heard.load);
         Weighed { heard, account, before, steps, next, holds, seen }

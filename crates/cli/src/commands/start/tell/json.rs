@@ -44,6 +44,7 @@ pub(crate) fn json(
         .iter()
         .map(|own| {
             let worth = match &own.outcome {
+                Outcome::Reading(_) if story.cannot_be(own) => "kept",
                 Outcome::Reading(_) => "weighed",
                 Outcome::Worthless(_) => "nothing",
                 _ => "kept",
@@ -65,6 +66,7 @@ pub(crate) fn json(
                 "said": own.said,
                 "read": own.read,
                 "assumed_state": own.assumed.map(|state| vehicle.state(state).id.clone()),
+                "turned": own.turned,
                 "worth": worth,
                 "words": worth_words(story, weighed, own),
                 "moved": moved,

@@ -39,7 +39,7 @@ pub(super) fn next(text: &mut String, story: &Story<'_>, weighed: &Weighed, aske
                 line(text, &format!("{colour} on {}", probe_words(story, probe)), asked.width, 2);
             }
         }
-        other => line(text, &measuring::measured(vehicle, other), asked.width, 2),
+        _ => line(text, &measuring::placed(vehicle, own), asked.width, 2),
     }
     let hold = match state.id.as_str() {
         "cranking" if story.symptom == Symptom::NoCrank => {

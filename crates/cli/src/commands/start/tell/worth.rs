@@ -43,6 +43,9 @@ pub(super) fn worth_words(story: &Story<'_>, weighed: &Weighed, own: &Told) -> S
             return format!("proves nothing: {}. Instead: {}", worthless.why, worthless.instead);
         }
         Outcome::Reading(_) => match weighed.steps.iter().find(|step| step.number == own.number) {
+            None if story.cannot_be(own) => {
+                "kept and not weighed: no vehicle shows this there. Were the leads crossed, is the unit right, and the voltage of the vehicle?".to_owned()
+            }
             None => {
                 "kept beside the others; volts, amperes, jump leads and pushes are weighed here"
                     .to_owned()
@@ -74,7 +77,9 @@ pub(super) fn worth_words(story: &Story<'_>, weighed: &Weighed, own: &Told) -> S
         None => words,
     };
     if own.turned {
-        format!("{words} (told without a sign: the probes are taken as the current flows)")
+        format!(
+            "{words} (told without a sign and taken as the current flows: did the meter show a minus? If not, say it again with `+` before the value)"
+        )
     } else {
         words
     }

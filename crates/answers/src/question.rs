@@ -1,0 +1,116 @@
+//! What has to be asked about readings before they accuse anybody: a minus that nobody wrote down, a value
+//! that cannot be.
+
+use diagnosis::{Doubt, Question};
+use model::{Measured, Vehicle};
+use serde::Serialize;
+use units::{Amperes, Volts, print};
+use utoipa::ToSchema;
+
+use crate::meaning::{self, MeasuredAt};
+
+/// A question about one reading.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct ReadingQuestion {
+    /// The reading's number.
+    pub number: u32,
+    /// Its state.
+    pub state: String,
+    /// What was measured.
+    pub measured: MeasuredAt,
+    /// The value as it was told, in volts or amperes.
+    pub value: f64,
+    /// What a sound vehicle would show; null where nothing holds the places together.
+    pub sound: Option<f64>,
+    /// `minus`: told without a sign, weighed as if there had been a minus. `either`: told without a sign,
+    /// which would decide. `crossed`: a minus where the plus of a supply was named. `battery-reversed`: a
+    /// minus over a battery whose plus was named. `beyond-sources`: more than anything in this vehicle gives.
+    pub kind: QuestionKind,
+    /// True when the reading counts all the same.
+    pub weighed: bool,
+    /// The question.
+    pub question: String,
+    /// What to do.
+    pub answer: String,
+}
+
+/// What is in doubt about a reading.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, ToSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum QuestionKind {
+    /// Told without a sign, weighed as if there had been a minus.
+    Minus,
+    /// Told without a sign, which would decide.
+    Either,
+    /// A minus where the plus of a supply was named.
+    Crossed,
+    /// A minus over a battery whose plus was named.
+    BatteryReversed,
+    /// More than anything in this vehicle gives.
+    BeyondSources,
+}
+
+/// One question for programs and for people.
+#[must_use]
+pub fn of(vehicle: &Vehicle, own: &Question) -> ReadingQuestion {
+    let shown = |value: f64| value_of(own.measured, value);
+    let value = shown(own.value);
+    let sound = (!own.sound.is_nan()).then_some(own.sound);
+    let sound_shows = sound.map_or_else(String::new, |sound| {
+        format!(" A sound vehicle shows {} there.", shown(sound))
+    });
+    let minus = shown(-own.value.abs());
+    let signs = format!("write `{minus}` if it did, `+{value}` if it did not");
+    let (kind, question, answer) = match own.doubt {
+        Doubt::Minus => (
+            QuestionKind::Minus,
+            format!("Did the meter show a minus?{sound_shows}"),
+            format!("it is weighed as {minus} until you say: {signs}"),
+        ),
+        Doubt::Either => (
+            QuestionKind::Either,
+            format!("Did the meter show a minus?{sound_shows}"),
+            format!("it is not weighed until you say: {signs}"),
+        ),
+        Doubt::Crossed => (
+            QuestionKind::Crossed,
+            format!("Were the leads crossed? {value} cannot be there.{sound_shows}"),
+            "it is not weighed; write it again with the places as the leads were".to_owned(),
+        ),
+        Doubt::Reversed(battery) => (
+            QuestionKind::BatteryReversed,
+            format!(
+                "Were the leads crossed? No battery shows a minus with the red lead on its plus, and {} shows {value} here.",
+                vehicle.battery(battery).id
+            ),
+            "it is not weighed; write it again with the places as the leads were".to_owned(),
+        ),
+        Doubt::Beyond(most) => (
+            QuestionKind::BeyondSources,
+            format!(
+                "Is the unit right, and the vehicle? {value} is more than anything in it gives: at most some {}.",
+                shown(most)
+            ),
+            "it is not weighed; look at the note or the meter again".to_owned(),
+        ),
+    };
+    ReadingQuestion {
+        number: own.number,
+        state: vehicle.state(own.state).id.clone(),
+        measured: meaning::measured(vehicle, own.measured).0,
+        value: own.value,
+        sound,
+        kind,
+        weighed: own.doubt.is_weighed(),
+        question,
+        answer,
+    }
+}
+
+/// A value with its unit, as people write it.
+fn value_of(measured: Measured, value: f64) -> String {
+    match measured {
+        Measured::Amps { .. } => print::amperes(Amperes(value)),
+        _ => print::loss(Volts(value)),
+    }
+}

@@ -1,0 +1,151 @@
+//! Which state to hold for a reading: what is set up already, and no running engine without need.
+
+use model::{Engine, Measured, StateId, Vehicle};
+
+use crate::diagnose::Complaint;
+use crate::next_reading::{AS_MUCH, Proposal};
+use crate::observation::{Observation, alike};
+use crate::session::Session;
+
+/// How much more a reading beside a running engine has to tell for its work to come before another
+/// (our judgement: hands and leads near belts and fans are worth avoiding).
+const RUNNING_TELLS: f64 = 2.0;
+/// States without a running engine that are looked at, and states with one.
+const MOST_STATES: (usize, usize) = (3, 2);
+
+/// Why a reading is asked for while the engine runs.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Why {
+    /// What is complained of shows only then.
+    OnlyThen,
+    /// Nothing that can be read without it tells as much: at most this share, zero to one.
+    TellsMore(f64),
+    /// A reading that was taken then is in doubt.
+    Again,
+}
+
+/// What is known of the states before a reading is chosen.
+#[derive(Debug, Clone)]
+pub(crate) struct Holding {
+    /// The state in which the complaint shows.
+    pub shows: Option<StateId>,
+    /// The state of the last reading, or of the complaint before any.
+    set_up: Option<StateId>,
+    /// States in which the engine runs, in order.
+    runs: Vec<StateId>,
+    /// True when the complaint can be had in no state without a running engine.
+    only_then: bool,
+}
+
+impl Holding {
+    pub(crate) fn of(
+        vehicle: &Vehicle,
+        complaint: Option<Complaint>,
+        observations: &[Observation],
+    ) -> Self {
+        let shows = complaint.map(|own| own.state);
+        let runs: Vec<StateId> = (0..vehicle.states.len())
+            .map(StateId::at)
+            .filter(|state| vehicle.engine_in(*state) == Engine::Runs)
+            .collect();
+        let only_then = complaint.is_some_and(|own| {
+            runs.contains(&own.state)
+                && vehicle.load(own.load).on.iter().all(|state| runs.contains(state))
+        });
+        let set_up = observations.last().map(|own| own.state).or(shows);
+        Self { shows, set_up, runs, only_then }
+    }
+
+    /// The same for a complaint about no load, such as a battery that is not charged.
+    pub(crate) fn showing(self, state: StateId) -> Self {
+        let only_then = self.only_then || self.runs.contains(&state);
+        Self { shows: Some(state), set_up: self.set_up.or(Some(state)), only_then, ..self }
+    }
+
+    fn runs(&self, state: StateId) -> bool {
+        self.runs.binary_search(&state).is_ok()
+    }
+
+    /// True when a reading in this state needs a reason.
+    pub(crate) fn asks_why(&self, state: StateId) -> bool {
+        !self.only_then && self.runs(state)
+    }
+
+    /// The readings worth taking, best first: by their place, then by what they tell for their work.
+    /// `again` is the one in doubt, which is taken again whatever the engine does.
+    pub(crate) fn ordered(
+        &self,
+        mut proposals: Vec<(usize, Proposal)>,
+        again: Option<(StateId, Measured)>,
+    ) -> Vec<Proposal> {
+        let in_doubt = |own: &Proposal| {
+            again.is_some_and(|(state, measured)| {
+                own.state == state && alike(own.measured, measured).is_some()
+            })
+        };
+        let without = proposals.iter().filter(|(_, own)| !self.runs(own.state));
+        let without = without.map(|(_, own)| own.gain).fold(0.0, f64::max);
+        proposals.retain(|(_, own)| {
+            !self.asks_why(own.state) || in_doubt(own) || without < AS_MUCH * own.gain
+        });
+        for (_, own) in &mut proposals {
+            own.why = self.runs(own.state).then(|| {
+                if in_doubt(own) {
+                    Why::Again
+                } else if self.only_then {
+                    Why::OnlyThen
+                } else {
+                    Why::TellsMore(without / own.gain)
+                }
+            });
+        }
+        let rate = |own: &Proposal| {
+            let worth = if self.asks_why(own.state) { own.gain / RUNNING_TELLS } else { own.gain };
+            worth / own.time.0
+        };
+        proposals.sort_by(|a, b| a.0.cmp(&b.0).then(rate(&b.1).total_cmp(&rate(&a.1))));
+        self.stay(&mut proposals);
+        proposals.into_iter().map(|(_, own)| own).collect()
+    }
+
+    /// Puts a reading in the state that is set up before one in another state that tells no more.
+    fn stay(&self, proposals: &mut Vec<(usize, Proposal)>) {
+        let Some(state) = self.set_up.filter(|state| !self.asks_why(*state)) else { return };
+        let Some((usize::MAX, first)) = proposals.first() else { return };
+        let enough = AS_MUCH * first.gain;
+        let here = |own: &(usize, Proposal)| own.1.state == state && own.1.gain >= enough;
+        if let Some(at) = proposals.iter().position(here) {
+            let own = proposals.remove(at);
+            proposals.insert(0, own);
+        }
+    }
+}
+
+impl Session<'_> {
+    /// States in which something flows and that a person can hold: that in which a complaint shows
+    /// first, then those without a running engine, then those with one.
+    pub(crate) fn worth_holding(&self, shows: Option<StateId>) -> Vec<StateId> {
+        let vehicle = self.vehicle();
+        let can_be_had = |state: &StateId| !self.practice.without.contains(state);
+        let mut others: Vec<(f64, StateId)> = (0..vehicle.states.len())
+            .map(StateId::at)
+            .filter(|state| can_be_had(state) && shows != Some(*state))
+            .filter_map(|state| {
+                let point = self.forward.points[state.index()].as_ref()?;
+                let amps: f64 = point.loads.iter().map(|load| load.amps.0).sum();
+                (amps > 1.0).then_some((amps, state))
+            })
+            .collect();
+        others.sort_by(|a, b| b.0.total_cmp(&a.0));
+        let (running, still): (Vec<StateId>, Vec<StateId>) = others
+            .into_iter()
+            .map(|(_, state)| state)
+            .partition(|state| vehicle.engine_in(*state) == Engine::Runs);
+        let still = still.into_iter().take(MOST_STATES.0);
+        let running = running.into_iter().take(MOST_STATES.1);
+        shows.into_iter().filter(can_be_had).chain(still).chain(running).collect()
+    }
+}
+
+#[cfg(test)]
+mod tests;

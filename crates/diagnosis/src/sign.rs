@@ -1,0 +1,232 @@
+//! Signs that nobody wrote down, and values that cannot be: settled before anything is weighed.
+//!
+//! Whoever reads 147 mV off a meter that shows −147 mV often writes no minus, and which way round the
+//! leads were is a matter of chance. Taken at its word such a reading accuses whatever might turn a
+//! current round. So a value that was told without a sign is held against what a sound vehicle shows:
+//! where it fits with the minus and not without it, it is taken so, and the person is asked. Where it
+//! fits neither way, everything is weighed with the sign and without it, and the clearer one is taken.
+
+use model::{BatteryId, Impossible, Measured, Reading, StateId};
+
+use crate::diagnose::Complaint;
+use crate::fit::variance;
+use crate::observation::{Observation, observations};
+use crate::session::Session;
+
+/// How sure it has to be that a minus was left off, as odds in logarithm: twenty to one.
+const CLEAR: f64 = 3.0;
+/// Chance that somebody leaves a minus off (our judgement: three of ten).
+const LEFT_OFF: f64 = 0.3;
+/// A value fits what is foretold within so many standard deviations.
+const FITS: f64 = 3.0;
+/// From this share of the nominal voltage on a value is that of a supply, whose sign no fault turns.
+const SUPPLY: f64 = 0.5;
+/// A minus of a supply is none up to this share of the nominal voltage: another load's current may lift
+/// the place of one lead beyond the other's by as much (our judgement).
+const SUPPLY_MARGIN: f64 = 0.1;
+
+/// What is asked about a reading.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Doubt {
+    /// More than the sources of the vehicle give; the most. Not weighed.
+    Beyond(f64),
+    /// A minus over a battery whose plus was named. Not weighed.
+    Reversed(BatteryId),
+    /// A minus where a supply's plus was named. Not weighed.
+    Crossed,
+    /// Told without a sign, and weighed as if the meter had shown a minus.
+    Minus,
+    /// Told without a sign, which would decide. Not weighed.
+    Either,
+}
+
+impl Doubt {
+    /// True when the reading counts all the same.
+    #[must_use]
+    pub fn is_weighed(self) -> bool {
+        self == Self::Minus
+    }
+}
+
+/// A reading about which a person has to be asked.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Question {
+    /// The reading's number.
+    pub number: u32,
+    /// The state it was taken in.
+    pub state: StateId,
+    /// What was measured.
+    pub measured: Measured,
+    /// The value as it was told, in volts or amperes.
+    pub value: f64,
+    /// What a sound vehicle would show; not a number where nothing holds the places together.
+    pub sound: f64,
+    /// What is in doubt.
+    pub doubt: Doubt,
+}
+
+/// Readings as they are to be weighed, and what has to be asked about them.
+#[derive(Debug, Clone, Default)]
+pub struct Heeded {
+    /// What counts.
+    pub seen: Vec<Observation>,
+    /// What is asked, in the order of the readings.
+    pub questions: Vec<Question>,
+}
+
+/// What becomes of one reading.
+enum Fate {
+    AsTold,
+    Turned,
+    Open,
+    Left(Doubt),
+}
+
+impl Session<'_> {
+    /// What a sound vehicle would show, in volts or amperes; nothing where nothing holds the places
+    /// together.
+    #[must_use]
+    pub fn sound_shows(&self, state: StateId, measured: Measured) -> Option<f64> {
+        let value = self.forward_sound(state, measured);
+        (!value.is_nan()).then_some(value)
+    }
+
+    /// Settles signs that were not told, and leaves out what cannot be.
+    #[must_use]
+    pub fn heed(&mut self, readings: &[Reading], complaint: Option<Complaint>) -> Heeded {
+        let spreads = self.spreads(readings);
+        let mut fates: Vec<Fate> = readings
+            .iter()
+            .zip(&spreads)
+            .map(|(reading, spread)| self.fate(reading, *spread))
+            .collect();
+        self.decide(readings, &mut fates, complaint);
+        let questions = readings.iter().zip(&fates);
+        let questions = questions.filter_map(|(own, fate)| self.question(own, fate)).collect();
+        let kept: Vec<Reading> = readings
+            .iter()
+            .zip(&fates)
+            .filter_map(|(reading, fate)| match fate {
+                Fate::AsTold => Some(reading.clone()),
+                Fate::Turned => Some(turned(reading)),
+                Fate::Open | Fate::Left(_) => None,
+            })
+            .collect();
+        Heeded { seen: observations(self.vehicle(), &kept), questions }
+    }
+
+    /// The standard deviation of what a sound vehicle would show to this meter, for each reading.
+    fn spreads(&mut self, readings: &[Reading]) -> Vec<Option<f64>> {
+        let vehicle = self.vehicle();
+        let single = |own: &Reading| observations(vehicle, std::slice::from_ref(own)).pop();
+        let seen: Vec<Option<Observation>> = readings.iter().map(single).collect();
+        let asked: Vec<(StateId, Measured)> =
+            seen.iter().flatten().map(|own| (own.state, own.measured)).collect();
+        let states = crate::forward::states_of(&seen.iter().flatten().copied().collect::<Vec<_>>());
+        let mean = self.sound.mean.clone();
+        let rows = self
+            .forward
+            .guess(&mean, &[], &states, None)
+            .and_then(|guess| self.forward.rows(&guess, &asked));
+        let Some(mut rows) = rows.map(Vec::into_iter) else { return vec![None; readings.len()] };
+        let spread = |row: Vec<f64>| -> f64 {
+            row.iter().zip(&self.sound.spread).map(|(slope, own)| (slope * own).powi(2)).sum()
+        };
+        seen.into_iter()
+            .map(|own| {
+                let own = own?;
+                Some((spread(rows.next()?) + variance(&own)).sqrt())
+            })
+            .collect()
+    }
+
+    fn fate(&self, reading: &Reading, spread: Option<f64>) -> Fate {
+        let vehicle = self.vehicle();
+        match vehicle.impossible(reading.measured, reading.told) {
+            Some(Impossible::Beyond(most)) => return Fate::Left(Doubt::Beyond(most)),
+            Some(Impossible::Reversed(battery)) => return Fate::Left(Doubt::Reversed(battery)),
+            None => {}
+        }
+        let Some(seen) = observations(vehicle, std::slice::from_ref(reading)).pop() else {
+            return Fate::AsTold;
+        };
+        let (Some(sound), Some(spread)) = (self.sound_shows(seen.state, seen.measured), spread)
+        else {
+            return Fate::AsTold;
+        };
+        let volts = matches!(seen.measured, Measured::Volts { .. });
+        let supply = volts && sound.abs() > SUPPLY * vehicle.nominal.0;
+        let opposite = seen.value * sound < 0.0;
+        if supply && opposite && seen.value.abs() > SUPPLY_MARGIN * vehicle.nominal.0 {
+            return if seen.value > 0.0 && !reading.signed {
+                Fate::Turned
+            } else {
+                Fate::Left(Doubt::Crossed)
+            };
+        }
+        let fits = |value: f64| (value - sound).abs() < FITS * spread;
+        if reading.signed || !opposite || fits(seen.value) {
+            Fate::AsTold
+        } else if fits(-seen.value) {
+            Fate::Turned
+        } else {
+            Fate::Open
+        }
+    }
+
+    /// Takes the open signs as told or turned, whichever explains all readings better. Whoever leaves a
+    /// minus off once does so again, so that they are settled together.
+    fn decide(&mut self, readings: &[Reading], fates: &mut [Fate], complaint: Option<Complaint>) {
+        if !fates.iter().any(|fate| matches!(fate, Fate::Open)) {
+            return;
+        }
+        let evidence = |session: &mut Self, turn: bool| {
+            let kept: Vec<Reading> = readings
+                .iter()
+                .zip(fates.iter())
+                .filter_map(|(reading, fate)| match fate {
+                    Fate::AsTold => Some(reading.clone()),
+                    Fate::Turned => Some(turned(reading)),
+                    Fate::Open => Some(if turn { turned(reading) } else { reading.clone() }),
+                    Fate::Left(_) => None,
+                })
+                .collect();
+            session.evidence(&observations(session.vehicle(), &kept), complaint)
+        };
+        let (told, minus) = (evidence(self, false), evidence(self, true));
+        let odds = minus - told + LEFT_OFF.ln() - (1.0 - LEFT_OFF).ln();
+        for fate in fates.iter_mut().filter(|fate| matches!(fate, Fate::Open)) {
+            *fate = if odds > CLEAR {
+                Fate::Turned
+            } else if odds < -CLEAR {
+                Fate::AsTold
+            } else {
+                Fate::Left(Doubt::Either)
+            };
+        }
+    }
+
+    fn question(&self, reading: &Reading, fate: &Fate) -> Option<Question> {
+        let doubt = match fate {
+            Fate::Turned => Doubt::Minus,
+            Fate::Left(doubt) => *doubt,
+            Fate::AsTold | Fate::Open => return None,
+        };
+        let state = reading.state?;
+        Some(Question {
+            number: reading.number,
+            state,
+            measured: reading.measured,
+            value: crate::observation::middle(reading.told)?,
+            sound: self.forward_sound(state, reading.measured),
+            doubt,
+        })
+    }
+}
+
+fn turned(reading: &Reading) -> Reading {
+    Reading { told: reading.told.turned(), ..reading.clone() }
+}
+
+#[cfg(test)]
+mod tests;

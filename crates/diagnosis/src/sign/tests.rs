@@ -1,0 +1,220 @@
+//! A sign that nobody wrote down accuses nobody, and what cannot be is not weighed.
+
+use model::{Measured, Probe, StateId, Told, Vehicle};
+use network::Network;
+use units::Ohms;
+
+use super::{Doubt, Heeded};
+use crate::fleet::{all, named, shows, told};
+use crate::{Session, SuspectKind};
+
+fn state(vehicle: &Vehicle, name: &str) -> StateId {
+    vehicle.state_named(name).expect("a state of the file")
+}
+
+fn probe(vehicle: &Vehicle, name: &str) -> Probe {
+    let lug = vehicle.joints.iter().find(|joint| joint.id == name);
+    lug.map_or_else(
+        || Probe::Point(vehicle.point_named(name).expect("a point of the file")),
+        |joint| Probe::Lug(joint.this),
+    )
+}
+
+fn volts(vehicle: &Vehicle, red: &str, black: &str) -> Measured {
+    Measured::Volts { high: probe(vehicle, red), low: probe(vehicle, black) }
+}
+
+#[test]
+fn a_minus_left_off_at_a_point_or_a_lug_is_asked_about_and_accuses_nobody() {
+    for (name, red, black) in [
+        ("camper-van", "main/-", "block/front"),
+        ("camper-van", "main-negative.from", "main-negative.to"),
+        ("front-engine", "main/-", "body/left-front"),
+        ("front-engine", "main/-", "main-negative.to"),
+        ("rescue-ambulance", "main/-", "block/front"),
+    ] {
+        let vehicle = named(name);
+        let mut session = Session::new(&vehicle);
+        let at = (state(&vehicle, "cranking"), volts(&vehicle, red, black));
+        let sound = session.sound_shows(at.0, at.1).expect("joined");
+        assert!(sound < -0.01, "{name} {red}: {sound}");
+        let Heeded { seen, questions } = session.heed(&[told(at, -sound, false, 1)], None);
+        assert_eq!(questions.len(), 1, "{name} {red}");
+        assert_eq!((questions[0].number, questions[0].doubt), (1, Doubt::Minus));
+        assert!(seen[0].value < 0.0, "{name} {red}: weighed as the current flows");
+        let diagnosis = session.diagnose(&seen, None);
+        let before = session.diagnose(&[], None);
+        let now = diagnosis.nothing_bad;
+        assert!(now > before.nothing_bad - 0.05, "{name} {red}: {now}");
+        assert!(diagnosis.suspects.iter().all(|own| own.probability < 0.2), "{name} {red}");
+        assert_eq!(diagnosis.in_doubt(), None);
+        // With its sign told, be it minus or plus, nobody is asked.
+        for value in [sound, -sound] {
+            let Heeded { seen, questions } = session.heed(&[told(at, value, true, 1)], None);
+            assert!(questions.is_empty() && seen[0].value == value, "{name} {red}");
+        }
+    }
+}
+
+#[test]
+fn a_bad_joint_read_without_the_minus_is_accused_and_no_path_that_nobody_drew() {
+    let vehicle = named("camper-van");
+    let mut real = vehicle.clone();
+    let bad = vehicle.joints.iter().find(|own| own.id == "main-negative.to").expect("there").this;
+    real.joints[bad.index()].resistance = Ohms(3e-3);
+    let cranking = state(&vehicle, "cranking");
+    let solved = Network::new(&real).operating_point(cranking);
+    let at = (cranking, volts(&vehicle, "main/-", "block/front"));
+    let value = shows(&real, &solved, at.1).expect("joined");
+    assert!(value < -0.4, "{value}");
+    let mut session = Session::new(&vehicle);
+    let Heeded { seen, questions } = session.heed(&[told(at, -value, false, 1)], None);
+    assert_eq!(questions[0].doubt, Doubt::Minus);
+    let diagnosis = session.diagnose(&seen, None);
+    let suspected = |own: &SuspectKind| match own {
+        SuspectKind::Joint(id) => vehicle.joint(*id).id.starts_with("main-negative"),
+        SuspectKind::Conductor(id) | SuspectKind::Open(id) => {
+            vehicle.conductor(*id).id == "main-negative"
+        }
+        _ => false,
+    };
+    let there: f64 = diagnosis
+        .suspects
+        .iter()
+        .filter(|own| suspected(&own.kind))
+        .map(|own| own.probability)
+        .sum();
+    assert!(there > 0.7, "{there}: {:?}", diagnosis.suspects.first());
+    let path = |own: &SuspectKind| matches!(own, SuspectKind::ExtraPath { .. });
+    assert!(diagnosis.suspects.iter().all(|own| !path(&own.kind) || own.probability < 0.1));
+}
+
+/// A joint opened, and a voltage against a battery's minus that it turned round.
+fn turned_round(vehicle: &Vehicle) -> Option<(Vehicle, StateId, Measured, f64)> {
+    let session = Session::new(vehicle);
+    let home = Probe::Point(vehicle.batteries[0].negative);
+    for joint in &vehicle.joints {
+        let mut real = vehicle.clone();
+        real.joints[joint.this.index()].resistance = Ohms(10.0);
+        let solved = Network::new(&real).operating_points();
+        for at in (0..vehicle.states.len()).map(StateId::at) {
+            for point in (0..vehicle.points.len()).map(model::PointId::at) {
+                let measured = Measured::Volts { high: Probe::Point(point), low: home };
+                let Some(sound) = session.sound_shows(at, measured) else { continue };
+                let Some(shown) = shows(&real, &solved[at.index()], measured) else { continue };
+                if sound < -0.01 && shown > 0.2 {
+                    return Some((real, at, measured, shown));
+                }
+            }
+        }
+    }
+    None
+}
+
+#[test]
+fn a_current_that_a_fault_has_turned_round_is_not_taken_for_a_minus_left_off() {
+    let found = all().into_iter().find_map(|(name, vehicle)| {
+        let found = turned_round(&vehicle)?;
+        Some((name, vehicle, found))
+    });
+    let (name, vehicle, (real, at, measured, shown)) = found.expect("some fault turns one round");
+    let mut session = Session::new(&vehicle);
+    let home = Probe::Point(vehicle.batteries[0].negative);
+    let solved = Network::new(&real).operating_point(at);
+    // What else was read, its signs told: the metal round about.
+    let metal = vehicle.structures.iter().flat_map(|own| own.points.clone());
+    let mut readings: Vec<_> = metal
+        .map(|point| Measured::Volts { high: Probe::Point(point), low: home })
+        .filter(|other| *other != measured)
+        .filter_map(|other| Some((other, shows(&real, &solved, other)?)))
+        .zip(1..)
+        .map(|((other, value), number)| told((at, other), value, true, number))
+        .collect();
+    readings.push(told((at, measured), shown, false, 99));
+    let Heeded { questions, .. } = session.heed(&readings, None);
+    assert!(
+        !questions.iter().any(|own| own.number == 99 && own.doubt == Doubt::Minus),
+        "{name}: {questions:?}"
+    );
+}
+
+#[test]
+fn more_than_the_sources_give_is_asked_about_and_never_weighed() {
+    for (name, vehicle) in all() {
+        let mut session = Session::new(&vehicle);
+        let battery = &vehicle.batteries[0];
+        let posts = Measured::Volts {
+            high: Probe::Point(battery.positive),
+            low: Probe::Point(battery.negative),
+        };
+        let clamp = Measured::Amps { conductor: vehicle.conductors[0].this };
+        for (measured, value) in [
+            (posts, 1e5),
+            (posts, 900.0),
+            (posts, -900.0),
+            (posts, 1.6 * vehicle.nominal.0.max(24.0) * 4.0),
+            (clamp, 1e6),
+            (clamp, -1e6),
+        ] {
+            let at = (StateId::at(0), measured);
+            let Heeded { seen, questions } = session.heed(&[told(at, value, true, 7)], None);
+            assert!(seen.is_empty(), "{name}: {value} is weighed");
+            assert!(matches!(questions[0].doubt, Doubt::Beyond(_)), "{name}: {questions:?}");
+            assert_eq!((questions[0].number, questions[0].value), (7, value));
+        }
+        // What an alternator without its regulator makes of a battery is a reading.
+        let high = told((StateId::at(0), posts), 1.4 * battery.nominal.0, true, 1);
+        assert_eq!(session.heed(&[high], None).seen.len(), 1, "{name}");
+    }
+}
+
+#[test]
+fn four_times_six_volts_are_not_weighed_in_a_twelve_volt_vehicle_and_are_in_one_of_twice_twelve() {
+    let over = |vehicle: &Vehicle, red: &str, black: &str, value: f64| {
+        let at = (StateId::at(0), volts(vehicle, red, black));
+        Session::new(vehicle).heed(&[told(at, value, true, 1)], None).seen.len()
+    };
+    assert_eq!(over(&named("camper-van"), "main/+", "main/-", 24.6), 0);
+    assert_eq!(over(&named("plant"), "upper/+", "lower/-", 24.6), 1);
+    assert_eq!(over(&named("plant"), "upper/+", "lower/-", 28.9), 1);
+}
+
+#[test]
+fn a_minus_over_a_battery_whose_plus_was_named_is_not_weighed() {
+    for (name, vehicle) in all() {
+        let mut session = Session::new(&vehicle);
+        for battery in &vehicle.batteries {
+            let ends = [battery.positive, battery.negative].map(Probe::Point);
+            let over = Measured::Volts { high: ends[0], low: ends[1] };
+            let value = 0.91 * battery.nominal.0;
+            let at = (StateId::at(0), over);
+            let crossed = session.heed(&[told(at, -value, true, 1)], None);
+            assert!(crossed.seen.is_empty(), "{name}");
+            assert!(matches!(crossed.questions[0].doubt, Doubt::Reversed(_)), "{name}");
+            // The same with the places told as the leads were.
+            let at = (StateId::at(0), Measured::Volts { high: ends[1], low: ends[0] });
+            let right = session.heed(&[told(at, -value, true, 1)], None);
+            assert!(right.questions.is_empty() && right.seen.len() == 1, "{name}");
+            let left_off = session.heed(&[told(at, value, false, 1)], None);
+            assert_eq!(left_off.questions[0].doubt, Doubt::Minus, "{name}");
+            assert_eq!(left_off.seen[0].value, -value, "{name}");
+        }
+    }
+}
+
+#[test]
+fn a_minus_where_the_plus_of_a_supply_was_named_is_asked_about() {
+    let vehicle = named("front-engine");
+    let at = (state(&vehicle, "cranking"), volts(&vehicle, "starter/+", "block/front"));
+    let heeded = Session::new(&vehicle).heed(&[told(at, -10.4, true, 1)], None);
+    assert!(heeded.seen.is_empty());
+    assert_eq!(heeded.questions[0].doubt, Doubt::Crossed);
+}
+
+#[test]
+fn leads_that_changed_places_turn_the_value_and_nothing_else() {
+    let range = Told::Between(0.1, 0.3).turned();
+    assert_eq!(range, Told::Between(-0.3, -0.1));
+    assert_eq!(range.turned(), Told::Between(0.1, 0.3));
+    assert_eq!(Told::Change(1).turned(), Told::Change(1));
+}
