@@ -26,6 +26,7 @@ export function grid(joints: number): Picture {
       cover: null,
       family: 'other',
       note: null,
+      new_end_cautions: [],
     });
   };
   const cable = (id: string, from: string, to: string, family: 'feed' | 'return'): void => {
@@ -66,6 +67,7 @@ export function grid(joints: number): Picture {
         stack: 1,
         serviced: null,
         note: null,
+        cautions: [],
       });
     }
   };
@@ -93,6 +95,8 @@ export function grid(joints: number): Picture {
   }
   return {
     name: 'grid',
+    cautions: [],
+    reading_cautions: [],
     earth: 'negative',
     nominal_volts: 12,
     points,

@@ -29,7 +29,7 @@ export function cautionsOn(picture: Picture, id: string): Caution[] {
 /** What concerns whoever opens what is suspected. */
 export function cautionsOnSuspects(picture: Picture, suspects: readonly Suspect[]): Caution[] {
   const likely = suspects.filter(({ probability }) => probability >= LIKELY);
-  const joints = likely.flatMap(({ id }) => (id === null ? [] : jointsOf(picture, id)));
+  const joints = likely.flatMap(({ id }) => (id ? jointsOf(picture, id) : []));
   return named(picture, keysOfJoints(picture, new Set(joints)));
 }
 
