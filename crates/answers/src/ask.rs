@@ -313,7 +313,7 @@ pub fn practice(
 /// What is worth doing; nothing when stopped.
 #[must_use]
 pub fn repairs(vehicle: &Vehicle, taken: Taken, most: usize, watch: Watch<'_>) -> Option<Repairs> {
-    let Weighed { seen, mut session, diagnosis } =
+    let Weighed { seen, mut session, diagnosis, .. } =
         weigh(vehicle, &taken.readings.readings, taken.complaint, watch);
     if session.stopped() {
         return None;

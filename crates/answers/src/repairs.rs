@@ -58,7 +58,7 @@ impl Worth {
         let first = if repairs.is_empty() || seen.is_empty() {
             Vec::new()
         } else {
-            separating::apart(session, diagnosis, seen)
+            separating::apart(session, diagnosis, seen, complaint)
         };
         let reached = |kind: SuspectKind| {
             matches!(kind, SuspectKind::Joint(_) | SuspectKind::Conductor(_) | SuspectKind::Open(_))

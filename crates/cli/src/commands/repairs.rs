@@ -51,7 +51,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
         text.push_str(&then_text(vehicle, worth.then.as_ref(), asked));
     }
     let all = answers::cautions::Cautions::of(vehicle);
-    let concern = repairs.iter().chain(&second).map(|own| all.of_action(own.action));
+    let concern = repairs.iter().chain(&worth.then).map(|own| all.of_action(own.action));
     let concern = answers::cautions::together(concern);
     if !concern.is_empty() {
         let _ = writeln!(text, "{}", cautions::paragraphs(&concern, asked));

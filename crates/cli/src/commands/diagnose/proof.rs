@@ -19,7 +19,7 @@ pub(super) fn text(vehicle: &Vehicle, taken: &Taken, asked: &Asked) -> String {
     }
     let rows = proof.iter().map(|own| {
         let (place, amps) = match &own.measured {
-            MeasuredAt::Amps { through } => (format!("clamp round {through}"), true),
+            MeasuredAt::Amps { through, .. } => (format!("clamp round {through}"), true),
             MeasuredAt::Volts { red, black } => (format!("{red} to {black}"), false),
             MeasuredAt::Ohms { .. } | MeasuredAt::JumpLead { .. } | MeasuredAt::Moved { .. } => {
                 (String::new(), false)
