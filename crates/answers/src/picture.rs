@@ -1,11 +1,12 @@
 //! Everything that a drawing of the vehicle needs and that no current changes.
 
+mod devices;
+
 use std::collections::BTreeSet;
 
 use catalogue::{Caution, Row};
 use model::{
-    ConductorKind, Earth, Engine, Importance, InlineKind, JointOf, PointId, PointOwner,
-    RegulatedKind, StateId, Vehicle,
+    ConductorKind, Earth, Engine, InlineKind, JointOf, PointId, PointOwner, StateId, Vehicle,
 };
 use serde::Serialize;
 use utoipa::ToSchema;
@@ -14,6 +15,7 @@ use crate::cautions::{self, CautionTold, Cautions};
 use crate::family::{Family, families};
 use crate::place::places;
 use crate::problem::Problem;
+use devices::{loads, sources};
 
 /// The answer of `picture`.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -546,45 +548,6 @@ fn inline(vehicle: &Vehicle, family: impl Fn(PointId) -> Family) -> Vec<DrawnInl
                 closed,
                 family: family(own.from),
             }
-        })
-        .collect()
-}
-
-fn sources(vehicle: &Vehicle) -> Vec<DrawnSource> {
-    let sources = vehicle.regulated.iter();
-    sources
-        .map(|own| DrawnSource {
-            id: own.id.clone(),
-            kind: match own.kind {
-                RegulatedKind::Alternator => "alternator",
-                RegulatedKind::Charger => "charger",
-                RegulatedKind::Solar => "solar",
-                RegulatedKind::Converter => "converter",
-            },
-            positive: vehicle.point(own.positive).id.clone(),
-            negative: vehicle.point(own.negative).id.clone(),
-            note: own.note.clone(),
-        })
-        .collect()
-}
-
-fn loads(vehicle: &Vehicle, state: impl Fn(&StateId) -> String) -> Vec<DrawnLoad> {
-    let loads = vehicle.loads.iter();
-    loads
-        .map(|own| DrawnLoad {
-            id: own.id.clone(),
-            name: own.name.clone(),
-            kind: own.kind.word(),
-            positive: vehicle.point(own.positive).id.clone(),
-            negative: vehicle.point(own.negative).id.clone(),
-            on: own.on.iter().map(&state).collect(),
-            minimum_volts: own.minimum.map(|volts| volts.0),
-            importance: match own.importance {
-                Importance::Comfort => "comfort",
-                Importance::Ordinary => "ordinary",
-                Importance::Vital => "vital",
-            },
-            note: own.note.clone(),
         })
         .collect()
 }

@@ -6,15 +6,19 @@
 //! holds that voltage, and the output is limited to what comes through.
 
 use model::{RegulatedId, StateId};
-use units::Watts;
+use units::{Amperes, Watts};
 
 use crate::circuit::{Numbers, Solution};
 use crate::law::{Law, most_amperes};
 use crate::network::Network;
+use crate::operating_point::Convergence;
 use crate::wiring::{Conditions, Device, most_input_watts};
 
 /// Powers have settled when they change by less than this share.
 const SETTLED_SHARE: f64 = 1e-9;
+
+/// Watts by which the sides of a converter may miss each other.
+const LEAST_WATTS: f64 = 1e-3;
 
 /// After so many changes of mind a converter is left limited, though a little more might pass.
 const MOST_RELEASES: u8 = 3;
@@ -81,6 +85,20 @@ impl Network<'_> {
             changed |= settle(sides, input.efficiency.0, most, at, conditions);
         }
         changed
+    }
+
+    /// Reached unless a converter gives what it does not take.
+    pub(crate) fn converters_agree(&self, laws: &[Law], volts: &[f64]) -> Convergence {
+        match self.converter_miss(laws, volts) {
+            Some((at, miss)) if miss.0.abs() > LEAST_WATTS => {
+                let source = &self.vehicle().regulated[at];
+                Convergence::NotReached {
+                    at: source.id.clone(),
+                    amps: Amperes(miss.0.abs() / source.set_point.0),
+                }
+            }
+            _ => Convergence::Reached,
+        }
     }
 
     /// By how much the two sides of any converter miss each other: output over efficiency less input,

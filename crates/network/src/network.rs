@@ -21,9 +21,6 @@ const SENSE_TOLERANCE: f64 = 1e-9;
 /// A current that differs from another by less is the same: what a device leaks, in amperes.
 const LEAST_AMPERES: f64 = 1e-6;
 
-/// Watts by which the sides of a converter may miss each other.
-const LEAST_WATTS: f64 = 1e-3;
-
 /// A vehicle laid out for solving: ordering and symbolic factor are computed here, once.
 #[derive(Debug)]
 pub struct Network<'v> {
@@ -387,20 +384,6 @@ impl<'v> Network<'v> {
             siemens: numbers.siemens.clone(),
             volts: solution.volts,
             across,
-        }
-    }
-
-    /// Reached unless a converter gives what it does not take.
-    fn converters_agree(&self, laws: &[Law], volts: &[f64]) -> Convergence {
-        match self.converter_miss(laws, volts) {
-            Some((at, miss)) if miss.0.abs() > LEAST_WATTS => {
-                let source = &self.vehicle().regulated[at];
-                Convergence::NotReached {
-                    at: source.id.clone(),
-                    amps: Amperes(miss.0.abs() / source.set_point.0),
-                }
-            }
-            _ => Convergence::Reached,
         }
     }
 

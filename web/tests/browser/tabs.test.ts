@@ -12,7 +12,8 @@ function streamsOf(page: Page): () => number {
   const open = new Set<unknown>();
   const isStream = (request: { url(): string }): boolean => request.url().endsWith('/api/events');
   page.on('request', (request) => isStream(request) && open.add(request));
-  for (const end of ['requestfinished', 'requestfailed'] as const) page.on(end, (request) => open.delete(request));
+  page.on('requestfinished', (request) => open.delete(request));
+  page.on('requestfailed', (request) => open.delete(request));
   page.on('close', () => open.clear());
   return () => open.size;
 }

@@ -5,7 +5,7 @@ import type { Sheet } from '../../src/lib/plan/arrange';
 import type { Curve } from '../../src/lib/plan/curve';
 import { leadsOf, roomOf } from '../../src/lib/plan/leads';
 import { probeWords } from '../../src/lib/readings/write';
-import { learnNames } from '../../src/lib/words';
+import { clampName, learnNames } from '../../src/lib/words';
 
 const PICTURE = {
   conductors: [{ id: 'main-negative', from: 'main/-', to: 'block/front' }],
@@ -66,13 +66,13 @@ describe('a clamp in words', () => {
   afterAll(() => learnNames([]));
 
   test('the end to which the arrow points is named', () => {
-    expect(probeWords({ through: 'main-negative', unit: 'A' })).toBe(
+    expect(probeWords({ through: 'main-negative', towards: 'block/front', unit: 'A' })).toBe(
       'clamp round main-negative, its arrow towards block\u2009/\u2009front',
     );
   });
 
   test('nothing is claimed of a conductor that nobody knows', () => {
-    expect(probeWords({ through: 'elsewhere', unit: 'A' })).toBe('clamp round elsewhere');
+    expect(clampName({ through: 'elsewhere' })).toBe('clamp round elsewhere');
   });
 });
 

@@ -14,7 +14,7 @@ describe('what is said where nothing is worth doing', () => {
 });
 
 test('which of two ends is bad is told by a reading', () => {
-  const reading = { state: 'cranking', seconds: 60, sound: 0.1, information: 1 };
+  const reading = { state: 'cranking', seconds: 60, sound: 0.1, information: 1, why_running: null };
   const at = { from: 'ground.to', to: 'main/-', unit: 'V' } as const;
   const joints = ['ground.from', 'ground.to'];
   expect(firstReadingText({ joints, reading: { ...reading, reading: at } })).toMatch(/red on .*, black on /);

@@ -1,3 +1,5 @@
+//! What is written is what was meant, in whatever way the file spells it; the rest is refused.
+
 use super::*;
 
 const EXAMPLES: [&str; 9] = [
