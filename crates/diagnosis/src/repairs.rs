@@ -107,8 +107,11 @@ impl Repair {
 pub const IN_THE_CRIMP: f64 = 0.25;
 /// Steps that are tried on top of the first.
 const MOST_SECOND: usize = 12;
-/// Gains and losses below this are not listed, and a step that gains less is not worth doing.
+/// Gains and losses below this are not listed, and a larger or added conductor that gains less is left.
 const WORTH_TELLING: Volts = Volts(0.01);
+/// What is bad is mended for less: where another way takes its current over, little is gained, and the other
+/// way carries what it was not made for.
+const WORTH_MENDING: Volts = Volts(0.000_5);
 /// A step that mends something with less than this is not worth doing: measure first (our judgement).
 const LEAST_MENDS: f64 = 0.1;
 /// A step without new parts comes first when it helps so well as one with them, in part of it.
@@ -137,7 +140,11 @@ impl Session<'_> {
     pub fn repairs(&mut self, diagnosis: &Diagnosis, complaint: Option<Complaint>) -> Vec<Repair> {
         let nominal = self.vehicle().nominal.0 / 12.0;
         let mut repairs = self.tried(diagnosis, complaint);
-        repairs.retain(|own| own.mends >= LEAST_MENDS && own.best.volts > WORTH_TELLING * nominal);
+        repairs.retain(|own| {
+            let design = matches!(own.action, Action::Enlarge { .. } | Action::Add { .. });
+            let least = if design { WORTH_TELLING } else { WORTH_MENDING };
+            own.mends >= LEAST_MENDS && own.best.volts > least * nominal
+        });
         repairs.sort_by(|a, b| b.per_minute().0.total_cmp(&a.per_minute().0));
         one_size_each(&mut repairs);
         cleaning_first(self.vehicle(), &mut repairs);
@@ -250,7 +257,6 @@ impl<'v> Bench<'v> {
                 }
                 continue;
             }
-            mends += case.weight;
             // With and without what was done before: it may not have reached what is wrong.
             let mut ways = vec![(1.0, None)];
             if let Some(done) = done {
@@ -267,6 +273,7 @@ impl<'v> Bench<'v> {
             }
             let Some(solved) = solved.into_iter().collect::<Option<Vec<_>>>() else { continue };
             total += case.weight;
+            mends += case.weight;
             for (chance, (before, after)) in &solved {
                 let weight = case.weight * chance;
                 for (gain, helps) in &mut gains {
@@ -340,30 +347,30 @@ fn short_by_make(forward: &mut Forward<'_>, states: &[StateId]) -> Vec<(LoadId, 
     short
 }
 
-/// Puts each step with new parts behind the cleaning of the same ends, where that helps as well or nearly.
+/// Puts each step with new parts behind the cleaning of the same ends, where that helps as well or nearly; a new
+/// way behind any cleaning that does.
 fn cleaning_first(vehicle: &Vehicle, repairs: &mut Vec<Repair>) {
+    let ends = |id: ConductorId| vec![vehicle.conductor(id).from, vehicle.conductor(id).to];
     let parts = |action: Action| match action {
-        Action::ReplaceEnd(joint) => Some(vec![joint]),
-        Action::Replace(id) | Action::Enlarge { conductor: id, .. } => {
-            let own = vehicle.conductor(id);
-            Some(vec![own.from, own.to])
-        }
-        _ => None,
+        Action::ReplaceEnd(joint) => Some(Some(vec![joint])),
+        Action::Replace(id) | Action::Enlarge { conductor: id, .. } => Some(Some(ends(id))),
+        Action::Add { .. } => Some(None),
+        Action::Clean(_) | Action::CleanBoth(_) => None,
     };
-    let cleans = |action: Action, ends: &[JointId]| match action {
-        Action::Clean(joint) => ends.contains(&joint),
-        Action::CleanBoth(id) => {
-            let own = vehicle.conductor(id);
-            ends.contains(&own.from) || ends.contains(&own.to)
-        }
-        _ => false,
+    let cleans = |action: Action| match action {
+        Action::Clean(joint) => Some(vec![joint]),
+        Action::CleanBoth(id) => Some(ends(id)),
+        _ => None,
     };
     let mut at = 0;
     while at < repairs.len() {
         let own = &repairs[at];
-        let later = parts(own.action).and_then(|ends| {
+        let later = parts(own.action).and_then(|of| {
             repairs.iter().skip(at + 1).rposition(|other| {
-                cleans(other.action, &ends) && other.mends >= AS_WELL * own.mends
+                let same = cleans(other.action).is_some_and(|cleaned| {
+                    of.as_ref().is_none_or(|of| of.iter().any(|end| cleaned.contains(end)))
+                });
+                same && other.mends >= AS_WELL * own.mends
             })
         });
         match later {

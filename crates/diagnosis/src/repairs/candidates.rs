@@ -46,7 +46,8 @@ pub(super) fn all(
         })
         .collect();
     joints.sort_by(|a, b| b.0.total_cmp(&a.0));
-    let worthwhile = joints.iter().filter(|(worth, _)| *worth > PROMISING).take(MOST_JOINTS);
+    // Only what is bad is among them: little may be promised where another way takes its current over.
+    let worthwhile = joints.iter().take(MOST_JOINTS);
     let worthwhile: Vec<JointId> = worthwhile.map(|(_, id)| *id).collect();
     for id in &worthwhile {
         actions.push(Action::Clean(*id));

@@ -4,8 +4,9 @@ use answers::ask::{Weighed, weigh};
 use answers::repairs::{Nothing, Worth};
 use catalogue::Catalogue;
 use diagnosis::{Action, Complaint};
-use model::{StateId, Vehicle};
+use model::{JointId, Piece, StateId, Vehicle};
 use network::Network;
+use units::Volts;
 
 use crate::commands::new::LAYOUTS;
 
@@ -41,6 +42,53 @@ fn nothing_is_worth_doing_on_a_sound_vehicle() {
         let found = worth(&vehicle, None);
         assert_eq!(found.nothing, Some(Nothing::Sound), "{}: {:?}", vehicle.name, found.repairs);
         assert!(found.first.is_empty() && found.then.is_none(), "{}", vehicle.name);
+    }
+}
+
+/// Joints of the earthed side that cost a tenth of a volt of 12 V in some state when they have five times what
+/// is usual, the costliest first. Where another way takes the current over, none does.
+fn telling(vehicle: &Vehicle) -> Vec<(JointId, units::Ohms)> {
+    let points = Network::new(vehicle).operating_points();
+    let mut joints: Vec<(f64, JointId, units::Ohms)> = (0..vehicle.joints.len())
+        .map(JointId::at)
+        .filter_map(|id| {
+            let joint = vehicle.joint(id);
+            let kind = Catalogue::standard().joint_kinds.find(&joint.kind)?;
+            let usual = joint.likely.map_or(kind.clean_high, |own| own.high.max(kind.clean_high));
+            let feeds = points.iter().any(|point| {
+                point.point(joint.point).is_some_and(|volts| volts.abs() > Volts(1.0))
+            });
+            let mut bad = vehicle.clone();
+            bad.joints[id.index()].resistance = usual * 5.0;
+            let costs = Network::new(&bad)
+                .operating_points()
+                .iter()
+                .map(|point| point.piece(&bad, Piece::Joint(id)).volts.abs().0)
+                .fold(0.0, f64::max);
+            let tells = !feeds && costs > 0.1 * vehicle.nominal.0 / 12.0;
+            tells.then_some((costs, id, usual * 5.0))
+        })
+        .collect();
+    joints.sort_by(|a, b| b.0.total_cmp(&a.0));
+    joints.into_iter().map(|(_, id, ohms)| (id, ohms)).collect()
+}
+
+#[test]
+fn one_joint_at_five_times_what_is_usual_is_cleaned_first() {
+    for vehicle in all() {
+        let joints = telling(&vehicle);
+        assert!(joints.len() > 2, "{}: {}", vehicle.name, joints.len());
+        // The costliest, the least costly, and one between.
+        let some = [0, joints.len() / 2, joints.len() - 1].map(|at| joints[at]);
+        for (id, ohms) in some {
+            let mut bad = vehicle.clone();
+            bad.joints[id.index()].resistance = ohms;
+            bad.joints[id.index()].stated = true;
+            let found = worth(&bad, None);
+            let first = found.repairs.first().map(|own| own.action);
+            let name = &vehicle.joint(id).id;
+            assert_eq!(first, Some(Action::Clean(id)), "{}, {name}: {first:?}", vehicle.name);
+        }
     }
 }
 
