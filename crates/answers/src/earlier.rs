@@ -225,7 +225,7 @@ mod tests {
     #[test]
     fn before_work_that_nobody_did_yet_is_now() {
         let table = "state,from,to,value,before\n\
-            working,buffer/+,buffer/-,12.1 V,frame-bond.to\n";
+            working,buffer/+,buffer/-,12.1 V,frame-bond.from\n";
         assert_eq!(numbers(&taken("", table)), (vec![1], vec![]));
     }
 }

@@ -60,12 +60,17 @@ fn telling(vehicle: &Vehicle) -> Vec<(JointId, units::Ohms)> {
             });
             let mut bad = vehicle.clone();
             bad.joints[id.index()].resistance = usual * 5.0;
-            let costs = Network::new(&bad)
-                .operating_points()
+            let worn = Network::new(&bad).operating_points();
+            // What feeds a converter alone costs no load a volt while the converter holds its output.
+            let felt = points.iter().zip(&worn).any(|(sound, worn)| {
+                let both = sound.loads.iter().zip(&worn.loads);
+                both.into_iter().any(|(sound, worn)| sound.volts - worn.volts > Volts(1e-3))
+            });
+            let costs = worn
                 .iter()
                 .map(|point| point.piece(&bad, Piece::Joint(id)).volts.abs().0)
                 .fold(0.0, f64::max);
-            let tells = !feeds && costs > 0.1 * vehicle.nominal.0 / 12.0;
+            let tells = felt && !feeds && costs > 0.1 * vehicle.nominal.0 / 12.0;
             tells.then_some((costs, id, usual * 5.0))
         })
         .collect();
@@ -75,6 +80,7 @@ fn telling(vehicle: &Vehicle) -> Vec<(JointId, units::Ohms)> {
 
 #[test]
 fn one_joint_at_five_times_what_is_usual_is_cleaned_first() {
+    let mut others = Vec::new();
     for vehicle in all() {
         let joints = telling(&vehicle);
         assert!(joints.len() > 2, "{}: {}", vehicle.name, joints.len());
@@ -87,9 +93,12 @@ fn one_joint_at_five_times_what_is_usual_is_cleaned_first() {
             let found = worth(&bad, None);
             let first = found.repairs.first().map(|own| own.action);
             let name = &vehicle.joint(id).id;
-            assert_eq!(first, Some(Action::Clean(id)), "{}, {name}: {first:?}", vehicle.name);
+            if first != Some(Action::Clean(id)) {
+                others.push(format!("{}, {name}: {first:?}", vehicle.name));
+            }
         }
     }
+    assert!(others.is_empty(), "{others:#?}");
 }
 
 /// Which end of a cable is bad is told by a reading, or both are cleaned: no part comes before.
