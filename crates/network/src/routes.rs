@@ -1,7 +1,7 @@
 //! Return routes: the few lines along which current comes home, all amperes accounted for.
 //!
 //! The flow of the solved state itself is divided: at every point each current that arrives goes on
-//! in the proportions in which everything does ([`flow`](crate::flow), Bialek 1996). So the routes of
+//! in the proportions in which everything does (`flow`, Bialek 1996). So the routes of
 //! all who take current add up to what each piece carries and what each source delivers, and none
 //! runs against the current of a piece. Of each one's part the widest path is then peeled off, again
 //! and again, until nothing is left; every peeling empties at least one piece, so they are few.
