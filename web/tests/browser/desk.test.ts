@@ -154,7 +154,9 @@ describe('at the desk', () => {
 
   test('a vehicle whose metal is positive is told so: meter, order of the feed, which side comes off first', async () => {
     const { context, page, complaints } = await person(at.browser);
-    await openText(page, at.program.link, POSITIVE);
+    // One joint is bad, so that there is work to do.
+    const worn = POSITIVE.replace('{ point = "block/rear",', '{ point = "block/rear", resistance = "5 mΩ",');
+    await openText(page, at.program.link, worn);
     await toSheet(page, 'volts');
     await page.getByText('What a meter reads from main/− to starter/−').waitFor();
     await page.getByText('What a meter reads from starter/+ to main/+').waitFor();
@@ -189,7 +191,7 @@ describe('at the desk', () => {
     await openExample(page, at.program.link);
     await toSheet(page, 'file');
     await page.locator('.cm-content').waitFor();
-    await page.getByText('every line is understood').waitFor();
+    await page.getByText('0 errors, 1 warning').waitFor();
     await page.locator('.cm-content').click();
     await page.keyboard.press('Control+Home');
     await page.keyboard.type('[conductors.odd]\nsize = "37 mm"\n');
@@ -267,8 +269,11 @@ describe('at the desk', () => {
     const open = page.getByRole('button', { name: 'main-negative opens', exact: true });
     await open.waitFor();
     const amps = (): Promise<string | null> => page.locator('[data-branch="main-negative"]').getAttribute('data-amps');
-    await page.getByRole('button', { name: /^main-negative at main.* wears to 10 times/ }).click();
-    await page.getByText('The plan shows the currents while main-negative').waitFor();
+    await page
+      .getByRole('button', { name: /^winch.return at .* wears to 10 times/ })
+      .first()
+      .click();
+    await page.getByText('The plan shows the currents while winch').waitFor();
     const before = Math.abs(Number(await amps()));
     expect(before).toBeGreaterThan(50);
     await open.click();

@@ -26,7 +26,7 @@ test('two desks change the file at once: the second sees both texts, and neither
   await second.getByRole('link', { name: /ambulance/i }).click();
   await second.locator('svg[data-zoom]').waitFor();
   await toSheet(second, 'file');
-  for (const page of [first, second]) await page.getByText('every line is understood').waitFor();
+  for (const page of [first, second]) await page.getByText('0 errors, 1 warning').waitFor();
   await typeInto(first, '# written by the first');
   await typeInto(second, '# written by the second');
   await keep(first);

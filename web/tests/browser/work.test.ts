@@ -7,6 +7,9 @@ import { stage } from './stage';
 import { vehicleFile } from './vehicle';
 
 const at = stage();
+const TOO_SMALL = fileURLToPath(
+  new URL('../../../crates/cli/tests/cases/answers/repairs-made-too-small/cart.toml', import.meta.url),
+);
 
 /** Takes a reading of volts by the lists, as a person does who wants a reading of his own. */
 async function measure(page: Page, state: string, red: string, black: string, typed: string): Promise<void> {
@@ -87,7 +90,8 @@ describe('the job done', () => {
 
   test('that adds a cable says whether the cable would burn when something else fails', async () => {
     const { context, page } = await person(at.browser);
-    await openExample(page, at.program.link);
+    // A vehicle whose own cables are too thin: on others no cable is worth adding.
+    await openText(page, at.program.link, readFileSync(TOO_SMALL, 'utf8'));
     await toSheet(page, 'work');
     await page.locator('article.job').waitFor();
     expect(await page.locator('.judged').count()).toBe(0);
