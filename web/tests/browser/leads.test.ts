@@ -68,10 +68,10 @@ test('a clamp’s arrow points to the end that the words name', async () => {
   await page.getByLabel('measure', { exact: true }).selectOption('A');
   await page.getByLabel('clamp round', { exact: true }).selectOption('main-negative');
   await page.getByRole('button', { name: 'Measure this' }).click();
-  expect(await page.locator('.leads').innerText()).toMatch(/its arrow towards\s+block.\/.front/);
+  expect(await page.locator('.leads').innerText()).toMatch(/its arrow towards\s+main.\/.−/);
   await page.locator('[data-lead="clamp"] .arrow').waitFor();
   const spots = await page.locator('[data-lead="clamp"] .arrow .shaft').evaluate((shaft) => {
-    const box = document.querySelector('[data-site="block/front"]')?.getBoundingClientRect();
+    const box = document.querySelector('[data-site="main/-"]')?.getBoundingClientRect();
     const way = (shaft as SVGPathElement).getScreenCTM();
     if (!box || !way) throw new Error('nothing is drawn');
     const spot = (x: number): { x: number; y: number } => new DOMPoint(x, 0).matrixTransform(way);
