@@ -71,7 +71,7 @@ test('a clamp’s arrow points to the end that the words name', async () => {
   expect(await page.locator('.leads').innerText()).toMatch(/its arrow towards\s+main.\/.−/);
   await page.locator('[data-lead="clamp"] .arrow').waitFor();
   const spots = await page.locator('[data-lead="clamp"] .arrow .shaft').evaluate((shaft) => {
-    const box = document.querySelector('[data-site="main/-"]')?.getBoundingClientRect();
+    const box = document.querySelector('[data-site="block/front"]')?.getBoundingClientRect();
     const way = (shaft as SVGPathElement).getScreenCTM();
     if (!box || !way) throw new Error('nothing is drawn');
     const spot = (x: number): { x: number; y: number } => new DOMPoint(x, 0).matrixTransform(way);
