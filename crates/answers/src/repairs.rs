@@ -187,7 +187,7 @@ pub struct AddedConductor {
 /// A gain.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
 pub struct RepairGain {
-    /// The load.
+    /// The load, or the converter that gains at its input.
     pub load: String,
     /// The state.
     pub state: String,
@@ -200,7 +200,7 @@ pub struct RepairGain {
 /// A load that stays below its minimum.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
 pub struct StillShort {
-    /// The load.
+    /// The load, or the converter at its input.
     pub load: String,
     /// The state.
     pub state: String,
@@ -269,7 +269,7 @@ fn ranked(vehicle: &Vehicle, own: &Repair, cautions: &Cautions<'_>) -> RankedRep
     let short = own.still_short.iter();
     RankedRepair {
         action,
-        load: vehicle.load(own.best.load).id.clone(),
+        load: own.best.consumer.id(vehicle).to_owned(),
         state: vehicle.state(own.best.state).id.clone(),
         gain_volts: own.best.volts.0,
         helps: own.helps,
@@ -280,15 +280,15 @@ fn ranked(vehicle: &Vehicle, own: &Repair, cautions: &Cautions<'_>) -> RankedRep
         gain_volts_per_price: own.per_money().map(|volts| volts.0),
         gains: gains
             .map(|gain| RepairGain {
-                load: vehicle.load(gain.load).id.clone(),
+                load: gain.consumer.id(vehicle).to_owned(),
                 state: vehicle.state(gain.state).id.clone(),
                 volts: gain.volts.0,
                 after_volts: gain.after.0,
             })
             .collect(),
         still_short: short
-            .map(|(load, state, volts)| StillShort {
-                load: vehicle.load(*load).id.clone(),
+            .map(|(consumer, state, volts)| StillShort {
+                load: consumer.id(vehicle).to_owned(),
                 state: vehicle.state(*state).id.clone(),
                 volts: volts.0,
             })

@@ -82,3 +82,18 @@ pub(crate) fn way(vehicle: &Vehicle, route: &Route) -> String {
     words.push(answers::routes::end(vehicle, route.end).0.to_owned());
     words.join(" → ")
 }
+
+/// Names as a sentence lists them: `a, b and c`.
+pub(crate) fn listed(names: &[&str]) -> String {
+    match names {
+        [] => String::new(),
+        [only] => (*only).to_owned(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
+/// A word as it begins a sentence.
+pub(crate) fn capital(word: &str) -> String {
+    let mut letters = word.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}

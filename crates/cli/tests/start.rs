@@ -35,17 +35,22 @@ fn sides(arguments: &[&str], readings: &[&str]) -> Vec<(String, String)> {
     sides.map(|own| (word(own, "side"), word(own, "standing"))).collect()
 }
 
-/// `return?` is a return that little speaks against, and that nobody has looked at: it is not cleared.
-fn check(arguments: &[&str], readings: &[&str], first: &str, cleared: &[&str]) {
-    let found = sides(arguments, readings);
-    assert_eq!(found[0], (first.to_owned(), "suspect".to_owned()), "{readings:?}: {found:?}");
-    for side in cleared {
-        let (side, standing) = match side.strip_suffix('?') {
-            Some(side) => (side, "unlikely-so-far"),
-            None => (*side, "cleared"),
-        };
-        let own = (side.to_owned(), standing.to_owned());
-        assert!(found.contains(&own), "{side} is not {standing} by {readings:?}: {found:?}");
+/// None of these is cleared while something keeps it from being called so: in a rough vehicle nobody has seen every
+/// way home. But of a `feed` no more is left than of one that is, unlike of a `feed?`.
+fn check(arguments: &[&str], readings: &[&str], first: &str, unlikely: &[&str]) {
+    let answer = answer(arguments, readings);
+    let sides = answer["sides"].as_array().expect("a list");
+    assert_eq!(sides[0]["side"], first, "{readings:?}: {sides:?}");
+    assert_eq!(sides[0]["standing"], "suspect", "{readings:?}: {sides:?}");
+    for name in unlikely {
+        let side = name.trim_end_matches('?');
+        let own = sides.iter().find(|own| own["side"] == side).expect("one of five");
+        let mut keeps = answer["not_cleared"].as_array().expect("a list").iter();
+        let kept = keeps.any(|own| own["why"] != "above-taught-limit");
+        let standing = if kept { "unlikely-so-far" } else { "cleared" };
+        assert_eq!(own["standing"], standing, "{side} by {readings:?}: {sides:?}");
+        let left = own["probability"].as_f64().expect("a number");
+        assert!(name.ends_with('?') || left < 0.02, "{side} by {readings:?}: {sides:?}");
     }
 }
 
@@ -240,6 +245,25 @@ fn a_strap_that_nobody_saw_keeps_the_return_from_being_cleared_in_the_same_words
     let found: Value = serde_json::from_str(&found).expect("JSON");
     assert_eq!(found["not_cleared"][0]["why"], "unseen-way-home");
     assert!(found["not_cleared"][0]["words"].as_str().is_some_and(|own| own.contains(words)));
+}
+
+#[test]
+fn nothing_is_cleared_before_the_strap_is_seen_and_the_feed_is_once_it_is_measured() {
+    let told = [
+        "battery 11.2 V while cranking",
+        "cranking: engine block to battery minus 1.4 V",
+        "cranking: battery plus to starter stud 0.25 V",
+    ];
+    let standing = |found: &[(String, String)], side: &str| {
+        let own = found.iter().find(|own| own.0 == side).expect("one of five");
+        own.1.clone()
+    };
+    let found = sides(&SLOW, &told);
+    assert!(found.iter().all(|own| own.1 != "cleared"), "{found:?}");
+    assert_eq!(standing(&found, "feed"), "unlikely-so-far");
+    let measured = [&told[..], &["cranking: engine-strap 90 A"]].concat();
+    let found = sides(&SLOW, &measured);
+    assert_eq!(standing(&found, "feed"), "cleared", "{found:?}");
 }
 
 #[test]

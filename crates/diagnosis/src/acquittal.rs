@@ -39,8 +39,7 @@ impl Hold {
     pub fn keeps(self, own: Side) -> bool {
         match self {
             Self::AboveTaught { side, .. } => side.is_none_or(|side| side == own),
-            Self::Doubted { .. } => true,
-            Self::Unseen { .. } => own == Side::Return,
+            Self::Doubted { .. } | Self::Unseen { .. } => true,
         }
     }
 }

@@ -199,6 +199,18 @@ impl<'v> Forward<'v> {
         self.network.trial_load_volts(trial).get(load.index()).copied()
     }
 
+    /// Voltage of one point against another; nothing for a state that was not solved.
+    pub(crate) fn between(
+        &self,
+        guess: &Guess,
+        state: StateId,
+        high: PointId,
+        low: PointId,
+    ) -> Option<Volts> {
+        let trial = guess.trials.get(state.index())?.as_ref()?;
+        Some(self.network.trial_point(trial, high) - self.network.trial_point(trial, low))
+    }
+
     /// How the values change with each unknown: one row for each question.
     pub(crate) fn rows(
         &self,

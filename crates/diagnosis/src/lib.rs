@@ -48,7 +48,7 @@ pub use holding::Why;
 pub use next_reading::{Proposal, next};
 pub use observation::{Crowded, Observation, alike, crowded, observations};
 pub use practice::Practice;
-pub use repairs::{Action, Gain, Repair, work_time};
+pub use repairs::{Action, Consumer, Gain, Repair, work_time};
 pub use session::{Session, diagnose};
 pub use sides::{Side, SideBelief, Sides, Standing};
 pub use sign::{Doubt, Heeded, Question};

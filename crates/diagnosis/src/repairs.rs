@@ -2,6 +2,7 @@
 
 mod candidates;
 mod case;
+mod consumer;
 mod straps;
 mod work;
 
@@ -14,6 +15,7 @@ use crate::hypothesis::sound;
 use crate::prior::BAD_DROP_12_V;
 use crate::session::Session;
 use case::{Case, clean};
+pub use consumer::{Consumer, Gain};
 pub use work::{price, work_time};
 
 /// One thing that could be done.
@@ -53,19 +55,6 @@ pub enum Action {
     },
 }
 
-/// What a load gains in a state.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Gain {
-    /// The load.
-    pub load: LoadId,
-    /// The state.
-    pub state: StateId,
-    /// Expected gain.
-    pub volts: Volts,
-    /// Expected voltage after it.
-    pub after: Volts,
-}
-
 /// A step and what it is worth.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Repair {
@@ -84,8 +73,8 @@ pub struct Repair {
     pub time: Seconds,
     /// Work and parts, in the currency of the vehicle's workshop.
     pub price: Money,
-    /// Loads that stay below their minimum after it, with their expected voltage.
-    pub still_short: Vec<(LoadId, StateId, Volts)>,
+    /// Who stays below their minimum after it, with the expected voltage.
+    pub still_short: Vec<(Consumer, StateId, Volts)>,
 }
 
 impl Repair {
@@ -239,11 +228,9 @@ impl<'v> Bench<'v> {
         let mut total = 0.0;
         let mut gains: Vec<(Gain, f64)> = Vec::new();
         for state in states.iter() {
-            for load in (0..vehicle.loads.len()).map(LoadId::at) {
-                if vehicle.load(load).is_on_in(*state) {
-                    let (volts, after) = (Volts::ZERO, Volts::ZERO);
-                    gains.push((Gain { load, state: *state, volts, after }, 0.0));
-                }
+            for consumer in Consumer::on(vehicle, *state) {
+                let (volts, after) = (Volts::ZERO, Volts::ZERO);
+                gains.push((Gain { consumer, state: *state, volts, after }, 0.0));
             }
         }
         for case in cases.iter() {
@@ -253,7 +240,7 @@ impl<'v> Bench<'v> {
                 let Some(before) = case.after(forward, states, &done) else { continue };
                 total += case.weight;
                 for (gain, _) in &mut gains {
-                    gain.after += forward.load_volts(&before, gain.state, gain.load)? * case.weight;
+                    gain.after += gain.consumer.volts(forward, &before, gain.state)? * case.weight;
                 }
                 continue;
             }
@@ -277,8 +264,8 @@ impl<'v> Bench<'v> {
             for (chance, (before, after)) in &solved {
                 let weight = case.weight * chance;
                 for (gain, helps) in &mut gains {
-                    let before = forward.load_volts(before, gain.state, gain.load)?;
-                    let after = forward.load_volts(after, gain.state, gain.load)?;
+                    let before = gain.consumer.volts(forward, before, gain.state)?;
+                    let after = gain.consumer.volts(forward, after, gain.state)?;
                     let gained = (after - before) * reached;
                     gain.volts += gained * weight;
                     gain.after += (before + gained) * weight;
@@ -400,18 +387,23 @@ impl Gained {
         // A new way or a larger one is weighed by the loads for which the vehicle is made too small.
         let design = matches!(action, Action::Enlarge { .. } | Action::Add { .. });
         let counts = |gain: &Gain| {
-            complaint.is_none_or(|own| gain.load == own.load && gain.state == own.state)
-                && (!design || by_make.contains(&(gain.load, gain.state)))
+            let load = match gain.consumer {
+                Consumer::Load(load) => Some(load),
+                Consumer::Converter(_) => None,
+            };
+            let asked = |own: Complaint| Some(own.load) == load && gain.state == own.state;
+            let short = |load| by_make.contains(&(load, gain.state));
+            complaint.is_none_or(asked) && (!design || load.is_some_and(short))
         };
         let (best, helps) = *self.gains.iter().find(|(gain, _)| counts(gain))?;
         let short = |gain: &Gain| {
-            vehicle.load(gain.load).minimum.is_some_and(|minimum| gain.after < minimum)
+            gain.consumer.minimum(vehicle).is_some_and(|minimum| gain.after < minimum)
         };
         let gains: Vec<Gain> = self.gains.into_iter().map(|(gain, _)| gain).collect();
         let still_short = gains
             .iter()
             .filter(|gain| short(gain))
-            .map(|gain| (gain.load, gain.state, gain.after))
+            .map(|gain| (gain.consumer, gain.state, gain.after))
             .collect();
         Some(Repair {
             action,

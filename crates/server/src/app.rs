@@ -2,6 +2,7 @@
 
 use std::net::SocketAddr;
 use std::sync::{Arc, Mutex, PoisonError};
+use std::time::Duration;
 
 use garage::{Garage, GarageError};
 use jiff::Timestamp;
@@ -29,6 +30,8 @@ pub(crate) struct App {
     pub layouts: Vec<Template>,
     pub examples: Vec<Template>,
     pub program: String,
+    /// How long an answer rests each time it tells how far it is.
+    pub pace: Duration,
     pub events: Events,
     pub pairings: Mutex<Pairings>,
     pub limits: Mutex<Limits>,
@@ -57,6 +60,7 @@ impl App {
             layouts: Vec::new(),
             examples: Vec::new(),
             program,
+            pace: Duration::ZERO,
             events: Events::default(),
             pairings: Mutex::default(),
             limits: Mutex::default(),

@@ -58,6 +58,9 @@ pub struct Options {
     pub examples: Vec<Template>,
     /// Name and version of the program.
     pub program: String,
+    /// How long an answer rests each time it tells how far it is: nothing, except where a test needs a question
+    /// that lasts on any machine.
+    pub pace: Duration,
 }
 
 /// The server listens.
@@ -148,6 +151,7 @@ async fn serve(
         shared,
         layouts: options.layouts,
         examples: options.examples,
+        pace: options.pace,
         ..App::alone(garage, options.program)
     });
     let router = openapi::router(&app);

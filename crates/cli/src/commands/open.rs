@@ -4,6 +4,7 @@ use std::io::Write as _;
 use std::net::IpAddr;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
+use std::time::Duration;
 
 use serde_json::json;
 use server::{Options, Ready, ServerError, Template};
@@ -67,6 +68,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked, as_json: bool) -> Result
         vehicle = vehicle.or(Some(own.vehicle.0));
     }
     let options = Options {
+        pace: Duration::ZERO,
         garage: path.clone(),
         share,
         port: arguments.port,

@@ -146,7 +146,7 @@ fn steps_text(vehicle: &Vehicle, repairs: &[Repair], asked: &Asked) -> String {
         let mut worth = format!(
             "gains {} at {} while {}; {helps}",
             print::loss(own.best.volts),
-            vehicle.load(own.best.load).id,
+            own.best.consumer.told(vehicle),
             vehicle.state(own.best.state).name,
         );
         if let Some(most) = own.gains.last().filter(|gain| gain.volts < Volts::ZERO) {
@@ -154,7 +154,7 @@ fn steps_text(vehicle: &Vehicle, repairs: &[Repair], asked: &Asked) -> String {
                 worth,
                 "; takes {} from {} while {}",
                 print::loss(most.volts.abs()),
-                vehicle.load(most.load).id,
+                most.consumer.told(vehicle),
                 vehicle.state(most.state).name
             );
         }
@@ -181,11 +181,11 @@ fn steps_text(vehicle: &Vehicle, repairs: &[Repair], asked: &Asked) -> String {
 /// What still falls short when the best single step is done.
 fn after_the_first(vehicle: &Vehicle, first: &Repair, asked: &Asked) -> String {
     let mut text = String::new();
-    for (load, state, volts) in &first.still_short {
-        let minimum = vehicle.load(*load).minimum.unwrap_or_default();
+    for (consumer, state, volts) in &first.still_short {
+        let minimum = consumer.minimum(vehicle).unwrap_or_default();
         let words = format!(
             "After the first, {} while {} still falls short: {} of at least {}.",
-            vehicle.load(*load).id,
+            consumer.told(vehicle),
             vehicle.state(*state).name,
             print::volts(*volts),
             print::volts(minimum)
@@ -205,7 +205,7 @@ fn then_text(vehicle: &Vehicle, second: Option<&Repair>, asked: &Asked) -> Strin
         "Then, in the same go: {}; gains {} more at {} while {}, in {} more for {}.",
         action(vehicle, second.action, asked.units),
         print::loss(second.best.volts),
-        vehicle.load(second.best.load).id,
+        second.best.consumer.told(vehicle),
         vehicle.state(second.best.state).name,
         print::duration(second.time),
         print::money(second.price, &vehicle.workshop.currency)

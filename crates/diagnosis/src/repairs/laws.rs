@@ -343,7 +343,7 @@ return = { to = "main/-", size = "6 mm²", length = "1 m" }
     let diagnosis = session.diagnose(&[], None);
     let repairs = session.repairs(&diagnosis, None);
     let first = &repairs[0];
-    assert_eq!(written.load(first.best.load).id, "one");
+    assert_eq!(first.best.consumer.id(&written), "one");
     let last = first.gains.last().expect("two loads change");
-    assert!(last.volts.0 < -0.01 && written.load(last.load).id == "two", "{first:?}");
+    assert!(last.volts.0 < -0.01 && last.consumer.id(&written) == "two", "{first:?}");
 }

@@ -102,6 +102,7 @@ async fn work(app: Shared, id: u64, job: Job, question: Question, asked: Asked, 
     let mut told = -1.0;
     let done = tokio::task::spawn_blocking(move || {
         let answer = question.answer(&asked, &subject, &mut |share| {
+            std::thread::sleep(watcher.pace);
             // To the hundredth: nobody sees more, and everybody is told.
             let share = (share * 100.0).floor() / 100.0;
             if told < share {

@@ -238,7 +238,13 @@ pub(crate) async fn answer_of(
     asked: Asked,
     subject: Subject,
 ) -> Result<Vec<u8>, ApiError> {
-    let act = move |stop: &Stop| question.answer(&asked, &subject, &mut |_| !stop.is_set());
+    let pace = app.pace;
+    let act = move |stop: &Stop| {
+        question.answer(&asked, &subject, &mut |_| {
+            std::thread::sleep(pace);
+            !stop.is_set()
+        })
+    };
     // Without an answer it was stopped, and while somebody waits that is the end of a key alone.
     app.compute_for(turn, act).await??.ok_or_else(gone)
 }

@@ -8,8 +8,10 @@ use serde_json::{Value, json};
 
 use crate::client::{Answer, Served, VEHICLE, read};
 
-/// Lamps of the largest vehicle about which a device may ask long questions, nearly: some seconds of work.
-const LONG: usize = 280;
+/// Lamps of a vehicle of which `failures` tells more than twenty times how far it is; a device may ask about it.
+const MANY: usize = 280;
+/// What each of these times takes: the whole question at least ten seconds, however fast the machine.
+const PACE: Duration = Duration::from_millis(500);
 
 /// A vehicle with so many lamps that long questions about it take long.
 fn lamps(number: usize) -> String {
@@ -42,7 +44,7 @@ fn asked(served: &Served, key: &str, path: &str, body: &Value) -> TcpStream {
 }
 
 fn begun(served: &Served, key: &str, text: &str) -> u64 {
-    let body = json!({ "question": "repairs", "asked": { "text": text } });
+    let body = json!({ "question": "failures", "asked": { "text": text } });
     let begun = served.ask_as(key, "POST", "/api/jobs", &body.to_string());
     assert_eq!(begun.status, 202, "{begun:?}");
     begun.json()["job"]["id"].as_u64().unwrap()
@@ -65,8 +67,8 @@ fn becomes(served: &Served, job: u64, wanted: &str) -> bool {
 
 #[test]
 fn a_device_neither_stops_nor_sees_work_that_is_not_its_own() {
-    let served = Served::shared();
-    let text = lamps(LONG);
+    let served = Served::slow(PACE);
+    let text = lamps(MANY);
     let (mine, other) = (served.pair("look"), served.pair("look"));
     let desk = begun(&served, &served.key, &text);
     let own = begun(&served, &mine, &text);
@@ -86,11 +88,11 @@ fn a_device_neither_stops_nor_sees_work_that_is_not_its_own() {
 
 #[test]
 fn what_devices_compute_does_not_keep_the_desk_waiting() {
-    let served = Served::shared();
+    let served = Served::slow(PACE);
     let keys: Vec<String> = (0..4).map(|_| served.pair("look")).collect();
-    let text = json!({ "text": lamps(LONG) });
+    let text = json!({ "text": lamps(MANY) });
     let _waiting: Vec<TcpStream> = (0..12)
-        .map(|number| asked(&served, &keys[number % keys.len()], "/api/repairs", &text))
+        .map(|number| asked(&served, &keys[number % keys.len()], "/api/failures", &text))
         .collect();
     std::thread::sleep(Duration::from_millis(700));
     let solved = asked(&served, &served.key, "/api/solve", &json!({ "text": VEHICLE }));
@@ -100,9 +102,9 @@ fn what_devices_compute_does_not_keep_the_desk_waiting() {
 
 #[test]
 fn a_direct_question_is_one_at_a_time_and_stops_once_nobody_waits_for_it() {
-    let served = Served::shared();
+    let served = Served::slow(PACE);
     let key = served.pair("look");
-    let long = asked(&served, &key, "/api/repairs", &json!({ "text": lamps(LONG) }));
+    let long = asked(&served, &key, "/api/failures", &json!({ "text": lamps(MANY) }));
     std::thread::sleep(Duration::from_millis(700));
     let solve = json!({ "text": VEHICLE });
     let next = asked(&served, &key, "/api/solve", &solve);
@@ -114,9 +116,9 @@ fn a_direct_question_is_one_at_a_time_and_stops_once_nobody_waits_for_it() {
     next.set_read_timeout(Some(Duration::from_secs(20))).unwrap();
     assert_eq!(read(&mut BufReader::new(next)).status, 200);
     // The desk's too are stopped: both cores are free again.
-    let text = json!({ "text": lamps(2 * LONG) });
+    let text = json!({ "text": lamps(MANY) });
     for _ in 0..4 {
-        let left = asked(&served, &served.key, "/api/repairs", &text);
+        let left = asked(&served, &served.key, "/api/failures", &text);
         std::thread::sleep(Duration::from_millis(300));
         drop(left);
     }
@@ -127,11 +129,11 @@ fn a_direct_question_is_one_at_a_time_and_stops_once_nobody_waits_for_it() {
 
 #[test]
 fn what_a_device_began_ends_when_its_key_is_taken_away() {
-    let served = Served::shared();
+    let served = Served::slow(PACE);
     let key = served.pair("look");
-    let text = lamps(LONG);
+    let text = lamps(MANY);
     let job = begun(&served, &key, &text);
-    let direct = asked(&served, &key, "/api/repairs", &json!({ "text": text }));
+    let direct = asked(&served, &key, "/api/failures", &json!({ "text": text }));
     std::thread::sleep(Duration::from_millis(700));
     let devices = served.get("/api/devices").json();
     let id = devices["devices"][0]["id"].as_i64().unwrap();

@@ -53,15 +53,20 @@ const PATIENCE: Duration = Duration::from_secs(300);
 impl Served {
     /// A server open to this machine alone.
     pub(crate) fn new() -> Self {
-        Self::with(None)
+        Self::with(None, Duration::ZERO)
     }
 
     /// A server that pairs devices; loopback stands for the network.
     pub(crate) fn shared() -> Self {
-        Self::with(Some(IpAddr::V4(Ipv4Addr::LOCALHOST)))
+        Self::slow(Duration::ZERO)
     }
 
-    fn with(share: Option<IpAddr>) -> Self {
+    /// The same, whose answers rest each time they tell how far they are: a question lasts on any machine.
+    pub(crate) fn slow(pace: Duration) -> Self {
+        Self::with(Some(IpAddr::V4(Ipv4Addr::LOCALHOST)), pace)
+    }
+
+    fn with(share: Option<IpAddr>, pace: Duration) -> Self {
         let folder = tempfile::tempdir().unwrap();
         let garage = folder.path().join("garage.db");
         let options = Options {
@@ -77,6 +82,7 @@ impl Served {
                 readings: Some(READINGS),
             }],
             program: "groundloom test".to_owned(),
+            pace,
         };
         let (stop, stopped) = oneshot::channel::<()>();
         let (tell, told) = mpsc::channel::<Ready>();

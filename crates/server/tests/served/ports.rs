@@ -1,6 +1,7 @@
 //! One port, at the addresses of this machine alone, that nobody else has.
 
 use std::net::TcpListener;
+use std::time::Duration;
 
 use server::{Options, ServerError};
 
@@ -8,6 +9,7 @@ use crate::client::Served;
 
 fn options(folder: &std::path::Path, port: Option<u16>) -> Options {
     Options {
+        pace: Duration::ZERO,
         garage: folder.join("garage.db"),
         share: None,
         port,

@@ -3623,7 +3623,7 @@ export interface components {
              * @description Expected voltage after it.
              */
             readonly after_volts: number;
-            /** @description The load. */
+            /** @description The load, or the converter that gains at its input. */
             readonly load: string;
             /** @description The state. */
             readonly state: string;
@@ -3925,7 +3925,7 @@ export interface components {
         };
         /** @description A load that stays below its minimum. */
         readonly StillShort: {
-            /** @description The load. */
+            /** @description The load, or the converter at its input. */
             readonly load: string;
             /** @description The state. */
             readonly state: string;

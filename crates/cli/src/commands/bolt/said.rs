@@ -7,6 +7,7 @@ use catalogue::{Catalogue, Preparation, Row};
 use units::{Pascals, print};
 
 use crate::answer::Asked;
+use crate::names::capital;
 use crate::sources::Sources;
 use crate::style::{bold, dim, warning, wrapped};
 
@@ -248,11 +249,6 @@ fn pressure(range: &Range<Pascals>) -> String {
         print::plain(range.low.0 * 1e-6, 2),
         print::plain(range.high.0 * 1e-6, 2)
     )
-}
-
-fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 fn sentence(text: &str) -> String {

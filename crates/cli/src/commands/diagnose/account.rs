@@ -8,6 +8,7 @@ use units::print;
 
 use crate::answer::Asked;
 use crate::measuring;
+use crate::names::listed;
 use crate::style::wrapped;
 
 /// A paragraph for each fault of the best explanation.
@@ -133,14 +134,6 @@ fn speaks(vehicle: &Vehicle, against: &[Against]) -> String {
         })
         .collect();
     each.join("; ")
-}
-
-fn listed(names: &[&str]) -> String {
-    match names {
-        [] => String::new(),
-        [only] => (*only).to_owned(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
-    }
 }
 
 fn number(count: usize) -> String {

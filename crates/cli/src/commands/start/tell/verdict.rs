@@ -3,48 +3,43 @@
 use std::fmt::Write;
 
 use diagnosis::sides::NOT_SWITCHED_ON;
-use diagnosis::{Side, Standing, Symptom, TAKE_AGAIN};
+use diagnosis::{Hold, Side, Standing, Symptom, TAKE_AGAIN};
 use units::Ratio;
 
 use super::{MOVED, line};
 use crate::answer::Asked;
 use crate::commands::start::story::{Story, Weighed};
+use crate::names::{capital, listed};
 use crate::sides::chance;
 use crate::style::{warning, wrapped};
 
 /// What the readings took the suspicion from, in plain words.
 pub(super) fn acquittals(text: &mut String, story: &Story<'_>, weighed: &Weighed, asked: &Asked) {
-    for own in &weighed.account.sides.sides {
-        let before = weighed.first(own.side);
-        let words = match weighed.standing(own) {
-            Standing::Cleared => format!(
-                "The {} is cleared{}: {}, {} before the readings, {} now.",
-                own.side.word(),
-                by(weighed, own.side),
-                cleared(own.side),
-                chance(before),
-                chance(own.probability)
-            ),
-            Standing::UnlikelySoFar => {
-                let keeps = weighed.holds.iter().filter(|hold| hold.keeps(own.side));
-                let why: Vec<String> = keeps
-                    .map(|hold| answers::holds::words(story.vehicle, &weighed.seen, *hold))
-                    .collect();
-                let why = if why.is_empty() {
-                    "A further reading settles it".to_owned()
-                } else {
-                    format!("But {}", why.join("; and "))
-                };
-                format!(
-                    "The {} is unlikely so far, not cleared: {}, {} before the readings, {} now. {why}.",
-                    own.side.word(),
-                    cleared(own.side),
-                    chance(before),
-                    chance(own.probability)
-                )
-            }
-            Standing::Suspect | Standing::Open | Standing::Unlikely => continue,
-        };
+    let sides = &weighed.account.sides.sides;
+    let of = |standing| sides.iter().filter(move |own| weighed.standing(own) == standing);
+    for own in of(Standing::Cleared) {
+        let words = format!(
+            "The {} is cleared{}: {}, {} before the readings, {} now.",
+            own.side.word(),
+            by(weighed, own.side),
+            cleared(own.side),
+            chance(weighed.first(own.side)),
+            chance(own.probability)
+        );
+        line(text, &words, asked.width, 0);
+    }
+    // Sides that the same reasons keep are told together, and the reasons once.
+    let mut kept: Vec<(Vec<Hold>, Vec<Side>)> = Vec::new();
+    for own in of(Standing::UnlikelySoFar) {
+        let keeps = weighed.holds.iter().filter(|hold| hold.keeps(own.side));
+        let keeps: Vec<Hold> = keeps.copied().collect();
+        match kept.iter_mut().find(|(why, _)| *why == keeps) {
+            Some((_, sides)) => sides.push(own.side),
+            None => kept.push((keeps, vec![own.side])),
+        }
+    }
+    for (why, sides) in kept {
+        let words = unlikely(story, weighed, &why, &sides);
         line(text, &words, asked.width, 0);
     }
     let of = |side| weighed.account.sides.probability(side).0;
@@ -67,6 +62,37 @@ pub(super) fn acquittals(text: &mut String, story: &Story<'_>, weighed: &Weighed
         line(text, "No side stands out yet: the next reading decides.", asked.width, 0);
     }
     text.push('\n');
+}
+
+/// Sides that are unlikely so far, and what keeps them from being cleared.
+fn unlikely(story: &Story<'_>, weighed: &Weighed, why: &[Hold], sides: &[Side]) -> String {
+    let names: Vec<String> = sides.iter().map(|side| format!("the {}", side.word())).collect();
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
+    let chances: Vec<String> = sides
+        .iter()
+        .map(|side| {
+            let now = weighed.account.sides.probability(*side);
+            let of = if sides.len() > 1 { format!("{} ", side.word()) } else { String::new() };
+            format!("{of}{} before the readings, {} now", chance(weighed.first(*side)), chance(now))
+        })
+        .collect();
+    let why: Vec<String> =
+        why.iter().map(|hold| answers::holds::words(story.vehicle, &weighed.seen, *hold)).collect();
+    let why = if why.is_empty() {
+        "A further reading settles it".to_owned()
+    } else {
+        format!("But {}", why.join("; and "))
+    };
+    let what = match sides {
+        [only] => format!("{}, ", cleared(*only)),
+        _ => String::new(),
+    };
+    format!(
+        "{} {} unlikely so far, not cleared: {what}{}. {why}.",
+        capital(&listed(&names)),
+        if sides.len() > 1 { "are" } else { "is" },
+        chances.join("; ")
+    )
 }
 
 /// The reading that took most of the suspicion from a side.
