@@ -16,6 +16,8 @@ const WORTH_NAMING: f64 = 0.01;
 /// Standard deviations by which a joint e times as bad must move the readings to be seen in them at
 /// all. Small, because beside a bad joint a clean one moves them little before it is bad itself.
 const MOVES_NOTHING: f64 = 1e-5;
+/// Suspects from this probability on need no order among them.
+const SURE: f64 = 0.9;
 /// Cosine of two joints' effects on the readings from which on they are one.
 const ALIKE: f64 = 0.9999;
 
@@ -41,6 +43,12 @@ impl Session<'_> {
             }
         }
         suspects.sort_by(|a, b| b.probability.total_cmp(&a.probability));
+        // What the readings found goes before what the file knew.
+        suspects.sort_by_key(|own| match own.probability {
+            sure if sure < SURE => 2,
+            _ if self.as_filed.contains(&own.kind) => 1,
+            _ => 0,
+        });
         let nothing_bad = explanations
             .iter()
             .filter(|own| own.faults.is_empty())

@@ -9,7 +9,6 @@ use crate::paths::same_bodies;
 use crate::prior::{
     Prior, REGULATOR_12_V, STATED_BAD, bad_from, bad_probability, battery_prior, battery_spread,
     beyond_usual, clean_after_all, draw_prior, draw_spread, piece_prior, sound_until, stated_bad,
-    worse_by_now,
 };
 
 /// A bad piece has several times the resistance from which it counts as bad: middle and spread of
@@ -115,19 +114,29 @@ pub(crate) fn sound(forward: &Forward<'_>) -> Belief {
     belief
 }
 
-/// What the file itself says is wrong: joints stated with a resistance at which their kind is bad, and
-/// that cost what makes a joint bad at it. They are faults of every explanation but those that take one
-/// for mended.
+/// What the file itself says is wrong: joints stated with a resistance at which their kind is bad. They are faults
+/// of every explanation but those that take one for mended.
 pub(crate) fn as_filed(forward: &Forward<'_>) -> Vec<SuspectKind> {
     let vehicle = forward.vehicle();
     let joints = (0..vehicle.joints.len()).map(JointId::at);
-    joints.filter(|id| is_filed_bad(forward, *id)).map(SuspectKind::Joint).collect()
+    joints.filter(|id| stated_bad(vehicle.joint(*id))).map(SuspectKind::Joint).collect()
 }
 
-fn is_filed_bad(forward: &Forward<'_>, id: JointId) -> bool {
-    let joint = forward.vehicle().joint(id);
-    let bad = || bad_from(forward.vehicle(), Piece::Joint(id), &forward.points);
-    stated_bad(joint) && bad().is_some_and(|bad| joint.resistance >= bad)
+/// A joint that the file states as bad, taken for one that was mended since.
+fn mended_since(vehicle: &Vehicle, id: JointId, at: usize) -> Hypothesis {
+    let joint = vehicle.joint(id);
+    let chance = bad_probability(vehicle, joint);
+    let Prior { middle: mean, spread } = clean_after_all(joint);
+    Hypothesis {
+        kind: SuspectKind::Joint(id),
+        at,
+        mean,
+        spread,
+        bad_from: None,
+        log_odds: ((1.0 - chance) / chance).ln(),
+        present: None,
+        mends: true,
+    }
 }
 
 /// Every single fault that is considered.
@@ -147,31 +156,21 @@ pub(crate) fn single_faults(forward: &Forward<'_>) -> Vec<Hypothesis> {
     };
     let mut mended = Vec::new();
     for piece in vehicle.pieces() {
-        let Some(threshold) = bad_from(vehicle, piece, &forward.points) else { continue };
         let at = vehicle.piece_slot(piece);
+        if let Piece::Joint(id) = piece
+            && stated_bad(vehicle.joint(id))
+        {
+            mended.push(mended_since(vehicle, id, at));
+            continue;
+        }
+        let Some(threshold) = bad_from(vehicle, piece, &forward.points) else { continue };
         let written = vehicle.piece_resistance(piece).0;
         let bad = (threshold.0 / written).ln().max(1.0);
         let mean = bad.max(sound_until(vehicle, piece).unwrap_or(bad)) + BAD_MULTIPLE.0;
         match piece {
             Piece::Joint(id) => {
                 let joint = vehicle.joint(id);
-                let stated = stated_bad(joint);
                 let chance = bad_probability(vehicle, joint);
-                if is_filed_bad(forward, id) {
-                    let Prior { middle: mean, spread } = clean_after_all(joint);
-                    mended.push(Hypothesis {
-                        kind: SuspectKind::Joint(id),
-                        at,
-                        mean,
-                        spread,
-                        bad_from: None,
-                        log_odds: ((1.0 - chance) / chance).ln(),
-                        present: None,
-                        mends: true,
-                    });
-                    continue;
-                }
-                let chance = if stated { worse_by_now(vehicle, joint) } else { chance };
                 // A chance that a person states may be large: what counts is how it stands to the
                 // chance of its being sound.
                 let chance =

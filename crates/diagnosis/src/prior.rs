@@ -20,9 +20,6 @@ const STATED: f64 = 0.25;
 /// Spread of a resistance that the file states of a joint that is bad at it: a bad joint does not stay
 /// as it was.
 pub(crate) const STATED_BAD: f64 = 0.6;
-/// How much likelier than others of its kind a joint is to cost what makes it bad when the file states it
-/// as bad and it costs less so far.
-const WORSE_SOON: f64 = 3.0;
 /// Spread of a conductor's resistance: length by eye, size by name.
 const CONDUCTOR: f64 = 0.08;
 /// Spread of a structure's metal.
@@ -167,14 +164,6 @@ pub(crate) fn draw_spread(kind: LoadKind) -> f64 {
 /// Spread of a battery's voltage, in volts, and of its resistance.
 pub(crate) fn battery_spread(nominal: Volts) -> (f64, f64) {
     (EMF_12_V * nominal.0 / 12.0, BATTERY)
-}
-
-/// How likely a joint that the file states as bad, and that costs little so far, costs what makes a
-/// joint bad by now.
-pub(crate) fn worse_by_now(vehicle: &Vehicle, joint: &Joint) -> f64 {
-    let protection = joint.protection.as_deref();
-    let usual = catalogue::bad_joint_chance(&vehicle.environment, &joint.kind, protection, None);
-    WORSE_SOON * usual.0
 }
 
 /// How likely a joint is bad before anything is known: as the file says, or from its kind, age,

@@ -12,7 +12,7 @@ use units::{Amperes, Metres, Money, Ohms, Seconds, Volts, WireSize};
 use crate::diagnose::{Complaint, Diagnosis};
 use crate::forward::Forward;
 use crate::hypothesis::sound;
-use crate::prior::BAD_DROP_12_V;
+use crate::prior::{BAD_DROP_12_V, stated_bad};
 use crate::session::Session;
 use case::{Case, clean};
 pub use consumer::{Consumer, Gain};
@@ -106,6 +106,20 @@ const LEAST_MENDS: f64 = 0.1;
 /// A step without new parts comes first when it helps so well as one with them, in part of it.
 const AS_WELL: f64 = 0.5;
 
+/// True when an action reaches a joint that the file itself states as bad: it is mended though little flows
+/// there in any state of the file.
+fn stated_bad_at(vehicle: &Vehicle, action: Action) -> bool {
+    let bad = |joint: JointId| stated_bad(vehicle.joint(joint));
+    match action {
+        Action::Clean(joint) | Action::ReplaceEnd(joint) => bad(joint),
+        Action::CleanBoth(id) | Action::Replace(id) => {
+            let own = vehicle.conductor(id);
+            bad(own.from) || bad(own.to)
+        }
+        Action::Enlarge { .. } | Action::Add { .. } => false,
+    }
+}
+
 /// Chance that an action reaches what is wrong.
 fn reaches(vehicle: &Vehicle, action: Action) -> f64 {
     match action {
@@ -132,7 +146,8 @@ impl Session<'_> {
         repairs.retain(|own| {
             let design = matches!(own.action, Action::Enlarge { .. } | Action::Add { .. });
             let least = if design { WORTH_TELLING } else { WORTH_MENDING };
-            own.mends >= LEAST_MENDS && own.best.volts > least * nominal
+            let worth = own.best.volts > least * nominal;
+            own.mends >= LEAST_MENDS && (worth || stated_bad_at(self.vehicle(), own.action))
         });
         repairs.sort_by(|a, b| b.per_minute().0.total_cmp(&a.per_minute().0));
         one_size_each(&mut repairs);

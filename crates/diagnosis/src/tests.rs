@@ -9,8 +9,19 @@ use crate::{Change, Clue, Complaint, Observation, Practice, Session, SuspectKind
 
 const FILE: &str = include_str!("../../../examples/rescue-ambulance.toml");
 
+/// The example without what its file states as bad.
 fn vehicle() -> Vehicle {
-    file::read(FILE.as_bytes()).vehicle.expect("the example is sound")
+    let vehicle = read(FILE);
+    let mut sound = vehicle.clone();
+    for joint in sound.joints.iter_mut().filter(|own| crate::prior::stated_bad(own)) {
+        joint.stated = false;
+    }
+    assert_ne!(sound, vehicle);
+    sound
+}
+
+fn read(text: &str) -> Vehicle {
+    file::read(text.as_bytes()).vehicle.expect("it is read")
 }
 
 fn joint(vehicle: &Vehicle, name: &str) -> JointId {
@@ -361,7 +372,7 @@ fn beliefs_of_the_file_take_the_place_of_general_ones() {
         1,
     );
     assert_ne!(edited, FILE);
-    let vehicle = file::read(edited.as_bytes()).vehicle.expect("sound");
+    let vehicle = read(&edited);
     let Some(model::Piece::Conductor(id)) = vehicle.piece_named("main-negative") else {
         panic!("a conductor");
     };
@@ -373,8 +384,8 @@ fn beliefs_of_the_file_take_the_place_of_general_ones() {
         let at = ((end / written).ln() - prior.middle) / prior.spread;
         assert!((at - z).abs() < 1e-9, "{at}");
     }
-    let mut suspected = vehicle.clone();
-    let bad = joint(&vehicle, "main-body.to");
+    let mut suspected = self::vehicle();
+    let bad = joint(&suspected, "main-body.to");
     suspected.joints[bad.index()].suspicion = Some(units::Ratio(0.5));
     let diagnosis = Session::new(&suspected).diagnose(&[], None);
     let odds = diagnosis.joints[bad.index()].bad / diagnosis.nothing_bad;

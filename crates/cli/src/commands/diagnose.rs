@@ -368,7 +368,7 @@ fn suspects_text(
         text,
         "{}",
         dim(wrapped(
-            "Bad means: costs 0.1 V of 12 V at the largest current it carries in any state. Before any reading a joint is bad with a probability that follows its kind, place and protection (our judgement, docs/diagnosis.md).",
+            "Bad means: costs 0.1 V of 12 V at the largest current it carries in any state, or stated as bad by the file. Before any reading a joint is bad with a probability that follows its kind, place and protection (our judgement, docs/diagnosis.md).",
             asked.width,
             0
         ))
