@@ -179,11 +179,24 @@ impl<'a> Cautions<'a> {
     pub fn of_fuses(&self) -> Vec<&'static Caution> {
         let mut keys: BTreeSet<&str> =
             [VAPOUR, GAS].into_iter().filter(|key| self.is_everywhere(key)).collect();
-        let mut all = (0..self.vehicle.conductors.len()).map(ConductorId::at);
-        if all.any(|own| self.joins_two_batteries(own)) {
+        if self.leaves_a_battery_unfused() {
             keys.insert(FUSES);
         }
         rows(&keys)
+    }
+
+    /// Whether some conductor begins at a battery's live post itself, before any fuse.
+    fn leaves_a_battery_unfused(&self) -> bool {
+        let own = self.vehicle;
+        let mut posts = (0..own.batteries.len()).map(|at| {
+            let (positive, negative) = own.battery_terminals(BatteryId::at(at));
+            [positive, negative]
+                .map(|post| (self.families[post.index()] == Family::Feed).then_some(post))
+        });
+        let live: Vec<PointId> = posts.by_ref().flatten().flatten().collect();
+        let ends = own.conductors.iter().flat_map(|own| [own.from, own.to]);
+        let mut points = ends.map(|end| own.joint(end).point);
+        points.any(|point| live.contains(&point))
     }
 
     /// What may catch fire at a place.

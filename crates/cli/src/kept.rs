@@ -39,6 +39,19 @@ impl Place {
         Ok(path)
     }
 
+    /// A garage that is there: one begun anew would be empty, and a copy of it none of the user's.
+    pub(crate) fn open_existing(&self) -> Result<Garage, Failure> {
+        let path = self.path()?;
+        let there = path.metadata().is_ok_and(|own| own.len() > 0);
+        if !there {
+            return Err(Failure::new(
+                format!("{}: there is no garage", path.display()),
+                "`--garage FILE` with one, or `groundloom garage import FILE`, which begins one",
+            ));
+        }
+        self.open()
+    }
+
     /// The garage, begun anew where there is none.
     pub(crate) fn open(&self) -> Result<Garage, Failure> {
         let path = self.path()?;

@@ -85,3 +85,19 @@ fn routes_add_up_to_every_source_and_load_of_every_layout_and_example() {
     }
     assert!(states > 40, "{states}");
 }
+
+#[test]
+fn after_a_failure_that_leaves_every_load_fed_what_it_does_is_named() {
+    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("layouts/two-batteries.toml");
+    let file = file.to_str().expect("text");
+    let run = Command::new(env!("CARGO_BIN_EXE_groundloom"))
+        .args(["failures", file, "--after", "cross-positive"])
+        .output()
+        .expect("the program runs");
+    let told = String::from_utf8(run.stdout).expect("text");
+    let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert_eq!(run.status.code(), Some(1), "{told}");
+    // No load is named: nothing can be said to come back.
+    assert!(!told.contains("What no longer works"), "{told}");
+    assert!(told.contains("battery left gives 100 % of the current"), "{told}");
+}

@@ -89,6 +89,25 @@ fn a_file_changed_outside_becomes_a_version_and_what_was_changed_inside_stays_in
 }
 
 #[test]
+fn where_no_garage_is_nothing_is_called_a_copy_of_it_and_none_is_begun() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let at = |name: &str| folder.path().join(name);
+    let (missing, empty, copy) = (at("misspelt.db"), at("empty.db"), at("copy.db"));
+    fs::write(&empty, "").expect("written");
+    for garage in [&missing, &empty] {
+        let name = copy.to_str().expect("text");
+        for words in [&["garage", "backup", name][..], &["garage", "export", "1"]] {
+            let refused = groundloom(garage, words);
+            assert_eq!(refused.status.code(), Some(2), "{words:?}");
+            let told = String::from_utf8_lossy(&refused.stderr);
+            assert!(told.contains("there is no garage"), "{told}");
+        }
+    }
+    assert!(!missing.exists() && !copy.exists());
+    assert_eq!(fs::read(&empty).expect("still there"), b"");
+}
+
+#[test]
 fn a_restored_garage_is_what_was_backed_up_and_what_was_replaced_is_kept() {
     let folder = tempfile::tempdir().expect("a folder");
     let at = |name: &str| folder.path().join(name);

@@ -74,10 +74,10 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
         Act::List { place } => list(&place.open()?, asked),
         Act::Import { files, place } => import(&mut place.open()?, files),
         Act::Export { vehicle, output, place } => {
-            export(&place.open()?, vehicle, output.as_deref())
+            export(&place.open_existing()?, vehicle, output.as_deref())
         }
         Act::Backup { file, place } => {
-            place.open()?.backup(file).map_err(|error| failed_file(file, &error))?;
+            place.open_existing()?.backup(file).map_err(|error| failed_file(file, &error))?;
             well(
                 format!("{} is a copy of the whole garage\n", bold(file.display())),
                 json!({ "format": 1, "written": path_text(file) }),

@@ -7,7 +7,7 @@ use model::{LoadId, Piece, StateId, Vehicle};
 use serde_json::{Value, json};
 use units::print;
 
-use super::words::{during, fault, hot, soon, with_share};
+use super::words::{during, fault, finding, hot, soon, with_share};
 use crate::answer::{Answer, Asked, Exit};
 use crate::names;
 use crate::style::{bold, dim, warning, wrapped};
@@ -39,7 +39,7 @@ pub(super) fn answer(
         state(&mut text, vehicle, own, asked);
     }
     if inspect.is_empty() {
-        let words = nothing_hot(vehicle, happened, &all, lost.as_ref());
+        let words = nothing_hot(vehicle, happened, &all, lost.as_ref(), asked);
         let _ = writeln!(text, "\n{}", wrapped(&words, asked.width, 0));
     } else {
         let _ = writeln!(text, "\n{}", bold("Inspect for hidden damage, the most harmful first"));
@@ -158,6 +158,7 @@ fn nothing_hot(
     happened: Fault,
     all: &[Aftermath],
     lost: Option<&LostWay>,
+    asked: &Asked,
 ) -> String {
     let name = happened.name(vehicle);
     let shown = "Nothing that your file shows was loaded beyond what it bears";
@@ -165,8 +166,16 @@ fn nothing_hot(
         format!("{shown} in the states that settled.")
     } else if lost.is_some_and(|own| !own.look.is_empty()) {
         format!("{shown}; what it does not show, listed above, may have been. Mend {name} first.")
-    } else if all.iter().any(|own| !own.findings.is_empty()) {
+    } else if all.iter().any(|own| !own.dead().is_empty() || !own.short().is_empty()) {
         format!("{shown}. What no longer works comes back with {name}.")
+    } else if let Some((state, own)) =
+        all.iter().find_map(|own| own.findings.first().map(|first| (own.state, first)))
+    {
+        format!(
+            "{shown}, and every load still works. But in {}: {}. Mend {name}.",
+            vehicle.state(state).id,
+            finding(vehicle, own, asked.units)
+        )
     } else {
         format!("{shown}, and every load still works. Mend {name}.")
     }
