@@ -4,9 +4,8 @@ use answers::ask::{Weighed, weigh};
 use answers::repairs::{Nothing, Worth};
 use catalogue::Catalogue;
 use diagnosis::{Action, Complaint};
-use model::{JointId, Piece, StateId, Vehicle};
+use model::{JointId, StateId, Vehicle};
 use network::Network;
-use units::Volts;
 
 use crate::commands::new::LAYOUTS;
 
