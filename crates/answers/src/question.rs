@@ -77,6 +77,16 @@ pub fn of(vehicle: &Vehicle, own: &Question) -> ReadingQuestion {
             format!("Were the leads crossed? {value} cannot be there.{sound_shows}"),
             "it is not weighed; write it again with the places as the leads were".to_owned(),
         ),
+        Doubt::Against => (
+            QuestionKind::Crossed,
+            format!(
+                "Was there a minus, or were the leads crossed? {value} needs a current against its way.{sound_shows}"
+            ),
+            format!(
+                "it is not weighed; write `{}` if there was no minus, or the places as the leads were",
+                shown(own.value.abs())
+            ),
+        ),
         Doubt::Reversed(battery) => (
             QuestionKind::BatteryReversed,
             format!(
@@ -92,6 +102,16 @@ pub fn of(vehicle: &Vehicle, own: &Question) -> ReadingQuestion {
                 shown(most)
             ),
             "it is not weighed; look at the note or the meter again".to_owned(),
+        ),
+        Doubt::BeyondBatteries(most) => (
+            QuestionKind::BeyondSources,
+            format!(
+                "Was the engine or a charger running, and is the unit right? {value} is more than the batteries alone give in {}: at most some {}.",
+                vehicle.state(own.state).id,
+                shown(most)
+            ),
+            "it is not weighed; write it again in the state it was, or look at the meter again"
+                .to_owned(),
         ),
     };
     ReadingQuestion {

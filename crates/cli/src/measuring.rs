@@ -244,7 +244,7 @@ pub(crate) fn placed(vehicle: &Vehicle, own: &Proposal) -> String {
 pub(crate) fn questions(vehicle: &Vehicle, questions: &[Question], asked: &Asked) -> String {
     let mut text = String::new();
     for own in questions {
-        if matches!(own.doubt, Doubt::Beyond(_) | Doubt::Reversed(_)) {
+        if matches!(own.doubt, Doubt::Beyond(_) | Doubt::BeyondBatteries(_) | Doubt::Reversed(_)) {
             continue;
         }
         let own = answers::question::of(vehicle, own);

@@ -513,3 +513,88 @@ fn at_the_keyboard_the_state_and_the_voltage_are_asked_back() {
     assert_eq!(found["setup"]["nominal_volts"], 12.0, "{told}");
     assert_eq!(found["told"][0]["worth"], "kept", "{told}");
 }
+
+/// Where each side stands after one reading, and how it is taken.
+fn probabilities(arguments: &[&str], readings: &[&str]) -> (Vec<f64>, Vec<String>) {
+    let answer = answer(arguments, readings);
+    let mut sides: Vec<(String, f64)> = answer["sides"]
+        .as_array()
+        .expect("a list")
+        .iter()
+        .map(|own| (own["side"].to_string(), own["probability"].as_f64().expect("a number")))
+        .collect();
+    sides.sort_by(|a, b| a.0.cmp(&b.0));
+    let worth = answer["told"].as_array().expect("a list").iter();
+    let worth = worth.map(|own| own["worth"].as_str().expect("text").to_owned()).collect();
+    (sides.into_iter().map(|own| own.1).collect(), worth)
+}
+
+#[test]
+fn a_value_that_its_state_rules_out_is_kept_and_moves_no_side() {
+    for (volts, readings) in [
+        (
+            "12 V",
+            &["resting: battery 14.2 V", "key-on: battery 13.8 V", "cranking: battery 13.6 V"][..],
+        ),
+        (
+            "12 V",
+            &["cranking: battery minus to starter case 13.9 V", "cranking: starter-cable 6100 A"],
+        ),
+        (
+            "12 V",
+            &["resting: engine to battery minus -4 V", "cranking: engine to battery minus -11 V"],
+        ),
+        (
+            "12 V",
+            &[
+                "cranking: battery minus to battery plus +10.1 V",
+                "cranking: starter stud to starter case -8 V",
+            ],
+        ),
+        (
+            "12 V",
+            &[
+                "cranking: battery plus to starter stud -0.6 V",
+                "cranking: engine to battery minus -0.2 V",
+            ],
+        ),
+        ("24 V", &["resting: battery 27.8 V", "cranking: battery 29 V"]),
+        ("6 V", &["resting: battery 7.4 V", "cranking: battery 7.2 V"]),
+    ] {
+        let arguments = [&SLOW[..], &["--voltage", volts]].concat();
+        let (before, _) = probabilities(&arguments, &[]);
+        for reading in readings {
+            let (now, worth) = probabilities(&arguments, &[reading]);
+            assert_eq!(worth, ["kept"], "{reading}");
+            assert_eq!(now, before, "{reading}");
+        }
+    }
+}
+
+#[test]
+fn nothing_is_said_from_a_reading_that_is_more_likely_wrong_than_not() {
+    let good = "cranking: engine block to battery minus 1.4 V";
+    let wrong = "cranking: starter-cable 4600 A";
+    let (others, _) = probabilities(&SLOW, &[good]);
+    let answer = answer(&SLOW, &[good, wrong]);
+    let again = &answer["take_again"][0];
+    assert_eq!(again["number"], 2, "{again}");
+    assert!(again["probability"].as_f64().expect("a number") > 0.5, "{again}");
+    assert_eq!(probabilities(&SLOW, &[good, wrong]).0, others);
+}
+
+#[test]
+fn less_than_a_value_says_the_same_whichever_way_round_the_places_are_told() {
+    for (one, other) in [("battery minus", "engine block"), ("battery plus", "starter stud")] {
+        for words in ["less than 0.4 V", "< 0.25 V", "under 0.3 V", "below 350 mV", "at most 0.2 V"]
+        {
+            let there = format!("cranking: {one} to {other} {words}");
+            let back = format!("cranking: {other} to {one} {words}");
+            let (there, back) = (probabilities(&SLOW, &[&there]), probabilities(&SLOW, &[&back]));
+            assert_eq!(there.1, back.1);
+            for (a, b) in there.0.iter().zip(&back.0) {
+                assert!((a - b).abs() < 0.01, "{one} {other} {words}: {there:?} {back:?}");
+            }
+        }
+    }
+}

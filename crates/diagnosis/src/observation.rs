@@ -50,7 +50,7 @@ pub fn standard_uncertainty_of_limit(limit: f64) -> f64 {
 /// Every reading that is a voltage or a current in a known state, as an observation.
 ///
 /// Ohms, jump leads and pushes are no numbers of the network under load; they count otherwise. What
-/// cannot be ([`Vehicle::impossible`]) is left out.
+/// cannot be ([`Vehicle::rules_out`]) is left out.
 ///
 /// Beyond some dozens, readings of the same thing in the same state count together, as their
 /// weighted mean, under the number of the first; beyond some hundreds the rest does not count ([`crowded`] says how many).
@@ -149,7 +149,7 @@ fn each(vehicle: &Vehicle, readings: &[Reading]) -> Vec<Observation> {
             if !matches!(reading.measured, Measured::Volts { .. } | Measured::Amps { .. }) {
                 return None;
             }
-            if vehicle.impossible(reading.measured, reading.told).is_some() {
+            if vehicle.rules_out(reading).is_some() {
                 return None;
             }
             let meter = |value: f64| standard_uncertainty_of_limit(reading.accuracy.limit(value));

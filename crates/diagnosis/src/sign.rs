@@ -6,7 +6,7 @@
 //! where it fits with the minus and not without it, it is taken so, and the person is asked. Where it
 //! fits neither way, everything is weighed with the sign and without it, and the clearer one is taken.
 
-use model::{BatteryId, Impossible, Measured, Reading, StateId};
+use model::{BatteryId, Impossible, Measured, Reading, StateId, Told};
 
 use crate::diagnose::Complaint;
 use crate::fit::variance;
@@ -17,6 +17,8 @@ use crate::session::Session;
 const CLEAR: f64 = 3.0;
 /// Chance that somebody leaves a minus off (our judgement: three of ten).
 const LEFT_OFF: f64 = 0.3;
+/// Chance that leads or places were crossed where a minus was told (our judgement: one of ten).
+const CROSSED: f64 = 0.1;
 /// A value fits what is foretold within so many standard deviations.
 const FITS: f64 = 3.0;
 /// From this share of the nominal voltage on a value is that of a supply, whose sign no fault turns.
@@ -30,10 +32,14 @@ const SUPPLY_MARGIN: f64 = 0.1;
 pub enum Doubt {
     /// More than the sources of the vehicle give; the most. Not weighed.
     Beyond(f64),
+    /// More than the batteries alone give, in a state in which nothing else does; the most. Not weighed.
+    BeyondBatteries(f64),
     /// A minus over a battery whose plus was named. Not weighed.
     Reversed(BatteryId),
     /// A minus where a supply's plus was named. Not weighed.
     Crossed,
+    /// A minus where a sound vehicle shows a plus, and nothing else speaks for it. Not weighed.
+    Against,
     /// Told without a sign, and weighed as if the meter had shown a minus.
     Minus,
     /// Told without a sign, which would decide. Not weighed.
@@ -75,10 +81,13 @@ pub struct Heeded {
 }
 
 /// What becomes of one reading.
+#[derive(Debug, Clone, Copy, PartialEq)]
 enum Fate {
     AsTold,
     Turned,
     Open,
+    /// Told with a minus where a sound vehicle shows a plus.
+    Against,
     Left(Doubt),
 }
 
@@ -109,7 +118,7 @@ impl Session<'_> {
             .filter_map(|(reading, fate)| match fate {
                 Fate::AsTold => Some(reading.clone()),
                 Fate::Turned => Some(turned(reading)),
-                Fate::Open | Fate::Left(_) => None,
+                Fate::Open | Fate::Against | Fate::Left(_) => None,
             })
             .collect();
         Heeded { seen: observations(self.vehicle(), &kept), questions }
@@ -142,8 +151,12 @@ impl Session<'_> {
 
     fn fate(&self, reading: &Reading, spread: Option<f64>) -> Fate {
         let vehicle = self.vehicle();
-        match vehicle.impossible(reading.measured, reading.told) {
+        match vehicle.rules_out(reading) {
             Some(Impossible::Beyond(most)) => return Fate::Left(Doubt::Beyond(most)),
+            Some(Impossible::BeyondBatteries(most)) => {
+                return Fate::Left(Doubt::BeyondBatteries(most));
+            }
+            Some(Impossible::Outside) => return Fate::Left(Doubt::Crossed),
             Some(Impossible::Reversed(battery)) => return Fate::Left(Doubt::Reversed(battery)),
             None => {}
         }
@@ -165,7 +178,16 @@ impl Session<'_> {
             };
         }
         let fits = |value: f64| (value - sound).abs() < FITS * spread;
-        if reading.signed || !opposite || fits(seen.value) {
+        if reading.signed {
+            // Who wrote a plus has said so; a minus that the meter cannot tell from nothing is none.
+            let minus = seen.value < -FITS * variance(&seen).sqrt();
+            return if opposite && minus { Fate::Against } else { Fate::AsTold };
+        }
+        // "Less than" a value says nothing of the sign.
+        let one_sided = matches!(reading.told, Told::Between(low, high) if low * high == 0.0);
+        if opposite && one_sided && fits(-seen.value) {
+            Fate::Turned
+        } else if !opposite || fits(seen.value) {
             Fate::AsTold
         } else if fits(-seen.value) {
             Fate::Turned
@@ -175,42 +197,62 @@ impl Session<'_> {
     }
 
     /// Takes the open signs as told or turned, whichever explains all readings better. Whoever leaves a
-    /// minus off once does so again, so that they are settled together.
+    /// minus off once does so again, so that they are settled together; then those told against the
+    /// current.
     fn decide(&mut self, readings: &[Reading], fates: &mut [Fate], complaint: Option<Complaint>) {
-        if !fates.iter().any(|fate| matches!(fate, Fate::Open)) {
-            return;
+        if let Some(minus) = self.odds(readings, fates, &Fate::Open, complaint) {
+            let odds = minus + LEFT_OFF.ln() - (1.0 - LEFT_OFF).ln();
+            for fate in fates.iter_mut().filter(|fate| **fate == Fate::Open) {
+                *fate = if odds > CLEAR {
+                    Fate::Turned
+                } else if odds < -CLEAR {
+                    Fate::AsTold
+                } else {
+                    Fate::Left(Doubt::Either)
+                };
+            }
         }
-        let evidence = |session: &mut Self, turn: bool| {
+        if let Some(plus) = self.odds(readings, fates, &Fate::Against, complaint) {
+            let odds = plus + CROSSED.ln() - (1.0 - CROSSED).ln();
+            for fate in fates.iter_mut().filter(|fate| **fate == Fate::Against) {
+                *fate = if odds < -CLEAR { Fate::AsTold } else { Fate::Left(Doubt::Against) };
+            }
+        }
+    }
+
+    /// How much better all readings are explained with those of this fate turned than as told, in
+    /// logarithm; nothing without such a reading.
+    fn odds(
+        &mut self,
+        readings: &[Reading],
+        fates: &[Fate],
+        which: &Fate,
+        complaint: Option<Complaint>,
+    ) -> Option<f64> {
+        fates.iter().any(|fate| fate == which).then_some(())?;
+        let mut evidence = |turn: bool| {
             let kept: Vec<Reading> = readings
                 .iter()
-                .zip(fates.iter())
+                .zip(fates)
                 .filter_map(|(reading, fate)| match fate {
                     Fate::AsTold => Some(reading.clone()),
                     Fate::Turned => Some(turned(reading)),
-                    Fate::Open => Some(if turn { turned(reading) } else { reading.clone() }),
-                    Fate::Left(_) => None,
+                    own if own == which && turn => Some(turned(reading)),
+                    own if own == which => Some(reading.clone()),
+                    Fate::Open | Fate::Against | Fate::Left(_) => None,
                 })
                 .collect();
-            session.evidence(&observations(session.vehicle(), &kept), complaint)
+            self.evidence(&observations(self.vehicle(), &kept), complaint)
         };
-        let (told, minus) = (evidence(self, false), evidence(self, true));
-        let odds = minus - told + LEFT_OFF.ln() - (1.0 - LEFT_OFF).ln();
-        for fate in fates.iter_mut().filter(|fate| matches!(fate, Fate::Open)) {
-            *fate = if odds > CLEAR {
-                Fate::Turned
-            } else if odds < -CLEAR {
-                Fate::AsTold
-            } else {
-                Fate::Left(Doubt::Either)
-            };
-        }
+        let told = evidence(false);
+        Some(evidence(true) - told)
     }
 
     fn question(&self, reading: &Reading, fate: &Fate) -> Option<Question> {
         let doubt = match fate {
             Fate::Turned => Doubt::Minus,
             Fate::Left(doubt) => *doubt,
-            Fate::AsTold | Fate::Open => return None,
+            Fate::AsTold | Fate::Open | Fate::Against => return None,
         };
         let state = reading.state?;
         Some(Question {

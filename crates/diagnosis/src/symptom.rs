@@ -63,6 +63,10 @@ fn noticed(symptom: Symptom) -> (f64, f64) {
     }
 }
 
+/// From this chance of being wrong on nothing is said from a reading until it is taken again: it is more
+/// likely wrong than right.
+const MORE_LIKELY_WRONG: f64 = 0.5;
+
 /// Worn starters and stiff engines against any motor that drags (our judgement).
 const STARTERS_WEAR: f64 = 4.0;
 
@@ -125,6 +129,30 @@ impl Session<'_> {
             }
         }
         if least.is_empty() { account } else { self.weigh_heard(observations, heard, &least) }
+    }
+
+    /// The same, with nothing said from a reading that is more likely wrong than not: the account is what
+    /// the others leave, and the reading stands first among those to take again. Its number and how surely
+    /// it is wrong come beside the account.
+    #[must_use]
+    pub fn hear_undoubted(
+        &mut self,
+        observations: &[Observation],
+        heard: Heard,
+    ) -> (Account, Option<(u32, Ratio)>) {
+        let account = self.hear(observations, heard);
+        let again = account.diagnosis.take_again.first().copied();
+        let Some((number, chance)) = again.filter(|own| own.1 > MORE_LIKELY_WRONG) else {
+            return (account, None);
+        };
+        if account.diagnosis.repeated.contains(&number) {
+            return (account, None);
+        }
+        let rest: Vec<Observation> =
+            observations.iter().copied().filter(|own| own.number != number).collect();
+        let mut without = self.hear(&rest, heard);
+        without.diagnosis.take_again.insert(0, (number, chance));
+        (without, Some((number, Ratio(chance))))
     }
 
     /// Weighs them; each of these sides keeps at least its chance.

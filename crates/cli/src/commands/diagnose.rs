@@ -71,7 +71,13 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     text.push_str(&proof::text(vehicle, &taken, asked));
     text.push_str(&taught::text(vehicle, seen, asked));
     text.push_str(&agreement::text(vehicle, diagnosis, seen, asked));
-    verdict(&mut text, vehicle, diagnosis, seen, holds, asked);
+    if seen.is_empty() && !diagnosis::clues(vehicle, &taken.readings.readings).is_empty() {
+        let words =
+            "No meter reading counts; what follows rests on what jump leads and pushes did.";
+        let _ = writeln!(text, "{}\n", wrapped(words, asked.width, 0));
+    } else {
+        verdict(&mut text, vehicle, diagnosis, seen, holds, asked);
+    }
     text.push_str(&apart::text(vehicle, apart, asked));
     let account = account::text(vehicle, findings, asked);
     if account.is_empty() {

@@ -141,6 +141,13 @@ fn a_current_that_a_fault_has_turned_round_is_not_taken_for_a_minus_left_off() {
         !questions.iter().any(|own| own.number == 99 && own.doubt == Doubt::Minus),
         "{name}: {questions:?}"
     );
+    // The same with the leads the other way round and the minus written down: it is believed.
+    let Measured::Volts { high, low } = measured else { panic!("volts") };
+    let turned = Measured::Volts { high: low, low: high };
+    readings.pop();
+    readings.push(told((at, turned), -shown, true, 99));
+    let Heeded { seen, questions } = session.heed(&readings, None);
+    assert!(seen.iter().any(|own| own.number == 99), "{name}: {questions:?}");
 }
 
 #[test]
@@ -168,15 +175,18 @@ fn more_than_the_sources_give_is_asked_about_and_never_weighed() {
             assert_eq!((questions[0].number, questions[0].value), (7, value));
         }
         // What an alternator without its regulator makes of a battery is a reading.
-        let high = told((StateId::at(0), posts), 1.4 * battery.nominal.0, true, 1);
-        assert_eq!(session.heed(&[high], None).seen.len(), 1, "{name}");
+        let runs = |state: &StateId| vehicle.regulated.iter().any(|own| own.runs_in(*state));
+        for state in (0..vehicle.states.len()).map(StateId::at).filter(runs) {
+            let high = told((state, posts), 1.4 * battery.nominal.0, true, 1);
+            assert_eq!(session.heed(&[high], None).seen.len(), 1, "{name}");
+        }
     }
 }
 
 #[test]
 fn four_times_six_volts_are_not_weighed_in_a_twelve_volt_vehicle_and_are_in_one_of_twice_twelve() {
     let over = |vehicle: &Vehicle, red: &str, black: &str, value: f64| {
-        let at = (StateId::at(0), volts(vehicle, red, black));
+        let at = (state(vehicle, "running"), volts(vehicle, red, black));
         Session::new(vehicle).heed(&[told(at, value, true, 1)], None).seen.len()
     };
     assert_eq!(over(&named("camper-van"), "main/+", "main/-", 24.6), 0);
@@ -222,4 +232,94 @@ fn leads_that_changed_places_turn_the_value_and_nothing_else() {
     assert_eq!(range, Told::Between(-0.3, -0.1));
     assert_eq!(range.turned(), Told::Between(0.1, 0.3));
     assert_eq!(Told::Change(1).turned(), Told::Change(1));
+}
+
+/// States in which nothing but batteries gives anything, and the others.
+fn alone(vehicle: &Vehicle) -> (Vec<StateId>, Vec<StateId>) {
+    let states = (0..vehicle.states.len()).map(StateId::at);
+    states.partition(|state| !vehicle.regulated.iter().any(|own| own.runs_in(*state)))
+}
+
+#[test]
+fn volts_that_only_a_charging_source_makes_are_asked_about_where_nothing_charges() {
+    let mut tried = 0;
+    for (name, vehicle) in all() {
+        let mut session = Session::new(&vehicle);
+        let (alone, fed) = alone(&vehicle);
+        for battery in &vehicle.batteries {
+            let posts = [battery.positive, battery.negative].map(Probe::Point);
+            let over = Measured::Volts { high: posts[0], low: posts[1] };
+            let mut doubt = |state: StateId, share: f64| {
+                let reading = told((state, over), share * battery.nominal.0, true, 1);
+                let Heeded { seen, questions } = session.heed(&[reading], None);
+                assert_eq!(seen.is_empty(), !questions.is_empty(), "{name} {share}");
+                questions.first().map(|own| own.doubt)
+            };
+            for share in [1.15, 1.2, 1.3, 1.45] {
+                for state in &alone {
+                    let found = doubt(*state, share);
+                    let beyond = matches!(found, Some(Doubt::BeyondBatteries(_)));
+                    assert!(beyond, "{name} {share}: {found:?}");
+                    tried += 1;
+                }
+                for state in &fed {
+                    assert_eq!(doubt(*state, share), None, "{name} {share}");
+                }
+            }
+            // A charged battery, and one with some surface charge left.
+            for share in [0.7, 1.0, 1.05, 1.08] {
+                for state in &alone {
+                    assert_eq!(doubt(*state, share), None, "{name} {share}");
+                }
+            }
+        }
+    }
+    assert!(tried > 50, "{tried}");
+}
+
+#[test]
+fn a_loss_beyond_the_batteries_or_a_point_outside_their_posts_is_asked_about() {
+    for name in ["front-engine", "plant", "small-boat"] {
+        let vehicle = named(name);
+        let mut session = Session::new(&vehicle);
+        let (alone, _) = alone(&vehicle);
+        let metal = Probe::Point(vehicle.structures[0].points[0]);
+        let lowest = vehicle.batteries.last().expect("one").negative;
+        let loss = Measured::Volts { high: metal, low: Probe::Point(lowest) };
+        for state in alone {
+            for share in [-2.0, -1.3, 1.3, 2.0] {
+                let reading = told((state, loss), share * vehicle.nominal.0, true, 1);
+                assert!(session.heed(&[reading], None).seen.is_empty(), "{name} {share}");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_minus_where_the_current_can_only_make_a_plus_is_asked_about_and_accuses_nobody() {
+    let mut tried = 0;
+    for (name, red, black) in [
+        ("front-engine", "main/+", "starter/+"),
+        ("front-engine", "block/front", "main/-"),
+        ("front-engine", "starter/-", "main/-"),
+        ("plant", "upper/+", "starter/+"),
+        ("rear-battery", "starter/-", "main/-"),
+    ] {
+        let vehicle = named(name);
+        if vehicle.point_named(red).is_none() || vehicle.point_named(black).is_none() {
+            continue;
+        }
+        let at = (state(&vehicle, "cranking"), volts(&vehicle, red, black));
+        let mut session = Session::new(&vehicle);
+        let sound = session.sound_shows(at.0, at.1).expect("joined");
+        for value in [-0.7 * sound, -sound, -3.0 * sound, -0.9] {
+            let Heeded { seen, questions } = session.heed(&[told(at, value, true, 1)], None);
+            assert!(seen.is_empty(), "{name} {red} to {black} {value}: sound {sound}");
+            assert_eq!(questions[0].doubt, Doubt::Against, "{name} {red} to {black} {value}");
+            tried += 1;
+        }
+        // With a plus nobody is asked.
+        assert!(session.heed(&[told(at, 3.0 * sound, true, 1)], None).questions.is_empty());
+    }
+    assert!(tried >= 12, "{tried}");
 }

@@ -113,8 +113,14 @@ impl Context<'_> {
     }
 
     /// Warns of a value that cannot be: it is kept and shown, and weighed by nobody.
-    pub(super) fn check_possible(&self, measured: Measured, value: &Value, remarks: &mut Remarks) {
-        let Some(impossible) = self.vehicle.impossible(measured, value.told) else { return };
+    pub(super) fn check_possible(
+        &self,
+        state: Option<StateId>,
+        measured: Measured,
+        value: &Value,
+        remarks: &mut Remarks,
+    ) {
+        let Some(impossible) = self.vehicle.impossible(state, measured, value.told) else { return };
         let shown = |number: f64| match measured {
             Measured::Amps { .. } => print::amperes(Amperes(number)),
             _ => print::volts(Volts(number)),
@@ -128,6 +134,18 @@ impl Context<'_> {
                 format!("at most some {}", shown(limit)),
             )
             .hint("thousandths are written `mV` and `mA`; is the vehicle one of that voltage?"),
+            Impossible::BeyondBatteries(limit) => Problem::warning(
+                "value-implausible",
+                value.place.clone(),
+                format!(
+                    "{value_shown} is more than the batteries alone give in `{}`, so that it is kept and not weighed",
+                    state.map_or("", |own| self.vehicle.state(own).id.as_str())
+                ),
+                format!("at most some {}", shown(limit)),
+            )
+            .hint("was the engine or a charger running? thousandths are written `mV` and `mA`"),
+            // It is asked about with the leads that may have been crossed.
+            Impossible::Outside => return,
             Impossible::Reversed(battery) => Problem::warning(
                 "battery-reversed",
                 value.place.clone(),

@@ -271,9 +271,20 @@ impl<'v> Known<'v> {
         did_you_mean(name, names.map(|(name, _)| name.as_str()))
     }
 
+    /// True for a word that is no slip of a name but one with something before it: `nobody`, `uncharging`.
+    fn says_more(&self, word: &str) -> bool {
+        let word = folded(word);
+        let rest = ["non", "no", "un", "any", "some", "every"].map(|own| word.strip_prefix(own));
+        rest.into_iter().flatten().any(|rest| self.knows(rest) || self.state(rest).is_some())
+    }
+
     /// The name or state nearest to a word that is neither, as a problem.
     pub(super) fn nearly(&self, said: &Said) -> Option<Problem> {
-        if !self.may_suggest() || said.text.chars().count() < 3 {
+        if said.text.chars().count() < 3
+            || self.state(&said.text).is_some()
+            || self.says_more(&said.text)
+            || !self.may_suggest()
+        {
             return None;
         }
         let states = self.vehicle.states.iter().map(|state| state.id.as_str());

@@ -85,7 +85,8 @@ pub(super) fn account(text: &str, number: u32, context: &Context<'_>) -> Result<
     account.typed = true;
     account.time = take_times(&mut words);
     account.about = take_about(&mut words);
-    account.state = state::take(body, &mut words, context)?;
+    let (state, second) = state::take(body, &mut words, context);
+    account.state = state;
     state::take_lights(&mut words, account.state, context);
     account.open = state::take_open(&mut words);
     account.value = value::take(&mut words, account.about != About::Meter)?;
@@ -97,7 +98,13 @@ pub(super) fn account(text: &str, number: u32, context: &Context<'_>) -> Result<
         account.unread.push(Said { text: "?".to_owned(), place: at..at + 1 });
     }
     the_only_battery(&mut account, context);
-    Ok(account)
+    match second {
+        Some(problem) => {
+            let hint = format!("{}; leave one of the two out", context.understood(&account));
+            Err(problem.hint(hint))
+        }
+        None => Ok(account),
+    }
 }
 
 /// True when volts lost were told, and not a device's own: `drops to 9.5 V` tells what is left.

@@ -137,6 +137,13 @@ impl<'v> Context<'v> {
         {
             return Err(problem);
         }
+        // A word that was not understood may be why a place does not fit.
+        let misread = ["which-terminal", "too-many-places"];
+        if outcome.as_ref().is_err_and(|problem| misread.contains(&problem.code))
+            && let Some(problem) = self.unread(account, value)
+        {
+            return Err(problem);
+        }
         let outcome = outcome?;
         // Ohms that prove nothing prove nothing whatever else was said.
         let proves_nothing = matches!(outcome, Outcome::Worthless { .. })

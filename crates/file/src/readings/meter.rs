@@ -55,7 +55,7 @@ impl Context<'_> {
             return Ok(self.no_state("volts"));
         };
         let measured = Measured::Volts { high, low };
-        self.check_possible(measured, value, remarks);
+        self.check_possible(Some(state), measured, value, remarks);
         if self.still(state, high, low) {
             if nothing {
                 return Ok(self.no_current(state, high, low));
@@ -94,7 +94,6 @@ impl Context<'_> {
             [_, second, ..] => return Err(one_conductor(second)),
         };
         let measured = Measured::Amps { conductor };
-        self.check_possible(measured, value, remarks);
         let accuracy = self.accuracy(account, Dimension::Current, value, remarks);
         let nothing = is_nothing(value.told, accuracy);
         let turned = self.arrow_turned(account, conductor)?;
@@ -108,6 +107,7 @@ impl Context<'_> {
         let Some(state) = self.state(account, (a, b), nothing, remarks) else {
             return Ok(self.no_state("amperes"));
         };
+        self.check_possible(Some(state), measured, value, remarks);
         if self.still(state, a, b) {
             if nothing {
                 return Ok(self.no_current(state, a, b));

@@ -123,9 +123,12 @@ pub(super) fn idioms() -> impl Iterator<Item = (&'static str, &'static str)> {
     IDIOMS.iter().copied()
 }
 
-/// How many of the first words say a state or what was on, in words that name a place otherwise.
+/// How many of the first words say a state or what was on, in words that name a place otherwise; articles
+/// before it count.
 pub(super) fn spoken(words: &[&str]) -> Option<usize> {
-    (2..=LONGEST.min(words.len())).rev().find(|count| {
+    let light = words.iter().take_while(|word| is_light(word)).count();
+    let words = &words[light..];
+    let count = (2..=LONGEST.min(words.len())).rev().find(|count| {
         let run = &words[..*count];
         let whole = slug_of(run, true);
         let lights = run.iter().filter(|word| !is_light(word)).collect::<Vec<_>>();
@@ -133,7 +136,8 @@ pub(super) fn spoken(words: &[&str]) -> Option<usize> {
             && !is_light(run[count - 1])
             && (IDIOMS.iter().any(|(idiom, _)| *idiom == whole)
                 || matches!(lights.as_slice(), [what, how] if one_of(what, LIGHTS) && one_of(how, &["on", "off"])))
-    })
+    });
+    count.map(|count| light + count)
 }
 
 fn one_of(word: &str, words: &[&str]) -> bool {
@@ -167,12 +171,12 @@ fn slug_of(run: &[&str], without_light: bool) -> String {
 }
 
 /// The state: the longest run of words that names one. A name that is also something else's is the
-/// state only when no other word is.
+/// state only when no other word is. Of two states the second is a problem.
 pub(super) fn take(
     body: &str,
     words: &mut Vec<Token<'_>>,
     context: &Context<'_>,
-) -> Result<Option<StateId>, Problem> {
+) -> (Option<StateId>, Option<Problem>) {
     for only_words in [true, false] {
         let mut found = None;
         let mut at = 0;
@@ -184,12 +188,14 @@ pub(super) fn take(
                 continue;
             };
             if found.is_some_and(|first| first != state) {
-                return Err(Problem::error(
+                let second = words[at..at + count].iter().map(|word| word.text);
+                let problem = Problem::error(
                     "two-states",
-                    words[at].place.clone(),
-                    format!("`{}` is a second state", words[at].text),
+                    words[at].place.start..words[at + count - 1].place.end,
+                    format!("`{}` is a second state", second.collect::<Vec<_>>().join(" ")),
                     "one state a reading",
-                ));
+                );
+                return (found, Some(problem));
             }
             found = Some(state);
             words.drain(at..at + count);
@@ -199,10 +205,10 @@ pub(super) fn take(
             }
         }
         if found.is_some() {
-            return Ok(found);
+            return (found, None);
         }
     }
-    Ok(None)
+    (None, None)
 }
 
 fn state_at(
@@ -235,21 +241,37 @@ fn state_at(
 const FIRST: &[&str] =
     &["voltage", "volts", "value", "reading", "point", "current", "figure", "test", "state"];
 
-/// True where a state's word says what something is for, or what comes next: `cranking battery` with
-/// nothing between the two, `to crank`, `starting voltage`.
+/// Things that take the word of a state into their names: the battery for cranking, lights for running.
+const NAMED_AFTER: &[&str] = &["battery", "batteries", "lamp", "light"];
+/// Words that say of a state only that it was, before or until something.
+const OVER: &[&str] = &["from", "been"];
+const PAST: &[&str] = &["was", "were"];
+
+/// True for a state that was over by then: `9.6 V was cranking`, `from cranking`. What something was
+/// doing, it did meanwhile: `it was cranking`.
+fn is_over(words: &[Token<'_>], at: usize) -> bool {
+    let Some(before) = at.checked_sub(1).map(|at| &words[at]) else { return false };
+    let does = at.checked_sub(2).map(|at| &words[at]).is_some_and(|own| {
+        matches!(own.sort, Sort::Word | Sort::Name) && super::value::electrical(own.text).is_none()
+    });
+    before.is(OVER) || (before.is(PAST) && !does)
+}
+
+/// True where a state's word says what something is for, what comes next or what is over:
+/// `cranking battery` with nothing between the two, `to crank`, `starting voltage`, `from cranking`.
 fn is_no_state(body: &str, words: &[Token<'_>], at: usize, next: usize) -> bool {
     let state = &words[at];
     let purpose = at.checked_sub(1).is_some_and(|before| words[before].is(&["to"]));
-    if purpose && one_of(state.text, &["crank", "glow", "idle"]) {
+    if (purpose && one_of(state.text, &["crank", "glow", "idle"])) || is_over(words, at) {
         return true;
     }
     let Some(after) = words.get(next) else { return false };
     let between = body.get(state.place.end..after.place.start);
     let beside = between.is_some_and(|between| between.chars().all(char::is_whitespace));
-    let battery = after.text.eq_ignore_ascii_case("battery");
-    beside
-        && ((battery && one_of(state.text, &["cranking", "starting"]))
-            || (one_of(state.text, &["starting"]) && after.is(FIRST)))
+    let thing = one_of(after.text, NAMED_AFTER) || one_of(after.text, LIGHTS);
+    // A resting battery is one at rest; `key on` is nobody's name.
+    let names = next == at + 1 && !one_of(state.text, &["resting", "rested"]);
+    beside && ((names && thing) || (one_of(state.text, &["starting"]) && after.is(FIRST)))
 }
 
 /// Letters and digits at both ends: `!cranking` is not `cranking`.

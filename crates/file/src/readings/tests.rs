@@ -12,6 +12,7 @@ mod refusals;
 mod files;
 mod laws;
 mod every_word;
+mod no_state;
 
 const VEHICLE: &str = r#"
 format = 1

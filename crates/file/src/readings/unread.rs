@@ -19,7 +19,9 @@ impl Context<'_> {
         let unread: Vec<&Said> = account.unread.iter().chain(kept).collect();
         let first = unread.first()?;
         if let Some(problem) = self.first_unknown(account) {
-            return Some(problem);
+            let hint = problem.hint.as_ref().map_or_else(String::new, |hint| format!("{hint} "));
+            let hint = format!("{hint}{}", self.understood(account));
+            return Some(problem.hint(hint));
         }
         let words: Vec<&str> = unread.iter().map(|said| said.text.as_str()).collect();
         let words = words.join(" ");
@@ -29,29 +31,40 @@ impl Context<'_> {
             format!("`{words}` was not understood and may change what the rest means"),
             "places, a state, a value; a remark stands behind `#`",
         );
-        Some(problem.hint(self.understood(account, value, &words)))
+        let otherwise = self.otherwise(account, &words);
+        Some(problem.hint(format!("{}; {otherwise}", self.understood(account))))
     }
 
-    /// What was understood of a line, and how it would count.
-    fn understood(&self, account: &Account, value: &Value, unread: &str) -> String {
+    /// What was understood of a line.
+    pub(super) fn understood(&self, account: &Account) -> String {
         let state = account.state.map_or("no state", |state| self.vehicle.state(state).id.as_str());
         let names: Vec<&str> = account.names.iter().map(|said| said.text.as_str()).collect();
         let places = if names.is_empty() { "no place".to_owned() } else { names.join(" to ") };
-        let told = account.text.get(value.place.clone()).unwrap_or("a value").trim();
+        let told = account
+            .value
+            .as_ref()
+            .map_or(Some("no value"), |value| account.text.get(value.place.clone()));
+        let told = told.unwrap_or("a value").trim();
         let about = match account.about {
             About::JumpLead => "jump lead, ",
             About::Moved => "moved, ",
             About::Meter | About::Through => "",
         };
-        let otherwise = if account.unread.iter().any(|said| super::state::turns(&said.text)) {
+        format!("understood so far: {about}{state}, {places}, {told}")
+    }
+
+    /// How a line with words that were not understood would count.
+    fn otherwise(&self, account: &Account, unread: &str) -> String {
+        let of_a_state =
+            |said: &Said| super::state::turns(&said.text) || self.known.state(&said.text).is_some();
+        if account.unread.iter().any(of_a_state) {
             let states = self.vehicle.states.iter().map(|state| state.id.as_str());
             format!("say in which state it was: one of {}", crate::suggest::listed(states))
         } else {
             format!(
                 "if `{unread}` changes none of it, say the line again with `{unread}` left out or behind `#`"
             )
-        };
-        format!("understood so far: {about}{state}, {places}, {told}; {otherwise}")
+        }
     }
 
     pub(super) fn first_unknown(&self, account: &Account) -> Option<Problem> {

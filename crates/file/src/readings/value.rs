@@ -199,7 +199,7 @@ fn before(words: &[Token<'_>], at: usize) -> (usize, Marks) {
             marks.about = true;
         } else if word.is(HELD) {
             marks.held = true;
-        } else if word.is(LEAST) {
+        } else if word.is(LEAST) || (word.is(&["most"]) && after_at(words, word)) {
             marks.least = true;
         } else if word.is(MOST) {
             marks.most = true;
@@ -209,10 +209,16 @@ fn before(words: &[Token<'_>], at: usize) -> (usize, Marks) {
         } else {
             break;
         }
-        begin -= 1 + filling;
+        // `at most` are two words.
+        begin -= 1 + filling + usize::from(word.is(&["most"]));
         filling = 0;
     }
     (begin, marks)
+}
+
+/// True for a word right behind `at`.
+fn after_at(words: &[Token<'_>], word: &Token<'_>) -> bool {
+    words.windows(2).any(|pair| pair[0].is(&["at"]) && pair[1].place == word.place)
 }
 
 /// A number with the unit behind it.

@@ -1,8 +1,8 @@
 //! What a person tells: the symptom, and reading after reading.
 
 use diagnosis::{
-    Account, Clue, Heard, Hold, Observation, Session, Side, SideBelief, Symptom, clues,
-    observations,
+    Account, Clue, Heard, Heeded, Hold, Observation, Question, Session, Side, SideBelief, Symptom,
+    clues,
 };
 use file::readings::plain::{Phrase, translated};
 use file::readings::{self, Line, Worthless};
@@ -90,6 +90,10 @@ pub(crate) struct Weighed {
     /// What keeps sides from being called cleared, and the readings that it is about.
     pub holds: Vec<Hold>,
     pub seen: Vec<Observation>,
+    /// What has to be asked about readings.
+    pub questions: Vec<Question>,
+    /// The reading that is more likely wrong than not, from which nothing is said, and how likely.
+    pub doubted: Option<(u32, Ratio)>,
 }
 
 impl Weighed {
@@ -101,6 +105,11 @@ impl Weighed {
     /// How a side stands.
     pub(crate) fn standing(&self, own: &SideBelief) -> diagnosis::Standing {
         own.standing(self.first(own.side), &self.holds)
+    }
+
+    /// What is asked about a reading that is kept and not weighed.
+    pub(crate) fn left_out(&self, number: u32) -> Option<&Question> {
+        self.questions.iter().find(|own| own.number == number && !own.doubt.is_weighed())
     }
 
     /// True when something is more likely wrong than not.
@@ -260,7 +269,7 @@ impl<'v> Story<'v> {
     fn turned(&self, reading: &Reading) -> Option<Reading> {
         let above = match reading.told {
             Value::Value(value) | Value::About(value) | Value::Held(value) => value > 0.0,
-            Value::Between(low, _) => low > 0.0,
+            Value::Between(low, high) => low >= 0.0 && high > 0.0,
             Value::Nothing | Value::Gauge(_) | Value::Change(_) => false,
         };
         let sound = self.session.sound_shows(reading.state?, reading.measured)?;
@@ -328,16 +337,6 @@ impl<'v> Story<'v> {
         format!("{state}: {place} {sign}{told}")
     }
 
-    /// True for a value that cannot be, which is kept and not weighed.
-    pub(crate) fn cannot_be(&self, own: &Told) -> bool {
-        match &own.outcome {
-            Outcome::Reading(reading) => {
-                self.vehicle.impossible(reading.measured, reading.told).is_some()
-            }
-            _ => false,
-        }
-    }
-
     /// True when a line could not be used.
     pub(crate) fn not_understood(&self) -> bool {
         self.told.iter().any(|own| own.outcome.problem().is_some())
@@ -373,9 +372,11 @@ impl<'v> Story<'v> {
         })
     }
 
-    fn seen(&self) -> Vec<Observation> {
+    /// What counts of the readings, and what has to be asked about them.
+    fn heeded(&mut self) -> Heeded {
         let readings: Vec<Reading> = self.readings().cloned().collect();
-        observations(self.vehicle, &readings)
+        self.session = Session::new(self.vehicle);
+        self.session.heed(&readings, None)
     }
 
     /// What a jump lead or a push did, each with its number.
@@ -389,7 +390,8 @@ impl<'v> Story<'v> {
     /// Weighs everything told so far, one after the other.
     pub(crate) fn weigh(&mut self) -> Weighed {
         let heard = self.heard();
-        let (seen, noticed) = (self.seen(), self.noticed());
+        let Heeded { mut seen, questions } = self.heeded();
+        let noticed = self.noticed();
         self.session = Session::new(self.vehicle);
         let before = self.session.hear(&[], heard);
         let mut account = before.clone();
@@ -398,18 +400,21 @@ impl<'v> Story<'v> {
         numbers.extend(noticed.iter().map(|own| own.0));
         numbers.sort_unstable();
         let mut tried: Vec<Clue> = Vec::new();
+        let mut doubted = None;
         for number in numbers {
             if let Some((_, clue)) = noticed.iter().find(|own| own.0 == number) {
                 tried.push(*clue);
                 self.session = Session::with_clues(self.vehicle, &tried);
             }
             let last = seen.partition_point(|own| own.number <= number);
-            let now = self.session.hear(&seen[..last], heard);
+            let (now, again) = self.session.hear_undoubted(&seen[..last], heard);
+            doubted = again;
             let sides = Side::ALL
                 .map(|side| (side, account.sides.probability(side), now.sides.probability(side)));
             steps.push(Step { number, sides });
             account = now;
         }
+        seen.retain(|own| doubted.is_none_or(|(number, _)| own.number != number));
         let mut next = self.session.split(&account, &seen, heard);
         // Whoever has told of no clamp may have none.
         if !seen.iter().any(|own| matches!(own.measured, Measured::Amps { .. })) {
@@ -420,7 +425,7 @@ impl<'v> Story<'v> {
             next.retain(|own| own.state == heard.state);
         }
         let holds = self.session.holds(&account.diagnosis, &seen, heard.load);
-        Weighed { heard, account, before, steps, next, holds, seen }
+        Weighed { heard, account, before, steps, next, holds, seen, questions, doubted }
     }
 
     /// The file of readings; nothing when none was told.

@@ -12,7 +12,7 @@ use diagnosis::{Side, SideBelief, Standing, SuspectKind};
 use units::Ratio;
 
 use self::next::next;
-use self::verdict::acquittals;
+use self::verdict::{acquittals, again_first};
 use self::worth::worth;
 use super::Written;
 use super::story::{Story, Weighed};
@@ -36,6 +36,7 @@ fn line(text: &mut String, words: &str, width: usize, indent: usize) {
 /// What is said between two readings.
 pub(crate) fn in_between(story: &Story<'_>, weighed: &Weighed, asked: &Asked) -> String {
     let mut text = String::from("\n");
+    again_first(&mut text, weighed, asked);
     sides(&mut text, story, weighed, asked);
     text.push('\n');
     next(&mut text, story, weighed, asked);
@@ -65,6 +66,7 @@ pub(crate) fn text(
         setup.layout, setup.nominal.0, setup.surroundings
     );
     let _ = writeln!(text, "{}\n", dim(wrapped(&facts, asked.width, 0)));
+    again_first(&mut text, weighed, asked);
     sides(&mut text, story, weighed, asked);
     text.push('\n');
     acquittals(&mut text, story, weighed, asked);

@@ -44,7 +44,7 @@ pub(crate) fn json(
         .iter()
         .map(|own| {
             let worth = match &own.outcome {
-                Outcome::Reading(_) if story.cannot_be(own) => "kept",
+                Outcome::Reading(_) if weighed.left_out(own.number).is_some() => "kept",
                 Outcome::Reading(_) => "weighed",
                 Outcome::Worthless(_) => "nothing",
                 _ => "kept",

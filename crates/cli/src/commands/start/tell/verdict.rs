@@ -49,7 +49,7 @@ pub(super) fn acquittals(text: &mut String, story: &Story<'_>, weighed: &Weighed
         line(text, words, asked.width, 0);
     }
     let again = weighed.account.diagnosis.take_again.first().filter(|own| own.1 > TAKE_AGAIN);
-    if let Some((number, probability)) = again {
+    if let Some((number, probability)) = again.filter(|_| weighed.doubted.is_none()) {
         let words = format!(
             "Take reading {number} again: with {} it is wrong, a probe on another point, a slipped decimal or crossed probes.",
             chance(Ratio(*probability))
@@ -62,6 +62,16 @@ pub(super) fn acquittals(text: &mut String, story: &Story<'_>, weighed: &Weighed
         line(text, "No side stands out yet: the next reading decides.", asked.width, 0);
     }
     text.push('\n');
+}
+
+/// The reading from which nothing is said, before anything else is.
+pub(super) fn again_first(text: &mut String, weighed: &Weighed, asked: &Asked) {
+    let Some((number, chance_wrong)) = weighed.doubted else { return };
+    let words = format!(
+        "Take reading {number} again first: with {} it is wrong, a probe on another point, a slipped decimal or crossed probes. Nothing is said from it; this is what the others leave.",
+        chance(chance_wrong)
+    );
+    let _ = writeln!(text, "{}\n", warning(wrapped(&words, asked.width, 0)));
 }
 
 /// Sides that are unlikely so far, and what keeps them from being cleared.

@@ -42,10 +42,19 @@ pub(super) fn worth_words(story: &Story<'_>, weighed: &Weighed, own: &Told) -> S
         Outcome::Worthless(worthless) => {
             return format!("proves nothing: {}. Instead: {}", worthless.why, worthless.instead);
         }
+        Outcome::Reading(_) if weighed.left_out(own.number).is_some() => {
+            let asked = weighed.left_out(own.number);
+            asked.map_or_else(String::new, |own| {
+                let own = answers::question::of(story.vehicle, own);
+                format!("kept and not weighed: {} As it stands {}.", own.question, own.answer)
+            })
+        }
+        Outcome::Reading(_)
+            if weighed.doubted.is_some_and(|own_doubt| own_doubt.0 == own.number) =>
+        {
+            "nothing is said from it until it is taken again".to_owned()
+        }
         Outcome::Reading(_) => match weighed.steps.iter().find(|step| step.number == own.number) {
-            None if story.cannot_be(own) => {
-                "kept and not weighed: no vehicle shows this there. Were the leads crossed, is the unit right, and the voltage of the vehicle?".to_owned()
-            }
             None => {
                 "kept beside the others; volts, amperes, jump leads and pushes are weighed here"
                     .to_owned()
