@@ -3,13 +3,15 @@
 
 mod stretch;
 
-use model::{JointId, Measured, Piece, StateId};
+use model::{JointId, Measured, Piece, StateId, Vehicle};
 use units::{Amperes, Volts};
 
-use crate::diagnose::{Diagnosis, Explanation, Suspect, SuspectKind};
+use crate::diagnose::Diagnosis;
+use crate::estimator::Estimator;
+use crate::explanation::Explanation;
 use crate::fit::{Belief, Fit, fit, variance};
 use crate::observation::Observation;
-use crate::session::Session;
+use crate::suspect::{Suspect, SuspectKind};
 
 /// Why one fault is believed.
 #[derive(Debug, Clone, PartialEq)]
@@ -70,214 +72,219 @@ const AS_IT_SHOULD_BE: f64 = 0.01;
 /// Readings named against one thing.
 const MOST_NAMED: usize = 3;
 
-impl Session<'_> {
-    /// Why the faults of the best explanation are believed; empty when nothing is.
-    #[must_use]
-    pub fn account(&mut self, diagnosis: &Diagnosis, observations: &[Observation]) -> Vec<Finding> {
-        let fitted =
-            diagnosis.explanations.iter().find(|own| own.fit.is_some() && own.without.is_none());
-        let Some(best) = fitted.filter(|own| !own.faults.is_empty()) else { return Vec::new() };
-        let mut findings: Vec<Finding> = best
-            .faults
-            .iter()
-            .filter_map(|kind| {
-                let suspect = *diagnosis.suspects.iter().find(|own| own.kind == *kind)?;
-                (together(self, diagnosis, *kind) > TOLD)
-                    .then(|| self.finding(diagnosis, best, suspect, observations))
-                    .flatten()
-            })
-            .collect();
-        // What is bad first, then what the file lacks.
-        let lacks = |own: &Finding| matches!(own.suspect.kind, SuspectKind::ExtraPath { .. });
-        findings.sort_by(|a, b| {
-            let kinds = lacks(a).cmp(&lacks(b));
-            kinds.then(b.suspect.probability.total_cmp(&a.suspect.probability))
-        });
-        findings
-    }
-
-    fn finding(
-        &mut self,
-        diagnosis: &Diagnosis,
-        best: &Explanation,
-        suspect: Suspect,
-        observations: &[Observation],
-    ) -> Option<Finding> {
-        let settled = best.fit.as_ref()?;
-        let piece = match suspect.kind {
-            SuspectKind::Joint(id) => Some(Piece::Joint(id)),
-            SuspectKind::Conductor(id) | SuspectKind::Open(id) => Some(Piece::Conductor(id)),
-            SuspectKind::Inline(id) => Some(Piece::Inline(id)),
-            _ => None,
-        };
-        let telling = piece.and_then(|piece| self.telling(settled, piece, observations));
-        let states = crate::forward::states_of(observations);
-        let flows = states
-            .iter()
-            .filter_map(|state| Some((*state, self.current(best, suspect.kind, *state)?)))
-            .max_by(|a, b| a.1.0.abs().total_cmp(&b.1.0.abs()));
-        let without = self
-            .without(best, suspect.kind, observations)
-            .map_or_else(Vec::new, |residuals| against(settled, &residuals, observations));
-        let others: Vec<JointId> = telling.iter().flat_map(|own| own.joints.clone()).collect();
-        let rivals = others
-            .into_iter()
-            .filter(|id| SuspectKind::Joint(*id) != suspect.kind)
-            .filter_map(|id| {
-                let single = [SuspectKind::Joint(id)];
-                let fault = diagnosis
-                    .explanations
-                    .iter()
-                    .find(|own| self.beyond_the_file(own) == single)?;
-                let other = self.with_another(best, suspect.kind, id, fault, observations)?;
-                Some((id, against(settled, &other.residuals, observations)))
-            })
-            .collect();
-        Some(Finding { suspect, flows, telling, rivals, without })
-    }
-
-    /// The reading over a stretch with this piece in it that shows most more than the stretch should
-    /// lose at the currents that flow.
-    fn telling(&self, fit: &Fit, piece: Piece, observations: &[Observation]) -> Option<Telling> {
-        let vehicle = self.vehicle();
-        let all: Vec<Telling> = observations
-            .iter()
-            .filter_map(|own| {
-                let Measured::Volts { high, low } = own.measured else { return None };
-                let pieces = stretch::between(vehicle, own.state, high, low)?;
-                let at = pieces.iter().position(|known| *known == piece)?;
-                let amps = |piece: Piece| self.forward.amps(&fit.guess, own.state, piece);
-                let expected = pieces
-                    .iter()
-                    .map(|known| Some(vehicle.piece_resistance(*known) * amps(*known)?.abs()))
-                    .sum::<Option<Volts>>()?;
-                let joints = pieces.iter().filter_map(|known| match known {
-                    Piece::Joint(id) => Some(*id),
-                    _ => None,
-                });
-                Some(Telling {
-                    number: own.number,
-                    state: own.state,
-                    measured: own.measured,
-                    shown: Volts(own.value.abs()),
-                    expected,
-                    amps: amps(pieces[at])?.abs(),
-                    joints: joints.collect(),
-                })
-            })
-            .filter(|own| own.shown > own.expected)
-            .collect();
-        // Of those that show about as much too much, the one over the most joints: the others then
-        // say which of them it is.
-        let too_much = |own: &Telling| (own.shown - own.expected).0;
-        let most = all.iter().map(too_much).fold(0.0, f64::max);
-        all.into_iter().filter(|own| too_much(own) > ABOUT_AS_MUCH * most).max_by(|a, b| {
-            let joints = a.joints.len().cmp(&b.joints.len());
-            joints.then(too_much(a).total_cmp(&too_much(b)))
+/// Why the faults of the best explanation are believed; empty when nothing is.
+pub(crate) fn account(
+    estimator: &mut Estimator<'_>,
+    diagnosis: &Diagnosis,
+    observations: &[Observation],
+) -> Vec<Finding> {
+    let fitted =
+        diagnosis.explanations.iter().find(|own| own.fit.is_some() && own.without.is_none());
+    let Some(best) = fitted.filter(|own| !own.faults.is_empty()) else { return Vec::new() };
+    let mut findings: Vec<Finding> = best
+        .faults
+        .iter()
+        .filter_map(|kind| {
+            let suspect = *diagnosis.suspects.iter().find(|own| own.kind == *kind)?;
+            (together(estimator.vehicle(), diagnosis, *kind) > TOLD)
+                .then(|| finding(estimator, diagnosis, best, suspect, observations))
+                .flatten()
         })
-    }
+        .collect();
+    // What is bad first, then what the file lacks.
+    let lacks = |own: &Finding| matches!(own.suspect.kind, SuspectKind::ExtraPath { .. });
+    findings.sort_by(|a, b| {
+        let kinds = lacks(a).cmp(&lacks(b));
+        kinds.then(b.suspect.probability.total_cmp(&a.suspect.probability))
+    });
+    findings
+}
 
-    fn current(&self, best: &Explanation, kind: SuspectKind, state: StateId) -> Option<Amperes> {
-        let fit = best.fit.as_ref()?;
-        match kind {
-            SuspectKind::Joint(id) => self.forward.amps(&fit.guess, state, Piece::Joint(id)),
-            SuspectKind::Conductor(id) | SuspectKind::Open(id) => {
-                self.forward.amps(&fit.guess, state, Piece::Conductor(id))
-            }
-            SuspectKind::Inline(id) => self.forward.amps(&fit.guess, state, Piece::Inline(id)),
-            SuspectKind::ExtraPath { from, to } => {
-                let path = self.forward.paths.iter().position(|own| *own == (from, to))?;
-                let across = Measured::Volts {
-                    high: model::Probe::Point(from),
-                    low: model::Probe::Point(to),
-                };
-                let volts = self.forward.value(&fit.guess, state, across)?;
-                Some(Amperes(volts / fit.unknowns[self.forward.layout.extra(path)].exp()))
-            }
-            _ => None,
+fn finding(
+    estimator: &mut Estimator<'_>,
+    diagnosis: &Diagnosis,
+    best: &Explanation,
+    suspect: Suspect,
+    observations: &[Observation],
+) -> Option<Finding> {
+    let settled = best.fit.as_ref()?;
+    let piece = match suspect.kind {
+        SuspectKind::Joint(id) => Some(Piece::Joint(id)),
+        SuspectKind::Conductor(id) | SuspectKind::Open(id) => Some(Piece::Conductor(id)),
+        SuspectKind::Inline(id) => Some(Piece::Inline(id)),
+        _ => None,
+    };
+    let telling = piece.and_then(|piece| telling(estimator, settled, piece, observations));
+    let states = crate::forward::states_of(observations);
+    let flows = states
+        .iter()
+        .filter_map(|state| Some((*state, current(estimator, best, suspect.kind, *state)?)))
+        .max_by(|a, b| a.1.0.abs().total_cmp(&b.1.0.abs()));
+    let without = without(estimator, best, suspect.kind, observations)
+        .map_or_else(Vec::new, |residuals| against(settled, &residuals, observations));
+    let others: Vec<JointId> = telling.iter().flat_map(|own| own.joints.clone()).collect();
+    let rivals = others
+        .into_iter()
+        .filter(|id| SuspectKind::Joint(*id) != suspect.kind)
+        .filter_map(|id| {
+            let single = [SuspectKind::Joint(id)];
+            let fault = diagnosis
+                .explanations
+                .iter()
+                .find(|own| estimator.prior.beyond_the_file(&own.faults) == single)?;
+            let other = with_another(estimator, best, suspect.kind, id, fault, observations)?;
+            Some((id, against(settled, &other.residuals, observations)))
+        })
+        .collect();
+    Some(Finding { suspect, flows, telling, rivals, without })
+}
+
+/// The reading over a stretch with this piece in it that shows most more than the stretch should
+/// lose at the currents that flow.
+fn telling(
+    estimator: &Estimator<'_>,
+    fit: &Fit,
+    piece: Piece,
+    observations: &[Observation],
+) -> Option<Telling> {
+    let vehicle = estimator.vehicle();
+    let all: Vec<Telling> = observations
+        .iter()
+        .filter_map(|own| {
+            let Measured::Volts { high, low } = own.measured else { return None };
+            let pieces = stretch::between(vehicle, own.state, high, low)?;
+            let at = pieces.iter().position(|known| *known == piece)?;
+            let amps = |piece: Piece| estimator.forward.amps(&fit.guess, own.state, piece);
+            let expected = pieces
+                .iter()
+                .map(|known| Some(vehicle.piece_resistance(*known) * amps(*known)?.abs()))
+                .sum::<Option<Volts>>()?;
+            let joints = pieces.iter().filter_map(|known| match known {
+                Piece::Joint(id) => Some(*id),
+                _ => None,
+            });
+            Some(Telling {
+                number: own.number,
+                state: own.state,
+                measured: own.measured,
+                shown: Volts(own.value.abs()),
+                expected,
+                amps: amps(pieces[at])?.abs(),
+                joints: joints.collect(),
+            })
+        })
+        .filter(|own| own.shown > own.expected)
+        .collect();
+    // Of those that show about as much too much, the one over the most joints: the others then
+    // say which of them it is.
+    let too_much = |own: &Telling| (own.shown - own.expected).0;
+    let most = all.iter().map(too_much).fold(0.0, f64::max);
+    all.into_iter().filter(|own| too_much(own) > ABOUT_AS_MUCH * most).max_by(|a, b| {
+        let joints = a.joints.len().cmp(&b.joints.len());
+        joints.then(too_much(a).total_cmp(&too_much(b)))
+    })
+}
+
+fn current(
+    estimator: &Estimator<'_>,
+    best: &Explanation,
+    kind: SuspectKind,
+    state: StateId,
+) -> Option<Amperes> {
+    let fit = best.fit.as_ref()?;
+    match kind {
+        SuspectKind::Joint(id) => estimator.forward.amps(&fit.guess, state, Piece::Joint(id)),
+        SuspectKind::Conductor(id) | SuspectKind::Open(id) => {
+            estimator.forward.amps(&fit.guess, state, Piece::Conductor(id))
         }
-    }
-
-    /// Readings less what they would be if one fault of the best explanation were put right and all
-    /// else stayed as it was found.
-    fn without(
-        &mut self,
-        best: &Explanation,
-        kind: SuspectKind,
-        observations: &[Observation],
-    ) -> Option<Vec<f64>> {
-        let (at, path) = self.unknown_of(kind)?;
-        let mut unknowns = best.fit.as_ref()?.unknowns.clone();
-        let mut present = best.belief.present.clone();
-        present.retain(|own| Some(*own) != path);
-        unknowns[at] = self.mended(kind, at);
-        let states = crate::forward::states_of(observations);
-        let guess = self.forward.guess(&unknowns, &present, &states, None)?;
-        observations
-            .iter()
-            .map(|own| Some(own.value - self.forward.value(&guess, own.state, own.measured)?))
-            .collect()
-    }
-
-    /// The best explanation fitted again with another joint bad in the place of one of its faults.
-    fn with_another(
-        &mut self,
-        best: &Explanation,
-        kind: SuspectKind,
-        id: JointId,
-        fault: &Explanation,
-        observations: &[Observation],
-    ) -> Option<Fit> {
-        let vehicle = self.vehicle();
-        let (at, path) = self.unknown_of(kind)?;
-        let mut start = best.fit.as_ref()?.unknowns.clone();
-        let mut belief: Belief = best.belief.clone();
-        belief.present.retain(|own| Some(*own) != path);
-        belief.mean[at] = self.mended(kind, at);
-        // As it should be and no other: left any room, a fit bends it sooner than it gives a reading up.
-        belief.spread[at] = AS_IT_SHOULD_BE;
-        let times = start[at].exp();
-        start[at] = belief.mean[at];
-        let slot = vehicle.piece_slot(Piece::Joint(id));
-        belief.mean[slot] = fault.belief.mean[slot];
-        belief.spread[slot] = fault.belief.spread[slot];
-        // It begins with as many ohms as the other had.
-        start[slot] = match kind {
-            SuspectKind::Joint(own) => {
-                let ohms = vehicle.joint(own).resistance.0 * times;
-                (ohms / vehicle.joint(id).resistance.0).ln()
-            }
-            _ => fault.unknowns[slot],
-        };
-        fit(&mut self.forward, observations, &belief, &start, &[])
-    }
-
-    /// The unknown that a fault is about, and its path if it is one.
-    fn unknown_of(&self, kind: SuspectKind) -> Option<(usize, Option<usize>)> {
-        let vehicle = self.vehicle();
-        let layout = self.forward.layout;
-        let slot = |piece: Piece| (vehicle.piece_slot(piece), None);
-        Some(match kind {
-            SuspectKind::ExtraPath { from, to } => {
-                let path = self.forward.paths.iter().position(|own| *own == (from, to))?;
-                (layout.extra(path), Some(path))
-            }
-            SuspectKind::Joint(id) => slot(Piece::Joint(id)),
-            SuspectKind::Conductor(id) | SuspectKind::Open(id) => slot(Piece::Conductor(id)),
-            SuspectKind::Inline(id) => slot(Piece::Inline(id)),
-            SuspectKind::LoadDrags(id) | SuspectKind::LoadOpen(id) => {
-                (layout.draw(id.index()), None)
-            }
-            SuspectKind::BatteryLow(id) => (layout.emf(id.index()), None),
-            SuspectKind::BatteryWorn(id) => (layout.battery(id.index()), None),
-            SuspectKind::SourceLow(id) => (layout.held(id.index()), None),
-        })
+        SuspectKind::Inline(id) => estimator.forward.amps(&fit.guess, state, Piece::Inline(id)),
+        SuspectKind::ExtraPath { from, to } => {
+            let path = estimator.forward.paths.iter().position(|own| *own == (from, to))?;
+            let across =
+                Measured::Volts { high: model::Probe::Point(from), low: model::Probe::Point(to) };
+            let volts = estimator.forward.value(&fit.guess, state, across)?;
+            Some(Amperes(volts / fit.unknowns[estimator.forward.layout.extra(path)].exp()))
+        }
+        _ => None,
     }
 }
 
+/// Readings less what they would be if one fault of the best explanation were put right and all
+/// else stayed as it was found.
+fn without(
+    estimator: &mut Estimator<'_>,
+    best: &Explanation,
+    kind: SuspectKind,
+    observations: &[Observation],
+) -> Option<Vec<f64>> {
+    let (at, path) = unknown_of(estimator, kind)?;
+    let mut unknowns = best.fit.as_ref()?.unknowns.clone();
+    let mut present = best.belief.present.clone();
+    present.retain(|own| Some(*own) != path);
+    unknowns[at] = estimator.prior.mended(kind, at);
+    let states = crate::forward::states_of(observations);
+    let guess = estimator.forward.guess(&unknowns, &present, &states, None)?;
+    observations
+        .iter()
+        .map(|own| Some(own.value - estimator.forward.value(&guess, own.state, own.measured)?))
+        .collect()
+}
+
+/// The best explanation fitted again with another joint bad in the place of one of its faults.
+fn with_another(
+    estimator: &mut Estimator<'_>,
+    best: &Explanation,
+    kind: SuspectKind,
+    id: JointId,
+    fault: &Explanation,
+    observations: &[Observation],
+) -> Option<Fit> {
+    let vehicle = estimator.vehicle();
+    let (at, path) = unknown_of(estimator, kind)?;
+    let mut start = best.fit.as_ref()?.unknowns.clone();
+    let mut belief: Belief = best.belief.clone();
+    belief.present.retain(|own| Some(*own) != path);
+    belief.mean[at] = estimator.prior.mended(kind, at);
+    // As it should be and no other: left any room, a fit bends it sooner than it gives a reading up.
+    belief.spread[at] = AS_IT_SHOULD_BE;
+    let times = start[at].exp();
+    start[at] = belief.mean[at];
+    let slot = vehicle.piece_slot(Piece::Joint(id));
+    belief.mean[slot] = fault.belief.mean[slot];
+    belief.spread[slot] = fault.belief.spread[slot];
+    // It begins with as many ohms as the other had.
+    start[slot] = match kind {
+        SuspectKind::Joint(own) => {
+            let ohms = vehicle.joint(own).resistance.0 * times;
+            (ohms / vehicle.joint(id).resistance.0).ln()
+        }
+        _ => fault.unknowns[slot],
+    };
+    fit(&mut estimator.forward, observations, &belief, &start, &[])
+}
+
+/// The unknown that a fault is about, and its path if it is one.
+fn unknown_of(estimator: &Estimator<'_>, kind: SuspectKind) -> Option<(usize, Option<usize>)> {
+    let vehicle = estimator.vehicle();
+    let layout = estimator.forward.layout;
+    let slot = |piece: Piece| (vehicle.piece_slot(piece), None);
+    Some(match kind {
+        SuspectKind::ExtraPath { from, to } => {
+            let path = estimator.forward.paths.iter().position(|own| *own == (from, to))?;
+            (layout.extra(path), Some(path))
+        }
+        SuspectKind::Joint(id) => slot(Piece::Joint(id)),
+        SuspectKind::Conductor(id) | SuspectKind::Open(id) => slot(Piece::Conductor(id)),
+        SuspectKind::Inline(id) => slot(Piece::Inline(id)),
+        SuspectKind::LoadDrags(id) | SuspectKind::LoadOpen(id) => (layout.draw(id.index()), None),
+        SuspectKind::BatteryLow(id) => (layout.emf(id.index()), None),
+        SuspectKind::BatteryWorn(id) => (layout.battery(id.index()), None),
+        SuspectKind::SourceLow(id) => (layout.held(id.index()), None),
+    })
+}
+
 /// The probability of a fault, or of its conductor being bad anywhere.
-fn together(session: &Session<'_>, diagnosis: &Diagnosis, kind: SuspectKind) -> f64 {
-    let vehicle = session.vehicle();
+fn together(vehicle: &Vehicle, diagnosis: &Diagnosis, kind: SuspectKind) -> f64 {
     let conductor = |kind: SuspectKind| match kind {
         SuspectKind::Conductor(id) | SuspectKind::Open(id) => Some(id),
         SuspectKind::Joint(id) => match vehicle.joint(id).of {

@@ -4,12 +4,20 @@
 //! where the answer itself gives a reason to doubt.
 
 use model::{ConductorId, LoadId};
+use units::Ratio;
 
-use crate::diagnose::{Diagnosis, SuspectKind, TAKE_AGAIN};
+use crate::diagnose::{Diagnosis, TAKE_AGAIN};
+use crate::estimator::{Asked, Estimator};
 use crate::observation::Observation;
-use crate::session::{Asked, Session};
-use crate::sides::{Side, UNLIKELY_BELOW, side_measured};
+use crate::side::{Side, side_measured};
+use crate::suspect::SuspectKind;
 use crate::taught::above_taught;
+
+/// A side is unlikely when it is at fault with less than this.
+pub const UNLIKELY_BELOW: Ratio = Ratio(0.05);
+/// It is cleared when the readings took it below this: whoever reads the word looks elsewhere (our
+/// judgement; beside the odd topology and the odd reading 5 % proved too rash).
+pub const CLEARED_BELOW: Ratio = Ratio(0.02);
 
 /// A reason for which nothing, or a side, is not called cleared.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -44,68 +52,66 @@ impl Hold {
     }
 }
 
-impl Session<'_> {
-    /// What keeps sides from being called cleared, seen from a load or from the whole vehicle.
-    #[must_use]
-    pub fn holds(
-        &mut self,
-        diagnosis: &Diagnosis,
-        observations: &[Observation],
-        load: Option<LoadId>,
-    ) -> Vec<Hold> {
-        let vehicle = self.vehicle();
-        let doubted = diagnosis.take_again.iter().filter(|own| own.1 > TAKE_AGAIN);
-        let mut holds: Vec<Hold> =
-            doubted.map(|(number, _)| Hold::Doubted { number: *number }).collect();
-        let above = observations.iter().filter(|own| above_taught(vehicle, own));
-        holds.extend(above.map(|own| Hold::AboveTaught {
-            number: own.number,
-            side: side_measured(vehicle, load, own.measured),
-        }));
-        let unseen = self.unseen(diagnosis, observations).into_iter();
-        holds.extend(unseen.map(|conductor| Hold::Unseen { conductor }));
-        holds
-    }
+/// What keeps sides from being called cleared, seen from a load or from the whole vehicle.
+pub(crate) fn holds(
+    estimator: &mut Estimator<'_>,
+    diagnosis: &Diagnosis,
+    observations: &[Observation],
+    load: Option<LoadId>,
+) -> Vec<Hold> {
+    let vehicle = estimator.vehicle();
+    let doubted = diagnosis.take_again.iter().filter(|own| own.1 > TAKE_AGAIN);
+    let mut holds: Vec<Hold> =
+        doubted.map(|(number, _)| Hold::Doubted { number: *number }).collect();
+    let above = observations.iter().filter(|own| above_taught(vehicle, own));
+    holds.extend(above.map(|own| Hold::AboveTaught {
+        number: own.number,
+        side: side_measured(vehicle, load, own.measured),
+    }));
+    let unseen = unseen(estimator, diagnosis, observations).into_iter();
+    holds.extend(unseen.map(|conductor| Hold::Unseen { conductor }));
+    holds
+}
 
-    /// Conductors that nobody has seen and of which the readings leave open whether they are there.
-    fn unseen(&mut self, diagnosis: &Diagnosis, observations: &[Observation]) -> Vec<ConductorId> {
-        let vehicle = self.vehicle();
-        let ids = (0..vehicle.conductors.len()).map(ConductorId::at);
-        let unseen: Vec<ConductorId> =
-            ids.filter(|id| vehicle.conductor(*id).missing.is_some()).collect();
-        let best = diagnosis.explanations.iter().find(|own| own.without.is_none());
-        let Some(best) = best.filter(|_| !unseen.is_empty()) else { return unseen };
-        let asked = Asked {
-            observations,
-            complaint: None,
-            states: crate::forward::states_of(observations),
-        };
-        unseen
-            .into_iter()
-            .filter(|id| {
-                let gone = SuspectKind::Open(*id);
-                let Some(fault) = self.faults.iter().find(|own| own.kind == gone).cloned() else {
-                    return true;
-                };
-                if best.faults.contains(&gone) {
-                    return true;
-                }
-                let (belief, odds) = (best.belief.clone(), best.odds);
-                let faults = best.faults.clone();
-                let there = self.explain(&asked, belief.clone(), &best.unknowns, faults, odds);
-                let mut start = best.unknowns.clone();
-                start[fault.at] = fault.mean;
-                let away = self.explain(
-                    &asked,
-                    fault.belief(&belief),
-                    &start,
-                    fault.beside(&best.faults),
-                    odds + fault.log_odds,
-                );
-                let Some((there, away)) = there.zip(away) else { return true };
-                let chance = 1.0 / (1.0 + (there.weight - away.weight).exp());
-                chance >= UNLIKELY_BELOW.0
-            })
-            .collect()
-    }
+/// Conductors that nobody has seen and of which the readings leave open whether they are there.
+fn unseen(
+    estimator: &mut Estimator<'_>,
+    diagnosis: &Diagnosis,
+    observations: &[Observation],
+) -> Vec<ConductorId> {
+    let vehicle = estimator.vehicle();
+    let ids = (0..vehicle.conductors.len()).map(ConductorId::at);
+    let unseen: Vec<ConductorId> =
+        ids.filter(|id| vehicle.conductor(*id).missing.is_some()).collect();
+    let best = diagnosis.explanations.iter().find(|own| own.without.is_none());
+    let Some(best) = best.filter(|_| !unseen.is_empty()) else { return unseen };
+    let asked =
+        Asked { observations, complaint: None, states: crate::forward::states_of(observations) };
+    unseen
+        .into_iter()
+        .filter(|id| {
+            let gone = SuspectKind::Open(*id);
+            let Some(fault) = estimator.prior.fault(gone).cloned() else {
+                return true;
+            };
+            if best.faults.contains(&gone) {
+                return true;
+            }
+            let (belief, odds) = (best.belief.clone(), best.odds);
+            let faults = best.faults.clone();
+            let there = estimator.explain(&asked, belief.clone(), &best.unknowns, faults, odds);
+            let mut start = best.unknowns.clone();
+            start[fault.at] = fault.mean;
+            let away = estimator.explain(
+                &asked,
+                fault.belief(&belief),
+                &start,
+                fault.beside(&best.faults),
+                odds + fault.log_odds,
+            );
+            let Some((there, away)) = there.zip(away) else { return true };
+            let chance = 1.0 / (1.0 + (there.weight - away.weight).exp());
+            chance >= UNLIKELY_BELOW.0
+        })
+        .collect()
 }

@@ -11,11 +11,11 @@
 use model::{BatteryId, LoadId, Piece, RegulatedId, Vehicle};
 use statrs::distribution::{ChiSquared, ContinuousCDF};
 
-use crate::diagnose::{Explanation, SuspectKind};
+use crate::a_priori::APriori;
+use crate::explanation::Explanation;
 use crate::fit::{Belief, Fit, fit, variance};
-use crate::forward::Layout;
+use crate::forward::{Forward, Layout};
 use crate::observation::Observation;
-use crate::session::Session;
 
 /// Chance of a χ² at least so large, below which readings and file contradict each other: the
 /// 99 % test of the textbooks.
@@ -113,15 +113,14 @@ impl Agreement {
     }
 
     pub(crate) fn new(
-        vehicle: &Vehicle,
-        layout: Layout,
+        forward: &Forward<'_>,
+        prior: &APriori,
         observations: &[Observation],
         explanations: &[Explanation],
-        sound: &Belief,
-        filed: &[SuspectKind],
     ) -> Self {
         let with_all = |own: &&Explanation| own.without.is_none() && own.fit.is_some();
-        let as_filed = explanations.iter().filter(with_all).find(|own| own.faults == filed);
+        let as_filed =
+            explanations.iter().filter(with_all).find(|own| own.faults == prior.as_filed);
         let best =
             explanations.iter().filter(with_all).max_by(|a, b| a.weight.total_cmp(&b.weight));
         let test = |own: Option<&Explanation>| {
@@ -131,7 +130,7 @@ impl Agreement {
         };
         let (filed, explained) = (test(as_filed), test(best));
         let moves = |own: Option<&Explanation>| {
-            own.and_then(|own| Some(moved(vehicle, layout, own.fit.as_ref()?, &own.belief, sound)))
+            own.and_then(|own| Some(moved(forward, own.fit.as_ref()?, &own.belief, &prior.sound)))
                 .unwrap_or_default()
         };
         let mut at_odds = Vec::new();
@@ -146,16 +145,16 @@ impl Agreement {
     }
 }
 
-impl Session<'_> {
-    /// How well readings fit the file with nothing wrong: a single fit, without any weighing.
-    ///
-    /// Nothing without readings, and where no operating point is found.
-    #[must_use]
-    pub fn fits_file(&mut self, observations: &[Observation]) -> Option<ChiSquare> {
-        let belief = self.sound.clone();
-        let fit = fit(&mut self.forward, observations, &belief, &belief.mean, &[])?;
-        ChiSquare::new(statistic(&fit, &belief, observations), observations.len())
-    }
+/// How well readings fit the file with nothing wrong: a single fit, without any weighing.
+///
+/// Nothing without readings, and where no operating point is found.
+pub(crate) fn fits_file(
+    forward: &mut Forward<'_>,
+    sound: &Belief,
+    observations: &[Observation],
+) -> Option<ChiSquare> {
+    let fit = fit(forward, observations, sound, &sound.mean, &[])?;
+    ChiSquare::new(statistic(&fit, sound, observations), observations.len())
 }
 
 /// Squared misfits of readings and of beliefs, each over its variance.
@@ -182,14 +181,8 @@ pub(crate) fn normalised(fit: &Fit, belief: &Belief, at: usize) -> Option<f64> {
         .then(|| (fit.unknowns[at] - belief.mean[at]) / of_move.sqrt())
 }
 
-fn moved(
-    vehicle: &Vehicle,
-    layout: Layout,
-    fit: &Fit,
-    belief: &Belief,
-    sound: &Belief,
-) -> Vec<Moved> {
-    let mut all: Vec<Moved> = assumptions(vehicle, layout)
+fn moved(forward: &Forward<'_>, fit: &Fit, belief: &Belief, sound: &Belief) -> Vec<Moved> {
+    let mut all: Vec<Moved> = assumptions(forward.vehicle(), forward.layout)
         .into_iter()
         // What an explanation already blames is no assumption of the file.
         .filter(|(at, _)| (belief.mean[*at] - sound.mean[*at]).abs() < f64::EPSILON)

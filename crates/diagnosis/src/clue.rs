@@ -3,7 +3,7 @@
 use model::{JointId, JointOf, LoadId, Measured, PointId, Reading, StateId, Told, Vehicle};
 use units::Volts;
 
-use crate::diagnose::SuspectKind;
+use crate::suspect::SuspectKind;
 
 /// Something noticed that is no value of a meter.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

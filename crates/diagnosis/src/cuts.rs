@@ -8,11 +8,12 @@ use std::collections::BTreeSet;
 
 use model::{BatteryId, ConductorId, LoadId, Piece, PointId, RegulatedId, StateId, Vehicle};
 
-use crate::diagnose::{Explanation, SuspectKind};
+use crate::estimator::{Asked, Estimator};
+use crate::explanation::Explanation;
 use crate::hypothesis::Hypothesis;
 use crate::metal::Metal;
-use crate::session::{Asked, Session};
-use crate::tried::{Base, TRIED, WORTH_FITTING};
+use crate::rough::{Base, TRIED, WORTH_FITTING};
+use crate::suspect::SuspectKind;
 
 /// Pairs of ways home that are looked at, those that carry most.
 const MOST_CUTS: usize = 8;
@@ -78,140 +79,151 @@ struct Promise {
     weight: f64,
 }
 
-impl Session<'_> {
-    /// Faults in both of two parallel ways home, the likeliest fitted; of each two ways at least one.
-    pub(crate) fn in_both_ways(
-        &mut self,
-        asked: &Asked<'_>,
-        known: &[Explanation],
-    ) -> Vec<Explanation> {
-        let cuts = self.parallel_ways();
-        let Some(base) = self.base(asked).filter(|_| !cuts.is_empty()) else { return Vec::new() };
-        let mut promises: Vec<Promise> = Vec::new();
-        for (cut, ways) in cuts.into_iter().enumerate() {
-            let rough = self.both_ways(ways, asked, &base);
-            let [a, b] = ways.map(|id| self.faults_in(id));
-            for (one, other) in a.iter().flat_map(|one| b.iter().map(move |other| (*one, *other))) {
-                let faults = [one, other];
-                let open = faults.map(|at| matches!(self.faults[at].kind, SuspectKind::Open(_)));
-                let Some(own) = rough.iter().find(|own| own.open == open) else { continue };
-                let start =
-                    |at: usize| self.start_of(&self.faults[faults[at]], ways[at], own.values[at]);
-                let odds: f64 = faults.iter().map(|at| self.faults[*at].log_odds).sum();
-                promises.push(Promise {
-                    cut,
-                    faults,
-                    starts: [start(0), start(1)],
-                    weight: own.weight + odds,
-                });
-            }
-        }
-        promises.sort_by(|a, b| b.weight.total_cmp(&a.weight));
-        let mut best = known.iter().map(|own| own.weight).fold(f64::MIN, f64::max);
-        let mut of_each: Vec<usize> = Vec::new();
-        let mut fitted = Vec::new();
-        for Promise { cut, faults, starts, weight } in promises {
-            let already = of_each.iter().filter(|own| **own == cut).count();
-            let far = weight < best - WORTH_FITTING || fitted.len() >= MOST_FITTED;
-            if far && already >= OF_EACH {
-                continue;
-            }
-            let [one, other] = faults.map(|at| self.faults[at].clone());
-            let kinds = other.beside(&one.beside(&self.as_filed));
-            of_each.push(cut);
-            if known.iter().any(|own| own.faults == kinds && own.fit.is_some()) {
-                continue;
-            }
-            let belief = other.belief(&one.belief(&self.sound));
-            let mut unknowns = self.sound.mean.clone();
-            (unknowns[one.at], unknowns[other.at]) = (starts[0], starts[1]);
-            let odds = one.log_odds + other.log_odds;
-            if let Some(own) = self.explain(asked, belief, &unknowns, kinds, odds) {
-                best = best.max(own.weight);
-                fitted.push(own);
-            }
-        }
-        fitted
-    }
-
-    /// Conductors in pairs that lie in parallel on the way home, those that carry most first.
-    fn parallel_ways(&self) -> Vec<[ConductorId; 2]> {
-        let vehicle = self.vehicle();
-        let points = &self.forward.points;
-        cuts(vehicle, |id| {
-            let amps = (0..vehicle.states.len()).map(StateId::at).filter_map(|state| {
-                let point = points[state.index()].as_ref()?;
-                Some(point.piece(vehicle, Piece::Conductor(id)).amps.0.abs())
+/// Faults in both of two parallel ways home, the likeliest fitted; of each two ways at least one.
+pub(crate) fn in_both_ways(
+    estimator: &mut Estimator<'_>,
+    asked: &Asked<'_>,
+    known: &[Explanation],
+) -> Vec<Explanation> {
+    let cuts = parallel_ways(estimator);
+    let Some(base) = Base::of(estimator, asked).filter(|_| !cuts.is_empty()) else {
+        return Vec::new();
+    };
+    let mut promises: Vec<Promise> = Vec::new();
+    for (cut, ways) in cuts.into_iter().enumerate() {
+        let rough = both_ways(estimator, ways, asked, &base);
+        let [a, b] = ways.map(|id| faults_in(estimator, id));
+        for (one, other) in a.iter().flat_map(|one| b.iter().map(move |other| (*one, *other))) {
+            let faults = [one, other];
+            let open =
+                faults.map(|at| matches!(estimator.prior.faults[at].kind, SuspectKind::Open(_)));
+            let Some(own) = rough.iter().find(|own| own.open == open) else { continue };
+            let start = |at: usize| {
+                start_of(estimator, &estimator.prior.faults[faults[at]], ways[at], own.values[at])
+            };
+            let odds: f64 = faults.iter().map(|at| estimator.prior.faults[*at].log_odds).sum();
+            promises.push(Promise {
+                cut,
+                faults,
+                starts: [start(0), start(1)],
+                weight: own.weight + odds,
             });
-            amps.fold(0.0, f64::max)
-        })
+        }
     }
-
-    /// The faults that lie in a conductor and its two joints.
-    fn faults_in(&self, id: ConductorId) -> Vec<usize> {
-        let conductor = self.vehicle().conductor(id);
-        let inside = [
-            SuspectKind::Joint(conductor.from),
-            SuspectKind::Joint(conductor.to),
-            SuspectKind::Conductor(id),
-            SuspectKind::Open(id),
-        ];
-        let of = |fault: &Hypothesis| inside.contains(&fault.kind) && !fault.mends;
-        (0..self.faults.len()).filter(|at| of(&self.faults[*at])).collect()
+    promises.sort_by(|a, b| b.weight.total_cmp(&a.weight));
+    let mut best = known.iter().map(|own| own.weight).fold(f64::MIN, f64::max);
+    let mut of_each: Vec<usize> = Vec::new();
+    let mut fitted = Vec::new();
+    for Promise { cut, faults, starts, weight } in promises {
+        let already = of_each.iter().filter(|own| **own == cut).count();
+        let far = weight < best - WORTH_FITTING || fitted.len() >= MOST_FITTED;
+        if far && already >= OF_EACH {
+            continue;
+        }
+        let [one, other] = faults.map(|at| estimator.prior.faults[at].clone());
+        let kinds = other.beside(&one.beside(&estimator.prior.as_filed));
+        of_each.push(cut);
+        if known.iter().any(|own| own.faults == kinds && own.fit.is_some()) {
+            continue;
+        }
+        let belief = other.belief(&one.belief(&estimator.prior.sound));
+        let mut unknowns = estimator.prior.sound.mean.clone();
+        (unknowns[one.at], unknowns[other.at]) = (starts[0], starts[1]);
+        let odds = one.log_odds + other.log_odds;
+        if let Some(own) = estimator.explain(asked, belief, &unknowns, kinds, odds) {
+            best = best.max(own.weight);
+            fitted.push(own);
+        }
     }
+    fitted
+}
 
-    /// How well the two ways together explain the readings, roughly, each bad or open: the one as bad as
-    /// commonly, the other at a few values. Joints and strands of a conductor lie one behind the other,
-    /// so that the conductor stands for all of them.
-    fn both_ways(&mut self, ways: [ConductorId; 2], asked: &Asked<'_>, base: &Base) -> Vec<Rough> {
-        let mut found = Vec::new();
-        for open in [[false, false], [false, true], [true, false], [true, true]] {
-            let stands = [0, 1].map(|at| {
-                let id = ways[at];
-                let kind =
-                    if open[at] { SuspectKind::Open(id) } else { SuspectKind::Conductor(id) };
-                self.faults.iter().find(|own| own.kind == kind).cloned()
-            });
-            let [Some(one), Some(other)] = stands else { continue };
-            let kinds = other.beside(&one.beside(&self.as_filed));
-            let mut best: Option<Rough> = None;
-            for (held, varied, turned) in [(&other, &one, false), (&one, &other, true)] {
-                for step in TRIED {
-                    let mut unknowns = self.sound.mean.clone();
-                    unknowns[held.at] = held.mean;
-                    unknowns[varied.at] = varied.mean + step * varied.spread;
-                    let start = Some(&base.guess);
-                    let guess = self.forward.guess(&unknowns, &[], &asked.states, start);
-                    let Some(guess) = guess else { continue };
-                    let held_still = Some(varied.at);
-                    let Some(rough) = self.rough_fit(asked.observations, base, &guess, held_still)
-                    else {
-                        continue;
-                    };
-                    let heard = self.heard(asked.complaint, &guess, (&unknowns, &[]), &kinds);
-                    let weight = heard + rough.all - 0.5 * step * step;
-                    if best.as_ref().is_none_or(|known| weight > known.weight) {
-                        let at = [unknowns[varied.at], unknowns[held.at]];
-                        let values = if turned { [at[1], at[0]] } else { at };
-                        best = Some(Rough { open, values, weight });
-                    }
+/// Conductors in pairs that lie in parallel on the way home, those that carry most first.
+fn parallel_ways(estimator: &Estimator<'_>) -> Vec<[ConductorId; 2]> {
+    let vehicle = estimator.vehicle();
+    let points = &estimator.forward.points;
+    cuts(vehicle, |id| {
+        let amps = (0..vehicle.states.len()).map(StateId::at).filter_map(|state| {
+            let point = points[state.index()].as_ref()?;
+            Some(point.piece(vehicle, Piece::Conductor(id)).amps.0.abs())
+        });
+        amps.fold(0.0, f64::max)
+    })
+}
+
+/// The faults that lie in a conductor and its two joints.
+fn faults_in(estimator: &Estimator<'_>, id: ConductorId) -> Vec<usize> {
+    let conductor = estimator.vehicle().conductor(id);
+    let inside = [
+        SuspectKind::Joint(conductor.from),
+        SuspectKind::Joint(conductor.to),
+        SuspectKind::Conductor(id),
+        SuspectKind::Open(id),
+    ];
+    let of = |fault: &Hypothesis| inside.contains(&fault.kind) && !fault.mends;
+    (0..estimator.prior.faults.len()).filter(|at| of(&estimator.prior.faults[*at])).collect()
+}
+
+/// How well the two ways together explain the readings, roughly, each bad or open: the one as bad as
+/// commonly, the other at a few values. Joints and strands of a conductor lie one behind the other,
+/// so that the conductor stands for all of them.
+fn both_ways(
+    estimator: &mut Estimator<'_>,
+    ways: [ConductorId; 2],
+    asked: &Asked<'_>,
+    base: &Base,
+) -> Vec<Rough> {
+    let mut found = Vec::new();
+    for open in [[false, false], [false, true], [true, false], [true, true]] {
+        let stands = [0, 1].map(|at| {
+            let id = ways[at];
+            let kind = if open[at] { SuspectKind::Open(id) } else { SuspectKind::Conductor(id) };
+            estimator.prior.fault(kind).cloned()
+        });
+        let [Some(one), Some(other)] = stands else { continue };
+        let kinds = other.beside(&one.beside(&estimator.prior.as_filed));
+        let mut best: Option<Rough> = None;
+        for (held, varied, turned) in [(&other, &one, false), (&one, &other, true)] {
+            for step in TRIED {
+                let mut unknowns = estimator.prior.sound.mean.clone();
+                unknowns[held.at] = held.mean;
+                unknowns[varied.at] = varied.mean + step * varied.spread;
+                let start = Some(&base.guess);
+                let guess = estimator.forward.guess(&unknowns, &[], &asked.states, start);
+                let Some(guess) = guess else { continue };
+                let held_still = Some(varied.at);
+                let Some(rough) = base.explains(
+                    &estimator.forward,
+                    &estimator.prior.sound,
+                    asked.observations,
+                    &guess,
+                    held_still,
+                ) else {
+                    continue;
+                };
+                let heard = estimator.heard(asked.complaint, &guess, (&unknowns, &[]), &kinds);
+                let weight = heard + rough.all - 0.5 * step * step;
+                if best.as_ref().is_none_or(|known| weight > known.weight) {
+                    let at = [unknowns[varied.at], unknowns[held.at]];
+                    let values = if turned { [at[1], at[0]] } else { at };
+                    best = Some(Rough { open, values, weight });
                 }
             }
-            found.extend(best);
         }
-        found
+        found.extend(best);
     }
+    found
+}
 
-    /// The value from which a fault of a conductor begins that stands for it with this value.
-    fn start_of(&self, fault: &Hypothesis, way: ConductorId, value: f64) -> f64 {
-        let vehicle = self.vehicle();
-        match fault.kind {
-            SuspectKind::Joint(id) => {
-                let written = vehicle.piece_resistance(Piece::Conductor(way)).0;
-                value + (written / vehicle.piece_resistance(Piece::Joint(id)).0).ln()
-            }
-            _ => value,
+/// The value from which a fault of a conductor begins that stands for it with this value.
+fn start_of(estimator: &Estimator<'_>, fault: &Hypothesis, way: ConductorId, value: f64) -> f64 {
+    let vehicle = estimator.vehicle();
+    match fault.kind {
+        SuspectKind::Joint(id) => {
+            let written = vehicle.piece_resistance(Piece::Conductor(way)).0;
+            value + (written / vehicle.piece_resistance(Piece::Joint(id)).0).ln()
         }
+        _ => value,
     }
 }
 

@@ -1,60 +1,11 @@
 //! What a diagnosis says: suspects, beliefs, readings to take again.
 
-use model::{BatteryId, ConductorId, InlineId, JointId, LoadId, PointId, RegulatedId, StateId};
+use model::JointId;
 use units::Ohms;
 
 use crate::agreement::Agreement;
-use crate::fit::{Belief, Fit};
-
-/// What somebody complains of: a load that does not do its job in a state.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Complaint {
-    /// The load.
-    pub load: LoadId,
-    /// The state.
-    pub state: StateId,
-}
-
-/// What may be at fault.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum SuspectKind {
-    /// A joint with too much resistance.
-    Joint(JointId),
-    /// A conductor rotten inside.
-    Conductor(ConductorId),
-    /// A conductor that the file shows and that is not there, or is open.
-    Open(ConductorId),
-    /// A fuse or switch with too much resistance.
-    Inline(InlineId),
-    /// A load that draws too much.
-    LoadDrags(LoadId),
-    /// A load that draws next to nothing.
-    LoadOpen(LoadId),
-    /// A battery with too little voltage.
-    BatteryLow(BatteryId),
-    /// A battery with too much resistance.
-    BatteryWorn(BatteryId),
-    /// An alternator, charger or converter that holds too low a voltage, or delivers nothing.
-    SourceLow(RegulatedId),
-    /// A path between two bodies of metal that the file does not show.
-    ExtraPath {
-        /// A point of the one.
-        from: PointId,
-        /// A point of the other.
-        to: PointId,
-    },
-}
-
-/// A suspect and how probable it is that it is at fault.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Suspect {
-    /// Who.
-    pub kind: SuspectKind,
-    /// Probability, zero to one.
-    pub probability: f64,
-    /// Its most probable resistance, for what has one.
-    pub ohms: Option<Ohms>,
-}
+use crate::explanation::Explanation;
+use crate::suspect::Suspect;
 
 /// What is believed of one joint.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -130,21 +81,4 @@ impl Diagnosis {
             || first > probability
             || (set > probability && self.sets[0].len() <= 2)
     }
-}
-
-/// One explanation of the readings, with its weight.
-#[derive(Debug, Clone)]
-pub(crate) struct Explanation {
-    pub faults: Vec<SuspectKind>,
-    pub weight: f64,
-    /// Logarithm of the chance of its faults before any reading, against nothing being wrong.
-    pub odds: f64,
-    pub belief: Belief,
-    /// The most probable vehicle if it is so: fitted, or roughly.
-    pub unknowns: Vec<f64>,
-    pub fit: Option<Fit>,
-    /// The observation that is taken for wrong.
-    pub without: Option<usize>,
-    /// True when its only fault is a way home that nobody has seen and that nobody would miss here.
-    pub idle: bool,
 }

@@ -1,6 +1,6 @@
 //! What the meter would show for a vehicle that differs from its file, and how that changes.
 
-use model::{Measured, Piece, PointId, StateId, Vehicle};
+use model::{JointOf, Measured, Piece, PointId, Probe, StateId, Vehicle};
 use network::{Deviations, Gradient, Network, OperatingPoint, Trial};
 use units::{Amperes, Ohms, Volts};
 
@@ -181,6 +181,32 @@ impl<'v> Forward<'v> {
     /// What a meter would show; nothing for a state that was not solved.
     pub(crate) fn value(&self, guess: &Guess, state: StateId, measured: Measured) -> Option<f64> {
         self.network.trial_value(guess.trials.get(state.index())?.as_ref()?, measured)
+    }
+
+    /// What a sound vehicle would show, in volts or amperes; nothing where nothing holds the places
+    /// together.
+    pub(crate) fn sound_value(&self, state: StateId, measured: Measured) -> Option<f64> {
+        // The sound vehicle is that of the file: its unknowns are all at their middle.
+        let point = self.points.get(state.index())?.as_ref()?;
+        let vehicle = self.vehicle();
+        let probe = |probe: Probe| -> Option<f64> {
+            match probe {
+                Probe::Point(id) => point.point(id).map(|volts| volts.0),
+                Probe::Lug(id) => {
+                    let joint = vehicle.joint(id);
+                    let lost = point.piece(vehicle, Piece::Joint(id)).volts.0;
+                    let at = point.point(joint.point)?.0;
+                    Some(if matches!(joint.of, JointOf::From(_)) { at - lost } else { at + lost })
+                }
+            }
+        };
+        match measured {
+            Measured::Volts { high, low } => Some(probe(high)? - probe(low)?),
+            Measured::Amps { conductor } => {
+                Some(point.piece(vehicle, Piece::Conductor(conductor)).amps.0)
+            }
+            _ => None,
+        }
     }
 
     /// Current through a piece; nothing for a state that was not solved.

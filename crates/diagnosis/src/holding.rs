@@ -2,27 +2,17 @@
 
 use model::{Engine, Measured, StateId, Vehicle};
 
-use crate::diagnose::Complaint;
-use crate::next_reading::{AS_MUCH, Proposal};
+use crate::forward::Forward;
 use crate::observation::{Observation, alike};
-use crate::session::Session;
+use crate::practice::Practice;
+use crate::proposal::{AS_MUCH, Proposal, Why};
+use crate::suspect::Complaint;
 
 /// How much more a reading beside a running engine has to tell for its work to come before another
 /// (our judgement: hands and leads near belts and fans are worth avoiding).
 const RUNNING_TELLS: f64 = 2.0;
 /// States without a running engine that are looked at, and states with one.
 const MOST_STATES: (usize, usize) = (3, 2);
-
-/// Why a reading is asked for while the engine runs.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Why {
-    /// What is complained of shows only then.
-    OnlyThen,
-    /// Nothing that can be read without it tells as much: at most this share, zero to one.
-    TellsMore(f64),
-    /// A reading that was taken then is in doubt.
-    Again,
-}
 
 /// What is known of the states before a reading is chosen.
 #[derive(Debug, Clone)]
@@ -121,30 +111,32 @@ impl Holding {
     }
 }
 
-impl Session<'_> {
-    /// States in which something flows and that a person can hold: that in which a complaint shows
-    /// first, then those without a running engine, then those with one.
-    pub(crate) fn worth_holding(&self, shows: Option<StateId>) -> Vec<StateId> {
-        let vehicle = self.vehicle();
-        let can_be_had = |state: &StateId| !self.practice.without.contains(state);
-        let mut others: Vec<(f64, StateId)> = (0..vehicle.states.len())
-            .map(StateId::at)
-            .filter(|state| can_be_had(state) && shows != Some(*state))
-            .filter_map(|state| {
-                let point = self.forward.points[state.index()].as_ref()?;
-                let amps: f64 = point.loads.iter().map(|load| load.amps.0).sum();
-                (amps > 1.0).then_some((amps, state))
-            })
-            .collect();
-        others.sort_by(|a, b| b.0.total_cmp(&a.0));
-        let (running, still): (Vec<StateId>, Vec<StateId>) = others
-            .into_iter()
-            .map(|(_, state)| state)
-            .partition(|state| vehicle.engine_in(*state) == Engine::Runs);
-        let still = still.into_iter().take(MOST_STATES.0);
-        let running = running.into_iter().take(MOST_STATES.1);
-        shows.into_iter().filter(can_be_had).chain(still).chain(running).collect()
-    }
+/// States in which something flows and that a person can hold: that in which a complaint shows
+/// first, then those without a running engine, then those with one.
+pub(crate) fn worth_holding(
+    forward: &Forward<'_>,
+    practice: &Practice,
+    shows: Option<StateId>,
+) -> Vec<StateId> {
+    let vehicle = forward.vehicle();
+    let can_be_had = |state: &StateId| !practice.without.contains(state);
+    let mut others: Vec<(f64, StateId)> = (0..vehicle.states.len())
+        .map(StateId::at)
+        .filter(|state| can_be_had(state) && shows != Some(*state))
+        .filter_map(|state| {
+            let point = forward.points[state.index()].as_ref()?;
+            let amps: f64 = point.loads.iter().map(|load| load.amps.0).sum();
+            (amps > 1.0).then_some((amps, state))
+        })
+        .collect();
+    others.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let (running, still): (Vec<StateId>, Vec<StateId>) = others
+        .into_iter()
+        .map(|(_, state)| state)
+        .partition(|state| vehicle.engine_in(*state) == Engine::Runs);
+    let still = still.into_iter().take(MOST_STATES.0);
+    let running = running.into_iter().take(MOST_STATES.1);
+    shows.into_iter().filter(can_be_had).chain(still).chain(running).collect()
 }
 
 #[cfg(test)]

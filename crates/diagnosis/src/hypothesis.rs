@@ -2,7 +2,6 @@
 
 use model::{InlineKind, JointId, LoadId, LoadKind, Piece, PointId, PointOwner, Vehicle};
 
-use crate::diagnose::SuspectKind;
 use crate::fit::Belief;
 use crate::forward::Forward;
 use crate::paths::same_bodies;
@@ -10,6 +9,7 @@ use crate::prior::{
     Prior, REGULATOR_12_V, STATED_BAD, bad_from, bad_probability, battery_prior, battery_spread,
     beyond_usual, clean_after_all, draw_prior, draw_spread, piece_prior, sound_until, stated_bad,
 };
+use crate::suspect::SuspectKind;
 
 /// A bad piece has several times the resistance from which it counts as bad: middle and spread of
 /// the logarithm of that multiple. Nine of ten lie between 0.5 and 70 times.

@@ -3,56 +3,80 @@
 //! Everything unknown about a vehicle (the logarithm of every resistance, every load's draw, every
 //! battery) has a belief before any reading ([`prior`]). A *hypothesis* replaces the belief about
 //! one of them by that of a fault. A fit finds the most probable vehicle under a hypothesis and how
-//! well it explains the readings; [`Session`] weighs the hypotheses.
+//! well it explains the readings; the explanations are weighed and concluded from, and the conclusion
+//! is asked what to measure next, why, and what to repair. [`Session`] owns what that takes.
+//!
+//! # Modules, each using only those before it
+//!
+//! 1. What is told and noticed: `observation`, `suspect`, `clue`, `practice`, `taught`, `watch`.
+//! 2. Numbers and graphs: `dense`, `mixture`, `metal`, `paths`.
+//! 3. Before any reading: `prior`, `forward` (what a meter would show), `fit` (the most probable
+//!    vehicle), `slip`, `hypothesis`, `a_priori`, `hearsay`.
+//! 4. Explanations: `explanation`, `estimator` (fits and weighs one), `rough` (tries every fault),
+//!    `single`, `pairs`, `cuts`, `wrong`, `search` (all that are worth weighing).
+//! 5. The conclusion: `agreement`, `diagnose`, `conclude`.
+//! 6. What is asked of it: `belief`, `account`, `proposal`, `holding`, `next_reading`, `survey`,
+//!    `side`, `acquittal`, `sides`, `symptom`, `sign`, `repairs`.
+//! 7. Who owns it all: `session`.
 
 pub mod observation;
-pub mod prior;
+pub mod suspect;
+pub mod clue;
+pub mod practice;
+mod taught;
+mod watch;
 mod dense;
+mod mixture;
+mod metal;
+mod paths;
+pub mod prior;
 mod forward;
 mod fit;
+mod slip;
 mod hypothesis;
-pub mod clue;
-pub mod diagnose;
+mod a_priori;
+mod hearsay;
+mod explanation;
+mod estimator;
+mod rough;
+mod single;
 mod pairs;
 mod cuts;
-mod paths;
-pub mod practice;
-mod watch;
-pub mod session;
-pub mod survey;
-mod slip;
-mod tried;
 mod wrong;
-mod weights;
+mod search;
+pub mod agreement;
+pub mod diagnose;
 mod conclude;
 mod belief;
 pub mod account;
-pub mod agreement;
-mod taught;
-pub mod next_reading;
-pub mod holding;
+mod proposal;
+mod holding;
+mod next_reading;
+mod survey;
+mod side;
+pub mod acquittal;
+pub mod sides;
+pub mod symptom;
 pub mod sign;
 pub mod repairs;
-mod metal;
-pub mod sides;
-pub mod acquittal;
-pub mod symptom;
+pub mod session;
 
 pub use account::{Against, Finding, Telling};
 pub use acquittal::Hold;
 pub use agreement::{Agreement, Assumption, ChiSquare, Moved};
-pub use belief::{Beliefs, Interval};
+pub use belief::Beliefs;
 pub use clue::{Change, Clue, clues};
-pub use diagnose::{Complaint, Diagnosis, JointBelief, Suspect, SuspectKind, TAKE_AGAIN};
-pub use holding::Why;
-pub use next_reading::{Proposal, next};
+pub use diagnose::{Diagnosis, JointBelief, TAKE_AGAIN};
+pub use mixture::Interval;
 pub use observation::{Crowded, Observation, alike, crowded, observations};
 pub use practice::Practice;
+pub use proposal::{Proposal, Why};
 pub use repairs::{Action, Consumer, Gain, Repair, work_time};
-pub use session::{Session, diagnose};
-pub use sides::{Side, SideBelief, Sides, Standing};
+pub use session::{Session, diagnose, next, survey};
+pub use side::Side;
+pub use sides::{SideBelief, Sides, Standing};
 pub use sign::{Doubt, Heeded, Question};
-pub use survey::survey;
+pub use suspect::{Complaint, Suspect, SuspectKind};
 pub use symptom::{Account, Heard, Symptom};
 pub use taught::{Beside, beside, taught_limit};
 

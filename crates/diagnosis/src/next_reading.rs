@@ -1,61 +1,19 @@
 //! What to measure next: the reading that tells most for a minute of work.
 
-use model::{ConductorId, JointId, Measured, Piece, PointId, PointOwner, Probe, StateId, Vehicle};
+use model::{ConductorId, JointId, Measured, Piece, PointId, PointOwner, Probe, StateId};
 use units::Seconds;
 
-use crate::diagnose::{Complaint, Diagnosis, Explanation, SuspectKind};
+use crate::diagnose::Diagnosis;
+use crate::estimator::Estimator;
+use crate::explanation::Explanation;
 use crate::fit::Fit;
-use crate::holding::{Holding, Why};
+use crate::forward::Forward;
+use crate::holding::{Holding, worth_holding};
 use crate::hypothesis::is_metal;
 use crate::observation::{Observation, alike};
 use crate::practice::{ONE_READING_MIN, Practice};
-use crate::session::Session;
-
-/// A reading worth taking.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Proposal {
-    /// The state to hold.
-    pub state: StateId,
-    /// Why the engine has to run for it; nothing where it need not.
-    pub why: Option<Why>,
-    /// Where the probes go.
-    pub measured: Measured,
-    /// Of a clamp: the point towards which its arrow points.
-    pub towards: Option<PointId>,
-    /// Work it takes.
-    pub time: Seconds,
-    /// Expected loss of doubt, in natural units of information.
-    pub gain: f64,
-    /// What to expect when nothing is wrong, in volts or amperes. Never below zero: the probes, or the
-    /// clamp's arrow, are put so.
-    pub sound: f64,
-    /// What to expect under the likeliest explanations, with their weights.
-    pub outcomes: Vec<(Vec<crate::SuspectKind>, f64, f64)>,
-}
-
-impl Proposal {
-    /// The same reading with the probes, or the clamp's arrow, put so that a sound vehicle shows no minus.
-    pub(crate) fn upright(mut self, vehicle: &Vehicle) -> Self {
-        let minus = self.sound < 0.0;
-        match self.measured {
-            Measured::Volts { high, low } if minus => {
-                self.measured = Measured::Volts { high: low, low: high };
-            }
-            Measured::Amps { conductor } => {
-                let (from, to) = vehicle.conductor_ends(conductor);
-                self.towards = Some(if minus { from } else { to });
-            }
-            _ => {}
-        }
-        if minus {
-            self.sound = -self.sound;
-            for outcome in &mut self.outcomes {
-                outcome.1 = -outcome.1;
-            }
-        }
-        self
-    }
-}
+use crate::proposal::{AS_MUCH, Proposal};
+use crate::suspect::{Complaint, SuspectKind};
 
 /// Explanations that a reading is to tell apart.
 const MOST_EXPLANATIONS: usize = 40;
@@ -66,8 +24,6 @@ const MOST_CLOSE: usize = 60;
 const ROUGH_DOUBT: (f64, f64) = (0.1, 0.2);
 /// From this chance of a set of joints on it is the set that is to be told apart next.
 const SETTLED: f64 = 0.8;
-/// A reading that tells this share of what another tells, tells as much.
-pub(crate) const AS_MUCH: f64 = 0.9;
 /// A reading beside a running engine is looked at closely when it seems to tell so much of what the best
 /// without one tells.
 const WORTH_RUNNING: f64 = 0.5;
@@ -85,292 +41,291 @@ struct Candidate {
     foretold: Vec<f64>,
 }
 
-/// The readings that tell most per minute, best first.
-#[must_use]
-pub fn next(
-    vehicle: &Vehicle,
+/// The readings that tell most per minute, best first. One in doubt comes before all others;
+/// those taken already are left out.
+///
+/// Where the engine would have to run, only what nothing without it tells as well; what is set up
+/// already stays set up where that tells as much.
+pub(crate) fn next(
+    estimator: &mut Estimator<'_>,
+    practice: &Practice,
     diagnosis: &Diagnosis,
     observations: &[Observation],
     complaint: Option<Complaint>,
 ) -> Vec<Proposal> {
-    Session::new(vehicle).next(diagnosis, observations, complaint)
+    let holding = Holding::of(estimator.vehicle(), complaint, observations);
+    let mut proposals =
+        next_held(estimator, practice, diagnosis, observations, complaint, &holding);
+    // Where the fault lies in a set that no reading has told apart, that is the next question.
+    let set = diagnosis.sets.first().filter(|_| diagnosis.in_doubt().is_none());
+    if let Some(set) = set.filter(|set| set.len() > 1 && diagnosis.chance_of(set) > SETTLED)
+        && let Some(own) =
+            separating(estimator, practice, diagnosis, set, observations, (complaint, None))
+    {
+        let same = |other: &Proposal| {
+            own.state == other.state && alike(own.measured, other.measured).is_some()
+        };
+        let known = proposals.iter().position(same).map(|at| proposals.remove(at));
+        if known.is_some() || !holding.asks_why(own.state) {
+            proposals.insert(0, known.unwrap_or(own));
+        }
+    }
+    proposals
 }
 
-impl Session<'_> {
-    /// The readings that tell most per minute, best first. One in doubt comes before all others;
-    /// those taken already are left out.
-    ///
-    /// Where the engine would have to run, only what nothing without it tells as well; what is set up
-    /// already stays set up where that tells as much.
-    #[must_use]
-    pub fn next(
-        &mut self,
-        diagnosis: &Diagnosis,
-        observations: &[Observation],
-        complaint: Option<Complaint>,
-    ) -> Vec<Proposal> {
-        let holding = Holding::of(self.vehicle(), complaint, observations);
-        let mut proposals = self.next_held(diagnosis, observations, complaint, &holding);
-        // Where the fault lies in a set that no reading has told apart, that is the next question.
-        let set = diagnosis.sets.first().filter(|_| diagnosis.in_doubt().is_none());
-        if let Some(set) = set.filter(|set| set.len() > 1 && diagnosis.chance_of(set) > SETTLED)
-            && let Some(own) = self.separating(diagnosis, set, observations, (complaint, None))
+pub(crate) fn next_held(
+    estimator: &mut Estimator<'_>,
+    practice: &Practice,
+    diagnosis: &Diagnosis,
+    observations: &[Observation],
+    complaint: Option<Complaint>,
+    holding: &Holding,
+) -> Vec<Proposal> {
+    let explanations: Vec<&Explanation> = diagnosis
+        .explanations
+        .iter()
+        .filter(|own| own.without.is_none() && own.weight > 1e-5)
+        .take(MOST_EXPLANATIONS)
+        .collect();
+    let now = practice.after(estimator.vehicle(), observations);
+    let doubted = diagnosis.in_doubt();
+    let doubted = observations.iter().find(|own| Some(own.number) == doubted);
+    let mut states = worth_holding(
+        &estimator.forward,
+        practice,
+        complaint.map(|own| own.state).or(holding.shows),
+    );
+    states.extend(doubted.map(|again| again.state).filter(|state| !states.contains(state)));
+    let mut weights = Vec::new();
+    let mut guesses = Vec::new();
+    for own in &explanations {
+        if let Some(guess) =
+            estimator.forward.guess(&own.unknowns, &own.belief.present, &states, None)
         {
-            let same = |other: &Proposal| {
-                own.state == other.state && alike(own.measured, other.measured).is_some()
-            };
-            let known = proposals.iter().position(same).map(|at| proposals.remove(at));
-            if known.is_some() || !holding.asks_why(own.state) {
-                proposals.insert(0, known.unwrap_or(own));
-            }
-        }
-        proposals
-    }
-
-    pub(crate) fn next_held(
-        &mut self,
-        diagnosis: &Diagnosis,
-        observations: &[Observation],
-        complaint: Option<Complaint>,
-        holding: &Holding,
-    ) -> Vec<Proposal> {
-        let explanations: Vec<&Explanation> = diagnosis
-            .explanations
-            .iter()
-            .filter(|own| own.without.is_none() && own.weight > 1e-5)
-            .take(MOST_EXPLANATIONS)
-            .collect();
-        let practice = self.practice.after(self.vehicle(), observations);
-        let doubted = diagnosis.in_doubt();
-        let doubted = observations.iter().find(|own| Some(own.number) == doubted);
-        let mut states = self.worth_holding(complaint.map(|own| own.state).or(holding.shows));
-        states.extend(doubted.map(|again| again.state).filter(|state| !states.contains(state)));
-        let mut weights = Vec::new();
-        let mut guesses = Vec::new();
-        for own in &explanations {
-            if let Some(guess) =
-                self.forward.guess(&own.unknowns, &own.belief.present, &states, None)
-            {
-                guesses.push(guess);
-                weights.push(own.weight);
-            }
-        }
-        let total: f64 = weights.iter().sum();
-        for weight in &mut weights {
-            *weight /= total;
-        }
-        let taken = |state: StateId, measured: Measured| {
-            observations.iter().any(|own| {
-                own.state == state
-                    && alike(own.measured, measured).is_some()
-                    && doubted.is_none_or(|again| again.number != own.number)
-            })
-        };
-        let mut candidates: Vec<(f64, Candidate)> = Vec::new();
-        for state in &states {
-            let again = doubted.filter(|again| again.state == *state);
-            let again = again.map(|again| (again.measured, ONE_READING_MIN));
-            for (measured, minutes) in again.into_iter().chain(self.questions(*state, &practice)) {
-                if taken(*state, measured) {
-                    continue;
-                }
-                let foretold: Vec<f64> = guesses
-                    .iter()
-                    .filter_map(|guess| self.forward.value(guess, *state, measured))
-                    .collect();
-                if foretold.len() != guesses.len() {
-                    continue;
-                }
-                let doubts: Vec<f64> =
-                    foretold.iter().map(|value| rough_doubt(*value, measured)).collect();
-                let rough = information(&foretold, &weights, &doubts, measured);
-                candidates.push((
-                    rough / minutes,
-                    Candidate { state: *state, measured, minutes, foretold },
-                ));
-            }
-        }
-        let mut loop_first = self.loop_of(complaint);
-        if let Some(again) = doubted {
-            loop_first.insert(0, (again.state, again.measured));
-        }
-        let first = |own: &Candidate| {
-            let asked = |asked: &(StateId, Measured)| {
-                own.state == asked.0 && alike(own.measured, asked.1).is_some()
-            };
-            loop_first.iter().position(asked).unwrap_or(usize::MAX)
-        };
-        candidates.sort_by(|a, b| first(&a.1).cmp(&first(&b.1)).then(b.0.total_cmp(&a.0)));
-        let (still, mut running): (Vec<_>, Vec<_>) =
-            candidates.into_iter().partition(|(_, own)| !holding.asks_why(own.state));
-        // What looks like telling far less than something without a running engine is not looked at.
-        let rough = |own: &(f64, Candidate)| own.0 * own.1.minutes;
-        let best = still.iter().map(rough).fold(0.0, f64::max);
-        running.retain(|own| first(&own.1) != usize::MAX || rough(own) > WORTH_RUNNING * best);
-        running.truncate(MOST_CLOSE);
-        let close = still.into_iter().take(MOST_CLOSE).chain(running);
-        let proposals: Vec<(usize, Proposal)> = close
-            .map(|(_, own)| (first(&own), self.proposal(own, &explanations, &weights)))
-            .collect();
-        let again = doubted.map(|again| (again.state, again.measured));
-        holding.ordered(proposals, again)
-    }
-
-    /// The reading that best tells apart joints which the readings so far do not: `first`, which is to be
-    /// taken next anyway, where it tells them apart as well as any.
-    #[must_use]
-    pub fn separating(
-        &mut self,
-        diagnosis: &Diagnosis,
-        joints: &[JointId],
-        observations: &[Observation],
-        (complaint, first): (Option<Complaint>, Option<&Proposal>),
-    ) -> Option<Proposal> {
-        let alone = |own: &&Explanation| match self.beyond_the_file(own).as_slice() {
-            [SuspectKind::Joint(id)] => joints.contains(id) && own.without.is_none(),
-            _ => false,
-        };
-        let explanations = diagnosis.explanations.iter().filter(alone).cloned().collect();
-        let among = Diagnosis { explanations, take_again: Vec::new(), ..diagnosis.clone() };
-        let holding = Holding::of(self.vehicle(), complaint, observations);
-        let proposals = self.next_held(&among, observations, None, &holding);
-        let best = proposals.iter().map(|own| own.gain).fold(0.0, f64::max);
-        let same = |own: &&Proposal| {
-            own.gain >= AS_MUCH * best
-                && first.is_some_and(|first| {
-                    own.state == first.state && alike(own.measured, first.measured).is_some()
-                })
-        };
-        let own = proposals.iter().find(same).or_else(|| proposals.first());
-        own.filter(|own| own.gain > 0.0).cloned()
-    }
-
-    /// The two readings that any complaint begins with: what its load loses on the feed side and on
-    /// the return side. Whatever else is thought, they divide the question in two.
-    fn loop_of(&self, complaint: Option<Complaint>) -> Vec<(StateId, Measured)> {
-        let Some(Complaint { load, state }) = complaint else { return Vec::new() };
-        let load = self.vehicle().load(load);
-        let between = |high: PointId, low: PointId| Measured::Volts {
-            high: Probe::Point(high),
-            low: Probe::Point(low),
-        };
-        // Of batteries in series one holds the plus and another the minus: the posts nearest in volts.
-        let nearest = |at: PointId, posts: Vec<PointId>| {
-            let off = |post: &PointId| self.forward_sound(state, between(at, *post)).abs();
-            posts.into_iter().min_by(|a, b| off(a).total_cmp(&off(b)))
-        };
-        let batteries = &self.vehicle().batteries;
-        let plus = nearest(load.positive, batteries.iter().map(|own| own.positive).collect());
-        let minus = nearest(load.negative, batteries.iter().map(|own| own.negative).collect());
-        let Some((plus, minus)) = plus.zip(minus) else { return Vec::new() };
-        vec![(state, between(plus, load.positive)), (state, between(load.negative, minus))]
-    }
-
-    /// With the doubt that each explanation still leaves in the value.
-    fn proposal(&self, own: Candidate, explanations: &[&Explanation], weights: &[f64]) -> Proposal {
-        let spreads: Vec<f64> = explanations
-            .iter()
-            .zip(weights)
-            .map(|(explanation, weight)| match &explanation.fit {
-                Some(fit) if *weight > 0.003 => self.left_doubt(fit, explanation, &own),
-                _ => rough_doubt(own.foretold.first().copied().unwrap_or(0.0), own.measured),
-            })
-            .collect();
-        let gain = information(&own.foretold, weights, &spreads, own.measured);
-        let outcomes = explanations
-            .iter()
-            .zip(own.foretold.iter().zip(weights))
-            .take(6)
-            .map(|(explanation, (value, weight))| (explanation.faults.clone(), *value, *weight))
-            .collect();
-        let sound = self.forward_sound(own.state, own.measured);
-        let proposal = Proposal {
-            state: own.state,
-            why: None,
-            measured: own.measured,
-            towards: None,
-            time: Seconds(own.minutes * 60.0),
-            gain,
-            sound,
-            outcomes,
-        };
-        proposal.upright(self.vehicle())
-    }
-
-    fn left_doubt(&self, fit: &Fit, explanation: &Explanation, own: &Candidate) -> f64 {
-        let rows = self.forward.rows(&fit.guess, &[(own.state, own.measured)]);
-        match rows.and_then(|mut rows| rows.pop()) {
-            Some(slopes) => fit.variance_of(&slopes, &explanation.belief.spread).sqrt(),
-            // The state was not solved in that fit.
-            None => rough_doubt(own.foretold.first().copied().unwrap_or(0.0), own.measured),
+            guesses.push(guess);
+            weights.push(own.weight);
         }
     }
-
-    pub(crate) fn forward_sound(&self, state: StateId, measured: Measured) -> f64 {
-        let observation = Observation { number: 0, state, measured, value: 0.0, sigma: 1.0 };
-        self.sound_value(&observation).unwrap_or(f64::NAN)
+    let total: f64 = weights.iter().sum();
+    for weight in &mut weights {
+        *weight /= total;
     }
-
-    /// Readings that can be taken in a state, with the minutes each takes.
-    pub(crate) fn questions(&self, state: StateId, practice: &Practice) -> Vec<(Measured, f64)> {
-        let vehicle = self.vehicle();
-        let Some(point) = self.forward.points[state.index()].as_ref() else { return Vec::new() };
-        let took = |points: &[PointId]| practice.minutes(vehicle, state, points);
-        let mut questions = Vec::new();
-        let mut ask = |high: Probe, low: Probe, points: [PointId; 2], extra: f64| {
-            if high != low
-                && let Some(minutes) = took(&points)
-            {
-                questions.push((Measured::Volts { high, low }, minutes + extra));
-            }
-        };
-        let homes: Vec<(PointId, PointId)> =
-            vehicle.batteries.iter().map(|battery| (battery.positive, battery.negative)).collect();
-        for (at, place) in vehicle.points.iter().enumerate() {
-            let id = PointId::at(at);
-            if point.point(id).is_none() {
+    let taken = |state: StateId, measured: Measured| {
+        observations.iter().any(|own| {
+            own.state == state
+                && alike(own.measured, measured).is_some()
+                && doubted.is_none_or(|again| again.number != own.number)
+        })
+    };
+    let mut candidates: Vec<(f64, Candidate)> = Vec::new();
+    for state in &states {
+        let again = doubted.filter(|again| again.state == *state);
+        let again = again.map(|again| (again.measured, ONE_READING_MIN));
+        for (measured, minutes) in
+            again.into_iter().chain(questions(&estimator.forward, *state, &now))
+        {
+            if taken(*state, measured) {
                 continue;
             }
-            for (positive, negative) in &homes {
-                ask(Probe::Point(id), Probe::Point(*negative), [id, *negative], 0.0);
-                if !is_metal(vehicle, id) && !matches!(place.owner, PointOwner::Negative) {
-                    ask(Probe::Point(*positive), Probe::Point(id), [*positive, id], 0.0);
-                }
-            }
-        }
-        for load in &vehicle.loads {
-            if load.is_on_in(state) {
-                ask(
-                    Probe::Point(load.positive),
-                    Probe::Point(load.negative),
-                    [load.positive, load.negative],
-                    0.0,
-                );
-            }
-        }
-        for (at, conductor) in vehicle.conductors.iter().enumerate() {
-            let ends = [vehicle.joint(conductor.from).point, vehicle.joint(conductor.to).point];
-            let amps = point.piece(vehicle, Piece::Conductor(ConductorId::at(at))).amps.0.abs();
-            if amps < 0.3 {
+            let foretold: Vec<f64> = guesses
+                .iter()
+                .filter_map(|guess| estimator.forward.value(guess, *state, measured))
+                .collect();
+            if foretold.len() != guesses.len() {
                 continue;
             }
-            ask(Probe::Point(ends[0]), Probe::Point(ends[1]), ends, 0.0);
-            for (joint, end) in [(conductor.from, ends[0]), (conductor.to, ends[1])] {
-                ask(Probe::Lug(joint), Probe::Point(end), [end, end], LUG_MIN);
-            }
+            let doubts: Vec<f64> =
+                foretold.iter().map(|value| rough_doubt(*value, measured)).collect();
+            let rough = information(&foretold, &weights, &doubts, measured);
+            candidates
+                .push((rough / minutes, Candidate { state: *state, measured, minutes, foretold }));
         }
-        for (at, conductor) in vehicle.conductors.iter().enumerate() {
-            let amps = point.piece(vehicle, Piece::Conductor(ConductorId::at(at))).amps.0.abs();
-            let ends = [vehicle.joint(conductor.from).point, vehicle.joint(conductor.to).point];
-            // A clamp goes round anywhere, so that the nearer end counts.
-            let minutes =
-                took(&ends[..1]).into_iter().chain(took(&ends[1..])).min_by(f64::total_cmp);
-            if let Some(minutes) = minutes.filter(|_| amps > 2.0) {
-                questions.push((Measured::Amps { conductor: ConductorId::at(at) }, minutes));
-            }
-        }
-        questions
     }
+    let mut loop_first = loop_of(&estimator.forward, complaint);
+    if let Some(again) = doubted {
+        loop_first.insert(0, (again.state, again.measured));
+    }
+    let first = |own: &Candidate| {
+        let asked = |asked: &(StateId, Measured)| {
+            own.state == asked.0 && alike(own.measured, asked.1).is_some()
+        };
+        loop_first.iter().position(asked).unwrap_or(usize::MAX)
+    };
+    candidates.sort_by(|a, b| first(&a.1).cmp(&first(&b.1)).then(b.0.total_cmp(&a.0)));
+    let (still, mut running): (Vec<_>, Vec<_>) =
+        candidates.into_iter().partition(|(_, own)| !holding.asks_why(own.state));
+    // What looks like telling far less than something without a running engine is not looked at.
+    let rough = |own: &(f64, Candidate)| own.0 * own.1.minutes;
+    let best = still.iter().map(rough).fold(0.0, f64::max);
+    running.retain(|own| first(&own.1) != usize::MAX || rough(own) > WORTH_RUNNING * best);
+    running.truncate(MOST_CLOSE);
+    let close = still.into_iter().take(MOST_CLOSE).chain(running);
+    let proposals: Vec<(usize, Proposal)> = close
+        .map(|(_, own)| (first(&own), proposal(&estimator.forward, own, &explanations, &weights)))
+        .collect();
+    let again = doubted.map(|again| (again.state, again.measured));
+    holding.ordered(proposals, again)
+}
+
+/// The reading that best tells apart joints which the readings so far do not: `first`, which is to be
+/// taken next anyway, where it tells them apart as well as any.
+pub(crate) fn separating(
+    estimator: &mut Estimator<'_>,
+    practice: &Practice,
+    diagnosis: &Diagnosis,
+    joints: &[JointId],
+    observations: &[Observation],
+    (complaint, first): (Option<Complaint>, Option<&Proposal>),
+) -> Option<Proposal> {
+    let alone = |own: &&Explanation| match estimator.prior.beyond_the_file(&own.faults).as_slice() {
+        [SuspectKind::Joint(id)] => joints.contains(id) && own.without.is_none(),
+        _ => false,
+    };
+    let explanations = diagnosis.explanations.iter().filter(alone).cloned().collect();
+    let among = Diagnosis { explanations, take_again: Vec::new(), ..diagnosis.clone() };
+    let holding = Holding::of(estimator.vehicle(), complaint, observations);
+    let proposals = next_held(estimator, practice, &among, observations, None, &holding);
+    let best = proposals.iter().map(|own| own.gain).fold(0.0, f64::max);
+    let same = |own: &&Proposal| {
+        own.gain >= AS_MUCH * best
+            && first.is_some_and(|first| {
+                own.state == first.state && alike(own.measured, first.measured).is_some()
+            })
+    };
+    let own = proposals.iter().find(same).or_else(|| proposals.first());
+    own.filter(|own| own.gain > 0.0).cloned()
+}
+
+/// The two readings that any complaint begins with: what its load loses on the feed side and on
+/// the return side. Whatever else is thought, they divide the question in two.
+fn loop_of(forward: &Forward<'_>, complaint: Option<Complaint>) -> Vec<(StateId, Measured)> {
+    let Some(Complaint { load, state }) = complaint else { return Vec::new() };
+    let load = forward.vehicle().load(load);
+    let between = |high: PointId, low: PointId| Measured::Volts {
+        high: Probe::Point(high),
+        low: Probe::Point(low),
+    };
+    // Of batteries in series one holds the plus and another the minus: the posts nearest in volts.
+    let nearest = |at: PointId, posts: Vec<PointId>| {
+        let off = |post: &PointId| {
+            forward.sound_value(state, between(at, *post)).unwrap_or(f64::NAN).abs()
+        };
+        posts.into_iter().min_by(|a, b| off(a).total_cmp(&off(b)))
+    };
+    let batteries = &forward.vehicle().batteries;
+    let plus = nearest(load.positive, batteries.iter().map(|own| own.positive).collect());
+    let minus = nearest(load.negative, batteries.iter().map(|own| own.negative).collect());
+    let Some((plus, minus)) = plus.zip(minus) else { return Vec::new() };
+    vec![(state, between(plus, load.positive)), (state, between(load.negative, minus))]
+}
+
+/// With the doubt that each explanation still leaves in the value.
+fn proposal(
+    forward: &Forward<'_>,
+    own: Candidate,
+    explanations: &[&Explanation],
+    weights: &[f64],
+) -> Proposal {
+    let spreads: Vec<f64> = explanations
+        .iter()
+        .zip(weights)
+        .map(|(explanation, weight)| match &explanation.fit {
+            Some(fit) if *weight > 0.003 => left_doubt(forward, fit, explanation, &own),
+            _ => rough_doubt(own.foretold.first().copied().unwrap_or(0.0), own.measured),
+        })
+        .collect();
+    let gain = information(&own.foretold, weights, &spreads, own.measured);
+    let outcomes = explanations
+        .iter()
+        .zip(own.foretold.iter().zip(weights))
+        .take(6)
+        .map(|(explanation, (value, weight))| (explanation.faults.clone(), *value, *weight))
+        .collect();
+    let sound = forward.sound_value(own.state, own.measured).unwrap_or(f64::NAN);
+    let proposal = Proposal {
+        state: own.state,
+        why: None,
+        measured: own.measured,
+        towards: None,
+        time: Seconds(own.minutes * 60.0),
+        gain,
+        sound,
+        outcomes,
+    };
+    proposal.upright(forward.vehicle())
+}
+
+fn left_doubt(forward: &Forward<'_>, fit: &Fit, explanation: &Explanation, own: &Candidate) -> f64 {
+    let rows = forward.rows(&fit.guess, &[(own.state, own.measured)]);
+    match rows.and_then(|mut rows| rows.pop()) {
+        Some(slopes) => fit.variance_of(&slopes, &explanation.belief.spread).sqrt(),
+        // The state was not solved in that fit.
+        None => rough_doubt(own.foretold.first().copied().unwrap_or(0.0), own.measured),
+    }
+}
+
+/// Readings that can be taken in a state, with the minutes each takes.
+pub(crate) fn questions(
+    forward: &Forward<'_>,
+    state: StateId,
+    practice: &Practice,
+) -> Vec<(Measured, f64)> {
+    let vehicle = forward.vehicle();
+    let Some(point) = forward.points[state.index()].as_ref() else { return Vec::new() };
+    let took = |points: &[PointId]| practice.minutes(vehicle, state, points);
+    let mut questions = Vec::new();
+    let mut ask = |high: Probe, low: Probe, points: [PointId; 2], extra: f64| {
+        if high != low
+            && let Some(minutes) = took(&points)
+        {
+            questions.push((Measured::Volts { high, low }, minutes + extra));
+        }
+    };
+    let homes: Vec<(PointId, PointId)> =
+        vehicle.batteries.iter().map(|battery| (battery.positive, battery.negative)).collect();
+    for (at, place) in vehicle.points.iter().enumerate() {
+        let id = PointId::at(at);
+        if point.point(id).is_none() {
+            continue;
+        }
+        for (positive, negative) in &homes {
+            ask(Probe::Point(id), Probe::Point(*negative), [id, *negative], 0.0);
+            if !is_metal(vehicle, id) && !matches!(place.owner, PointOwner::Negative) {
+                ask(Probe::Point(*positive), Probe::Point(id), [*positive, id], 0.0);
+            }
+        }
+    }
+    for load in &vehicle.loads {
+        if load.is_on_in(state) {
+            ask(
+                Probe::Point(load.positive),
+                Probe::Point(load.negative),
+                [load.positive, load.negative],
+                0.0,
+            );
+        }
+    }
+    for (at, conductor) in vehicle.conductors.iter().enumerate() {
+        let ends = [vehicle.joint(conductor.from).point, vehicle.joint(conductor.to).point];
+        let amps = point.piece(vehicle, Piece::Conductor(ConductorId::at(at))).amps.0.abs();
+        if amps < 0.3 {
+            continue;
+        }
+        ask(Probe::Point(ends[0]), Probe::Point(ends[1]), ends, 0.0);
+        for (joint, end) in [(conductor.from, ends[0]), (conductor.to, ends[1])] {
+            ask(Probe::Lug(joint), Probe::Point(end), [end, end], LUG_MIN);
+        }
+    }
+    for (at, conductor) in vehicle.conductors.iter().enumerate() {
+        let amps = point.piece(vehicle, Piece::Conductor(ConductorId::at(at))).amps.0.abs();
+        let ends = [vehicle.joint(conductor.from).point, vehicle.joint(conductor.to).point];
+        // A clamp goes round anywhere, so that the nearer end counts.
+        let minutes = took(&ends[..1]).into_iter().chain(took(&ends[1..])).min_by(f64::total_cmp);
+        if let Some(minutes) = minutes.filter(|_| amps > 2.0) {
+            questions.push((Measured::Amps { conductor: ConductorId::at(at) }, minutes));
+        }
+    }
+    questions
 }
 
 /// Doubt in a value before it is worked out.

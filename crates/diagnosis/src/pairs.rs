@@ -1,10 +1,11 @@
 //! Second faults beside the likeliest first ones.
 
 use crate::dense::Cholesky;
-use crate::diagnose::{Explanation, SuspectKind};
+use crate::estimator::{Asked, Estimator};
+use crate::explanation::Explanation;
 use crate::fit::{Fit, questions, system};
-use crate::session::{Asked, Session};
-use crate::tried::Tried;
+use crate::rough::Tried;
+use crate::suspect::SuspectKind;
 
 pub(crate) const MOST_PAIRS: usize = 20;
 /// First faults that get a second one.
@@ -31,127 +32,129 @@ struct Promise {
     weight: f64,
 }
 
-impl Session<'_> {
-    /// Second faults beside the likeliest first ones, where they promise to explain more.
-    pub(crate) fn pairs(
-        &mut self,
-        asked: &Asked<'_>,
-        singles: &[Explanation],
-        tried: &[Tried],
-    ) -> Vec<Explanation> {
-        let mut promises: Vec<Promise> = Vec::new();
-        let fitted =
-            singles.iter().enumerate().filter_map(|(at, own)| Some((at, own, own.fit.as_ref()?)));
-        for (number, single, fit) in fitted.take(MOST_FIRST) {
-            let Some(first) = self.first(single, fit, asked) else { continue };
-            for own in tried {
-                let fault = &self.faults[own.fault];
-                if !fault.changes(&single.faults) {
-                    continue;
-                }
-                let promise = if fault.present.is_some() {
-                    self.path_promises(&first, single, fit, own.fault, asked)
-                } else {
-                    Some(self.promises(&first, own))
-                };
-                let Some((gain, start)) = promise else { continue };
-                if gain > LEAST_GAIN {
-                    let weight = single.weight + gain;
-                    promises.push(Promise { first: number, second: own.fault, start, weight });
-                }
-            }
-        }
-        promises.sort_by(|a, b| b.weight.total_cmp(&a.weight));
-        let mut seen: Vec<Vec<SuspectKind>> = Vec::new();
-        let mut pairs = Vec::new();
-        for Promise { first, second, start, .. } in promises {
-            if seen.len() >= MOST_PAIRS {
-                break;
-            }
-            let single = &singles[first];
-            let fault = self.faults[second].clone();
-            let kinds = fault.beside(&single.faults);
-            if seen.contains(&kinds) {
+/// Second faults beside the likeliest first ones, where they promise to explain more.
+pub(crate) fn pairs(
+    estimator: &mut Estimator<'_>,
+    asked: &Asked<'_>,
+    singles: &[Explanation],
+    tried: &[Tried],
+) -> Vec<Explanation> {
+    let mut promises: Vec<Promise> = Vec::new();
+    let fitted =
+        singles.iter().enumerate().filter_map(|(at, own)| Some((at, own, own.fit.as_ref()?)));
+    for (number, single, fit) in fitted.take(MOST_FIRST) {
+        let Some(first) = first(estimator, single, fit, asked) else { continue };
+        for own in tried {
+            let fault = &estimator.prior.faults[own.fault];
+            if !fault.changes(&single.faults) {
                 continue;
             }
-            seen.push(kinds.clone());
-            let Some(fit) = &single.fit else { continue };
-            let mut unknowns = fit.unknowns.clone();
-            unknowns[fault.at] = start;
-            let odds = single.odds + fault.log_odds;
-            let belief = fault.belief(&single.belief);
-            pairs.extend(self.explain(asked, belief, &unknowns, kinds, odds));
-        }
-        pairs
-    }
-
-    fn first(&mut self, single: &Explanation, fit: &Fit, asked: &Asked<'_>) -> Option<First> {
-        let rows = self.forward.rows(&fit.guess, &questions(asked.observations))?;
-        let system = system(&rows, &single.belief.spread, asked.observations)?;
-        let right = fit.innovation(&single.belief);
-        let solved = system.solve(&right);
-        let left: f64 = right.iter().zip(&solved).map(|(a, b)| a * b).sum();
-        let present = &single.belief.present;
-        let heard =
-            self.heard(asked.complaint, &fit.guess, (&fit.unknowns, present), &single.faults);
-        Some(First { rows, system, solved, left, heard })
-    }
-
-    /// Score test: what freeing this unknown would take off the misfit, at most all of it.
-    fn promises(&self, first: &First, own: &Tried) -> (f64, f64) {
-        let fault = &self.faults[own.fault];
-        let column: Vec<f64> = first.rows.iter().map(|row| row[fault.at]).collect();
-        let pull: f64 = column.iter().zip(&first.solved).map(|(a, b)| a * b).sum();
-        let weight: f64 = column.iter().zip(first.system.solve(&column)).map(|(a, b)| a * b).sum();
-        let towards = weight > 0.0 && (pull > 0.0 || fault.mean < 0.0);
-        let explains =
-            if towards { (0.5 * pull * pull / weight).min(0.5 * first.left) } else { 0.0 };
-        // The first fault may leave the complaint unexplained, which this one may explain.
-        (explains + (own.heard - first.heard).max(0.0) + fault.log_odds, own.heard_at)
-    }
-
-    /// A path that is not there has no slope: it is put in, and the whole network solved.
-    fn path_promises(
-        &mut self,
-        first: &First,
-        single: &Explanation,
-        fit: &Fit,
-        number: usize,
-        asked: &Asked<'_>,
-    ) -> Option<(f64, f64)> {
-        let fault = self.faults[number].clone();
-        if 0.5 * first.left + fault.log_odds < LEAST_GAIN {
-            return None;
-        }
-        let mut present = single.belief.present.clone();
-        present.extend(fault.present);
-        let before = fit.innovation(&single.belief);
-        let mut best: Option<(f64, f64)> = None;
-        for step in PATHS_TRIED {
-            let mut unknowns = fit.unknowns.clone();
-            unknowns[fault.at] = fault.mean + step * fault.spread;
-            let Some(guess) =
-                self.forward.guess(&unknowns, &present, &asked.states, Some(&fit.guess))
-            else {
-                continue;
+            let promise = if fault.present.is_some() {
+                path_promises(estimator, &first, single, fit, own.fault, asked)
+            } else {
+                Some(score(estimator, &first, own))
             };
-            let right: Option<Vec<f64>> = asked
-                .observations
-                .iter()
-                .zip(fit.residuals.iter().zip(&before))
-                .map(|(own, (residual, before))| {
-                    let now = self.forward.value(&guess, own.state, own.measured)?;
-                    Some(before - residual + own.value - now)
-                })
-                .collect();
-            let Some(right) = right else { continue };
-            let solved = first.system.solve(&right);
-            let left: f64 = right.iter().zip(&solved).map(|(a, b)| a * b).sum();
-            let gain = 0.5 * (first.left - left) - 0.5 * step * step + fault.log_odds;
-            if best.is_none_or(|(most, _)| gain > most) {
-                best = Some((gain, unknowns[fault.at]));
+            let Some((gain, start)) = promise else { continue };
+            if gain > LEAST_GAIN {
+                let weight = single.weight + gain;
+                promises.push(Promise { first: number, second: own.fault, start, weight });
             }
         }
-        best
     }
+    promises.sort_by(|a, b| b.weight.total_cmp(&a.weight));
+    let mut seen: Vec<Vec<SuspectKind>> = Vec::new();
+    let mut pairs = Vec::new();
+    for Promise { first, second, start, .. } in promises {
+        if seen.len() >= MOST_PAIRS {
+            break;
+        }
+        let single = &singles[first];
+        let fault = estimator.prior.faults[second].clone();
+        let kinds = fault.beside(&single.faults);
+        if seen.contains(&kinds) {
+            continue;
+        }
+        seen.push(kinds.clone());
+        let Some(fit) = &single.fit else { continue };
+        let mut unknowns = fit.unknowns.clone();
+        unknowns[fault.at] = start;
+        let odds = single.odds + fault.log_odds;
+        let belief = fault.belief(&single.belief);
+        pairs.extend(estimator.explain(asked, belief, &unknowns, kinds, odds));
+    }
+    pairs
+}
+
+fn first(
+    estimator: &mut Estimator<'_>,
+    single: &Explanation,
+    fit: &Fit,
+    asked: &Asked<'_>,
+) -> Option<First> {
+    let rows = estimator.forward.rows(&fit.guess, &questions(asked.observations))?;
+    let system = system(&rows, &single.belief.spread, asked.observations)?;
+    let right = fit.innovation(&single.belief);
+    let solved = system.solve(&right);
+    let left: f64 = right.iter().zip(&solved).map(|(a, b)| a * b).sum();
+    let present = &single.belief.present;
+    let heard =
+        estimator.heard(asked.complaint, &fit.guess, (&fit.unknowns, present), &single.faults);
+    Some(First { rows, system, solved, left, heard })
+}
+
+/// Score test: what freeing this unknown would take off the misfit, at most all of it.
+fn score(estimator: &Estimator<'_>, first: &First, own: &Tried) -> (f64, f64) {
+    let fault = &estimator.prior.faults[own.fault];
+    let column: Vec<f64> = first.rows.iter().map(|row| row[fault.at]).collect();
+    let pull: f64 = column.iter().zip(&first.solved).map(|(a, b)| a * b).sum();
+    let weight: f64 = column.iter().zip(first.system.solve(&column)).map(|(a, b)| a * b).sum();
+    let towards = weight > 0.0 && (pull > 0.0 || fault.mean < 0.0);
+    let explains = if towards { (0.5 * pull * pull / weight).min(0.5 * first.left) } else { 0.0 };
+    // The first fault may leave the complaint unexplained, which this one may explain.
+    (explains + (own.heard - first.heard).max(0.0) + fault.log_odds, own.heard_at)
+}
+
+/// A path that is not there has no slope: it is put in, and the whole network solved.
+fn path_promises(
+    estimator: &mut Estimator<'_>,
+    first: &First,
+    single: &Explanation,
+    fit: &Fit,
+    number: usize,
+    asked: &Asked<'_>,
+) -> Option<(f64, f64)> {
+    let fault = estimator.prior.faults[number].clone();
+    if 0.5 * first.left + fault.log_odds < LEAST_GAIN {
+        return None;
+    }
+    let mut present = single.belief.present.clone();
+    present.extend(fault.present);
+    let before = fit.innovation(&single.belief);
+    let mut best: Option<(f64, f64)> = None;
+    for step in PATHS_TRIED {
+        let mut unknowns = fit.unknowns.clone();
+        unknowns[fault.at] = fault.mean + step * fault.spread;
+        let Some(guess) =
+            estimator.forward.guess(&unknowns, &present, &asked.states, Some(&fit.guess))
+        else {
+            continue;
+        };
+        let right: Option<Vec<f64>> = asked
+            .observations
+            .iter()
+            .zip(fit.residuals.iter().zip(&before))
+            .map(|(own, (residual, before))| {
+                let now = estimator.forward.value(&guess, own.state, own.measured)?;
+                Some(before - residual + own.value - now)
+            })
+            .collect();
+        let Some(right) = right else { continue };
+        let solved = first.system.solve(&right);
+        let left: f64 = right.iter().zip(&solved).map(|(a, b)| a * b).sum();
+        let gain = 0.5 * (first.left - left) - 0.5 * step * step + fault.log_odds;
+        if best.is_none_or(|(most, _)| gain > most) {
+            best = Some((gain, unknowns[fault.at]));
+        }
+    }
+    best
 }

@@ -3,7 +3,6 @@
 use model::{LoadKind, Place, PointId, StateId, Vehicle};
 
 use crate::observation::Observation;
-use crate::session::Session;
 
 /// What can be had while measuring. The default is two people, every state, all covers on.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -105,12 +104,5 @@ fn points_of(vehicle: &Vehicle, measured: model::Measured) -> Vec<PointId> {
     match measured {
         model::Measured::Volts { high, low } => vec![at(high), at(low)],
         _ => Vec::new(),
-    }
-}
-
-impl Session<'_> {
-    /// From here on only readings that can be had so are proposed.
-    pub fn practise(&mut self, practice: Practice) {
-        self.practice = practice;
     }
 }

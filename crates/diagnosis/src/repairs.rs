@@ -9,11 +9,11 @@ mod work;
 use model::{ConductorId, JointId, JointOf, LoadId, Piece, PointId, StateId, Vehicle};
 use units::{Amperes, Metres, Money, Ohms, Seconds, Volts, WireSize};
 
-use crate::diagnose::{Complaint, Diagnosis};
+use crate::diagnose::Diagnosis;
 use crate::forward::Forward;
 use crate::hypothesis::sound;
 use crate::prior::{BAD_DROP_12_V, stated_bad};
-use crate::session::Session;
+use crate::suspect::Complaint;
 use case::{Case, clean};
 pub use consumer::{Consumer, Gain};
 pub use work::{price, work_time};
@@ -132,78 +132,84 @@ fn reaches(vehicle: &Vehicle, action: Action) -> f64 {
     }
 }
 
-impl Session<'_> {
-    /// Steps ranked by what they gain for a minute of work, best first; empty when nothing is worth doing.
-    ///
-    /// With a complaint only its state counts; without one every state does. A step is worth doing when what
-    /// it reaches is bad: a joint beyond what its kind usually has, or the file's own range, or a conductor
-    /// that is rotten or open. What a sound cable loses is the drop it was made with and is left; a larger or
-    /// a second one is offered only where a load falls short of its minimum with everything sound.
-    #[must_use]
-    pub fn repairs(&mut self, diagnosis: &Diagnosis, complaint: Option<Complaint>) -> Vec<Repair> {
-        let nominal = self.vehicle().nominal.0 / 12.0;
-        let mut repairs = self.tried(diagnosis, complaint);
-        repairs.retain(|own| {
-            let design = matches!(own.action, Action::Enlarge { .. } | Action::Add { .. });
-            let least = if design { WORTH_TELLING } else { WORTH_MENDING };
-            let worth = own.best.volts > least * nominal;
-            own.mends >= LEAST_MENDS && (worth || stated_bad_at(self.vehicle(), own.action))
-        });
-        repairs.sort_by(|a, b| b.per_minute().0.total_cmp(&a.per_minute().0));
-        one_size_each(&mut repairs);
-        cleaning_first(self.vehicle(), &mut repairs);
-        repairs
-    }
+/// Steps ranked by what they gain for a minute of work, best first; empty when nothing is worth doing.
+///
+/// With a complaint only its state counts; without one every state does. A step is worth doing when what
+/// it reaches is bad: a joint beyond what its kind usually has, or the file's own range, or a conductor
+/// that is rotten or open. What a sound cable loses is the drop it was made with and is left; a larger or
+/// a second one is offered only where a load falls short of its minimum with everything sound.
+pub(crate) fn repairs(
+    forward: &mut Forward<'_>,
+    diagnosis: &Diagnosis,
+    complaint: Option<Complaint>,
+) -> Vec<Repair> {
+    let nominal = forward.vehicle().nominal.0 / 12.0;
+    let mut repairs = tried(forward, diagnosis, complaint);
+    repairs.retain(|own| {
+        let design = matches!(own.action, Action::Enlarge { .. } | Action::Add { .. });
+        let least = if design { WORTH_TELLING } else { WORTH_MENDING };
+        let worth = own.best.volts > least * nominal;
+        own.mends >= LEAST_MENDS && (worth || stated_bad_at(forward.vehicle(), own.action))
+    });
+    repairs.sort_by(|a, b| b.per_minute().0.total_cmp(&a.per_minute().0));
+    one_size_each(&mut repairs);
+    cleaning_first(forward.vehicle(), &mut repairs);
+    repairs
+}
 
-    /// Loads that fall short of their minimum with everything sound, and where: the vehicle is made too small
-    /// for them.
-    #[must_use]
-    pub fn made_too_small(&mut self, complaint: Option<Complaint>) -> Vec<(LoadId, StateId)> {
-        let states = states_of(self.vehicle(), complaint);
-        short_by_make(&mut self.forward, &states)
-    }
+/// Loads that fall short of their minimum with everything sound, and where: the vehicle is made too small
+/// for them.
+pub(crate) fn made_too_small(
+    forward: &mut Forward<'_>,
+    complaint: Option<Complaint>,
+) -> Vec<(LoadId, StateId)> {
+    let states = states_of(forward.vehicle(), complaint);
+    short_by_make(forward, &states)
+}
 
-    /// Every step that was tried, in the order of trying.
-    fn tried(&mut self, diagnosis: &Diagnosis, complaint: Option<Complaint>) -> Vec<Repair> {
-        let vehicle = self.vehicle();
-        let mut bench = Bench::new(self, diagnosis, complaint);
-        let actions = bench.candidates(diagnosis);
-        actions
-            .into_iter()
-            .filter_map(|action| {
-                let gained = bench.gained(None, action)?;
-                gained.repair(vehicle, action, complaint, &bench.short)
-            })
-            .collect()
-    }
+/// Every step that was tried, in the order of trying.
+fn tried(
+    forward: &mut Forward<'_>,
+    diagnosis: &Diagnosis,
+    complaint: Option<Complaint>,
+) -> Vec<Repair> {
+    let vehicle = forward.vehicle();
+    let mut bench = Bench::new(forward, diagnosis, complaint);
+    let actions = bench.candidates(diagnosis);
+    actions
+        .into_iter()
+        .filter_map(|action| {
+            let gained = bench.gained(None, action)?;
+            gained.repair(vehicle, action, complaint, &bench.short)
+        })
+        .collect()
+}
 
-    /// The step that gains most for a minute when the first of these is done: its gains are what comes
-    /// on top, its time is what it adds, with what the first took off still off.
-    #[must_use]
-    pub fn then(
-        &mut self,
-        diagnosis: &Diagnosis,
-        complaint: Option<Complaint>,
-        repairs: &[Repair],
-    ) -> Option<Repair> {
-        let vehicle = self.vehicle();
-        let (first, others) = repairs.split_first()?;
-        let mut bench = Bench::new(self, diagnosis, complaint);
-        others
-            .iter()
-            .take(MOST_SECOND)
-            .filter_map(|other| {
-                let gained = bench.gained(Some(first.action), other.action)?;
-                let mut second = gained.repair(vehicle, other.action, complaint, &bench.short)?;
-                let together = work_time(vehicle, &[first.action, other.action]);
-                let saved = first.time + other.time - together;
-                second.time = other.time - saved;
-                second.price = other.price - vehicle.workshop.labour_price(saved);
-                Some(second)
-            })
-            .filter(|second| second.best.volts > WORTH_TELLING)
-            .max_by(|a, b| a.per_minute().0.total_cmp(&b.per_minute().0))
-    }
+/// The step that gains most for a minute when the first of these is done: its gains are what comes
+/// on top, its time is what it adds, with what the first took off still off.
+pub(crate) fn then(
+    forward: &mut Forward<'_>,
+    diagnosis: &Diagnosis,
+    complaint: Option<Complaint>,
+    repairs: &[Repair],
+) -> Option<Repair> {
+    let vehicle = forward.vehicle();
+    let (first, others) = repairs.split_first()?;
+    let mut bench = Bench::new(forward, diagnosis, complaint);
+    others
+        .iter()
+        .take(MOST_SECOND)
+        .filter_map(|other| {
+            let gained = bench.gained(Some(first.action), other.action)?;
+            let mut second = gained.repair(vehicle, other.action, complaint, &bench.short)?;
+            let together = work_time(vehicle, &[first.action, other.action]);
+            let saved = first.time + other.time - together;
+            second.time = other.time - saved;
+            second.price = other.price - vehicle.workshop.labour_price(saved);
+            Some(second)
+        })
+        .filter(|second| second.best.volts > WORTH_TELLING)
+        .max_by(|a, b| a.per_minute().0.total_cmp(&b.per_minute().0))
 }
 
 /// The explanations laid out for trying steps on them.
@@ -218,10 +224,10 @@ struct Bench<'v> {
 }
 
 impl<'v> Bench<'v> {
-    fn new(session: &mut Session<'v>, diagnosis: &Diagnosis, complaint: Option<Complaint>) -> Self {
-        let states = states_of(session.vehicle(), complaint);
-        let pairs = straps::promising_pairs(&mut session.forward, diagnosis, &states);
-        let mut forward = session.forward.with_straps(&pairs);
+    fn new(forward: &mut Forward<'v>, diagnosis: &Diagnosis, complaint: Option<Complaint>) -> Self {
+        let states = states_of(forward.vehicle(), complaint);
+        let pairs = straps::promising_pairs(forward, diagnosis, &states);
+        let mut forward = forward.with_straps(&pairs);
         let cases = Case::of(&mut forward, diagnosis, &states);
         let short = short_by_make(&mut forward, &states);
         Self { forward, cases, states, pairs, short }

@@ -8,10 +8,12 @@
 
 use model::{BatteryId, Impossible, Measured, Reading, StateId, Told};
 
-use crate::diagnose::Complaint;
+use crate::estimator::Estimator;
 use crate::fit::variance;
+use crate::forward::{Forward, states_of};
 use crate::observation::{Observation, observations};
-use crate::session::Session;
+use crate::search;
+use crate::suspect::Complaint;
 
 /// How sure it has to be that a minus was left off, as odds in logarithm: twenty to one.
 const CLEAR: f64 = 3.0;
@@ -91,179 +93,191 @@ enum Fate {
     Left(Doubt),
 }
 
-impl Session<'_> {
-    /// What a sound vehicle would show, in volts or amperes; nothing where nothing holds the places
-    /// together.
-    #[must_use]
-    pub fn sound_shows(&self, state: StateId, measured: Measured) -> Option<f64> {
-        let value = self.forward_sound(state, measured);
-        (!value.is_nan()).then_some(value)
-    }
+/// What a sound vehicle would show, in volts or amperes; nothing where nothing holds the places
+/// together.
+pub(crate) fn sound_shows(
+    forward: &Forward<'_>,
+    state: StateId,
+    measured: Measured,
+) -> Option<f64> {
+    forward.sound_value(state, measured).filter(|value| !value.is_nan())
+}
 
-    /// Settles signs that were not told, and leaves out what cannot be.
-    #[must_use]
-    pub fn heed(&mut self, readings: &[Reading], complaint: Option<Complaint>) -> Heeded {
-        let spreads = self.spreads(readings);
-        let mut fates: Vec<Fate> = readings
-            .iter()
-            .zip(&spreads)
-            .map(|(reading, spread)| self.fate(reading, *spread))
-            .collect();
-        self.decide(readings, &mut fates, complaint);
-        let questions = readings.iter().zip(&fates);
-        let questions = questions.filter_map(|(own, fate)| self.question(own, fate)).collect();
+/// Settles signs that were not told, and leaves out what cannot be.
+pub(crate) fn heed(
+    estimator: &mut Estimator<'_>,
+    readings: &[Reading],
+    complaint: Option<Complaint>,
+) -> Heeded {
+    let spreads = spreads(estimator, readings);
+    let mut fates: Vec<Fate> = readings
+        .iter()
+        .zip(&spreads)
+        .map(|(reading, spread)| fate(estimator, reading, *spread))
+        .collect();
+    decide(estimator, readings, &mut fates, complaint);
+    let questions = readings.iter().zip(&fates);
+    let questions = questions.filter_map(|(own, fate)| question(estimator, own, fate)).collect();
+    let kept: Vec<Reading> = readings
+        .iter()
+        .zip(&fates)
+        .filter_map(|(reading, fate)| match fate {
+            Fate::AsTold => Some(reading.clone()),
+            Fate::Turned => Some(turned(reading)),
+            Fate::Open | Fate::Against | Fate::Left(_) => None,
+        })
+        .collect();
+    Heeded { seen: observations(estimator.vehicle(), &kept), questions }
+}
+
+/// The standard deviation of what a sound vehicle would show to this meter, for each reading.
+fn spreads(estimator: &mut Estimator<'_>, readings: &[Reading]) -> Vec<Option<f64>> {
+    let vehicle = estimator.vehicle();
+    let single = |own: &Reading| observations(vehicle, std::slice::from_ref(own)).pop();
+    let seen: Vec<Option<Observation>> = readings.iter().map(single).collect();
+    let asked: Vec<(StateId, Measured)> =
+        seen.iter().flatten().map(|own| (own.state, own.measured)).collect();
+    let states = states_of(&seen.iter().flatten().copied().collect::<Vec<_>>());
+    let mean = estimator.prior.sound.mean.clone();
+    let rows = estimator
+        .forward
+        .guess(&mean, &[], &states, None)
+        .and_then(|guess| estimator.forward.rows(&guess, &asked));
+    let Some(mut rows) = rows.map(Vec::into_iter) else { return vec![None; readings.len()] };
+    let spread = |row: Vec<f64>| -> f64 {
+        row.iter()
+            .zip(&estimator.prior.sound.spread)
+            .map(|(slope, own)| (slope * own).powi(2))
+            .sum()
+    };
+    seen.into_iter()
+        .map(|own| {
+            let own = own?;
+            Some((spread(rows.next()?) + variance(&own)).sqrt())
+        })
+        .collect()
+}
+
+fn fate(estimator: &Estimator<'_>, reading: &Reading, spread: Option<f64>) -> Fate {
+    let vehicle = estimator.vehicle();
+    match vehicle.rules_out(reading) {
+        Some(Impossible::Beyond(most)) => return Fate::Left(Doubt::Beyond(most)),
+        Some(Impossible::BeyondBatteries(most)) => {
+            return Fate::Left(Doubt::BeyondBatteries(most));
+        }
+        Some(Impossible::Outside) => return Fate::Left(Doubt::Crossed),
+        Some(Impossible::Reversed(battery)) => return Fate::Left(Doubt::Reversed(battery)),
+        None => {}
+    }
+    let Some(seen) = observations(vehicle, std::slice::from_ref(reading)).pop() else {
+        return Fate::AsTold;
+    };
+    let (Some(sound), Some(spread)) =
+        (sound_shows(&estimator.forward, seen.state, seen.measured), spread)
+    else {
+        return Fate::AsTold;
+    };
+    let volts = matches!(seen.measured, Measured::Volts { .. });
+    let supply = volts && sound.abs() > SUPPLY * vehicle.nominal.0;
+    let opposite = seen.value * sound < 0.0;
+    if supply && opposite && seen.value.abs() > SUPPLY_MARGIN * vehicle.nominal.0 {
+        return if seen.value > 0.0 && !reading.signed {
+            Fate::Turned
+        } else {
+            Fate::Left(Doubt::Crossed)
+        };
+    }
+    let fits = |value: f64| (value - sound).abs() < FITS * spread;
+    if reading.signed {
+        // Who wrote a plus has said so; a minus that the meter cannot tell from nothing is none.
+        let minus = seen.value < -FITS * variance(&seen).sqrt();
+        return if opposite && minus { Fate::Against } else { Fate::AsTold };
+    }
+    // "Less than" a value says nothing of the sign.
+    let one_sided = matches!(reading.told, Told::Between(low, high) if low * high == 0.0);
+    if opposite && one_sided && fits(-seen.value) {
+        Fate::Turned
+    } else if !opposite || fits(seen.value) {
+        Fate::AsTold
+    } else if fits(-seen.value) {
+        Fate::Turned
+    } else {
+        Fate::Open
+    }
+}
+
+/// Takes the open signs as told or turned, whichever explains all readings better. Whoever leaves a
+/// minus off once does so again, so that they are settled together; then those told against the
+/// current.
+fn decide(
+    estimator: &mut Estimator<'_>,
+    readings: &[Reading],
+    fates: &mut [Fate],
+    complaint: Option<Complaint>,
+) {
+    if let Some(minus) = odds(estimator, readings, fates, &Fate::Open, complaint) {
+        let odds = minus + LEFT_OFF.ln() - (1.0 - LEFT_OFF).ln();
+        for fate in fates.iter_mut().filter(|fate| **fate == Fate::Open) {
+            *fate = if odds > CLEAR {
+                Fate::Turned
+            } else if odds < -CLEAR {
+                Fate::AsTold
+            } else {
+                Fate::Left(Doubt::Either)
+            };
+        }
+    }
+    if let Some(plus) = odds(estimator, readings, fates, &Fate::Against, complaint) {
+        let odds = plus + CROSSED.ln() - (1.0 - CROSSED).ln();
+        for fate in fates.iter_mut().filter(|fate| **fate == Fate::Against) {
+            *fate = if odds < -CLEAR { Fate::AsTold } else { Fate::Left(Doubt::Against) };
+        }
+    }
+}
+
+/// How much better all readings are explained with those of this fate turned than as told, in
+/// logarithm; nothing without such a reading.
+fn odds(
+    estimator: &mut Estimator<'_>,
+    readings: &[Reading],
+    fates: &[Fate],
+    which: &Fate,
+    complaint: Option<Complaint>,
+) -> Option<f64> {
+    fates.iter().any(|fate| fate == which).then_some(())?;
+    let mut evidence = |turn: bool| {
         let kept: Vec<Reading> = readings
             .iter()
-            .zip(&fates)
+            .zip(fates)
             .filter_map(|(reading, fate)| match fate {
                 Fate::AsTold => Some(reading.clone()),
                 Fate::Turned => Some(turned(reading)),
+                own if own == which && turn => Some(turned(reading)),
+                own if own == which => Some(reading.clone()),
                 Fate::Open | Fate::Against | Fate::Left(_) => None,
             })
             .collect();
-        Heeded { seen: observations(self.vehicle(), &kept), questions }
-    }
+        search::evidence(estimator, &observations(estimator.vehicle(), &kept), complaint)
+    };
+    let told = evidence(false);
+    Some(evidence(true) - told)
+}
 
-    /// The standard deviation of what a sound vehicle would show to this meter, for each reading.
-    fn spreads(&mut self, readings: &[Reading]) -> Vec<Option<f64>> {
-        let vehicle = self.vehicle();
-        let single = |own: &Reading| observations(vehicle, std::slice::from_ref(own)).pop();
-        let seen: Vec<Option<Observation>> = readings.iter().map(single).collect();
-        let asked: Vec<(StateId, Measured)> =
-            seen.iter().flatten().map(|own| (own.state, own.measured)).collect();
-        let states = crate::forward::states_of(&seen.iter().flatten().copied().collect::<Vec<_>>());
-        let mean = self.sound.mean.clone();
-        let rows = self
-            .forward
-            .guess(&mean, &[], &states, None)
-            .and_then(|guess| self.forward.rows(&guess, &asked));
-        let Some(mut rows) = rows.map(Vec::into_iter) else { return vec![None; readings.len()] };
-        let spread = |row: Vec<f64>| -> f64 {
-            row.iter().zip(&self.sound.spread).map(|(slope, own)| (slope * own).powi(2)).sum()
-        };
-        seen.into_iter()
-            .map(|own| {
-                let own = own?;
-                Some((spread(rows.next()?) + variance(&own)).sqrt())
-            })
-            .collect()
-    }
-
-    fn fate(&self, reading: &Reading, spread: Option<f64>) -> Fate {
-        let vehicle = self.vehicle();
-        match vehicle.rules_out(reading) {
-            Some(Impossible::Beyond(most)) => return Fate::Left(Doubt::Beyond(most)),
-            Some(Impossible::BeyondBatteries(most)) => {
-                return Fate::Left(Doubt::BeyondBatteries(most));
-            }
-            Some(Impossible::Outside) => return Fate::Left(Doubt::Crossed),
-            Some(Impossible::Reversed(battery)) => return Fate::Left(Doubt::Reversed(battery)),
-            None => {}
-        }
-        let Some(seen) = observations(vehicle, std::slice::from_ref(reading)).pop() else {
-            return Fate::AsTold;
-        };
-        let (Some(sound), Some(spread)) = (self.sound_shows(seen.state, seen.measured), spread)
-        else {
-            return Fate::AsTold;
-        };
-        let volts = matches!(seen.measured, Measured::Volts { .. });
-        let supply = volts && sound.abs() > SUPPLY * vehicle.nominal.0;
-        let opposite = seen.value * sound < 0.0;
-        if supply && opposite && seen.value.abs() > SUPPLY_MARGIN * vehicle.nominal.0 {
-            return if seen.value > 0.0 && !reading.signed {
-                Fate::Turned
-            } else {
-                Fate::Left(Doubt::Crossed)
-            };
-        }
-        let fits = |value: f64| (value - sound).abs() < FITS * spread;
-        if reading.signed {
-            // Who wrote a plus has said so; a minus that the meter cannot tell from nothing is none.
-            let minus = seen.value < -FITS * variance(&seen).sqrt();
-            return if opposite && minus { Fate::Against } else { Fate::AsTold };
-        }
-        // "Less than" a value says nothing of the sign.
-        let one_sided = matches!(reading.told, Told::Between(low, high) if low * high == 0.0);
-        if opposite && one_sided && fits(-seen.value) {
-            Fate::Turned
-        } else if !opposite || fits(seen.value) {
-            Fate::AsTold
-        } else if fits(-seen.value) {
-            Fate::Turned
-        } else {
-            Fate::Open
-        }
-    }
-
-    /// Takes the open signs as told or turned, whichever explains all readings better. Whoever leaves a
-    /// minus off once does so again, so that they are settled together; then those told against the
-    /// current.
-    fn decide(&mut self, readings: &[Reading], fates: &mut [Fate], complaint: Option<Complaint>) {
-        if let Some(minus) = self.odds(readings, fates, &Fate::Open, complaint) {
-            let odds = minus + LEFT_OFF.ln() - (1.0 - LEFT_OFF).ln();
-            for fate in fates.iter_mut().filter(|fate| **fate == Fate::Open) {
-                *fate = if odds > CLEAR {
-                    Fate::Turned
-                } else if odds < -CLEAR {
-                    Fate::AsTold
-                } else {
-                    Fate::Left(Doubt::Either)
-                };
-            }
-        }
-        if let Some(plus) = self.odds(readings, fates, &Fate::Against, complaint) {
-            let odds = plus + CROSSED.ln() - (1.0 - CROSSED).ln();
-            for fate in fates.iter_mut().filter(|fate| **fate == Fate::Against) {
-                *fate = if odds < -CLEAR { Fate::AsTold } else { Fate::Left(Doubt::Against) };
-            }
-        }
-    }
-
-    /// How much better all readings are explained with those of this fate turned than as told, in
-    /// logarithm; nothing without such a reading.
-    fn odds(
-        &mut self,
-        readings: &[Reading],
-        fates: &[Fate],
-        which: &Fate,
-        complaint: Option<Complaint>,
-    ) -> Option<f64> {
-        fates.iter().any(|fate| fate == which).then_some(())?;
-        let mut evidence = |turn: bool| {
-            let kept: Vec<Reading> = readings
-                .iter()
-                .zip(fates)
-                .filter_map(|(reading, fate)| match fate {
-                    Fate::AsTold => Some(reading.clone()),
-                    Fate::Turned => Some(turned(reading)),
-                    own if own == which && turn => Some(turned(reading)),
-                    own if own == which => Some(reading.clone()),
-                    Fate::Open | Fate::Against | Fate::Left(_) => None,
-                })
-                .collect();
-            self.evidence(&observations(self.vehicle(), &kept), complaint)
-        };
-        let told = evidence(false);
-        Some(evidence(true) - told)
-    }
-
-    fn question(&self, reading: &Reading, fate: &Fate) -> Option<Question> {
-        let doubt = match fate {
-            Fate::Turned => Doubt::Minus,
-            Fate::Left(doubt) => *doubt,
-            Fate::AsTold | Fate::Open | Fate::Against => return None,
-        };
-        let state = reading.state?;
-        Some(Question {
-            number: reading.number,
-            state,
-            measured: reading.measured,
-            value: crate::observation::middle(reading.told)?,
-            sound: self.forward_sound(state, reading.measured),
-            doubt,
-        })
-    }
+fn question(estimator: &Estimator<'_>, reading: &Reading, fate: &Fate) -> Option<Question> {
+    let doubt = match fate {
+        Fate::Turned => Doubt::Minus,
+        Fate::Left(doubt) => *doubt,
+        Fate::AsTold | Fate::Open | Fate::Against => return None,
+    };
+    let state = reading.state?;
+    Some(Question {
+        number: reading.number,
+        state,
+        measured: reading.measured,
+        value: crate::observation::middle(reading.told)?,
+        sound: estimator.forward.sound_value(state, reading.measured).unwrap_or(f64::NAN),
+        doubt,
+    })
 }
 
 fn turned(reading: &Reading) -> Reading {

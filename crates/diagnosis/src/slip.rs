@@ -4,6 +4,11 @@
 //! or prefix slipped, a probe at another place. Each foretells what was written down, so that a value
 //! which is exactly the negative of what the rest foretells is far better explained than by "anything".
 
+use model::{ConductorId, Measured, PointId, Probe};
+
+use crate::forward::{Forward, Guess};
+use crate::observation::Observation;
+
 /// Chance that a reading is wrong at all (our judgement).
 pub(crate) const WRONG_READING: f64 = 0.01;
 
@@ -23,6 +28,34 @@ pub(crate) struct Wild {
 }
 
 impl Wild {
+    /// What a wrong reading may have shown instead of the right value.
+    pub(crate) fn of(forward: &Forward<'_>, guess: &Guess, own: &Observation) -> Self {
+        let value = |measured| forward.value(guess, own.state, measured);
+        let vehicle = forward.vehicle();
+        let places: Vec<f64> = match own.measured {
+            Measured::Volts { high, low } => {
+                let points = (0..vehicle.points.len()).map(PointId::at);
+                points
+                    .filter(|point| !vehicle.point(*point).access.out_of_reach)
+                    .flat_map(|point| {
+                        let here = Probe::Point(point);
+                        [Measured::Volts { high: here, low }, Measured::Volts { high, low: here }]
+                    })
+                    .filter_map(value)
+                    .collect()
+            }
+            _ => (0..vehicle.conductors.len())
+                .map(ConductorId::at)
+                .filter_map(|conductor| value(Measured::Amps { conductor }))
+                .collect(),
+        };
+        let span = match own.measured {
+            Measured::Volts { .. } => 2.0 * vehicle.nominal.0,
+            _ => 1000.0,
+        };
+        Self { elsewhere: density_elsewhere(own.value, own.sigma, &places), span }
+    }
+
     /// Logarithm of the density of a shown value, with the chance of being wrong, when the right
     /// reading is foretold to lie at `middle` with the standard deviation `spread`.
     pub(crate) fn log_chance(&self, shown: f64, middle: f64, spread: f64) -> f64 {

@@ -4,14 +4,16 @@
 //! chosen for what those leave hidden: each time the reading that shows most of what may be wrong,
 //! the clean vehicle's own spread and the readings chosen so far being allowed for.
 
-use model::{ConductorId, Engine, JointId, Measured, Piece, Probe, StateId, Vehicle};
+use model::{ConductorId, Engine, JointId, Measured, Piece, Probe, StateId};
 use units::Seconds;
 
-use crate::holding::Why;
-use crate::next_reading::{AS_MUCH, Proposal, foreseen};
+use crate::estimator::Estimator;
+use crate::forward::{Forward, Guess};
+use crate::holding::worth_holding;
+use crate::next_reading::{foreseen, questions};
 use crate::observation::alike;
-use crate::practice::ONE_READING_MIN;
-use crate::session::Session;
+use crate::practice::{ONE_READING_MIN, Practice};
+use crate::proposal::{AS_MUCH, Proposal, Why};
 
 /// Of the plan so much is chosen for what the losses over conductors leave hidden.
 const FOR_THE_HIDDEN: f64 = 0.25;
@@ -20,12 +22,6 @@ const SEEN_AT: [f64; 2] = [-0.8, 0.2];
 /// Squared multiple of its own uncertainty at which half of a fault counts as seen: the square of
 /// some three and a half, which outweighs the small chance that any one fault has beforehand.
 const HALF_SEEN: f64 = 12.0;
-
-/// A first plan for a vehicle that nobody has measured: the shared feed and return, body by body.
-#[must_use]
-pub fn survey(vehicle: &Vehicle, most: usize) -> Vec<Proposal> {
-    Session::new(vehicle).survey(most)
-}
 
 /// Everything that might be read, with what each fault would change in it.
 #[derive(Default)]
@@ -90,198 +86,199 @@ impl Field {
     }
 }
 
-impl Session<'_> {
-    /// A first plan of at most so many readings, one state after the other.
-    ///
-    /// Where the engine would have to run, only what nothing without it shows as well.
-    #[must_use]
-    pub fn survey(&mut self, most: usize) -> Vec<Proposal> {
-        let hidden = (most as f64 * FOR_THE_HIDDEN).floor() as usize;
-        let mut plan = self.losses(most - hidden);
-        let left = most - plan.len();
-        if let Some(mut field) = self.field(&plan) {
-            for own in &mut plan {
-                self.stand_still(&field, own);
-            }
-            for own in &plan {
-                if let Some(at) = field.position(own.state, own.measured) {
-                    field.choose(at);
-                }
-            }
-            plan.extend(self.hidden(&mut field, left));
+/// A first plan of at most so many readings, one state after the other.
+///
+/// Where the engine would have to run, only what nothing without it shows as well.
+pub(crate) fn survey(
+    estimator: &mut Estimator<'_>,
+    practice: &Practice,
+    most: usize,
+) -> Vec<Proposal> {
+    let for_the_hidden = (most as f64 * FOR_THE_HIDDEN).floor() as usize;
+    let mut plan = losses(&estimator.forward, practice, most - for_the_hidden);
+    let left = most - plan.len();
+    if let Some(mut field) = field(estimator, practice, &plan) {
+        for own in &mut plan {
+            stand_still(&estimator.forward, &field, own);
         }
-        // So that each state is held once.
-        plan.sort_by_key(|own| own.state);
-        plan
-    }
-
-    /// Moves a planned reading to a state without a running engine where that shows as much.
-    fn stand_still(&self, field: &Field, own: &mut Proposal) {
-        let runs = |state: StateId| self.vehicle().engine_in(state) == Engine::Runs;
-        if !runs(own.state) {
-            return;
-        }
-        let Some(now) = field.position(own.state, own.measured).map(|at| field.gain(at)) else {
-            return;
-        };
-        let best = (0..field.asked.len())
-            .filter(|at| {
-                let (state, measured) = field.asked[*at];
-                !runs(state) && alike(measured, own.measured).is_some()
-            })
-            .map(|at| (at, field.gain(at)))
-            .max_by(|a, b| a.1.total_cmp(&b.1));
-        match best.filter(|(_, gain)| *gain >= AS_MUCH * now) {
-            Some((at, _)) => {
-                let (state, measured) = field.asked[at];
-                *own = self.planned(state, measured, ONE_READING_MIN);
+        for own in &plan {
+            if let Some(at) = field.position(own.state, own.measured) {
+                field.choose(at);
             }
-            None => own.why = Some(Why::TellsMore(best.map_or(0.0, |best| best.1 / now))),
         }
+        plan.extend(hidden(&estimator.forward, &mut field, left));
     }
+    // So that each state is held once.
+    plan.sort_by_key(|own| own.state);
+    plan
+}
 
-    /// What the conductors lose that carry most for most loads, each in the state in which it
-    /// carries most; one reading spans a conductor with its two joints.
-    fn losses(&self, most: usize) -> Vec<Proposal> {
-        let vehicle = self.vehicle();
-        let mut plan: Vec<(f64, Proposal)> = Vec::new();
-        for (at, conductor) in vehicle.conductors.iter().enumerate() {
-            let id = ConductorId::at(at);
-            let ends = [vehicle.joint(conductor.from).point, vehicle.joint(conductor.to).point];
-            if ends.iter().any(|end| vehicle.point(*end).access.out_of_reach) {
-                continue;
-            }
-            let best = (0..vehicle.states.len())
-                .map(StateId::at)
-                .filter(|state| !self.practice.without.contains(state))
-                .filter_map(|state| {
-                    let point = self.forward.points[state.index()].as_ref()?;
-                    Some((point.piece(vehicle, Piece::Conductor(id)).amps.0.abs(), state))
-                })
-                .max_by(|a, b| a.0.total_cmp(&b.0));
-            let Some((amps, state)) = best.filter(|(amps, _)| *amps > 0.5) else { continue };
-            let [high, low] = ends.map(Probe::Point);
-            let shared = self.loads_through(conductor.from);
-            plan.push((
-                amps.ln() + 2.0 * (1.0 + shared as f64).ln(),
-                self.planned(state, Measured::Volts { high, low }, ONE_READING_MIN),
-            ));
-        }
-        plan.sort_by(|a, b| b.0.total_cmp(&a.0));
-        plan.truncate(most);
-        plan.into_iter().map(|(_, own)| own).collect()
+/// Moves a planned reading to a state without a running engine where that shows as much.
+fn stand_still(forward: &Forward<'_>, field: &Field, own: &mut Proposal) {
+    let runs = |state: StateId| forward.vehicle().engine_in(state) == Engine::Runs;
+    if !runs(own.state) {
+        return;
     }
-
-    fn planned(&self, state: StateId, measured: Measured, minutes: f64) -> Proposal {
-        let proposal = Proposal {
-            state,
-            why: None,
-            measured,
-            towards: None,
-            time: Seconds(60.0 * minutes),
-            gain: 0.0,
-            sound: self.forward_sound(state, measured),
-            outcomes: Vec::new(),
-        };
-        proposal.upright(self.vehicle())
-    }
-
-    /// Readings for what the chosen ones leave hidden.
-    fn hidden(&self, field: &mut Field, most: usize) -> Vec<Proposal> {
-        let vehicle = self.vehicle();
-        let runs: Vec<bool> =
-            field.asked.iter().map(|own| vehicle.engine_in(own.0) == Engine::Runs).collect();
-        let mut more: Vec<Proposal> = Vec::new();
-        for _ in 0..most {
-            let free = (0..field.asked.len()).filter(|at| !field.chosen.contains(at));
-            let gains: Vec<(usize, f64)> = free.map(|at| (at, field.gain(at))).collect();
-            let still = gains.iter().filter(|own| !runs[own.0]).map(|own| own.1);
-            let still = still.fold(0.0, f64::max);
-            let best = gains
-                .into_iter()
-                .filter(|(at, gain)| !runs[*at] || still < AS_MUCH * gain)
-                .max_by(|a, b| (a.1 / field.minutes[a.0]).total_cmp(&(b.1 / field.minutes[b.0])));
-            let Some((at, gain)) = best.filter(|(_, gain)| *gain > 0.0) else { break };
-            field.choose(at);
+    let Some(now) = field.position(own.state, own.measured).map(|at| field.gain(at)) else {
+        return;
+    };
+    let best = (0..field.asked.len())
+        .filter(|at| {
+            let (state, measured) = field.asked[*at];
+            !runs(state) && alike(measured, own.measured).is_some()
+        })
+        .map(|at| (at, field.gain(at)))
+        .max_by(|a, b| a.1.total_cmp(&b.1));
+    match best.filter(|(_, gain)| *gain >= AS_MUCH * now) {
+        Some((at, _)) => {
             let (state, measured) = field.asked[at];
-            let mut own = self.planned(state, measured, field.minutes[at]);
-            own.why = runs[at].then(|| Why::TellsMore(still / gain));
-            more.push(own);
+            *own = planned(forward, state, measured, ONE_READING_MIN);
         }
-        more
+        None => own.why = Some(Why::TellsMore(best.map_or(0.0, |best| best.1 / now))),
     }
+}
 
-    fn field(&mut self, plan: &[Proposal]) -> Option<Field> {
-        let mut states = self.worth_holding(None);
-        states.extend(plan.iter().map(|own| own.state));
-        states.sort_unstable();
-        states.dedup();
-        let mut asked: Vec<(StateId, Measured)> =
-            plan.iter().map(|own| (own.state, own.measured)).collect();
-        let mut minutes = vec![ONE_READING_MIN; asked.len()];
-        let known = |asked: &[(StateId, Measured)], state: StateId, measured: Measured| {
-            asked.iter().any(|own| own.0 == state && alike(own.1, measured).is_some())
-        };
-        for state in &states {
-            for (measured, took) in self.questions(*state, &self.practice) {
-                if !known(&asked, *state, measured) {
-                    asked.push((*state, measured));
-                    minutes.push(took);
-                }
+/// What the conductors lose that carry most for most loads, each in the state in which it
+/// carries most; one reading spans a conductor with its two joints.
+fn losses(forward: &Forward<'_>, practice: &Practice, most: usize) -> Vec<Proposal> {
+    let vehicle = forward.vehicle();
+    let mut plan: Vec<(f64, Proposal)> = Vec::new();
+    for (at, conductor) in vehicle.conductors.iter().enumerate() {
+        let id = ConductorId::at(at);
+        let ends = [vehicle.joint(conductor.from).point, vehicle.joint(conductor.to).point];
+        if ends.iter().any(|end| vehicle.point(*end).access.out_of_reach) {
+            continue;
+        }
+        let best = (0..vehicle.states.len())
+            .map(StateId::at)
+            .filter(|state| !practice.without.contains(state))
+            .filter_map(|state| {
+                let point = forward.points[state.index()].as_ref()?;
+                Some((point.piece(vehicle, Piece::Conductor(id)).amps.0.abs(), state))
+            })
+            .max_by(|a, b| a.0.total_cmp(&b.0));
+        let Some((amps, state)) = best.filter(|(amps, _)| *amps > 0.5) else { continue };
+        let [high, low] = ends.map(Probe::Point);
+        let shared = loads_through(forward, conductor.from);
+        plan.push((
+            amps.ln() + 2.0 * (1.0 + shared as f64).ln(),
+            planned(forward, state, Measured::Volts { high, low }, ONE_READING_MIN),
+        ));
+    }
+    plan.sort_by(|a, b| b.0.total_cmp(&a.0));
+    plan.truncate(most);
+    plan.into_iter().map(|(_, own)| own).collect()
+}
+
+fn planned(forward: &Forward<'_>, state: StateId, measured: Measured, minutes: f64) -> Proposal {
+    let proposal = Proposal {
+        state,
+        why: None,
+        measured,
+        towards: None,
+        time: Seconds(60.0 * minutes),
+        gain: 0.0,
+        sound: forward.sound_value(state, measured).unwrap_or(f64::NAN),
+        outcomes: Vec::new(),
+    };
+    proposal.upright(forward.vehicle())
+}
+
+/// Readings for what the chosen ones leave hidden.
+fn hidden(forward: &Forward<'_>, field: &mut Field, most: usize) -> Vec<Proposal> {
+    let vehicle = forward.vehicle();
+    let runs: Vec<bool> =
+        field.asked.iter().map(|own| vehicle.engine_in(own.0) == Engine::Runs).collect();
+    let mut more: Vec<Proposal> = Vec::new();
+    for _ in 0..most {
+        let free = (0..field.asked.len()).filter(|at| !field.chosen.contains(at));
+        let gains: Vec<(usize, f64)> = free.map(|at| (at, field.gain(at))).collect();
+        let still = gains.iter().filter(|own| !runs[own.0]).map(|own| own.1);
+        let still = still.fold(0.0, f64::max);
+        let best = gains
+            .into_iter()
+            .filter(|(at, gain)| !runs[*at] || still < AS_MUCH * gain)
+            .max_by(|a, b| (a.1 / field.minutes[a.0]).total_cmp(&(b.1 / field.minutes[b.0])));
+        let Some((at, gain)) = best.filter(|(_, gain)| *gain > 0.0) else { break };
+        field.choose(at);
+        let (state, measured) = field.asked[at];
+        let mut own = planned(forward, state, measured, field.minutes[at]);
+        own.why = runs[at].then(|| Why::TellsMore(still / gain));
+        more.push(own);
+    }
+    more
+}
+
+fn field(estimator: &mut Estimator<'_>, practice: &Practice, plan: &[Proposal]) -> Option<Field> {
+    let mut states = worth_holding(&estimator.forward, practice, None);
+    states.extend(plan.iter().map(|own| own.state));
+    states.sort_unstable();
+    states.dedup();
+    let mut asked: Vec<(StateId, Measured)> =
+        plan.iter().map(|own| (own.state, own.measured)).collect();
+    let mut minutes = vec![ONE_READING_MIN; asked.len()];
+    let known = |asked: &[(StateId, Measured)], state: StateId, measured: Measured| {
+        asked.iter().any(|own| own.0 == state && alike(own.1, measured).is_some())
+    };
+    for state in &states {
+        for (measured, took) in questions(&estimator.forward, *state, practice) {
+            if !known(&asked, *state, measured) {
+                asked.push((*state, measured));
+                minutes.push(took);
             }
         }
-        let guess = self.forward.guess(&self.sound.mean.clone(), &[], &states, None)?;
-        let value = |forward: &crate::forward::Forward<'_>, guess: &crate::forward::Guess| {
-            asked
-                .iter()
-                .map(|(state, measured)| forward.value(guess, *state, *measured))
-                .collect::<Option<Vec<f64>>>()
-        };
-        let sound = value(&self.forward, &guess)?;
-        let mut rows = self.forward.rows(&guess, &asked)?;
-        for row in &mut rows {
-            for (slope, spread) in row.iter_mut().zip(&self.sound.spread) {
-                *slope *= spread;
-            }
-        }
-        let variance = rows
+    }
+    let guess = estimator.forward.guess(&estimator.prior.sound.mean.clone(), &[], &states, None)?;
+    let value = |forward: &Forward<'_>, guess: &Guess| {
+        asked
             .iter()
-            .zip(sound.iter().zip(&asked))
-            .map(|(row, (value, (_, measured)))| {
-                let clean: f64 = row.iter().map(|slope| slope * slope).sum();
-                clean + foreseen(*value, *measured).powi(2)
-            })
-            .collect();
-        let mut faults = Vec::new();
-        for fault in self.faults.clone() {
-            for step in SEEN_AT {
-                let mut unknowns = self.sound.mean.clone();
-                unknowns[fault.at] = fault.mean + step * fault.spread;
-                let present = fault.present.as_slice();
-                let Some(changed) = self
-                    .forward
-                    .guess(&unknowns, present, &states, Some(&guess))
-                    .and_then(|guess| value(&self.forward, &guess))
-                else {
-                    continue;
-                };
-                let change = changed.iter().zip(&sound).map(|(now, sound)| now - sound).collect();
-                faults.push((fault.log_odds.exp() / SEEN_AT.len() as f64, change, 0.0));
-            }
+            .map(|(state, measured)| forward.value(guess, *state, *measured))
+            .collect::<Option<Vec<f64>>>()
+    };
+    let sound = value(&estimator.forward, &guess)?;
+    let mut rows = estimator.forward.rows(&guess, &asked)?;
+    for row in &mut rows {
+        for (slope, spread) in row.iter_mut().zip(&estimator.prior.sound.spread) {
+            *slope *= spread;
         }
-        Some(Field { asked, minutes, rows, variance, faults, ..Field::default() })
     }
+    let variance = rows
+        .iter()
+        .zip(sound.iter().zip(&asked))
+        .map(|(row, (value, (_, measured)))| {
+            let clean: f64 = row.iter().map(|slope| slope * slope).sum();
+            clean + foreseen(*value, *measured).powi(2)
+        })
+        .collect();
+    let mut faults = Vec::new();
+    for fault in estimator.prior.faults.clone() {
+        for step in SEEN_AT {
+            let mut unknowns = estimator.prior.sound.mean.clone();
+            unknowns[fault.at] = fault.mean + step * fault.spread;
+            let present = fault.present.as_slice();
+            let Some(changed) = estimator
+                .forward
+                .guess(&unknowns, present, &states, Some(&guess))
+                .and_then(|guess| value(&estimator.forward, &guess))
+            else {
+                continue;
+            };
+            let change = changed.iter().zip(&sound).map(|(now, sound)| now - sound).collect();
+            faults.push((fault.log_odds.exp() / SEEN_AT.len() as f64, change, 0.0));
+        }
+    }
+    Some(Field { asked, minutes, rows, variance, faults, ..Field::default() })
+}
 
-    /// Loads a good part of whose current passes a joint in any state.
-    fn loads_through(&self, joint: JointId) -> usize {
-        let vehicle = self.vehicle();
-        let at = self.forward.points.iter().flatten();
-        let most = at
-            .map(|point| {
-                let amps = point.piece(vehicle, Piece::Joint(joint)).amps.0.abs();
-                point.loads.iter().filter(|load| load.amps.0 > 0.0 && load.amps.0 < amps).count()
-            })
-            .max();
-        most.unwrap_or(0)
-    }
+/// Loads a good part of whose current passes a joint in any state.
+fn loads_through(forward: &Forward<'_>, joint: JointId) -> usize {
+    let vehicle = forward.vehicle();
+    let at = forward.points.iter().flatten();
+    let most = at
+        .map(|point| {
+            let amps = point.piece(vehicle, Piece::Joint(joint)).amps.0.abs();
+            point.loads.iter().filter(|load| load.amps.0 > 0.0 && load.amps.0 < amps).count()
+        })
+        .max();
+    most.unwrap_or(0)
 }

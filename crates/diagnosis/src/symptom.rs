@@ -7,16 +7,21 @@
 use model::{LoadId, Measured, Probe, StateId};
 use units::{Ratio, Volts};
 
-use crate::diagnose::{Complaint, Diagnosis, Explanation, SuspectKind};
+use crate::conclude::{conclude, diagnose};
+use crate::diagnose::Diagnosis;
+use crate::estimator::Estimator;
+use crate::explanation::{Explanation, normalise};
 use crate::forward::Guess;
 use crate::holding::Holding;
 use crate::hypothesis::Hypothesis;
-use crate::next_reading::Proposal;
+use crate::next_reading::next_held;
 use crate::observation::Observation;
-use crate::session::Session;
-use crate::sides::{Map, NOT_SWITCHED_ON, Side, Sides, side_measured};
+use crate::practice::Practice;
+use crate::proposal::Proposal;
+use crate::side::{Map, NOT_SWITCHED_ON, Side, side_measured};
+use crate::sides::Sides;
+use crate::suspect::{Complaint, SuspectKind};
 use crate::taught::above_taught;
-use crate::weights::normalise;
 
 /// What is wrong, in the words of whoever drives it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -98,299 +103,304 @@ pub struct Account {
     pub control: Ratio,
 }
 
-impl Session<'_> {
-    /// Weighs readings and what a person says is wrong.
-    ///
-    /// A reading at the coil that switches the load on is direct evidence of its control when the
-    /// load does not work at all; it says nothing of the network then, in which the load is on.
-    ///
-    /// A reading above the limit that is taught for it never speaks for its side: that side keeps at
-    /// least the chance that all other readings leave it. A file that nobody measured believes more of
-    /// a sound vehicle's losses than what is taught of them.
-    #[must_use]
-    pub fn hear(&mut self, observations: &[Observation], heard: Heard) -> Account {
-        let account = self.weigh_heard(observations, heard, &[]);
-        let vehicle = self.vehicle();
-        let over = |own: &Observation| {
-            above_taught(vehicle, own)
-                .then(|| side_measured(vehicle, heard.load, own.measured))
-                .flatten()
-        };
-        let mut least: Vec<(Side, Ratio)> = Vec::new();
-        for side in observations.iter().filter_map(over) {
-            if least.iter().any(|(known, _)| *known == side) {
-                continue;
-            }
-            let rest: Vec<Observation> =
-                observations.iter().copied().filter(|own| over(own) != Some(side)).collect();
-            let without = self.weigh_heard(&rest, heard, &[]).sides.probability(side);
-            if account.sides.probability(side) < without {
-                least.push((side, without));
-            }
-        }
-        if least.is_empty() { account } else { self.weigh_heard(observations, heard, &least) }
-    }
-
-    /// The same, with nothing said from a reading that is more likely wrong than not: the account is what
-    /// the others leave, and the reading stands first among those to take again. Its number and how surely
-    /// it is wrong come beside the account.
-    #[must_use]
-    pub fn hear_undoubted(
-        &mut self,
-        observations: &[Observation],
-        heard: Heard,
-    ) -> (Account, Option<(u32, Ratio)>) {
-        let account = self.hear(observations, heard);
-        let again = account.diagnosis.take_again.first().copied();
-        let Some((number, chance)) = again.filter(|own| own.1 > MORE_LIKELY_WRONG) else {
-            return (account, None);
-        };
-        if account.diagnosis.repeated.contains(&number) {
-            return (account, None);
+/// Weighs readings and what a person says is wrong.
+///
+/// A reading at the coil that switches the load on is direct evidence of its control when the
+/// load does not work at all; it says nothing of the network then, in which the load is on.
+///
+/// A reading above the limit that is taught for it never speaks for its side: that side keeps at
+/// least the chance that all other readings leave it. A file that nobody measured believes more of
+/// a sound vehicle's losses than what is taught of them.
+pub(crate) fn hear(
+    estimator: &mut Estimator<'_>,
+    observations: &[Observation],
+    heard: Heard,
+) -> Account {
+    let account = weigh_heard(estimator, observations, heard, &[]);
+    let vehicle = estimator.vehicle();
+    let over = |own: &Observation| {
+        above_taught(vehicle, own)
+            .then(|| side_measured(vehicle, heard.load, own.measured))
+            .flatten()
+    };
+    let mut least: Vec<(Side, Ratio)> = Vec::new();
+    for side in observations.iter().filter_map(over) {
+        if least.iter().any(|(known, _)| *known == side) {
+            continue;
         }
         let rest: Vec<Observation> =
-            observations.iter().copied().filter(|own| own.number != number).collect();
-        let mut without = self.hear(&rest, heard);
-        without.diagnosis.take_again.insert(0, (number, chance));
-        (without, Some((number, Ratio(chance))))
+            observations.iter().copied().filter(|own| over(own) != Some(side)).collect();
+        let without = weigh_heard(estimator, &rest, heard, &[]).sides.probability(side);
+        if account.sides.probability(side) < without {
+            least.push((side, without));
+        }
     }
+    if least.is_empty() { account } else { weigh_heard(estimator, observations, heard, &least) }
+}
 
-    /// Weighs them; each of these sides keeps at least its chance.
-    fn weigh_heard(
-        &mut self,
-        observations: &[Observation],
-        heard: Heard,
-        least: &[(Side, Ratio)],
-    ) -> Account {
-        let (coil, rest): (Vec<Observation>, Vec<Observation>) = observations
-            .iter()
-            .copied()
-            .partition(|own| heard.symptom == Symptom::NoCrank && self.at_coil(own, heard));
-        let diagnosis = self.diagnose(&rest, None);
-        let faults = self.faults.clone();
-        let coil = coil.last().map(|own| self.has_volts(own.value));
-        // How likely the coil's reading is when control is at fault, and when it is not.
-        let (faulty, sound) = coil.map_or((1.0, 1.0), |has| {
-            let mixed = |when: f64| has * when + (1.0 - has) * (1.0 - when);
-            (mixed(VOLTS_ALL_THE_SAME), mixed(VOLTS_AS_IT_SHOULD))
-        });
-        let share = NOT_SWITCHED_ON.0;
-        let open = share * faulty + (1.0 - share) * sound;
-        let mut explanations = diagnosis.explanations;
-        for own in &mut explanations {
-            let chance = self.chance(own, heard, &faults);
-            let unseen = |kind: &SuspectKind| match kind {
-                SuspectKind::Open(id) => self.vehicle().conductor(*id).missing.is_some(),
-                _ => false,
-            };
-            let alone = !own.faults.is_empty() && own.faults.iter().all(unseen);
-            own.idle = alone && chance < 2.0 * GROUNDLESS;
-            let is_open =
-                heard.load.is_some_and(|load| own.faults.contains(&SuspectKind::LoadOpen(load)));
-            // With a control, loads not switched on come beside dead ones.
-            let controlled = heard.load.is_some_and(|id| self.vehicle().load(id).control.is_some());
-            let drags =
-                heard.load.is_some_and(|load| own.faults.contains(&SuspectKind::LoadDrags(load)));
-            let more = match heard.symptom {
-                Symptom::NoCrank if is_open && controlled => 1.0 / (1.0 - share),
-                Symptom::SlowCrank if drags => STARTERS_WEAR,
-                _ => 1.0,
-            };
-            let evidence = if is_open { open } else { sound };
-            own.weight = own.weight.max(1e-300).ln() + (chance * more * evidence).ln();
-        }
-        normalise(&mut explanations);
-        let control = Ratio(share * faulty / open);
-        for (side, least) in least {
-            keep(&Map::new(self.vehicle(), heard.load), &mut explanations, control, *side, *least);
-        }
-        let diagnosis = self.conclude(&rest, explanations);
-        let sides = Sides::of(self.vehicle(), &diagnosis, heard.load, control);
-        Account { diagnosis, sides, control }
+/// The same, with nothing said from a reading that is more likely wrong than not: the account is what
+/// the others leave, and the reading stands first among those to take again. Its number and how surely
+/// it is wrong come beside the account.
+pub(crate) fn hear_undoubted(
+    estimator: &mut Estimator<'_>,
+    observations: &[Observation],
+    heard: Heard,
+) -> (Account, Option<(u32, Ratio)>) {
+    let account = hear(estimator, observations, heard);
+    let again = account.diagnosis.take_again.first().copied();
+    let Some((number, chance)) = again.filter(|own| own.1 > MORE_LIKELY_WRONG) else {
+        return (account, None);
+    };
+    if account.diagnosis.repeated.contains(&number) {
+        return (account, None);
     }
+    let rest: Vec<Observation> =
+        observations.iter().copied().filter(|own| own.number != number).collect();
+    let mut without = hear(estimator, &rest, heard);
+    without.diagnosis.take_again.insert(0, (number, chance));
+    (without, Some((number, Ratio(chance))))
+}
 
-    /// The readings that split best what is left, best first, the coil's among them.
-    #[must_use]
-    pub fn split(
-        &mut self,
-        account: &Account,
-        observations: &[Observation],
-        heard: Heard,
-    ) -> Vec<Proposal> {
-        let complaint = heard.load.map(|load| Complaint { load, state: heard.state });
-        let mut holding = Holding::of(self.vehicle(), complaint, observations);
-        // A battery that is not charged shows so while something charges, and at no other time.
-        if heard.symptom == Symptom::NotCharging {
-            holding = holding.showing(heard.state);
-        }
-        let mut proposals = self.next_held(&account.diagnosis, observations, complaint, &holding);
-        let rate = |own: &Proposal| own.gain / own.time.0;
-        proposals.extend(self.coil_reading(account, observations, heard));
-        proposals.sort_by(|a, b| rate(b).total_cmp(&rate(a)));
-        proposals
-    }
-
-    /// The reading at the coil, when it would tell a dead load from one that is not switched on.
-    fn coil_reading(
-        &self,
-        account: &Account,
-        observations: &[Observation],
-        heard: Heard,
-    ) -> Option<Proposal> {
-        let load = heard.load?;
-        let coil = self.vehicle().load(load).control?;
-        if heard.symptom != Symptom::NoCrank
-            || observations.iter().any(|own| self.at_coil(own, heard))
-        {
-            return None;
-        }
-        let dead = account.diagnosis.suspects.iter();
-        let dead = dead
-            .filter(|own| own.kind == SuspectKind::LoadOpen(load))
-            .map(|own| own.probability)
-            .sum::<f64>();
-        let entropy = |p: f64| {
-            if p <= 0.0 || p >= 1.0 { 0.0 } else { -p * p.ln() - (1.0 - p) * (1.0 - p).ln() }
+/// Weighs them; each of these sides keeps at least its chance.
+fn weigh_heard(
+    estimator: &mut Estimator<'_>,
+    observations: &[Observation],
+    heard: Heard,
+    least: &[(Side, Ratio)],
+) -> Account {
+    let (coil, rest): (Vec<Observation>, Vec<Observation>) = observations
+        .iter()
+        .copied()
+        .partition(|own| heard.symptom == Symptom::NoCrank && at_coil(estimator, own, heard));
+    let diagnosis = diagnose(estimator, &rest, None);
+    let faults = estimator.prior.faults.clone();
+    let coil = coil.last().map(|own| has_volts(estimator, own.value));
+    // How likely the coil's reading is when control is at fault, and when it is not.
+    let (faulty, sound) = coil.map_or((1.0, 1.0), |has| {
+        let mixed = |when: f64| has * when + (1.0 - has) * (1.0 - when);
+        (mixed(VOLTS_ALL_THE_SAME), mixed(VOLTS_AS_IT_SHOULD))
+    });
+    let share = NOT_SWITCHED_ON.0;
+    let open = share * faulty + (1.0 - share) * sound;
+    let mut explanations = diagnosis.explanations;
+    for own in &mut explanations {
+        let chance = chance(estimator, own, heard, &faults);
+        let unseen = |kind: &SuspectKind| match kind {
+            SuspectKind::Open(id) => estimator.vehicle().conductor(*id).missing.is_some(),
+            _ => false,
         };
-        // Before: is it the control? After: a reading that errs as rarely as assumed.
-        let control = dead * account.control.0;
-        let high = control * VOLTS_ALL_THE_SAME + (1.0 - control) * VOLTS_AS_IT_SHOULD;
-        let gain = entropy(high)
-            - control * entropy(VOLTS_ALL_THE_SAME)
-            - (1.0 - control) * entropy(VOLTS_AS_IT_SHOULD);
-        let (positive, negative) =
-            (self.vehicle().load(coil).positive, self.vehicle().load(coil).negative);
-        let measured =
-            Measured::Volts { high: Probe::Point(positive), low: Probe::Point(negative) };
-        let own = Observation { number: 0, state: heard.state, measured, value: 0.0, sigma: 1.0 };
-        let proposal = Proposal {
-            state: heard.state,
-            why: None,
-            measured,
-            towards: None,
-            time: units::Seconds(60.0 * CONTROL_MIN),
-            gain: gain.max(0.0),
-            sound: self.sound_value(&own).unwrap_or(f64::NAN),
-            outcomes: Vec::new(),
+        let alone = !own.faults.is_empty() && own.faults.iter().all(unseen);
+        own.idle = alone && chance < 2.0 * GROUNDLESS;
+        let is_open =
+            heard.load.is_some_and(|load| own.faults.contains(&SuspectKind::LoadOpen(load)));
+        // With a control, loads not switched on come beside dead ones.
+        let controlled =
+            heard.load.is_some_and(|id| estimator.vehicle().load(id).control.is_some());
+        let drags =
+            heard.load.is_some_and(|load| own.faults.contains(&SuspectKind::LoadDrags(load)));
+        let more = match heard.symptom {
+            Symptom::NoCrank if is_open && controlled => 1.0 / (1.0 - share),
+            Symptom::SlowCrank if drags => STARTERS_WEAR,
+            _ => 1.0,
         };
-        Some(proposal.upright(self.vehicle()))
+        let evidence = if is_open { open } else { sound };
+        own.weight = own.weight.max(1e-300).ln() + (chance * more * evidence).ln();
     }
-
-    /// True for a voltage between the terminals of the coil that switches the load on, or between
-    /// its live one and the metal.
-    fn at_coil(&self, own: &Observation, heard: Heard) -> bool {
-        let vehicle = self.vehicle();
-        let Some(coil) = heard.load.and_then(|load| vehicle.load(load).control) else {
-            return false;
-        };
-        let Measured::Volts { high, low } = own.measured else { return false };
-        let (live, back) = vehicle.load_terminals(coil);
-        let ends = [high, low];
-        own.state == heard.state
-            && ends.contains(&Probe::Point(live))
-            && ends.iter().any(|end| match end {
-                Probe::Point(id) => {
-                    *id == back
-                        || crate::hypothesis::is_metal(vehicle, *id)
-                        || (0..vehicle.batteries.len())
-                            .any(|at| vehicle.battery_terminals(model::BatteryId::at(at)).1 == *id)
-                }
-                Probe::Lug(_) => false,
-            })
+    normalise(&mut explanations);
+    let control = Ratio(share * faulty / open);
+    for (side, least) in least {
+        keep(&Map::new(estimator.vehicle(), heard.load), &mut explanations, control, *side, *least);
     }
+    let diagnosis = conclude(&estimator.forward, &estimator.prior, &rest, explanations);
+    let sides = Sides::of(estimator.vehicle(), &diagnosis, heard.load, control);
+    Account { diagnosis, sides, control }
+}
 
-    /// How surely these volts are enough for a coil.
-    fn has_volts(&self, volts: f64) -> f64 {
-        let share = volts.abs() / self.vehicle().nominal.0;
-        1.0 / (1.0 + (-(share - PULLS_IN.0) / PULLS_IN.1).exp())
+/// The readings that split best what is left, best first, the coil's among them.
+pub(crate) fn split(
+    estimator: &mut Estimator<'_>,
+    practice: &Practice,
+    account: &Account,
+    observations: &[Observation],
+    heard: Heard,
+) -> Vec<Proposal> {
+    let complaint = heard.load.map(|load| Complaint { load, state: heard.state });
+    let mut holding = Holding::of(estimator.vehicle(), complaint, observations);
+    // A battery that is not charged shows so while something charges, and at no other time.
+    if heard.symptom == Symptom::NotCharging {
+        holding = holding.showing(heard.state);
     }
+    let mut proposals =
+        next_held(estimator, practice, &account.diagnosis, observations, complaint, &holding);
+    let rate = |own: &Proposal| own.gain / own.time.0;
+    proposals.extend(coil_reading(estimator, account, observations, heard));
+    proposals.sort_by(|a, b| rate(b).total_cmp(&rate(a)));
+    proposals
+}
 
-    /// Chance that somebody says this when the explanation holds.
-    fn chance(&mut self, own: &Explanation, heard: Heard, faults: &[Hypothesis]) -> f64 {
-        if own.faults.is_empty() {
-            return GROUNDLESS;
-        }
-        let stated = own.faults.iter().filter_map(|kind| by_kind(*kind, heard));
-        if let Some(chance) = stated.max_by(f64::total_cmp) {
-            return chance;
-        }
-        // A trifling explanation is not worth solving the network for.
-        if own.weight < 1e-9 {
-            return GROUNDLESS;
-        }
-        let fault = match own.faults.as_slice() {
-            [only] => faults.iter().find(|fault| fault.kind == *only && !fault.mends),
-            _ => None,
-        };
-        // The same vehicle without the fault: only what the fault costs accounts for the symptom.
-        let mut mended = own.unknowns.clone();
-        for fault in faults.iter().filter(|fault| own.faults.contains(&fault.kind)) {
-            mended[fault.at] = self.mended(fault.kind, fault.at);
-        }
-        let Some(mended) = self.forward.guess(&mended, &[], &[heard.state], None) else {
-            return GROUNDLESS;
-        };
-        let mut total = 0.0;
-        match fault {
-            Some(fault) => {
-                let spread = own.belief.spread[fault.at];
-                let spread = own.fit.as_ref().map_or(spread, |fit| fit.spread_of(fault.at, spread));
-                for (z, weight) in FIVE {
-                    let mut unknowns = own.unknowns.clone();
-                    unknowns[fault.at] += z * spread;
-                    total += weight * self.said_of(&unknowns, own, heard, &mended);
-                }
+/// The reading at the coil, when it would tell a dead load from one that is not switched on.
+fn coil_reading(
+    estimator: &Estimator<'_>,
+    account: &Account,
+    observations: &[Observation],
+    heard: Heard,
+) -> Option<Proposal> {
+    let load = heard.load?;
+    let coil = estimator.vehicle().load(load).control?;
+    if heard.symptom != Symptom::NoCrank
+        || observations.iter().any(|own| at_coil(estimator, own, heard))
+    {
+        return None;
+    }
+    let dead = account.diagnosis.suspects.iter();
+    let dead = dead
+        .filter(|own| own.kind == SuspectKind::LoadOpen(load))
+        .map(|own| own.probability)
+        .sum::<f64>();
+    let entropy = |p: f64| {
+        if p <= 0.0 || p >= 1.0 { 0.0 } else { -p * p.ln() - (1.0 - p) * (1.0 - p).ln() }
+    };
+    // Before: is it the control? After: a reading that errs as rarely as assumed.
+    let control = dead * account.control.0;
+    let high = control * VOLTS_ALL_THE_SAME + (1.0 - control) * VOLTS_AS_IT_SHOULD;
+    let gain = entropy(high)
+        - control * entropy(VOLTS_ALL_THE_SAME)
+        - (1.0 - control) * entropy(VOLTS_AS_IT_SHOULD);
+    let (positive, negative) =
+        (estimator.vehicle().load(coil).positive, estimator.vehicle().load(coil).negative);
+    let measured = Measured::Volts { high: Probe::Point(positive), low: Probe::Point(negative) };
+    let proposal = Proposal {
+        state: heard.state,
+        why: None,
+        measured,
+        towards: None,
+        time: units::Seconds(60.0 * CONTROL_MIN),
+        gain: gain.max(0.0),
+        sound: estimator.forward.sound_value(heard.state, measured).unwrap_or(f64::NAN),
+        outcomes: Vec::new(),
+    };
+    Some(proposal.upright(estimator.vehicle()))
+}
+
+/// True for a voltage between the terminals of the coil that switches the load on, or between
+/// its live one and the metal.
+fn at_coil(estimator: &Estimator<'_>, own: &Observation, heard: Heard) -> bool {
+    let vehicle = estimator.vehicle();
+    let Some(coil) = heard.load.and_then(|load| vehicle.load(load).control) else {
+        return false;
+    };
+    let Measured::Volts { high, low } = own.measured else { return false };
+    let (live, back) = vehicle.load_terminals(coil);
+    let ends = [high, low];
+    own.state == heard.state
+        && ends.contains(&Probe::Point(live))
+        && ends.iter().any(|end| match end {
+            Probe::Point(id) => {
+                *id == back
+                    || crate::hypothesis::is_metal(vehicle, *id)
+                    || (0..vehicle.batteries.len())
+                        .any(|at| vehicle.battery_terminals(model::BatteryId::at(at)).1 == *id)
             }
-            None => total = self.said_of(&own.unknowns, own, heard, &mended),
-        }
-        GROUNDLESS + (1.0 - GROUNDLESS) * total
-    }
+            Probe::Lug(_) => false,
+        })
+}
 
-    fn said_of(
-        &mut self,
-        unknowns: &[f64],
-        own: &Explanation,
-        heard: Heard,
-        mended: &Guess,
-    ) -> f64 {
-        let guess = self.forward.guess(unknowns, &own.belief.present, &[heard.state], None);
-        // A network that no longer has an operating point gives its load next to nothing.
-        let Some(guess) = guess else { return 1.0 };
-        let Some(lost) = self.lost(&guess, mended, heard) else { return 0.0 };
-        let (half, sharp) = noticed(heard.symptom);
-        let lost = lost.0 * 12.0 / self.vehicle().nominal.0;
-        let noticed = |lost: f64| 1.0 / (1.0 + (-(lost - half) / sharp).exp());
-        // What costs nothing accounts for nothing.
-        ((noticed(lost) - noticed(0.0)) / (1.0 - noticed(0.0))).max(0.0)
-    }
+/// How surely these volts are enough for a coil.
+fn has_volts(estimator: &Estimator<'_>, volts: f64) -> f64 {
+    let share = volts.abs() / estimator.vehicle().nominal.0;
+    1.0 / (1.0 + (-(share - PULLS_IN.0) / PULLS_IN.1).exp())
+}
 
-    /// What the symptom is about, in volts less than with the fault mended.
-    fn lost(&self, guess: &Guess, mended: &Guess, heard: Heard) -> Option<Volts> {
-        let vehicle = self.vehicle();
-        let between = |guess: &Guess, high: model::PointId, low: model::PointId| {
-            let measured = Measured::Volts { high: Probe::Point(high), low: Probe::Point(low) };
-            self.forward.value(guess, heard.state, measured)
-        };
-        let at_load = |guess: &Guess, load: LoadId| {
-            self.forward.load_volts(guess, heard.state, load).map(|volts| volts.0)
-        };
-        match (heard.symptom, heard.load) {
-            (Symptom::NotCharging, _) | (_, None) => {
-                let battery = vehicle.batteries.first()?;
-                let posts = (battery.positive, battery.negative);
-                let then = between(mended, posts.0, posts.1)?;
-                Some(Volts(then - between(guess, posts.0, posts.1)?))
+/// Chance that somebody says this when the explanation holds.
+fn chance(
+    estimator: &mut Estimator<'_>,
+    own: &Explanation,
+    heard: Heard,
+    faults: &[Hypothesis],
+) -> f64 {
+    if own.faults.is_empty() {
+        return GROUNDLESS;
+    }
+    let stated = own.faults.iter().filter_map(|kind| by_kind(*kind, heard));
+    if let Some(chance) = stated.max_by(f64::total_cmp) {
+        return chance;
+    }
+    // A trifling explanation is not worth solving the network for.
+    if own.weight < 1e-9 {
+        return GROUNDLESS;
+    }
+    let fault = match own.faults.as_slice() {
+        [only] => faults.iter().find(|fault| fault.kind == *only && !fault.mends),
+        _ => None,
+    };
+    // The same vehicle without the fault: only what the fault costs accounts for the symptom.
+    let mut mended = own.unknowns.clone();
+    for fault in faults.iter().filter(|fault| own.faults.contains(&fault.kind)) {
+        mended[fault.at] = estimator.prior.mended(fault.kind, fault.at);
+    }
+    let Some(mended) = estimator.forward.guess(&mended, &[], &[heard.state], None) else {
+        return GROUNDLESS;
+    };
+    let mut total = 0.0;
+    match fault {
+        Some(fault) => {
+            let spread = own.belief.spread[fault.at];
+            let spread = own.fit.as_ref().map_or(spread, |fit| fit.spread_of(fault.at, spread));
+            for (z, weight) in FIVE {
+                let mut unknowns = own.unknowns.clone();
+                unknowns[fault.at] += z * spread;
+                total += weight * said_of(estimator, &unknowns, own, heard, &mended);
             }
-            (Symptom::Disturbed, Some(load)) => {
-                let (_, back) = vehicle.load_terminals(load);
-                let (_, post) = vehicle.battery_terminals(model::BatteryId::at(0));
-                let lifted = between(guess, back, post)?.abs() - between(mended, back, post)?.abs();
-                let less = at_load(mended, load)? - at_load(guess, load)?;
-                // Less supply disturbs too, though a module bears more of that.
-                Some(Volts(lifted.max(0.2 * less)))
-            }
-            (_, Some(load)) => Some(Volts(at_load(mended, load)? - at_load(guess, load)?)),
         }
+        None => total = said_of(estimator, &own.unknowns, own, heard, &mended),
+    }
+    GROUNDLESS + (1.0 - GROUNDLESS) * total
+}
+
+fn said_of(
+    estimator: &mut Estimator<'_>,
+    unknowns: &[f64],
+    own: &Explanation,
+    heard: Heard,
+    mended: &Guess,
+) -> f64 {
+    let guess = estimator.forward.guess(unknowns, &own.belief.present, &[heard.state], None);
+    // A network that no longer has an operating point gives its load next to nothing.
+    let Some(guess) = guess else { return 1.0 };
+    let Some(lost) = lost(estimator, &guess, mended, heard) else { return 0.0 };
+    let (half, sharp) = noticed(heard.symptom);
+    let lost = lost.0 * 12.0 / estimator.vehicle().nominal.0;
+    let noticed = |lost: f64| 1.0 / (1.0 + (-(lost - half) / sharp).exp());
+    // What costs nothing accounts for nothing.
+    ((noticed(lost) - noticed(0.0)) / (1.0 - noticed(0.0))).max(0.0)
+}
+
+/// What the symptom is about, in volts less than with the fault mended.
+fn lost(estimator: &Estimator<'_>, guess: &Guess, mended: &Guess, heard: Heard) -> Option<Volts> {
+    let vehicle = estimator.vehicle();
+    let between = |guess: &Guess, high: model::PointId, low: model::PointId| {
+        let measured = Measured::Volts { high: Probe::Point(high), low: Probe::Point(low) };
+        estimator.forward.value(guess, heard.state, measured)
+    };
+    let at_load = |guess: &Guess, load: LoadId| {
+        estimator.forward.load_volts(guess, heard.state, load).map(|volts| volts.0)
+    };
+    match (heard.symptom, heard.load) {
+        (Symptom::NotCharging, _) | (_, None) => {
+            let battery = vehicle.batteries.first()?;
+            let posts = (battery.positive, battery.negative);
+            let then = between(mended, posts.0, posts.1)?;
+            Some(Volts(then - between(guess, posts.0, posts.1)?))
+        }
+        (Symptom::Disturbed, Some(load)) => {
+            let (_, back) = vehicle.load_terminals(load);
+            let (_, post) = vehicle.battery_terminals(model::BatteryId::at(0));
+            let lifted = between(guess, back, post)?.abs() - between(mended, back, post)?.abs();
+            let less = at_load(mended, load)? - at_load(guess, load)?;
+            // Less supply disturbs too, though a module bears more of that.
+            Some(Volts(lifted.max(0.2 * less)))
+        }
+        (_, Some(load)) => Some(Volts(at_load(mended, load)? - at_load(guess, load)?)),
     }
 }
 

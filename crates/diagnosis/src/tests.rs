@@ -339,12 +339,13 @@ fn evidence_agrees_with_summing_over_the_faults_resistance() {
     };
     let observations = vec![reading(&truth, state, measured, 1)];
     let mut session = Session::new(&vehicle);
-    let fault = session.faults_named(SuspectKind::Joint(bad)).expect("it carries current");
-    let whole = fault.belief(&session.sound);
+    let fault = session.estimator.prior.fault(SuspectKind::Joint(bad)).expect("it carries current");
+    let whole = fault.belief(&session.estimator.prior.sound);
     let start = whole.mean.clone();
-    let laplace = crate::fit::fit(&mut session.forward, &observations, &whole, &start, &[])
-        .expect("a fit")
-        .evidence;
+    let laplace =
+        crate::fit::fit(&mut session.estimator.forward, &observations, &whole, &start, &[])
+            .expect("a fit")
+            .evidence;
     // Slices in which the fault's resistance is held, everything else fitted by itself.
     let (slices, reach) = (81, 5.0);
     let mut total = 0.0;
@@ -354,8 +355,9 @@ fn evidence_agrees_with_summing_over_the_faults_resistance() {
         held.mean[fault.at] = fault.mean + z * fault.spread;
         held.spread[fault.at] = 1e-6;
         let start = held.mean.clone();
-        let fit = crate::fit::fit(&mut session.forward, &observations, &held, &start, &[])
-            .expect("a fit");
+        let fit =
+            crate::fit::fit(&mut session.estimator.forward, &observations, &held, &start, &[])
+                .expect("a fit");
         let weight = (-0.5 * z * z).exp() / (2.0 * std::f64::consts::PI).sqrt() * 2.0 * reach
             / f64::from(slices - 1);
         total += weight * fit.evidence.exp();

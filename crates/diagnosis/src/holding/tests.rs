@@ -5,8 +5,8 @@ use network::Network;
 use units::Ohms;
 
 use crate::fleet::{all, named, observation, shows};
-use crate::next_reading::AS_MUCH;
 use crate::observation::alike;
+use crate::proposal::AS_MUCH;
 use crate::{Observation, Proposal, Session, Why};
 
 /// A few joints of each vehicle, the same in every run: a step through the list that hits all kinds.

@@ -42,7 +42,7 @@ fn log_evidence(
     observations: &[Observation],
     faults: &[&Hypothesis],
 ) -> f64 {
-    let mut whole = session.sound.clone();
+    let mut whole = session.estimator.prior.sound.clone();
     for fault in faults {
         whole = fault.belief(&whole);
     }
@@ -52,7 +52,7 @@ fn log_evidence(
         for fault in faults {
             start[fault.at] = fault.mean + z * fault.spread;
         }
-        fits.extend(fit(&mut session.forward, observations, &whole, &start, &[]));
+        fits.extend(fit(&mut session.estimator.forward, observations, &whole, &start, &[]));
     }
     let best = fits.into_iter().max_by(|a, b| a.evidence.total_cmp(&b.evidence)).expect("a fit");
     let grids: Vec<(&Hypothesis, Vec<f64>)> = faults
@@ -81,8 +81,10 @@ fn sum_over(
 ) {
     let Some(((fault, places), rest)) = grids.split_first() else {
         let start = belief.mean.clone();
-        if let Some(fit) = fit(&mut session.forward, observations, belief, &start, &[]) {
-            logs.push(log_share + fit.evidence + session.still_sound(&fit, belief, kinds));
+        if let Some(fit) = fit(&mut session.estimator.forward, observations, belief, &start, &[]) {
+            logs.push(
+                log_share + fit.evidence + session.estimator.prior.still_sound(&fit, belief, kinds),
+            );
         }
         return;
     };
@@ -106,16 +108,16 @@ fn chance_of_wrong(
     faults: &[&Hypothesis],
     wild: &Wild,
 ) -> f64 {
-    let mut belief = session.sound.clone();
+    let mut belief = session.estimator.prior.sound.clone();
     for fault in faults {
         belief = fault.belief(&belief);
     }
     let start = belief.mean.clone();
     let asked = [left_out.state];
-    let fit = fit(&mut session.forward, rest, &belief, &start, &asked).expect("a fit");
-    let middle = session.forward.value(&fit.guess, left_out.state, left_out.measured);
+    let fit = fit(&mut session.estimator.forward, rest, &belief, &start, &asked).expect("a fit");
+    let middle = session.estimator.forward.value(&fit.guess, left_out.state, left_out.measured);
     let question = [(left_out.state, left_out.measured)];
-    let slopes = session.forward.rows(&fit.guess, &question).expect("slopes");
+    let slopes = session.estimator.forward.rows(&fit.guess, &question).expect("slopes");
     let spread = (fit.variance_of(&slopes[0], &belief.spread) + variance(left_out)).sqrt();
     wild.log_chance(left_out.value, middle.expect("solved"), spread)
 }
@@ -125,7 +127,7 @@ fn chance_of_wrong(
 /// Every pair in which one of so many likeliest single faults is.
 fn probabilities(case: &Case, paired: usize) -> BTreeMap<Option<SuspectKind>, f64> {
     let mut session = Session::new(&case.vehicle);
-    let faults = single_faults(&session.forward);
+    let faults = single_faults(&session.estimator.forward);
     let observations = &case.observations;
     let mut weighed: Vec<(Vec<SuspectKind>, f64)> = Vec::new();
     weighed.push((Vec::new(), log_evidence(&mut session, observations, &[])));
@@ -142,13 +144,14 @@ fn probabilities(case: &Case, paired: usize) -> BTreeMap<Option<SuspectKind>, f6
             weighed.push((vec![first.kind, second.kind], own + odds));
         }
     }
-    let sound = session.sound.mean.clone();
+    let sound = session.estimator.prior.sound.mean.clone();
     let states = crate::forward::states_of(observations);
-    let guess = session.forward.guess(&sound, &[], &states, None).expect("the file is solved");
+    let guess =
+        session.estimator.forward.guess(&sound, &[], &states, None).expect("the file is solved");
     for wrong in 0..observations.len() {
         let mut rest = observations.clone();
         let left_out = rest.remove(wrong);
-        let wild = session.wild(&guess, &left_out);
+        let wild = Wild::of(&session.estimator.forward, &guess, &left_out);
         for fault in std::iter::once(None).chain(faults.iter().map(Some)) {
             let held: Vec<&Hypothesis> = fault.into_iter().collect();
             let own = log_evidence(&mut session, &rest, &held);

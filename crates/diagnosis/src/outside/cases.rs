@@ -201,10 +201,15 @@ impl Case {
     /// The belief under its hypothesis.
     pub(super) fn belief(&self, session: &Session<'_>) -> Belief {
         match self.blamed {
-            None => session.sound.clone(),
+            None => session.estimator.prior.sound.clone(),
             Some(name) => {
                 let kind = SuspectKind::Joint(joint_named(&self.vehicle, name));
-                session.faults_named(kind).expect("it carries current").belief(&session.sound)
+                session
+                    .estimator
+                    .prior
+                    .fault(kind)
+                    .expect("it carries current")
+                    .belief(&session.estimator.prior.sound)
             }
         }
     }
@@ -212,6 +217,7 @@ impl Case {
     /// Our own answer, from the middle of the belief.
     pub(super) fn fit(&self, session: &mut Session<'_>, belief: &Belief) -> Fit {
         let start = belief.mean.clone();
-        fit(&mut session.forward, &self.observations, belief, &start, &[]).expect(self.name)
+        fit(&mut session.estimator.forward, &self.observations, belief, &start, &[])
+            .expect(self.name)
     }
 }

@@ -12,14 +12,17 @@ use crate::{Session, SuspectKind};
 
 /// Nothing wrong, and every single fault that is no path of its own.
 fn hypotheses(session: &Session<'_>) -> Vec<Option<Hypothesis>> {
-    let faults = single_faults(&session.forward);
+    let faults = single_faults(&session.estimator.forward);
     std::iter::once(None)
         .chain(faults.into_iter().filter(|own| own.present.is_none()).map(Some))
         .collect()
 }
 
 fn belief(session: &Session<'_>, hypothesis: Option<&Hypothesis>) -> Belief {
-    hypothesis.map_or_else(|| session.sound.clone(), |own| own.belief(&session.sound))
+    hypothesis.map_or_else(
+        || session.estimator.prior.sound.clone(),
+        |own| own.belief(&session.estimator.prior.sound),
+    )
 }
 
 /// The unknown whose belief is asked for: the joint that is really bad, under the hypothesis that says so.
@@ -42,11 +45,11 @@ fn the_hypotheses_that_python_is_given_are_those_of_the_program() {
             let mut described = Described {
                 name: case.name,
                 vehicle: &case.vehicle,
-                points: &session.forward.points,
-                layout: session.forward.layout,
-                belief: &session.sound,
+                points: &session.estimator.forward.points,
+                layout: session.estimator.forward.layout,
+                belief: &session.estimator.prior.sound,
                 observations: &case.observations,
-                start: &session.sound.mean,
+                start: &session.estimator.prior.sound.mean,
             }
             .json();
             let list: Vec<Value> = hypotheses(&session)
@@ -98,7 +101,7 @@ fn evidences_and_intervals_agree_with_samplers() {
                     if let Some(own) = own {
                         start[own.at] += z * own.spread;
                     }
-                    fit(&mut session.forward, &case.observations, &belief, &start, &[])
+                    fit(&mut session.estimator.forward, &case.observations, &belief, &start, &[])
                 })
                 .max_by(|a, b| a.evidence.total_cmp(&b.evidence))
                 .expect("a fit");

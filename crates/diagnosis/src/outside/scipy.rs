@@ -22,8 +22,8 @@ fn the_description_that_python_is_given_is_that_of_the_program() {
             Described {
                 name: case.name,
                 vehicle: &case.vehicle,
-                points: &session.forward.points,
-                layout: session.forward.layout,
+                points: &session.estimator.forward.points,
+                layout: session.estimator.forward.layout,
                 belief: &belief,
                 observations: &case.observations,
                 start: &belief.mean,

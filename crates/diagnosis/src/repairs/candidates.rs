@@ -9,8 +9,9 @@ use units::{Ohms, SquareMetres, WireSize};
 use super::Action;
 use super::case::{Case, clean};
 use super::straps::{added, bears_beside};
-use crate::diagnose::{Diagnosis, SuspectKind};
+use crate::diagnose::Diagnosis;
 use crate::forward::Forward;
+use crate::suspect::SuspectKind;
 
 /// How many of each are worked out.
 const MOST_JOINTS: usize = 12;

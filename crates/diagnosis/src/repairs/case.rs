@@ -5,8 +5,10 @@ use model::{JointId, Piece, StateId, Vehicle};
 use units::Ohms;
 
 use super::Action;
-use crate::diagnose::{Diagnosis, Explanation, SuspectKind};
+use crate::diagnose::Diagnosis;
+use crate::explanation::Explanation;
 use crate::forward::{Forward, Guess};
+use crate::suspect::SuspectKind;
 
 /// Explanations that count.
 const MOST: usize = 8;

@@ -7,7 +7,8 @@ use units::{Metres, Money, Ohms, Seconds, Volts};
 
 use super::case::{Case, clean};
 use super::*;
-use crate::diagnose::Explanation;
+use crate::Session;
+use crate::explanation::Explanation;
 use crate::hypothesis::sound;
 
 /// One resistive load on a body that two straps and a rail join to the battery.
@@ -76,7 +77,7 @@ fn diagnosis(session: &mut Session<'_>, faults: &[(&str, f64, f64)]) -> Diagnosi
     diagnosis.explanations = faults
         .iter()
         .map(|(name, times, weight)| {
-            let belief = sound(&session.forward);
+            let belief = sound(&session.estimator.forward);
             let mut unknowns = belief.mean.clone();
             unknowns[vehicle.piece_slot(Piece::Joint(joint(vehicle, name)))] = times.ln();
             let faults = Vec::new();
@@ -296,8 +297,8 @@ proptest! {
         let mut session = Session::new(&written);
         let diagnosis = diagnosis(&mut session, &[("first.to", times, 0.6), ("second.to", times, 0.4)]);
         let before: Vec<Volts> = {
-            let cases = Case::of(&mut session.forward, &diagnosis, &[StateId::at(0)]);
-            cases.iter().map(|own| session.forward.load_volts(&own.guess, StateId::at(0), LoadId::at(0)).expect("solved")).collect()
+            let cases = Case::of(&mut session.estimator.forward, &diagnosis, &[StateId::at(0)]);
+            cases.iter().map(|own| session.estimator.forward.load_volts(&own.guess, StateId::at(0), LoadId::at(0)).expect("solved")).collect()
         };
         let before = before[0] * 0.6 + before[1] * 0.4;
         for own in session.repairs(&diagnosis, None) {
