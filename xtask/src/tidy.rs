@@ -1,6 +1,7 @@
-//! House rules: who may depend on whom, how files look, and that every message is explained.
+//! House rules: who may depend on whom, which modules use each other, how files look, and that every message is explained.
 
 mod crates;
+mod circles;
 mod sources;
 mod code;
 mod problems;
@@ -28,6 +29,7 @@ pub(crate) fn tidy(project: &Project) -> Complaints {
             for file in &files {
                 complaints.extend(sources::complaints(file, tests.contains(&file.path)));
             }
+            complaints.extend(circles::complaints(&files, &tests));
             let explained = project.read(problems::EXPLAINED).unwrap_or_default();
             complaints.extend(problems::complaints(&files, &explained));
         }
