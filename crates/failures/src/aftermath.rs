@@ -1,12 +1,12 @@
 //! A failure that has happened: what carried the current, how warm it got, what to inspect.
 
 use catalogue::Catalogue;
+use endurance::Endurance;
 use model::{ConductorId, IncidentalId, JointId, LoadId, Piece, StateId};
 use network::{Convergence, LoadStatus};
 use units::{Amperes, Kelvin, Ratio, Seconds, Volts};
 
 use crate::analysis::Analysis;
-use crate::bearing::Endurance;
 use crate::fault::Fault;
 use crate::finding::{Contact, Finding};
 use crate::hidden::{delivered, share_of};
@@ -163,13 +163,13 @@ impl Analysis<'_> {
                 match (own.piece, own.endurance) {
                     (Piece::Conductor(conductor), Some(endurance)) => {
                         let Some(bearing) = judge.bearings[conductor.index()] else { continue };
-                        let warm = bearing.start + (bearing.limit - bearing.start) * WARM;
+                        let warm = bearing.start + (bearing.limit() - bearing.start) * WARM;
                         if endurance.at_end > warm {
                             inspect.push(Inspect::Conductor {
                                 conductor,
                                 state,
                                 reached: endurance.at_end,
-                                limit: bearing.limit,
+                                limit: bearing.limit(),
                                 limit_after: endurance.limit_after,
                             });
                         }

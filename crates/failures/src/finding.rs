@@ -1,11 +1,10 @@
 //! What goes wrong after a failure, and how much harm that is.
 
+use endurance::Endurance;
 use model::{BatteryId, ConductorId, Importance, IncidentalId, InlineId, JointId, LoadId, Vehicle};
 use network::LoadStatus;
 use physics::protection::Opening;
 use units::{Amperes, Kelvin, Ratio, Volts, Watts};
-
-use crate::bearing::Endurance;
 
 /// Heat that makes a lug too hot to touch within minutes (common practice).
 const HOT_JOINT: Watts = Watts(10.0);

@@ -3,12 +3,12 @@
 
 use std::collections::BTreeSet;
 
+use endurance::Endurance;
 use model::{ConductorId, IncidentalId, LoadKind, Piece, StateId};
 use network::{Convergence, OperatingPoint};
 use units::{Amperes, Ratio};
 
 use crate::analysis::Analysis;
-use crate::bearing::Endurance;
 use crate::fault::{Fault, singles};
 use crate::finding::Finding;
 use crate::judge::more;
@@ -133,7 +133,7 @@ impl Analysis<'_> {
                 let opened = matches!(fault, Fault::Open(Piece::Conductor(_)));
                 let gone = gone.filter(|_| duty && opened).map_or(Amperes::ZERO, Amperes::abs);
                 let in_hand = if duty { network::duty::IN_HAND } else { 1.0 };
-                let bears = bearing.steady * (1.0 / in_hand);
+                let bears = bearing.conductor.lasting * (1.0 / in_hand);
                 if gone <= bears
                     && screen.as_ref().is_some_and(|screen| screen.spares(fault, conductor, bears))
                 {

@@ -1,6 +1,7 @@
 //! Holding an operating point after a failure against the one before it.
 
 use catalogue::{Catalogue, ContactVoltage};
+use endurance::Bearing;
 use model::{
     BatteryId, ConductorId, IncidentalId, InlineId, InlineKind, JointId, LoadId, Piece, PointId,
     StateId, Vehicle,
@@ -8,7 +9,6 @@ use model::{
 use network::{Convergence, Failed, LoadStatus, OperatingPoint};
 use units::{Amperes, Ratio, Volts, Watts};
 
-use crate::bearing::Bearing;
 use crate::finding::Finding;
 use crate::joint_heat::JointHeat;
 use crate::protection;

@@ -8,7 +8,6 @@
 
 pub mod fault;
 pub mod likelihood;
-pub mod bearing;
 pub mod finding;
 pub mod joint_heat;
 pub mod lost_way;
@@ -26,8 +25,8 @@ pub mod warmth;
 
 pub use aftermath::{Aftermath, Carried, Inspect};
 pub use analysis::{Analysis, Progress, Watch};
-pub use bearing::{Bearing, Endurance, LimitOf};
 pub use bound::missed_share;
+pub use endurance::{Bearing, Endurance, LimitOf, Rule};
 pub use fault::{Fault, Wear};
 pub use finding::{Contact, Finding};
 pub use hidden::{HiddenFuse, HiddenPath};

@@ -5,13 +5,13 @@
 //! vehicle fuse that we recall is quicker many times over, so what is promised here is not too much; the
 //! catalogue's recalled tables are not used, because none has been compared with its standard.
 
+use endurance::Endurance;
 use model::{ConductorId, Inline, InlineId, InlineKind, Piece, StateId};
 use network::{Convergence, time_current};
 use physics::protection::{Opening, OpeningPoint, TimeCurrent};
 use units::{Amperes, Ratio, Seconds};
 
 use crate::analysis::Analysis;
-use crate::bearing::Endurance;
 use crate::fault::Fault;
 
 /// A fuse that carries less than this part of a conductor's current cannot save it.

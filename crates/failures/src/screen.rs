@@ -64,7 +64,9 @@ impl Screen {
             let resistance = judge.base.pieces[slot].resistance;
             let (mut sound, mut softens) = (Ohms::ZERO, Watts(f64::INFINITY));
             let most = match piece {
-                Piece::Conductor(id) => judge.bearings[id.index()].map(|bearing| bearing.steady),
+                Piece::Conductor(id) => {
+                    judge.bearings[id.index()].map(|bearing| bearing.conductor.lasting)
+                }
                 Piece::Incidental(id) => vehicle.incidental(id).damage,
                 Piece::Joint(id) => judge.heat(id).and_then(|heat| {
                     (sound, softens) = (heat.sound, heat.softens_from());

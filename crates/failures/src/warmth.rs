@@ -1,6 +1,7 @@
 //! How warm everything gets in a state with nothing failed: conductors, duty, joints, short faults.
 
 use catalogue::Catalogue;
+use endurance::{Bearing, Endurance, LimitOf};
 use model::{ConductorId, JointId, Piece, StateId, Vehicle};
 use network::{Convergence, Network, OperatingPoint};
 use physics::adiabatic::{heating_integral, k_factor};
@@ -9,7 +10,6 @@ use physics::heat::{Cycle, Heating, Outcome, cycle, steady_temperature, temperat
 use physics::quantity::AmperesSquaredSeconds;
 use units::{Amperes, Kelvin, Ratio, Seconds, Volts, Watts};
 
-use crate::bearing::{Bearing, Endurance, LimitOf};
 use crate::finding::Contact;
 use crate::joint_heat::JointHeat;
 use crate::judge::{Judge, softest};
@@ -172,9 +172,9 @@ impl Warmth {
             .filter_map(|(at, own)| own.as_ref().map(|own| (at, own)))
             .map(|(at, own)| Resting {
                 conductor: ConductorId::at(at),
-                air: own.surroundings.air,
-                limit: own.limit,
-                bears: own.steady,
+                air: own.conductor.surroundings.air,
+                limit: own.limit(),
+                bears: own.conductor.lasting,
             })
             .collect()
     }
@@ -185,11 +185,12 @@ impl Warmth {
         let Some(bearing) = self.bearings.get(own.conductor.index()).copied().flatten() else {
             return Vec::new();
         };
-        let melting = bearing.melting();
+        let melting = bearing.conductor.melting;
         times
             .iter()
             .filter_map(|time| {
-                let (thermal, around) = (&bearing.thermal, &bearing.surroundings);
+                let (thermal, around) =
+                    (&bearing.conductor.balance, &bearing.conductor.surroundings);
                 let after =
                     temperature_after(thermal, own.amps, *time, own.air, around, melting).ok()?;
                 Some((*time, reached(after)))
@@ -217,8 +218,8 @@ fn conductor(
     if amps < LEAST_AMPS {
         return None;
     }
-    let (thermal, around) = (&bearing.thermal, &bearing.surroundings);
-    let (air, melting) = (around.air, bearing.melting());
+    let (thermal, around) = (&bearing.conductor.balance, &bearing.conductor.surroundings);
+    let (air, melting) = (around.air, bearing.conductor.melting);
     let duty = asked.map_or_else(|| lead_duty(vehicle, id), |duty| duty.share);
     let at_end = reached(temperature_after(thermal, amps, time, air, around, melting).ok()?);
     let mean = amps * duty.0.sqrt();
@@ -239,9 +240,9 @@ fn conductor(
         air,
         at_end,
         settles,
-        limit: bearing.limit,
-        limit_of: bearing.limit_of,
-        bears: bearing.steady,
+        limit: bearing.limit(),
+        limit_of: bearing.conductor.limits.of,
+        bears: bearing.conductor.lasting,
         endurance: bearing.endurance(amps, Ratio(1.0)),
         short: short(vehicle, id, &bearing, amps, time),
         cycle,
@@ -272,8 +273,8 @@ fn short(
     let insulation = vehicle.conductor(id).insulation.as_deref();
     let row = insulation.and_then(|key| Catalogue::standard().insulation.find(key));
     // A class without a short-circuit temperature is held to its lasting one.
-    let last = row.and_then(|row| row.short_circuit).unwrap_or(bearing.limit);
-    let k = k_factor(bearing.metal(), bearing.surroundings.air, last).ok()?;
+    let last = row.and_then(|row| row.short_circuit).unwrap_or(bearing.limit());
+    let k = k_factor(&bearing.conductor.metal, bearing.conductor.surroundings.air, last).ok()?;
     let area = vehicle.conductor(id).area?;
     Some(ShortFault {
         integral: heating_integral(amps, time),

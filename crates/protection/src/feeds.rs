@@ -5,11 +5,11 @@
 //! its sources have their latest opening time, and the conductor its temperature by then. Where the
 //! one is too late for the other lies the gap.
 
+use endurance::{Harm, Thermal};
 use model::{BatteryId, ConductorId, InlineId, PointId, RegulatedId, StateId, Vehicle};
 use units::{Amperes, Kelvin, Ohms, Ratio, Seconds, Volts};
 
 use crate::curves::Curves;
-use crate::endurance::{Endurance, Harm};
 
 /// Currents looked at between the lasting one and the largest.
 const STEPS: u32 = 60;
@@ -158,15 +158,15 @@ impl Fed {
     /// Judges the whole range of currents.
     #[must_use]
     pub fn judge(&self, vehicle: &Vehicle, curves: &Curves) -> Verdict {
-        let Some(endurance) = Endurance::of(vehicle, self.conductor, self.state) else {
+        let Some(endurance) = Thermal::of(vehicle, self.conductor, self.state) else {
             return Verdict::Unjudged;
         };
         let most = self.near_short.max(self.far_short);
-        if most <= endurance.lasting() {
+        if most <= endurance.lasting {
             return Verdict::Harmless;
         }
         let bare = |supply: &Supply| {
-            supply.guards.is_empty() && supply.limit.is_none_or(|limit| limit > endurance.lasting())
+            supply.guards.is_empty() && supply.limit.is_none_or(|limit| limit > endurance.lasting)
         };
         if self.supplies.iter().any(|supply| bare(supply) && supply.limit.is_none()) {
             return Verdict::Nothing { burns: endurance.harm(self.far_short, None) };
@@ -176,7 +176,7 @@ impl Fed {
 
     fn scan(
         &self,
-        endurance: &Endurance,
+        endurance: &Thermal,
         most: Amperes,
         vehicle: &Vehicle,
         curves: &Curves,
@@ -186,7 +186,7 @@ impl Fed {
             Clearing::Never => Some(endurance.harm(amps, None)),
             Clearing::Unknown => None,
         };
-        let low = endurance.lasting() * (1.0 + EDGE);
+        let low = endurance.lasting * (1.0 + EDGE);
         let ratio = (most / low).max(1.0);
         let at = |step: u32| low * ratio.powf(f64::from(step) / f64::from(STEPS));
         let harms: Vec<(Amperes, Option<Harm>)> =
@@ -211,7 +211,7 @@ impl Fed {
         };
         let from = edge(first, first.checked_sub(1));
         let to = edge(last, (last + 1 < harms.len()).then_some(last + 1));
-        let from = if first == 0 { endurance.lasting() } else { from };
+        let from = if first == 0 { endurance.lasting } else { from };
         let second = (last + 1..harms.len()).find(|at| bad(&harms[*at].1));
         let again = second.map(|at| edge(at, Some(at - 1)));
         let found = harms[first..=last].iter().filter_map(|(_, harm)| *harm);

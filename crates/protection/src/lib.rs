@@ -6,7 +6,6 @@
 
 mod graph;
 pub mod curves;
-pub mod endurance;
 pub mod shorts;
 pub mod feeds;
 pub mod returns;
@@ -19,7 +18,7 @@ pub mod sizing;
 pub use at_point::{AtPoint, Through, at_point};
 pub use curves::{Curves, Origin};
 pub use customs::Custom;
-pub use endurance::{Endurance, Harm, Limits};
+pub use endurance::{Harm, Limits, Rule, Thermal};
 pub use feeds::{Clearing, Fed, Gap, Guard, Source, Supply, Verdict};
 pub use protect::{Broken, Feed, Protection, Scope, protect};
 pub use returns::{Carried, Worst};

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use endurance::Thermal;
 use model::Vehicle;
 use model::{BatteryId, ConductorId, InlineId, InlineKind, Piece, PointId, RegulatedId, StateId};
 use units::Amperes;
@@ -241,10 +242,8 @@ fn solve(shorts: &mut Shorts<'_>, seen: &Seen, unsolved: &mut usize) -> Solved {
 /// Keeps the worst of a conductor, and the widest range of its currents.
 fn keep(found: &mut BTreeMap<ConductorId, Feed>, fed: Fed, verdict: Verdict, vehicle: &Vehicle) {
     let (most, least) = (fed.near_short, fed.least_short);
-    let lasting = || {
-        crate::endurance::Endurance::of(vehicle, fed.conductor, fed.state)
-            .map(|endurance| endurance.lasting())
-    };
+    let lasting =
+        || Thermal::of(vehicle, fed.conductor, fed.state).map(|endurance| endurance.lasting);
     let guarded = (!matches!(verdict, Verdict::Nothing { .. })).then_some(verdict);
     let Some(known) = found.get_mut(&fed.conductor) else {
         let lasting = lasting();

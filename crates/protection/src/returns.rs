@@ -6,11 +6,11 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use endurance::{Harm, Thermal};
 use model::{ConductorId, InlineId, Piece, PointId, StateId, Vehicle};
 use units::{Amperes, Seconds};
 
 use crate::curves::Curves;
-use crate::endurance::{Endurance, Harm};
 use crate::feeds::{Clearing, rating, worse};
 use crate::protect::{Seen, Solved, is_return};
 use crate::shorts::{Fault, Short, Shorts};
@@ -62,10 +62,10 @@ impl Returns {
         curves: &Curves,
         wanted: &dyn Fn(&ConductorId) -> bool,
     ) {
-        let conductors: Vec<(ConductorId, Option<Endurance>)> = (0..vehicle.conductors.len())
+        let conductors: Vec<(ConductorId, Option<Thermal>)> = (0..vehicle.conductors.len())
             .map(ConductorId::at)
             .filter(|id| wanted(id) && is_return(vehicle, seen, *id))
-            .map(|id| (id, Endurance::of(vehicle, id, seen.state)))
+            .map(|id| (id, Thermal::of(vehicle, id, seen.state)))
             .collect();
         for (&(at, touch), short) in solved {
             let Some(fault) = shorts.fault(at, touch) else { continue };
@@ -78,7 +78,7 @@ impl Returns {
                 let amps = shorts.amps(short, Piece::Conductor(*id));
                 let carried = self.0.entry(*id).or_insert_with(|| Carried {
                     conductor: *id,
-                    lasting: endurance.as_ref().map(Endurance::lasting),
+                    lasting: endurance.as_ref().map(|own| own.lasting),
                     fused: None,
                     unfused: None,
                     unknown: None,
@@ -88,7 +88,7 @@ impl Returns {
                 let Some(endurance) = endurance else { continue };
                 let harm = endurance.harm(amps, until);
                 let worst = Worst { fault, state: seen.state, amps, clearing, harm };
-                carried.add(worst, endurance.lasting());
+                carried.add(worst, endurance.lasting);
             }
         }
     }

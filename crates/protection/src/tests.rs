@@ -8,7 +8,7 @@ use units::{Amperes, Ohms, Seconds};
 use crate::graph::Graph;
 use crate::protect::see;
 use crate::shorts::{DEAD, without_loads};
-use crate::{Clearing, Custom, Endurance, Harm, Scope, Shorts, Touch, Verdict, at_point, protect};
+use crate::{Clearing, Custom, Harm, Scope, Shorts, Thermal, Touch, Verdict, at_point, protect};
 
 /// A battery of 12.5 V behind 5 mΩ; a lamp behind a 10 A fuse; a starter; everything stated.
 fn file(feed_mm2: f64, curve: &str) -> String {
@@ -171,7 +171,7 @@ fn a_short_burns_pvc_when_i_squared_t_passes_k_squared_s_squared() {
     let mut measured = vehicle.clone();
     // The adiabatic law takes the resistance of the metal itself.
     measured.conductors[id.index()].resistance_at_20 = Ohms(17.241e-9 * 2.0 / 2.5e-6);
-    let endurance = Endurance::of(&measured, id, StateId(0)).expect("size and length");
+    let endurance = Thermal::of(&measured, id, StateId(0)).expect("size and length");
     let allowed = (115.0_f64 * 2.5 / 500.0).powi(2);
     let Harm::Burns { after, .. } = endurance.harm(Amperes(500.0), None) else { panic!() };
     near(after.0, allowed, 0.03);
@@ -187,8 +187,8 @@ fn a_quick_fuse_protects_from_the_short_to_the_last_ampere_and_a_slow_one_leaves
     // Nothing has to open below eight times the rating.
     near(gap.to.0, 80.0, 2e-3);
     let Some(Piece::Conductor(id)) = slow.piece_named("lamp-feed") else { panic!() };
-    let endurance = Endurance::of(&slow, id, StateId(0)).expect("size and length");
-    assert!(gap.from > endurance.lasting(), "{gap:?}");
+    let endurance = Thermal::of(&slow, id, StateId(0)).expect("size and length");
+    assert!(gap.from > endurance.lasting, "{gap:?}");
     // With the resistances of the path in the way, just these currents flow.
     let (least, most) = gap.path.expect("a fault at the far end can let it flow");
     let at = slow.point_named("lamp/+").expect("in the file");
@@ -318,7 +318,7 @@ proptest! {
     ) {
         let vehicle = read(&file(2.5, QUICK));
         let Some(Piece::Conductor(id)) = vehicle.piece_named("lamp-feed") else { panic!() };
-        let endurance = Endurance::of(&vehicle, id, StateId(0)).expect("size and length");
+        let endurance = Thermal::of(&vehicle, id, StateId(0)).expect("size and length");
         let rank = |harm: Harm| match harm {
             Harm::None => 0,
             Harm::Ages { .. } => 1,

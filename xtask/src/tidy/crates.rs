@@ -14,8 +14,9 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("sparse", &[]),
     ("network", &["units", "model", "physics", "sparse"]),
     ("diagnosis", &["units", "model", "catalogue", "network"]),
-    ("protection", &["units", "model", "catalogue", "physics", "network"]),
-    ("failures", &["units", "model", "catalogue", "physics", "network"]),
+    ("endurance", &["units", "model", "catalogue", "physics", "network"]),
+    ("protection", &["units", "model", "catalogue", "physics", "network", "endurance"]),
+    ("failures", &["units", "model", "catalogue", "physics", "network", "endurance"]),
     (
         "answers",
         &["units", "model", "catalogue", "physics", "file", "network", "diagnosis", "failures"],
@@ -49,6 +50,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
 const ALLOWED_IN_TESTS: &[(&str, &[&str])] = &[
     ("network", &["file", "catalogue"]),
     ("diagnosis", &["file"]),
+    ("endurance", &["file"]),
     ("protection", &["file"]),
     ("failures", &["file"]),
 ];

@@ -185,7 +185,7 @@ fn harm_json(harm: Harm) -> Value {
         Harm::Ages { hottest } => json!({
             "kind": "ages", "kelvin": hottest.0, "after_seconds": null,
         }),
-        Harm::Burns { limit, after } => json!({
+        Harm::Burns { limit, after, .. } => json!({
             "kind": "burns", "kelvin": limit.0, "after_seconds": after.0,
         }),
     }
