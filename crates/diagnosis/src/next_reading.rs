@@ -7,7 +7,7 @@ use crate::diagnose::Diagnosis;
 use crate::estimator::Estimator;
 use crate::explanation::Explanation;
 use crate::fit::Fit;
-use crate::forward::Forward;
+use crate::forward::{Forward, Guess};
 use crate::holding::{Holding, worth_holding};
 use crate::hypothesis::is_metal;
 use crate::observation::{Observation, alike};
@@ -73,6 +73,7 @@ pub(crate) fn next(
     proposals
 }
 
+/// The readings worth taking with these states known, best first.
 pub(crate) fn next_held(
     estimator: &mut Estimator<'_>,
     practice: &Practice,
@@ -81,35 +82,14 @@ pub(crate) fn next_held(
     complaint: Option<Complaint>,
     holding: &Holding,
 ) -> Vec<Proposal> {
-    let explanations: Vec<&Explanation> = diagnosis
-        .explanations
-        .iter()
-        .filter(|own| own.without.is_none() && own.weight > 1e-5)
-        .take(MOST_EXPLANATIONS)
-        .collect();
     let now = practice.after(estimator.vehicle(), observations);
     let doubted = diagnosis.in_doubt();
     let doubted = observations.iter().find(|own| Some(own.number) == doubted);
-    let mut states = worth_holding(
-        &estimator.forward,
-        practice,
-        complaint.map(|own| own.state).or(holding.shows),
-    );
+    let shows = complaint.map(|own| own.state).or(holding.shows);
+    let mut states = worth_holding(&estimator.forward, practice, shows);
     states.extend(doubted.map(|again| again.state).filter(|state| !states.contains(state)));
-    let mut weights = Vec::new();
-    let mut guesses = Vec::new();
-    for own in &explanations {
-        if let Some(guess) =
-            estimator.forward.guess(&own.unknowns, &own.belief.present, &states, None)
-        {
-            guesses.push(guess);
-            weights.push(own.weight);
-        }
-    }
-    let total: f64 = weights.iter().sum();
-    for weight in &mut weights {
-        *weight /= total;
-    }
+    let told_apart = ToldApart::of(&mut estimator.forward, diagnosis, &states);
+    let forward = &estimator.forward;
     let taken = |state: StateId, measured: Measured| {
         observations.iter().any(|own| {
             own.state == state
@@ -121,30 +101,80 @@ pub(crate) fn next_held(
     for state in &states {
         let again = doubted.filter(|again| again.state == *state);
         let again = again.map(|again| (again.measured, ONE_READING_MIN));
-        for (measured, minutes) in
-            again.into_iter().chain(questions(&estimator.forward, *state, &now))
-        {
-            if taken(*state, measured) {
-                continue;
+        let asked = again.into_iter().chain(questions(forward, *state, &now));
+        let open = asked.filter(|(measured, _)| !taken(*state, *measured));
+        candidates.extend(open.filter_map(|(measured, minutes)| {
+            told_apart.candidate(forward, *state, measured, minutes)
+        }));
+    }
+    let mut loop_first = loop_of(forward, complaint);
+    let again = doubted.map(|again| (again.state, again.measured));
+    if let Some(again) = again {
+        loop_first.insert(0, again);
+    }
+    let close = worth_a_close_look(candidates, &loop_first, holding);
+    let proposals = close
+        .into_iter()
+        .map(|(place, own)| {
+            (place, proposal(forward, own, &told_apart.explanations, &told_apart.weights))
+        })
+        .collect();
+    holding.ordered(proposals, again)
+}
+
+/// The explanations that a reading is to tell apart, each solved in the states that may be held.
+struct ToldApart<'d> {
+    explanations: Vec<&'d Explanation>,
+    guesses: Vec<Guess>,
+    /// Of those that could be solved, summing to one.
+    weights: Vec<f64>,
+}
+
+impl<'d> ToldApart<'d> {
+    fn of(forward: &mut Forward<'_>, diagnosis: &'d Diagnosis, states: &[StateId]) -> Self {
+        let explanations: Vec<&Explanation> = diagnosis
+            .explanations
+            .iter()
+            .filter(|own| own.without.is_none() && own.weight > 1e-5)
+            .take(MOST_EXPLANATIONS)
+            .collect();
+        let (mut guesses, mut weights) = (Vec::new(), Vec::new());
+        for own in &explanations {
+            if let Some(guess) = forward.guess(&own.unknowns, &own.belief.present, states, None) {
+                guesses.push(guess);
+                weights.push(own.weight);
             }
-            let foretold: Vec<f64> = guesses
-                .iter()
-                .filter_map(|guess| estimator.forward.value(guess, *state, measured))
-                .collect();
-            if foretold.len() != guesses.len() {
-                continue;
-            }
-            let doubts: Vec<f64> =
-                foretold.iter().map(|value| rough_doubt(*value, measured)).collect();
-            let rough = information(&foretold, &weights, &doubts, measured);
-            candidates
-                .push((rough / minutes, Candidate { state: *state, measured, minutes, foretold }));
         }
+        let total: f64 = weights.iter().sum();
+        for weight in &mut weights {
+            *weight /= total;
+        }
+        Self { explanations, guesses, weights }
     }
-    let mut loop_first = loop_of(&estimator.forward, complaint);
-    if let Some(again) = doubted {
-        loop_first.insert(0, (again.state, again.measured));
+
+    /// A reading with what it tells for a minute, roughly; nothing where an explanation foretells
+    /// no value of it.
+    fn candidate(
+        &self,
+        forward: &Forward<'_>,
+        state: StateId,
+        measured: Measured,
+        minutes: f64,
+    ) -> Option<(f64, Candidate)> {
+        let value = |guess: &Guess| forward.value(guess, state, measured);
+        let foretold = self.guesses.iter().map(value).collect::<Option<Vec<f64>>>()?;
+        let doubts: Vec<f64> = foretold.iter().map(|own| rough_doubt(*own, measured)).collect();
+        let rough = information(&foretold, &self.weights, &doubts, measured);
+        Some((rough / minutes, Candidate { state, measured, minutes, foretold }))
     }
+}
+
+/// What is looked at closely, each with its place among the readings that come first.
+fn worth_a_close_look(
+    mut candidates: Vec<(f64, Candidate)>,
+    loop_first: &[(StateId, Measured)],
+    holding: &Holding,
+) -> Vec<(usize, Candidate)> {
     let first = |own: &Candidate| {
         let asked = |asked: &(StateId, Measured)| {
             own.state == asked.0 && alike(own.measured, asked.1).is_some()
@@ -160,11 +190,7 @@ pub(crate) fn next_held(
     running.retain(|own| first(&own.1) != usize::MAX || rough(own) > WORTH_RUNNING * best);
     running.truncate(MOST_CLOSE);
     let close = still.into_iter().take(MOST_CLOSE).chain(running);
-    let proposals: Vec<(usize, Proposal)> = close
-        .map(|(_, own)| (first(&own), proposal(&estimator.forward, own, &explanations, &weights)))
-        .collect();
-    let again = doubted.map(|again| (again.state, again.measured));
-    holding.ordered(proposals, again)
+    close.map(|(_, own)| (first(&own), own)).collect()
 }
 
 /// The reading that best tells apart joints which the readings so far do not: `first`, which is to be

@@ -10,7 +10,7 @@ use model::{ConductorId, JointId, JointOf, LoadId, Piece, PointId, StateId, Vehi
 use units::{Amperes, Metres, Money, Ohms, Seconds, Volts, WireSize};
 
 use crate::diagnose::Diagnosis;
-use crate::forward::Forward;
+use crate::forward::{Forward, Guess};
 use crate::hypothesis::sound;
 use crate::prior::{BAD_DROP_12_V, stated_bad};
 use crate::suspect::Complaint;
@@ -243,70 +243,61 @@ impl<'v> Bench<'v> {
     fn gained(&mut self, done: Option<Action>, action: Action) -> Option<Gained> {
         let Self { forward, cases, states, .. } = self;
         let vehicle = forward.vehicle();
-        let mut mends = 0.0;
         let worth = Volts(BAD_DROP_12_V.0 / 3.0 * vehicle.nominal.0 / 12.0);
-        let reached = reaches(vehicle, action);
+        let mut gained = Gained::nothing(vehicle, states);
         let mut total = 0.0;
-        let mut gains: Vec<(Gain, f64)> = Vec::new();
-        for state in states.iter() {
-            for consumer in Consumer::on(vehicle, *state) {
-                let (volts, after) = (Volts::ZERO, Volts::ZERO);
-                gains.push((Gain { consumer, state: *state, volts, after }, 0.0));
-            }
-        }
         for case in cases.iter() {
             if !case.mended_by(vehicle, action) {
                 // Nothing that it reaches is bad: what it would gain is no repair.
                 let done: Vec<Action> = done.into_iter().collect();
                 let Some(before) = case.after(forward, states, &done) else { continue };
                 total += case.weight;
-                for (gain, _) in &mut gains {
+                for (gain, _) in &mut gained.gains {
                     gain.after += gain.consumer.volts(forward, &before, gain.state)? * case.weight;
                 }
                 continue;
             }
-            // With and without what was done before: it may not have reached what is wrong.
-            let mut ways = vec![(1.0, None)];
-            if let Some(done) = done {
-                let chance = reaches(vehicle, done);
-                ways = vec![(chance, Some(done)), (1.0 - chance, None)];
-            }
-            let mut solved = Vec::new();
-            for (chance, done) in ways.into_iter().filter(|(chance, _)| *chance > 0.0) {
-                let done: Vec<Action> = done.into_iter().collect();
-                let both: Vec<Action> = done.iter().copied().chain([action]).collect();
-                let before = case.after(forward, states, &done);
-                solved
-                    .push(before.zip(case.after(forward, states, &both)).map(|own| (chance, own)));
-            }
-            let Some(solved) = solved.into_iter().collect::<Option<Vec<_>>>() else { continue };
+            let Some(solved) = ways(forward, states, case, done, action) else { continue };
             total += case.weight;
-            mends += case.weight;
-            for (chance, (before, after)) in &solved {
-                let weight = case.weight * chance;
-                for (gain, helps) in &mut gains {
-                    let before = gain.consumer.volts(forward, before, gain.state)?;
-                    let after = gain.consumer.volts(forward, after, gain.state)?;
-                    let gained = (after - before) * reached;
-                    gain.volts += gained * weight;
-                    gain.after += (before + gained) * weight;
-                    if after - before > worth {
-                        *helps += weight * reached;
-                    }
-                }
+            gained.mends += case.weight;
+            for (chance, before, after) in &solved {
+                gained.add(
+                    forward,
+                    case.weight * chance,
+                    reaches(vehicle, action),
+                    worth,
+                    [before, after],
+                )?;
             }
         }
-        if total <= 0.0 {
-            return None;
-        }
-        for (gain, helps) in &mut gains {
-            gain.volts = gain.volts / total;
-            gain.after = gain.after / total;
-            *helps /= total;
-        }
-        gains.sort_by(|a, b| b.0.volts.0.total_cmp(&a.0.volts.0));
-        Some(Gained { gains, mends: mends / total })
+        (total > 0.0).then(|| gained.over(total))
     }
+}
+
+/// A case solved before and after an action, each with its chance: with what was done before it and without,
+/// as that may not have reached what is wrong.
+fn ways(
+    forward: &mut Forward<'_>,
+    states: &[StateId],
+    case: &Case,
+    done: Option<Action>,
+    action: Action,
+) -> Option<Vec<(f64, Guess, Guess)>> {
+    let ways = match done {
+        Some(done) => {
+            let chance = reaches(forward.vehicle(), done);
+            vec![(chance, vec![done]), (1.0 - chance, Vec::new())]
+        }
+        None => vec![(1.0, Vec::new())],
+    };
+    let mut solved = Vec::new();
+    for (chance, done) in ways.into_iter().filter(|(chance, _)| *chance > 0.0) {
+        let both: Vec<Action> = done.iter().copied().chain([action]).collect();
+        let before = case.after(forward, states, &done);
+        solved
+            .push(before.zip(case.after(forward, states, &both)).map(|own| (chance, own.0, own.1)));
+    }
+    solved.into_iter().collect()
 }
 
 /// Of several sizes for the same place only the one that ranks first is kept.
@@ -398,6 +389,51 @@ struct Gained {
 }
 
 impl Gained {
+    /// Nothing gained yet by anybody.
+    fn nothing(vehicle: &Vehicle, states: &[StateId]) -> Self {
+        let on = states.iter().flat_map(|state| {
+            Consumer::on(vehicle, *state).map(|consumer| {
+                let (volts, after) = (Volts::ZERO, Volts::ZERO);
+                (Gain { consumer, state: *state, volts, after }, 0.0)
+            })
+        });
+        Self { gains: on.collect(), mends: 0.0 }
+    }
+
+    /// Adds a case solved before and after, by its weight; `worth` is what counts as help.
+    fn add(
+        &mut self,
+        forward: &Forward<'_>,
+        weight: f64,
+        reached: f64,
+        worth: Volts,
+        [before, after]: [&Guess; 2],
+    ) -> Option<()> {
+        for (gain, helps) in &mut self.gains {
+            let before = gain.consumer.volts(forward, before, gain.state)?;
+            let after = gain.consumer.volts(forward, after, gain.state)?;
+            let gained = (after - before) * reached;
+            gain.volts += gained * weight;
+            gain.after += (before + gained) * weight;
+            if after - before > worth {
+                *helps += weight * reached;
+            }
+        }
+        Some(())
+    }
+
+    /// As means over this weight, the largest gain first.
+    fn over(mut self, total: f64) -> Self {
+        for (gain, helps) in &mut self.gains {
+            gain.volts = gain.volts / total;
+            gain.after = gain.after / total;
+            *helps /= total;
+        }
+        self.gains.sort_by(|a, b| b.0.volts.0.total_cmp(&a.0.volts.0));
+        self.mends /= total;
+        self
+    }
+
     fn repair(
         self,
         vehicle: &Vehicle,
