@@ -6,7 +6,7 @@
 //! what it makes beyond a sound one of its kind, for as long as the state lasts, against what its cables,
 //! its own metal and the body beneath carry off.
 
-use catalogue::{Catalogue, METRIC_ALLOWANCE};
+use catalogue::{Catalogue, ContactVoltage, METRIC_ALLOWANCE};
 use model::{ConductorId, Joint, JointId, JointOf, PointOwner, Vehicle};
 use network::OperatingPoint;
 use network::duty::new_cable;
@@ -18,7 +18,6 @@ use physics::quantity::WattsPerMetreKelvin;
 use units::{Amperes, Kelvin, Ohms, Seconds, SquareMetres, Volts, Watts};
 
 use crate::finding::Contact;
-use crate::judge::softest;
 
 /// Heat that leaves a cable in still air for each kelvin and square metre of its face, radiation with it:
 /// 10 W/(m²·K) (from memory).
@@ -176,4 +175,15 @@ fn along(cable: &ConductorThermal, time: Seconds) -> Option<f64> {
     let face = std::f64::consts::PI * cable.outer_diameter.0;
     let rise = end_rise(Watts(1.0), cable, WattsPerMetreKelvin(FACE_LOSES * face), time).ok()?;
     (rise.0 > 0.0).then(|| 1.0 / rise.0)
+}
+
+/// The contact voltages of the softest metal that a finish names; of tin, with which lugs are usually
+/// plated, where it names none.
+pub(crate) fn softest(finish: Option<&str>) -> Option<&'static ContactVoltage> {
+    let table = &Catalogue::standard().contact_voltages;
+    let words = finish.unwrap_or("tin").split(|c: char| !c.is_alphanumeric());
+    words
+        .filter_map(|word| table.find(word))
+        .min_by(|a, b| a.softening.0.total_cmp(&b.softening.0))
+        .or_else(|| table.find("tin"))
 }

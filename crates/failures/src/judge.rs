@@ -1,6 +1,5 @@
 //! Holding an operating point after a failure against the one before it.
 
-use catalogue::{Catalogue, ContactVoltage};
 use endurance::Bearing;
 use model::{
     BatteryId, ConductorId, IncidentalId, InlineId, InlineKind, JointId, LoadId, Piece, PointId,
@@ -10,8 +9,8 @@ use network::{Convergence, Failed, LoadStatus, OperatingPoint};
 use units::{Amperes, Ratio, Volts, Watts};
 
 use crate::finding::Finding;
+use crate::fuses;
 use crate::joint_heat::JointHeat;
-use crate::protection;
 
 /// A change of current below this share and these amperes makes nothing new.
 const LEAST_CHANGE: (f64, Amperes) = (0.02, Amperes(0.5));
@@ -227,13 +226,13 @@ impl<'v> Judge<'v> {
         findings: &mut Vec<Finding>,
     ) {
         for (at, part) in self.vehicle.inlines.iter().enumerate() {
-            let Some(rating) = protection::rating(part) else { continue };
+            let Some(rating) = fuses::rating(part) else { continue };
             let fuse = InlineId::at(at);
             let slot = self.vehicle.piece_slot(Piece::Inline(fuse));
             let amps = after.pieces[slot].amps.abs();
             let was = before.map_or(Amperes::ZERO, |before| before.pieces[slot].amps.abs());
             if amps > rating * OVER_RATING && more(amps, was) {
-                let opening = protection::opening(part, amps);
+                let opening = fuses::opening(part, amps);
                 findings.push(Finding::Fuse { fuse, amps, rating, opening });
             }
         }
@@ -327,15 +326,4 @@ fn banks(vehicle: &Vehicle, state: StateId) -> Vec<usize> {
 /// True when a current has clearly grown.
 pub(crate) fn more(amps: Amperes, was: Amperes) -> bool {
     amps > was * (1.0 + LEAST_CHANGE.0) + LEAST_CHANGE.1
-}
-
-/// The contact voltages of the softest metal that a finish names; of tin, with which lugs are usually
-/// plated, where it names none.
-pub(crate) fn softest(finish: Option<&str>) -> Option<&'static ContactVoltage> {
-    let table = &Catalogue::standard().contact_voltages;
-    let words = finish.unwrap_or("tin").split(|c: char| !c.is_alphanumeric());
-    words
-        .filter_map(|word| table.find(word))
-        .min_by(|a, b| a.softening.0.total_cmp(&b.softening.0))
-        .or_else(|| table.find("tin"))
 }

@@ -10,6 +10,7 @@ pub mod fault;
 pub mod likelihood;
 pub mod finding;
 pub mod joint_heat;
+pub mod fuses;
 pub mod lost_way;
 pub mod judge;
 pub mod protection;

@@ -6,8 +6,8 @@ use network::{BranchId, LoadStatus, Network, Outages, Shift};
 use units::{Amperes, Ohms, Ratio, Volts, Watts};
 
 use crate::fault::Fault;
+use crate::fuses;
 use crate::judge::{Judge, LEAST_BATTERY_AMPS, UNFAIR};
-use crate::protection;
 
 /// Part of a limit from which the quick prediction counts as reaching it, for what the curvature of
 /// loads may hide. A test holds it to full solutions of the example.
@@ -72,7 +72,7 @@ impl Screen {
                     (sound, softens) = (heat.sound, heat.softens_from());
                     (resistance > sound).then(|| heats_it(softens, resistance - sound))
                 }),
-                Piece::Inline(id) => protection::rating(vehicle.inline(id)),
+                Piece::Inline(id) => fuses::rating(vehicle.inline(id)),
                 Piece::Stretch(_) => None,
             };
             if let Some(most) = most {

@@ -11,8 +11,8 @@ use physics::quantity::AmperesSquaredSeconds;
 use units::{Amperes, Kelvin, Ratio, Seconds, Volts, Watts};
 
 use crate::finding::Contact;
-use crate::joint_heat::JointHeat;
-use crate::judge::{Judge, softest};
+use crate::joint_heat::{JointHeat, softest};
+use crate::judge::Judge;
 
 /// Less heat than this is not worth telling of a joint that comes to no harm.
 pub const LEAST_HEAT: Watts = Watts(0.5);

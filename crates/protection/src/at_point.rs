@@ -6,9 +6,10 @@ use units::{Amperes, Ohms};
 
 use crate::curves::Curves;
 use crate::feeds::Clearing;
-use crate::protect::{Scope, fuses, see};
+use crate::protect::Scope;
 use crate::returns::clearing;
 use crate::shorts::{Fault, Shorts, without_loads};
+use crate::state_view::{fuses, see};
 
 /// A fuse that carries part of a fault.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -10,7 +10,7 @@ use network::Network;
 use units::Amperes;
 
 use crate::feeds::Fed;
-use crate::protect::{NOTHING, Seen};
+use crate::state_view::{NOTHING, Seen};
 
 /// A conductor carries this share of a starter's or an alternator's current when it is its cable.
 const MOST_OF_IT: f64 = 0.5;

@@ -8,6 +8,7 @@ mod graph;
 pub mod curves;
 pub mod shorts;
 pub mod feeds;
+mod state_view;
 pub mod returns;
 mod supplied;
 pub mod customs;

@@ -4,19 +4,16 @@ use std::collections::BTreeMap;
 
 use endurance::Thermal;
 use model::Vehicle;
-use model::{BatteryId, ConductorId, InlineId, InlineKind, Piece, PointId, RegulatedId, StateId};
+use model::{BatteryId, ConductorId, InlineId, InlineKind, Piece, PointId, StateId};
 use units::Amperes;
 
 use crate::curves::Curves;
 use crate::customs::{Custom, between_posts, customs, up_to_fuses};
-use crate::feeds::{Fed, Source, Verdict, rating};
-use crate::graph::{Graph, View};
+use crate::feeds::{Fed, Verdict, rating};
 use crate::returns::{Carried, Returns};
-use crate::shorts::{DEAD, Short, Shorts, Touch, home, without_loads};
+use crate::shorts::{Shorts, without_loads};
+use crate::state_view::{Seen, fuses, is_return, live_points, see, solve};
 use crate::supplied::{fed, return_leads};
-
-/// Currents below this are nothing: the leak that keeps every network regular.
-pub(crate) const NOTHING: Amperes = Amperes(1e-3);
 
 /// What is looked at.
 #[derive(Debug, Clone, Default)]
@@ -74,13 +71,6 @@ pub struct Protection {
     pub curves: Curves,
     /// Shorts for which no operating point was found.
     pub unsolved: usize,
-}
-
-/// A state seen from all its sources.
-pub(crate) struct Seen {
-    pub(crate) state: StateId,
-    pub(crate) graph: Graph,
-    pub(crate) views: Vec<(Source, Option<Amperes>, View)>,
 }
 
 /// Looks at a vehicle.
@@ -149,12 +139,6 @@ pub fn protect(vehicle: &Vehicle, scope: &Scope) -> Protection {
     Protection { feeds: found.into_values().collect(), returns, fuses, dead, curves, unsolved }
 }
 
-pub(crate) fn fuses(vehicle: &Vehicle) -> impl Iterator<Item = InlineId> + '_ {
-    (0..vehicle.inlines.len())
-        .map(InlineId::at)
-        .filter(|id| matches!(vehicle.inline(*id).kind, InlineKind::Fuse { .. }))
-}
-
 /// Live points from which every piece of metal is touched, for the sake of the returns: the posts of
 /// batteries, before which nothing stands, and the outlets of the largest fuses.
 fn everywhere(vehicle: &Vehicle) -> Vec<PointId> {
@@ -169,74 +153,6 @@ fn everywhere(vehicle: &Vehicle) -> Vec<PointId> {
     let posts =
         (0..vehicle.batteries.len()).map(|at| vehicle.battery_terminals(BatteryId::at(at)).0);
     posts.chain(outlets).collect()
-}
-
-pub(crate) fn see(vehicle: &Vehicle, state: StateId) -> Seen {
-    let graph = Graph::new(vehicle, state);
-    let mut views = Vec::new();
-    for id in (0..vehicle.batteries.len()).map(BatteryId::at) {
-        let live = vehicle.battery_terminals(id).0;
-        views.push((Source::Battery(id), None, graph.view(vehicle, live)));
-    }
-    for id in (0..vehicle.regulated.len()).map(RegulatedId::at) {
-        let source = vehicle.regulated_source(id);
-        if source.runs_in(state) {
-            let live = match vehicle.earth {
-                model::Earth::Negative => source.positive,
-                model::Earth::Positive => source.negative,
-            };
-            let limit = source.limit[state.index()];
-            views.push((Source::Regulated(id), Some(limit), graph.view(vehicle, live)));
-        }
-    }
-    Seen { state, graph, views }
-}
-
-/// True when a point is live in a state: a source reaches it, and it is not part of home.
-pub(crate) fn is_live(vehicle: &Vehicle, seen: &Seen, point: PointId) -> bool {
-    home(vehicle).is_none_or(|home| !seen.graph.joined(home, point))
-        && seen.views.iter().any(|(_, _, view)| view.reaches(point))
-}
-
-/// True when a conductor is part of home in a state.
-pub(crate) fn is_return(vehicle: &Vehicle, seen: &Seen, id: ConductorId) -> bool {
-    let Some((from, _)) = vehicle.piece_ends(Piece::Conductor(id)) else { return false };
-    home(vehicle).is_some_and(|home| seen.graph.joined(from, home))
-}
-
-/// Points at the ends of the conductors that are live in some state.
-fn live_points(
-    vehicle: &Vehicle,
-    seen: &[Seen],
-    conductors: &mut dyn Iterator<Item = ConductorId>,
-) -> Vec<PointId> {
-    let mut points: Vec<PointId> = conductors
-        .filter_map(|id| vehicle.piece_ends(Piece::Conductor(id)))
-        .flat_map(|(from, to)| [from, to])
-        .filter(|point| seen.iter().any(|seen| is_live(vehicle, seen, *point)))
-        .collect();
-    points.sort();
-    points.dedup();
-    points
-}
-
-pub(crate) type Solved = BTreeMap<(PointId, Touch), Short>;
-
-/// Every fault at a point that is live in the state.
-fn solve(shorts: &mut Shorts<'_>, seen: &Seen, unsolved: &mut usize) -> Solved {
-    let mut solved = Solved::new();
-    for fault in shorts.faults().to_vec() {
-        if !seen.views.iter().any(|(_, _, view)| view.reaches(fault.at)) {
-            continue;
-        }
-        match shorts.solve(seen.state, fault, DEAD) {
-            Some(short) => {
-                solved.insert((fault.at, fault.touch), short);
-            }
-            None => *unsolved += 1,
-        }
-    }
-    solved
 }
 
 /// Keeps the worst of a conductor, and the widest range of its currents.

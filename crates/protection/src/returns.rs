@@ -12,8 +12,8 @@ use units::{Amperes, Seconds};
 
 use crate::curves::Curves;
 use crate::feeds::{Clearing, rating, worse};
-use crate::protect::{Seen, Solved, is_return};
 use crate::shorts::{Fault, Short, Shorts};
+use crate::state_view::{Seen, Solved, is_return};
 
 /// The worst short for a return conductor.
 #[derive(Debug, Clone, Copy, PartialEq)]

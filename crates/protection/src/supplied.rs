@@ -5,8 +5,8 @@ use units::{Amperes, Ratio};
 
 use crate::feeds::{Fed, Guard, Supply};
 use crate::graph::{Reach, View};
-use crate::protect::{NOTHING, Seen, Solved, is_live};
 use crate::shorts::{Shorts, Touch};
+use crate::state_view::{NOTHING, Seen, Solved, is_live};
 
 /// A conductor as it is fed from either end.
 pub(crate) fn fed(

@@ -6,8 +6,8 @@ use proptest::prelude::*;
 use units::{Amperes, Ohms, Seconds};
 
 use crate::graph::Graph;
-use crate::protect::see;
 use crate::shorts::{DEAD, without_loads};
+use crate::state_view::see;
 use crate::{Clearing, Custom, Harm, Scope, Shorts, Thermal, Touch, Verdict, at_point, protect};
 
 /// A battery of 12.5 V behind 5 mΩ; a lamp behind a 10 A fuse; a starter; everything stated.
@@ -279,7 +279,7 @@ fn a_fuse_guards_what_hangs_on_it_alone() {
         for (source, _, view) in &seen.views {
             let crate::Source::Battery(battery) = source else { continue };
             let live = vehicle.battery_terminals(*battery).0;
-            for fuse in crate::protect::fuses(&vehicle) {
+            for fuse in crate::state_view::fuses(&vehicle) {
                 let cut = without(&vehicle, fuse);
                 let graph = Graph::new(&cut, state);
                 for point in (0..vehicle.points.len()).map(PointId::at) {

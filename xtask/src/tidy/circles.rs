@@ -12,13 +12,11 @@ use crate::project::{Complaints, TextFile};
 const KNOWN: &[(&str, &str)] = &[
     ("answers", "diagnose, sides"),
     ("answers", "meaning, next, question"),
-    ("failures", "analysis, joint_heat, judge, protection"),
     ("file", "curves, read"),
     ("garage", "steps, vehicles"),
     ("model", "state, vehicle"),
     ("network", "budget, converter, heating, network, operating_point, trial, wiring"),
     ("network", "routes, widest"),
-    ("protection", "customs, protect, returns, supplied"),
     ("server", "app, asking, body, gate, listen, measured, openapi, routes, run, subject"),
     ("trials", "run, scenario"),
     ("units", "parse, size"),
