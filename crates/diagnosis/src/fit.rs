@@ -122,15 +122,8 @@ pub(crate) fn fit(
     let mut rows = forward.rows(&guess, &asked)?;
     for _ in 0..MOST_STEPS {
         let system = system(&rows, &belief.spread, observations)?;
-        let right = innovation(&rows, &residuals, &unknowns, belief);
-        let weights = system.solve(&right);
-        let target: Vec<f64> = (0..unknowns.len())
-            .map(|at| {
-                let pull: f64 =
-                    rows.iter().zip(&weights).map(|(row, weight)| row[at] * weight).sum();
-                belief.mean[at] + belief.spread[at] * belief.spread[at] * pull
-            })
-            .collect();
+        let weights = system.solve(&innovation(&rows, &residuals, &unknowns, belief));
+        let target = target(&rows, &weights, belief);
         let longest =
             target.iter().zip(&unknowns).map(|(to, from)| (to - from).abs()).fold(0.0, f64::max);
         let mut share = if longest > LONGEST { LONGEST / longest } else { 1.0 };
@@ -161,6 +154,15 @@ pub(crate) fn fit(
     let evidence =
         -cost - 0.5 * system.log_determinant() - 0.5 * m * (2.0 * std::f64::consts::PI).ln();
     Some(Fit { unknowns, guess, evidence, residuals, rows, system })
+}
+
+/// Where a whole step of Gauss and Newton leads: the belief's middle, pulled by the weighted readings.
+fn target(rows: &[Vec<f64>], weights: &[f64], belief: &Belief) -> Vec<f64> {
+    let pull =
+        |at: usize| -> f64 { rows.iter().zip(weights).map(|(row, weight)| row[at] * weight).sum() };
+    (0..belief.mean.len())
+        .map(|at| belief.mean[at] + belief.spread[at] * belief.spread[at] * pull(at))
+        .collect()
 }
 
 impl Fit {

@@ -3,13 +3,14 @@
 use catalogue::Catalogue;
 use endurance::Endurance;
 use model::{ConductorId, IncidentalId, JointId, LoadId, Piece, StateId};
-use network::{Convergence, LoadStatus};
+use network::{Convergence, LoadStatus, OperatingPoint};
 use units::{Amperes, Kelvin, Ratio, Seconds, Volts};
 
 use crate::analysis::Analysis;
 use crate::fault::Fault;
 use crate::finding::{Contact, Finding};
 use crate::hidden::{delivered, share_of};
+use crate::judge::Judge;
 use crate::survey::weighed;
 
 /// Less of the whole current than this is not told.
@@ -134,60 +135,8 @@ impl Analysis<'_> {
                 all.push(Aftermath { state, settled: false, carried: Vec::new(), findings });
                 continue;
             };
-            let whole = delivered(&after);
-            let mut carried: Vec<Carried> = vehicle
-                .pieces()
-                .filter(|piece| matches!(piece, Piece::Conductor(_) | Piece::Incidental(_)))
-                .filter(|piece| fault.piece() != Some(*piece))
-                .filter_map(|piece| {
-                    let slot = vehicle.piece_slot(piece);
-                    let before = judge.base.pieces[slot].amps.abs();
-                    let amps = after.pieces[slot].amps.abs();
-                    let share = share_of(amps, whole);
-                    let told = share.0 >= LEAST_SHARE && amps > LEAST_AMPS.max(before * TAKES_OVER);
-                    told.then(|| Carried {
-                        piece,
-                        before,
-                        amps,
-                        share,
-                        endurance: match piece {
-                            Piece::Conductor(id) => judge.bearings[id.index()]
-                                .map(|bearing| bearing.endurance(amps, Ratio(1.0))),
-                            _ => None,
-                        },
-                    })
-                })
-                .collect();
-            carried.sort_by(|a, b| b.amps.0.total_cmp(&a.amps.0));
-            for own in &carried {
-                match (own.piece, own.endurance) {
-                    (Piece::Conductor(conductor), Some(endurance)) => {
-                        let Some(bearing) = judge.bearings[conductor.index()] else { continue };
-                        let warm = bearing.start + (bearing.limit() - bearing.start) * WARM;
-                        if endurance.at_end > warm {
-                            inspect.push(Inspect::Conductor {
-                                conductor,
-                                state,
-                                reached: endurance.at_end,
-                                limit: bearing.limit(),
-                                limit_after: endurance.limit_after,
-                            });
-                        }
-                    }
-                    (Piece::Incidental(path), _) => {
-                        let incidental = vehicle.incidental(path);
-                        let row = Catalogue::standard().incidental_paths.find(&incidental.kind);
-                        inspect.push(Inspect::Path {
-                            path,
-                            state,
-                            amps: own.amps,
-                            damage: incidental.damage,
-                            look: row.map_or("burns, stiffness, leaks", |row| row.inspect.as_str()),
-                        });
-                    }
-                    _ => {}
-                }
-            }
+            let carried = carried(judge, &after, fault);
+            inspect.extend(carried.iter().filter_map(|own| own.inspect(judge)));
             let (findings, _) = weighed(vehicle, findings);
             for finding in &findings {
                 if let Finding::Joint { joint, volts, reaches, contact, .. } = *finding {
@@ -197,6 +146,65 @@ impl Analysis<'_> {
             all.push(Aftermath { state, settled: true, carried, findings });
         }
         (all, worst_first(inspect))
+    }
+}
+
+/// What took over the current of what failed, largest first.
+fn carried(judge: &Judge<'_>, after: &OperatingPoint, fault: Fault) -> Vec<Carried> {
+    let vehicle = judge.vehicle;
+    let whole = delivered(after);
+    let endurance = |piece: Piece, amps: Amperes| match piece {
+        Piece::Conductor(id) => {
+            judge.bearings[id.index()].map(|bearing| bearing.endurance(amps, Ratio(1.0)))
+        }
+        _ => None,
+    };
+    let mut carried: Vec<Carried> = vehicle
+        .pieces()
+        .filter(|piece| matches!(piece, Piece::Conductor(_) | Piece::Incidental(_)))
+        .filter(|piece| fault.piece() != Some(*piece))
+        .filter_map(|piece| {
+            let slot = vehicle.piece_slot(piece);
+            let before = judge.base.pieces[slot].amps.abs();
+            let amps = after.pieces[slot].amps.abs();
+            let share = share_of(amps, whole);
+            let told = share.0 >= LEAST_SHARE && amps > LEAST_AMPS.max(before * TAKES_OVER);
+            told.then(|| Carried { piece, before, amps, share, endurance: endurance(piece, amps) })
+        })
+        .collect();
+    carried.sort_by(|a, b| b.amps.0.total_cmp(&a.amps.0));
+    carried
+}
+
+impl Carried {
+    /// What there is to look for where it took the current over.
+    fn inspect(&self, judge: &Judge<'_>) -> Option<Inspect> {
+        let state = judge.state();
+        match (self.piece, self.endurance) {
+            (Piece::Conductor(conductor), Some(endurance)) => {
+                let bearing = judge.bearings[conductor.index()]?;
+                let warm = bearing.start + (bearing.limit() - bearing.start) * WARM;
+                (endurance.at_end > warm).then(|| Inspect::Conductor {
+                    conductor,
+                    state,
+                    reached: endurance.at_end,
+                    limit: bearing.limit(),
+                    limit_after: endurance.limit_after,
+                })
+            }
+            (Piece::Incidental(path), _) => {
+                let incidental = judge.vehicle.incidental(path);
+                let row = Catalogue::standard().incidental_paths.find(&incidental.kind);
+                Some(Inspect::Path {
+                    path,
+                    state,
+                    amps: self.amps,
+                    damage: incidental.damage,
+                    look: row.map_or("burns, stiffness, leaks", |row| row.inspect.as_str()),
+                })
+            }
+            _ => None,
+        }
     }
 }
 

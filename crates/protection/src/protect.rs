@@ -113,6 +113,15 @@ pub fn protect(vehicle: &Vehicle, scope: &Scope) -> Protection {
         returns.look(vehicle, seen, &shorts, &solved, &curves, &wanted);
     }
     let returns = returns.all();
+    tell_customs(vehicle, &seen, &mut found);
+    let returned = |id: &ConductorId| returns.iter().any(|own| own.conductor == *id);
+    let dead = all().filter(wanted).filter(|id| !found.contains_key(id) && !returned(id)).collect();
+    let fuses = broken(vehicle, &most_through);
+    Protection { feeds: found.into_values().collect(), returns, fuses, dead, curves, unsolved }
+}
+
+/// Says of each feed without a fuse why that is usual, if it is.
+fn tell_customs(vehicle: &Vehicle, seen: &[Seen], found: &mut BTreeMap<ConductorId, Feed>) {
     let custom = customs(vehicle);
     for feed in found.values_mut() {
         if !matches!(feed.verdict, Verdict::Nothing { .. }) {
@@ -122,21 +131,23 @@ pub fn protect(vehicle: &Vehicle, scope: &Scope) -> Protection {
             .get(&feed.fed.conductor)
             .copied()
             .or_else(|| between_posts(vehicle, &feed.fed).then_some(Custom::BatteryLink))
-            .or_else(|| up_to_fuses(vehicle, &feed.fed, &seen).then_some(Custom::UpToFuses));
+            .or_else(|| up_to_fuses(vehicle, &feed.fed, seen).then_some(Custom::UpToFuses));
     }
-    let returned = |id: &ConductorId| returns.iter().any(|own| own.conductor == *id);
-    let dead = all().filter(wanted).filter(|id| !found.contains_key(id) && !returned(id)).collect();
-    let fuses = fuses(vehicle)
+}
+
+/// Every fuse under the largest current through it.
+fn broken(vehicle: &Vehicle, most_through: &BTreeMap<InlineId, Amperes>) -> Vec<Broken> {
+    let capacity = |fuse: InlineId| match &vehicle.inline(fuse).kind {
+        InlineKind::Fuse { breaking_capacity, .. } => *breaking_capacity,
+        _ => None,
+    };
+    fuses(vehicle)
         .map(|fuse| Broken {
             fuse,
             most: most_through.get(&fuse).copied().unwrap_or_default(),
-            capacity: match &vehicle.inline(fuse).kind {
-                InlineKind::Fuse { breaking_capacity, .. } => *breaking_capacity,
-                _ => None,
-            },
+            capacity: capacity(fuse),
         })
-        .collect();
-    Protection { feeds: found.into_values().collect(), returns, fuses, dead, curves, unsolved }
+        .collect()
 }
 
 /// Live points from which every piece of metal is touched, for the sake of the returns: the posts of

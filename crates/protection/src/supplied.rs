@@ -1,6 +1,6 @@
 //! How a conductor is fed in a state: from which end, by which sources, through which fuses.
 
-use model::{ConductorId, LoadId, Piece, Vehicle};
+use model::{ConductorId, InlineId, LoadId, Piece, PointId, Vehicle};
 use units::{Amperes, Ratio};
 
 use crate::feeds::{Fed, Guard, Supply};
@@ -42,18 +42,14 @@ pub(crate) fn fed(
             .filter(|((at, _), _)| *at == far)
             .map(|(_, short)| shorts.amps(short, piece))
             .fold(far_short, Amperes::min);
+        let guard = |fuse: InlineId| {
+            let own = shorts.amps(at_far, Piece::Inline(fuse));
+            let share = if far_short > NOTHING { own / far_short } else { 1.0 };
+            Guard { fuse, share: Ratio(share) }
+        };
         let supplies: Vec<Supply> = sources
             .map(|(source, limit, view)| {
-                let (near_fuses, far_fuses) = (view.fuses(near), view.fuses(far));
-                let guards = near_fuses
-                    .into_iter()
-                    .filter(|fuse| far_fuses.contains(fuse))
-                    .map(|fuse| {
-                        let own = shorts.amps(at_far, Piece::Inline(fuse));
-                        let share = if far_short > NOTHING { own / far_short } else { 1.0 };
-                        Guard { fuse, share: Ratio(share) }
-                    })
-                    .collect();
+                let guards = before_both(view, near, far).map(guard).collect();
                 Supply { source: *source, limit: *limit, guards }
             })
             .collect();
@@ -73,6 +69,12 @@ pub(crate) fn fed(
         });
     }
     all
+}
+
+/// The fuses that stand between a source and both ends of a conductor.
+fn before_both(view: &View, near: PointId, far: PointId) -> impl Iterator<Item = InlineId> {
+    let far = view.fuses(far);
+    view.fuses(near).into_iter().filter(move |fuse| far.contains(fuse))
 }
 
 /// Loads' own return leads: a short inside the load flows through them whole, so they are looked at
