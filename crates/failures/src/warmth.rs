@@ -1,7 +1,6 @@
 //! How warm everything gets in a state with nothing failed: conductors, duty, joints, short faults.
 
-use catalogue::Catalogue;
-use endurance::{Bearing, Endurance, LimitOf};
+use endurance::{Bearing, Endurance, LimitOf, SHORT};
 use model::{ConductorId, JointId, Piece, StateId, Vehicle};
 use network::{Convergence, Network, OperatingPoint};
 use physics::adiabatic::{heating_integral, k_factor};
@@ -19,7 +18,7 @@ pub const LEAST_HEAT: Watts = Watts(0.5);
 /// Less current than this warms nothing that a vehicle has.
 const LEAST_AMPS: Amperes = Amperes(0.05);
 /// The adiabatic law holds for about so long (IEC 60364-4-43, 434.5.2).
-pub const ADIABATIC: Seconds = Seconds(5.0);
+pub const ADIABATIC: Seconds = SHORT;
 
 /// A current that comes and goes.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -244,7 +243,7 @@ fn conductor(
         limit_of: bearing.conductor.limits.of,
         bears: bearing.conductor.lasting,
         endurance: bearing.endurance(amps, Ratio(1.0)),
-        short: short(vehicle, id, &bearing, amps, time),
+        short: short(&bearing, amps, time),
         cycle,
     })
 }
@@ -260,25 +259,17 @@ fn lead_duty(vehicle: &Vehicle, id: ConductorId) -> Ratio {
     lead.map_or(Ratio(1.0), |load| load.duty)
 }
 
-fn short(
-    vehicle: &Vehicle,
-    id: ConductorId,
-    bearing: &Bearing,
-    amps: Amperes,
-    time: Seconds,
-) -> Option<ShortFault> {
+/// The current against what the insulation bears at the end of a short circuit.
+fn short(bearing: &Bearing, amps: Amperes, time: Seconds) -> Option<ShortFault> {
     if time > ADIABATIC {
         return None;
     }
-    let insulation = vehicle.conductor(id).insulation.as_deref();
-    let row = insulation.and_then(|key| Catalogue::standard().insulation.find(key));
-    // A class without a short-circuit temperature is held to its lasting one.
-    let last = row.and_then(|row| row.short_circuit).unwrap_or(bearing.limit());
-    let k = k_factor(&bearing.conductor.metal, bearing.conductor.surroundings.air, last).ok()?;
-    let area = vehicle.conductor(id).area?;
+    let own = &bearing.conductor;
+    let last = own.limits.short;
+    let k = k_factor(&own.metal, own.surroundings.air, last).ok()?;
     Some(ShortFault {
         integral: heating_integral(amps, time),
-        bears: AmperesSquaredSeconds((k.0 * area.0).powi(2)),
+        bears: AmperesSquaredSeconds((k.0 * own.area.0).powi(2)),
         last,
     })
 }
