@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use answers::cautions::{Cautions, told};
 use model::{ConductorId, InlineId, Piece, StateId, Vehicle};
 use protection::{
-    Broken, Carried, Clearing, Custom, Feed, Harm, Origin, Protection, Scope, Source, Touch,
+    Broken, Carried, Clearing, Custom, Feed, Harm, Origin, Protection, Rule, Scope, Source, Touch,
     Verdict, Worst, protect,
 };
 use serde_json::{Value, json};
@@ -180,13 +180,14 @@ fn touch_word(vehicle: &Vehicle, touch: Touch) -> String {
 }
 
 fn harm_json(harm: Harm) -> Value {
+    let rule = harm.rule().map(Rule::word);
     match harm {
         Harm::None => json!(null),
         Harm::Ages { hottest } => json!({
-            "kind": "ages", "kelvin": hottest.0, "after_seconds": null,
+            "kind": "ages", "kelvin": hottest.0, "after_seconds": null, "rule": rule,
         }),
         Harm::Burns { limit, after, .. } => json!({
-            "kind": "burns", "kelvin": limit.0, "after_seconds": after.0,
+            "kind": "burns", "kelvin": limit.0, "after_seconds": after.0, "rule": rule,
         }),
     }
 }

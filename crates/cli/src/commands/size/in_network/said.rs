@@ -6,9 +6,9 @@ use answers::cautions::{Cautions, told};
 use catalogue::{Material, Row};
 use model::{StateId, Vehicle};
 use protection::sizing::Reason;
-use protection::{Harm, Verdict};
+use protection::{Harm, Rule, Verdict};
 use serde_json::{Value, json};
-use units::{Money, Volts, print};
+use units::{Kelvin, Money, Volts, print};
 
 use super::{BurntBy, Choice, Question, Size};
 use crate::answer::Asked;
@@ -70,7 +70,7 @@ pub(super) fn text(
     for choice in choices {
         reasons(&mut text, vehicle, question, choice, asked);
     }
-    for line in warnings(vehicle, choices) {
+    for line in warnings(vehicle, choices, asked) {
         let _ = writeln!(text, "\n{}", warning(wrapped(&line, asked.width, 0)));
     }
     text.push('\n');
@@ -245,21 +245,27 @@ fn whys(
     let mut whys: Vec<(&str, String)> = reasons
         .map(|reason| (kind(reason), reason_text(vehicle, question, reason, asked)))
         .collect();
-    whys.extend(size.burnt_by.as_ref().map(|own| (HIDDEN_FUSE, burnt_text(own))));
+    whys.extend(size.burnt_by.as_ref().map(|own| (HIDDEN_FUSE, burnt_text(own, asked))));
     whys
 }
 
-fn burnt_text(own: &BurntBy) -> String {
+fn burnt_text(own: &BurntBy, asked: &Asked) -> String {
     let after = own
         .endurance
         .limit_after
         .map_or_else(String::new, |after| format!(" after {}", print::duration(after)));
     format!(
-        "would be a hidden fuse: when {} in {}, it has to carry {} alone and is too hot{after}",
+        "would be a hidden fuse: when {} in {}, it has to carry {} alone and is {}{after}",
         own.fault,
         own.state,
-        print::amperes(own.endurance.amps)
+        print::amperes(own.endurance.amps),
+        too_hot(own.endurance.limit, failures::Endurance::RULE, asked)
     )
+}
+
+/// Which temperature is passed, and what it is.
+fn too_hot(limit: Kelvin, rule: Rule, asked: &Asked) -> String {
+    format!("past its {} ({})", rule.word(), asked.units.temperature(limit))
 }
 
 fn kind(reason: &Reason) -> &'static str {
@@ -300,8 +306,9 @@ fn reason_text(vehicle: &Vehicle, question: &Question, reason: &Reason, asked: &
         ),
         Reason::Fault(_) => "is not protected".to_owned(),
         Reason::Return(worst) => match worst.harm {
-            Harm::Burns { after, .. } => format!(
-                "is too hot {} after a short elsewhere, which sends {} home through it",
+            Harm::Burns { limit, after, rule } => format!(
+                "is {} {} after a short elsewhere, which sends {} home through it",
+                too_hot(limit, rule, asked),
                 print::duration(after),
                 print::amperes(worst.amps)
             ),
@@ -315,7 +322,7 @@ fn reason_text(vehicle: &Vehicle, question: &Question, reason: &Reason, asked: &
 }
 
 /// What no size changes, and what the chosen ones still suffer from.
-fn warnings(vehicle: &Vehicle, choices: &[Choice]) -> Vec<String> {
+fn warnings(vehicle: &Vehicle, choices: &[Choice], asked: &Asked) -> Vec<String> {
     let tried =
         || choices.iter().flat_map(|choice| choice.chosen.iter().chain(choice.smaller.last()));
     let verdicts = || tried().filter_map(|size| size.tried.verdict);
@@ -332,11 +339,12 @@ fn warnings(vehicle: &Vehicle, choices: &[Choice]) -> Vec<String> {
         .filter_map(|choice| Some((choice.chosen.as_ref()?, choice.material.key())))
         .filter_map(|(size, metal)| {
             let worst = size.tried.unfused?;
-            let Harm::Burns { after, .. } = worst.harm else { return None };
+            let Harm::Burns { limit, after, rule } = worst.harm else { return None };
             Some(format!(
-                "{} of {} is too hot after {} with {} from {}",
+                "{} of {} is {} after {} with {} from {}",
                 size.candidate.name,
                 metal,
+                too_hot(limit, rule, asked),
                 print::duration(after),
                 print::amperes(worst.amps),
                 vehicle.point(worst.fault.at).id
@@ -407,7 +415,7 @@ pub(super) fn json(
         "fuse_amps": question.fuse.map(|(rating, _)| rating.0),
         "before_volts": before.map(|own| own.0.0),
         "families": families.collect::<Vec<_>>(),
-        "warnings": warnings(vehicle, choices),
+        "warnings": warnings(vehicle, choices, &metric),
         "notes": [HOW, BEFORE],
     })
 }
