@@ -104,7 +104,7 @@ fn both_hidden_things_are_found_and_the_sound_joint_beside_is_cleared() {
     let mut session = diagnosis::Session::new(&vehicle);
     let diagnosis = session.diagnose(&seen, Some(complaint));
     let account = session.account(&diagnosis, &seen);
-    let [joint, path] = account.as_slice() else { panic!("{account:#?}") };
+    let [joint, path, stated] = account.as_slice() else { panic!("{account:#?}") };
 
     let name = |id: model::JointId| vehicle.joint(id).id.as_str();
     assert!(
@@ -133,6 +133,10 @@ fn both_hidden_things_are_found_and_the_sound_joint_beside_is_cleared() {
     let ohms = path.suspect.ohms.expect("a resistance");
     assert!((ohms.0 / 1.0e-3 - 1.0).abs() < 0.15, "{ohms:?}");
     assert!(!path.without.is_empty());
+    // Behind what the readings found: what the file itself says is bad.
+    assert!(
+        matches!(stated.suspect.kind, diagnosis::SuspectKind::Joint(id) if name(id) == "block-frame.to")
+    );
 }
 
 #[test]

@@ -91,10 +91,15 @@ pub(crate) fn account(
                 .flatten()
         })
         .collect();
-    // What is bad first, then what the file lacks.
-    let lacks = |own: &Finding| matches!(own.suspect.kind, SuspectKind::ExtraPath { .. });
+    // What is bad first, then what the file lacks, then what it says itself.
+    let filed = &estimator.prior.as_filed;
+    let rank = |own: &Finding| match own.suspect.kind {
+        kind if filed.contains(&kind) => 2,
+        SuspectKind::ExtraPath { .. } => 1,
+        _ => 0,
+    };
     findings.sort_by(|a, b| {
-        let kinds = lacks(a).cmp(&lacks(b));
+        let kinds = rank(a).cmp(&rank(b));
         kinds.then(b.suspect.probability.total_cmp(&a.suspect.probability))
     });
     findings
