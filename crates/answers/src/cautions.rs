@@ -107,7 +107,7 @@ impl<'a> Cautions<'a> {
         if place.is_named(SENSOR) {
             keys.insert(SENSOR);
         }
-        if joint.kind.contains("weld") || place.is_named(WELDING) {
+        if joint.kind.is_welded() || place.is_named(WELDING) {
             keys.insert(WELDING);
         }
         let conductor = match joint.of {
@@ -216,7 +216,7 @@ impl<'a> Cautions<'a> {
     fn is_everywhere(&self, key: &str) -> bool {
         let own = self.vehicle;
         // Not the remark: a van that tows a boat is none.
-        let called = [own.name.as_str(), own.environment.as_str()];
+        let called = [own.name.as_str(), own.environment.word()];
         let concerns = |row: &Caution| called.into_iter().any(|text| row.concerns_all_of(text));
         row(key).is_some_and(concerns) && (key != VAPOUR || !self.diesel)
     }

@@ -8,6 +8,46 @@ use crate::provenance::Provenance;
 use crate::read;
 use crate::row::{Row, from_fields};
 
+/// What holds a joint together. Whatever is done differently for some kinds rests on this.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Fixing {
+    /// A clamp on a battery's post, lead on lead.
+    PostClamp,
+    /// A bolt of its class that clamps metal, so that the bolt alone bounds the torque.
+    Bolt,
+    /// A bolt of its own in a bus bar: what meets there is no stack on one stud.
+    BusBolt,
+    /// A nut on a stud that is welded to sheet.
+    WeldStud,
+    /// A screw or stud that forms its own thread.
+    FormingScrew,
+    /// Another thread, in sheet or in lead.
+    OtherThread,
+    /// A weld.
+    Weld,
+    /// No thread and no weld: pressed, crimped, plugged, soldered.
+    NoThread,
+}
+
+/// Where a joint is, as far as the kind that is taken there goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum TakenAt {
+    /// At a battery's post.
+    BatteryPost,
+    /// Under the case of a device.
+    Case,
+    /// At metal or a stud, or wherever a thread is named.
+    Metal,
+    /// At a device or a fuse, of a thick conductor.
+    ThickConductor,
+    /// At a device, of a thin conductor.
+    ThinConductor,
+    /// At a fuse, of a thin conductor.
+    Fuse,
+}
+
 /// A kind of joint and the resistance to expect of it.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -30,13 +70,34 @@ pub struct JointKind {
     /// Highest of a joint that is bad but still conducts.
     #[serde(rename = "bad_high_mohm", deserialize_with = "read::milliohms")]
     pub bad_high: Ohms,
-    /// True when a thread holds it together, so that torque, class and finish may be stated.
-    pub expects_fastener: bool,
+    /// What holds it together.
+    pub fixing: Fixing,
+    /// The ends of conductors and cases of devices at which it is taken where a file names no kind.
+    #[serde(default)]
+    pub taken_at: Vec<TakenAt>,
+    /// How many times as likely it is bad as other joints.
+    pub chance_times: f64,
+    /// Why so.
+    pub chance_why: String,
     /// What else to know.
     #[serde(default)]
     pub note: String,
     /// Where the row comes from.
     pub provenance: Provenance,
+}
+
+impl JointKind {
+    /// True when a thread holds it together, so that torque, class and finish may be stated.
+    #[must_use]
+    pub fn expects_fastener(&self) -> bool {
+        !matches!(self.fixing, Fixing::Weld | Fixing::NoThread)
+    }
+
+    /// True when it is welded, or sits on a stud that is.
+    #[must_use]
+    pub fn is_welded(&self) -> bool {
+        matches!(self.fixing, Fixing::Weld | Fixing::WeldStud)
+    }
 }
 
 impl Row for JointKind {
@@ -65,7 +126,7 @@ impl Row for JointKind {
             milliohms(self.clean_high),
             milliohms(self.bad_low),
             milliohms(self.bad_high),
-            cell::yes(self.expects_fastener),
+            cell::yes(self.expects_fastener()),
             self.note.clone(),
         ]
     }
@@ -127,6 +188,24 @@ mod laws {
             assert!(row.clean_typical < row.clean_high, "{}", row.key());
             assert!(row.clean_high <= row.bad_low, "{}", row.key());
             assert!(row.bad_low < row.bad_high, "{}", row.key());
+        }
+    }
+
+    #[test]
+    fn one_kind_is_taken_at_each_place() {
+        use crate::TakenAt::{BatteryPost, Case, Fuse, Metal, ThickConductor, ThinConductor};
+        let rows = &Catalogue::standard().joint_kinds;
+        for (place, word) in [
+            (BatteryPost, "post clamp"),
+            (Case, "case mounting"),
+            (Metal, "bolted lug"),
+            (ThickConductor, "bolted lug"),
+            (ThinConductor, "connector pin"),
+            (Fuse, "fuse clip"),
+        ] {
+            let taken: Vec<_> = rows.iter().filter(|row| row.taken_at.contains(&place)).collect();
+            assert_eq!(taken.len(), 1, "{place:?}");
+            assert_eq!(Catalogue::standard().joint_taken_at(place).word(), word);
         }
     }
 

@@ -4,6 +4,7 @@
 
 mod provenance;
 mod row;
+mod known;
 mod read;
 mod cell;
 mod gauge;
@@ -13,6 +14,8 @@ mod fastener;
 mod tightening;
 mod insulation;
 mod joint;
+mod environment;
+mod finish;
 mod contact;
 mod chance;
 mod battery;
@@ -30,11 +33,14 @@ pub use battery::{
 pub use cable::{Braid, FlexibleCable, RoadVehicleCable, SaeGauge, braid_area};
 pub use chance::{STATED_BAD, bad_joint_chance, stated_bad};
 pub use contact::ContactVoltage;
+pub use environment::Environment;
 pub use fastener::{FormingScrew, PropertyClass, Seat, Thread, ThreadSystem};
+pub use finish::Finish;
 pub use fuse::FuseTime;
 pub use gauge::{AwgNumber, AwgSize, awg_area, awg_diameter};
 pub use insulation::Insulation;
-pub use joint::{IncidentalPath, JointKind};
+pub use joint::{Fixing, IncidentalPath, JointKind, TakenAt};
+pub use known::Known;
 pub use limit::{Circuit, DropLimit, Limit, Part};
 pub use load::{
     CrankingFigure, LoadLaw, PreheatPlug, StarterFigure, StarterTest, TypicalDraw, UsualMinimum,

@@ -17,6 +17,9 @@ pub enum Confidence {
     /// Usual in the trade, without a published source.
     #[serde(rename = "common practice")]
     CommonPractice,
+    /// Weighed by those who wrote this program, where nobody has published it.
+    #[serde(rename = "our judgement")]
+    Judgement,
     /// Recalled and not yet compared with the source.
     #[serde(rename = "unconfirmed")]
     Unconfirmed,
@@ -31,6 +34,7 @@ impl Confidence {
             Self::Secondary => "secondary",
             Self::Derived => "derived",
             Self::CommonPractice => "common practice",
+            Self::Judgement => "our judgement",
             Self::Unconfirmed => "unconfirmed",
         }
     }

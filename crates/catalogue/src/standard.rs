@@ -9,11 +9,13 @@ use crate::battery::{
 };
 use crate::cable::{Braid, FlexibleCable, RoadVehicleCable, SaeGauge};
 use crate::contact::ContactVoltage;
+use crate::environment::Environment;
 use crate::fastener::{FormingScrew, PropertyClass, Thread};
 use crate::fuse::FuseTime;
 use crate::gauge::{AwgSize, awg_sizes};
 use crate::insulation::Insulation;
-use crate::joint::{IncidentalPath, JointKind};
+use crate::joint::{IncidentalPath, JointKind, TakenAt};
+use crate::known::Known;
 use crate::limit::DropLimit;
 use crate::load::{CrankingFigure, LoadLaw, PreheatPlug, StarterFigure, TypicalDraw, UsualMinimum};
 use crate::material::{AnodicGroup, GalvanicAllowance, Material};
@@ -72,6 +74,8 @@ catalogue! {
     insulation: Insulation;
     /// Kinds of joint.
     joint_kinds: JointKind;
+    /// Where vehicles live.
+    environments: Environment;
     /// Voltages at which contacts soften and melt.
     contact_voltages: ContactVoltage;
     /// Paths that were never meant to carry current.
@@ -144,6 +148,28 @@ impl Catalogue {
     pub fn table(&self, name: &str) -> Option<Table> {
         let name = name.trim().to_lowercase().replace(' ', "-");
         self.tables().into_iter().find(|table| table.name == name)
+    }
+
+    /// The kind of joint that is taken at a place where a file names none.
+    ///
+    /// # Panics
+    ///
+    /// Never: a test of this crate finds a kind for every place.
+    #[must_use]
+    pub fn joint_taken_at(&'static self, place: TakenAt) -> Known<JointKind> {
+        self.joint_kinds
+            .known_by(|row| row.taken_at.contains(&place))
+            .expect("a test finds a kind for every place")
+    }
+
+    /// The environment that is taken where nobody says.
+    ///
+    /// # Panics
+    ///
+    /// Never: a test of this crate finds one.
+    #[must_use]
+    pub fn usual_environment(&'static self) -> Known<Environment> {
+        self.environments.known_by(|row| row.usual).expect("a test finds one")
     }
 
     /// Open-circuit voltage of a rested battery of the 12 V class at a state of charge, and where
@@ -221,6 +247,7 @@ mod laws {
         check(&c.insulation);
         check(&c.joint_kinds);
         check(&c.joint_protections);
+        check(&c.environments);
         check(&c.contact_voltages);
         check(&c.incidental_paths);
         check(&c.threads);

@@ -22,7 +22,7 @@ pub(crate) fn piece(vehicle: &Vehicle, piece: Piece) -> String {
         }
         Piece::Incidental(id) => {
             let path = vehicle.incidental(id);
-            if path.id == path.kind.replace(' ', "-") {
+            if path.id == path.kind.word().replace(' ', "-") {
                 path.id.clone()
             } else {
                 format!("{} ({})", path.id, path.kind)

@@ -14,7 +14,7 @@ impl Sources {
     pub(crate) fn mark(&mut self, provenance: &Provenance) -> String {
         let number = self.number(provenance);
         match provenance.confidence {
-            Confidence::Unconfirmed | Confidence::CommonPractice => {
+            Confidence::Unconfirmed | Confidence::CommonPractice | Confidence::Judgement => {
                 format!("[{number}] {}", provenance.confidence)
             }
             Confidence::Confirmed | Confidence::Secondary | Confidence::Derived => {
@@ -62,6 +62,7 @@ fn told(confidence: Confidence) -> &'static str {
         Confidence::Secondary => "secondary",
         Confidence::Derived => "derived",
         Confidence::CommonPractice => "common practice",
+        Confidence::Judgement => "our judgement",
         Confidence::Unconfirmed => "UNCONFIRMED",
     }
 }

@@ -3,7 +3,6 @@
 //! Spreads are standard deviations of natural logarithms unless said otherwise. Those of joints come
 //! from the catalogue's clean ranges (unconfirmed there); the rest is our judgement and says so.
 
-use catalogue::Catalogue;
 use model::{Battery, InlineKind, Joint, Likely, Load, LoadKind, Piece, Vehicle};
 use network::OperatingPoint;
 use units::{Amperes, Ohms, Volts};
@@ -129,14 +128,13 @@ pub fn stated_bad(joint: &Joint) -> bool {
 
 /// What is believed of a joint that the file states as bad, should it be a clean one after all.
 pub(crate) fn clean_after_all(joint: &Joint) -> Prior {
-    let kind = Catalogue::standard().joint_kinds.find(&joint.kind);
-    let clean = kind.map_or(joint.resistance, |kind| kind.clean_typical);
+    let clean = joint.kind.clean_typical;
     Prior { middle: (clean.0 / joint.resistance.0).ln(), spread: kind_spread(joint) }
 }
 
 fn kind_spread(joint: &Joint) -> f64 {
-    let kind = Catalogue::standard().joint_kinds.find(&joint.kind);
-    kind.map_or(0.7, |kind| ((kind.clean_high / kind.clean_low).ln() / NINE_OF_TEN).clamp(0.3, 1.0))
+    let kind = joint.kind;
+    ((kind.clean_high / kind.clean_low).ln() / NINE_OF_TEN).clamp(0.3, 1.0)
 }
 
 /// Spread of any piece as it is in a sound vehicle.
@@ -146,8 +144,8 @@ pub(crate) fn piece_spread(vehicle: &Vehicle, piece: Piece) -> f64 {
         Piece::Conductor(_) => CONDUCTOR,
         Piece::Stretch(_) => STRETCH,
         Piece::Incidental(id) => {
-            let kind = Catalogue::standard().incidental_paths.find(&vehicle.incidental(id).kind);
-            kind.map_or(1.0, |kind| (kind.high / kind.low).ln() / NINETY_NINE)
+            let kind = vehicle.incidental(id).kind;
+            (kind.high / kind.low).ln() / NINETY_NINE
         }
         Piece::Inline(id) => match vehicle.inline(id).kind {
             InlineKind::Diode { .. } => 0.01,

@@ -1,6 +1,5 @@
 //! The temperatures that a conductor may have, for how long, and where each comes from.
 
-use catalogue::Catalogue;
 use model::Conductor;
 use units::{Kelvin, Seconds};
 
@@ -75,8 +74,7 @@ impl Limits {
     /// Those of a conductor in air of some temperature.
     #[must_use]
     pub fn of(conductor: &Conductor, air: Kelvin) -> Self {
-        let key = conductor.insulation.as_deref();
-        let row = key.and_then(|key| Catalogue::standard().insulation.find(key));
+        let row = conductor.insulation;
         let lasting = row.map(|row| row.limit).or(conductor.insulation_limit);
         let Some(lasting) = lasting else { return Self::of_bare_metal(air) };
         let overload = lasting + OVERLOAD_RISE;

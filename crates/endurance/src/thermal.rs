@@ -1,6 +1,5 @@
 //! A conductor in the air of a state: its heat balance, its limits, and the current it bears for ever.
 
-use catalogue::Catalogue;
 use model::{ConductorId, StateId, Vehicle};
 use network::heating::{conductor_surroundings, conductor_thermal};
 use physics::adiabatic::AdiabaticMetal;
@@ -38,7 +37,7 @@ impl Thermal {
         let surroundings = conductor_surroundings(vehicle, id, state);
         let limits = Limits::of(conductor, surroundings.air);
         let lasting = steady_current(&balance, limits.lasting, &surroundings).ok()?;
-        let material = Catalogue::standard().materials.find(&conductor.material)?;
+        let material = conductor.material;
         let area = conductor.area?;
         let metal = AdiabaticMetal {
             zero_resistance: Kelvin(293.15 - 1.0 / conductor.temperature_coefficient.0.max(1e-3)),

@@ -1,6 +1,5 @@
 //! A failure that has happened: what carried the current, how warm it got, what to inspect.
 
-use catalogue::Catalogue;
 use endurance::Endurance;
 use model::{ConductorId, IncidentalId, JointId, LoadId, Piece, StateId};
 use network::{Convergence, LoadStatus, OperatingPoint};
@@ -194,13 +193,12 @@ impl Carried {
             }
             (Piece::Incidental(path), _) => {
                 let incidental = judge.vehicle.incidental(path);
-                let row = Catalogue::standard().incidental_paths.find(&incidental.kind);
                 Some(Inspect::Path {
                     path,
                     state,
                     amps: self.amps,
                     damage: incidental.damage,
-                    look: row.map_or("burns, stiffness, leaks", |row| row.inspect.as_str()),
+                    look: incidental.kind.row().inspect.as_str(),
                 })
             }
             _ => None,

@@ -6,7 +6,7 @@
 //! what it makes beyond a sound one of its kind, for as long as the state lasts, against what its cables,
 //! its own metal and the body beneath carry off.
 
-use catalogue::{Catalogue, ContactVoltage, METRIC_ALLOWANCE};
+use catalogue::{ContactVoltage, Finish, Fixing, Known, METRIC_ALLOWANCE};
 use model::{ConductorId, Joint, JointId, JointOf, PointOwner, Vehicle};
 use network::OperatingPoint;
 use network::duty::new_cable;
@@ -35,7 +35,6 @@ const SHEET_TAKES: f64 = 0.17;
 const UNKNOWN_CABLE: SquareMetres = SquareMetres::from_mm2(16.0);
 /// An insulation is not held against a joint that begins as warm as it bears.
 const ROOM: Kelvin = Kelvin(5.0);
-const CLAMP: &str = "post clamp";
 const TWENTY: Kelvin = Kelvin::from_celsius(20.0);
 
 /// A joint in a state: how its heat warms it, and the temperatures that hurt.
@@ -63,10 +62,10 @@ impl JointHeat {
         lasts: Option<Seconds>,
     ) -> Option<Self> {
         let joint = vehicle.joint(id);
-        let kind = Catalogue::standard().joint_kinds.find(&joint.kind)?;
         // A post is lead, and so is what lies on it.
-        let clamp = (joint.kind == CLAMP).then_some("lead");
-        let contact = softest(joint.finish.as_deref().or(clamp))?;
+        let clamp = joint.kind.fixing == Fixing::PostClamp;
+        let bare = || if clamp { Finish::of_a_post() } else { Finish::usual() };
+        let contact = joint.finish.as_ref().map_or_else(|| bare().softest(), Finish::softest);
         let begins = begins(vehicle, joint, point, lasts);
         let at = |volts: Volts| hottest_temperature(volts, TWENTY).unwrap_or(TWENTY);
         let insulation = own_conductor(joint)
@@ -75,7 +74,7 @@ impl JointHeat {
         let softens =
             insulation.map_or(at(contact.softening), |limit| limit.min(at(contact.softening)));
         Some(Self {
-            sound: kind.clean_typical,
+            sound: joint.kind.clean_typical,
             begins,
             softens: softens.max(begins + ROOM),
             melts: at(contact.melting).max(begins + ROOM),
@@ -151,7 +150,7 @@ fn carries_off(vehicle: &Vehicle, id: JointId, lasts: Option<Seconds>) -> f64 {
         .sum();
     let holds = match own_conductor(joint) {
         None => CASE_HOLDS,
-        Some(_) if joint.kind == CLAMP => CLAMP_HOLDS,
+        Some(_) if joint.kind.fixing == Fixing::PostClamp => CLAMP_HOLDS,
         Some(own) => {
             thermal(vehicle, own).map_or(0.0, |own| own.heat_capacity_per_metre.0 * LUG_AS_CABLE)
         }
@@ -177,13 +176,8 @@ fn along(cable: &ConductorThermal, time: Seconds) -> Option<f64> {
     (rise.0 > 0.0).then(|| 1.0 / rise.0)
 }
 
-/// The contact voltages of the softest metal that a finish names; of tin, with which lugs are usually
-/// plated, where it names none.
-pub(crate) fn softest(finish: Option<&str>) -> Option<&'static ContactVoltage> {
-    let table = &Catalogue::standard().contact_voltages;
-    let words = finish.unwrap_or("tin").split(|c: char| !c.is_alphanumeric());
-    words
-        .filter_map(|word| table.find(word))
-        .min_by(|a, b| a.softening.0.total_cmp(&b.softening.0))
-        .or_else(|| table.find("tin"))
+/// The contact voltages of the softest metal that the finish of a joint names; of tin, with which lugs are
+/// usually plated, where it names none.
+pub(crate) fn softest(joint: &Joint) -> Known<ContactVoltage> {
+    joint.finish.as_ref().map_or_else(|| Finish::usual().softest(), Finish::softest)
 }

@@ -293,7 +293,7 @@ fn joint(vehicle: &Vehicle, judge: &Judge<'_>, id: JointId, time: Seconds) -> Op
         reaches: heat.reaches(amps, volts),
         softens: heat.softens,
         hottest,
-        softening: softest(vehicle.joint(id).finish.as_deref())?.softening,
+        softening: softest(vehicle.joint(id)).softening,
         contact: heat.contact(amps, volts),
     })
 }

@@ -1,6 +1,6 @@
 //! Conductors, the leads inside devices, and incidental paths.
 
-use catalogue::{Catalogue, Material, Row};
+use catalogue::{Catalogue, Insulation, Known, Material};
 use model::{
     Conductor, ConductorId, ConductorKind, Incidental, Inline, InlineKind, JointId, JointOf, Laid,
     PointId, PointOwner, Problem, Surroundings,
@@ -120,7 +120,7 @@ impl<'d> Reader<'d> {
         let range = entry.range("likely", Dimension::Resistance);
         let material = self.material(id, entry);
         let per_metre = size.map(|size| {
-            (size, Catalogue::standard().conductor_resistance_per_metre(&size, material))
+            (size, Catalogue::standard().conductor_resistance_per_metre(&size, &material))
         });
         if let Some((size, None)) = &per_metre {
             self.problems.push(Problem::error(
@@ -187,11 +187,8 @@ impl<'d> Reader<'d> {
                 metal
             }
         });
-        let heat_capacity = heat_capacity(material, area, metal_diameter, outer_diameter, length);
-        let limit = insulation
-            .as_deref()
-            .and_then(|word| Catalogue::standard().insulation.find(word))
-            .map(|row| row.limit);
+        let heat_capacity = heat_capacity(&material, area, metal_diameter, outer_diameter, length);
+        let limit = insulation.map(|row| row.limit);
         Some(Conductor {
             this: ConductorId(0),
             id: String::new(),
@@ -200,7 +197,7 @@ impl<'d> Reader<'d> {
             kind,
             size,
             length,
-            material: material.key().to_owned(),
+            material,
             area,
             resistance_at_20,
             temperature_coefficient: PerKelvin(material.temperature_coefficient),
@@ -226,10 +223,10 @@ impl<'d> Reader<'d> {
         })
     }
 
-    fn material(&mut self, id: &str, entry: &Entry<'d>) -> &'static Material {
+    fn material(&mut self, id: &str, entry: &Entry<'d>) -> Known<Material> {
         let materials = &Catalogue::standard().materials;
-        let own = entry.text("material").and_then(|word| materials.find(word));
-        own.or_else(|| self.default_text("material").and_then(|word| materials.find(&word)))
+        let own = entry.text("material").and_then(|word| materials.known(word));
+        own.or_else(|| self.default_text("material").and_then(|word| materials.known(&word)))
             .unwrap_or_else(|| {
                 self.fills.note(
                     format!("{id}.material"),
@@ -237,7 +234,7 @@ impl<'d> Reader<'d> {
                     "the usual metal of cables and braids",
                 );
                 materials
-                    .find("copper")
+                    .known("copper")
                     .expect("copper is in the embedded catalogue, as a test checks")
             })
     }
@@ -252,24 +249,26 @@ impl<'d> Reader<'d> {
         }
     }
 
-    fn insulation(&mut self, id: &str, entry: &Entry<'d>, kind: ConductorKind) -> Option<String> {
+    fn insulation(
+        &mut self,
+        id: &str,
+        entry: &Entry<'d>,
+        kind: ConductorKind,
+    ) -> Option<Known<Insulation>> {
+        const USUAL: &str = "PVC 105";
         let insulations = &Catalogue::standard().insulation;
-        if let Some(row) = entry.text("insulation").and_then(|word| insulations.find(word)) {
-            return Some(row.key().to_owned());
+        if let Some(row) = entry.text("insulation").and_then(|word| insulations.known(word)) {
+            return Some(row);
         }
         if kind != ConductorKind::Cable {
             return None;
         }
-        if let Some(row) = self.default_text("insulation").and_then(|word| insulations.find(&word))
-        {
-            return Some(row.key().to_owned());
-        }
-        self.fills.note(
-            format!("{id}.insulation"),
-            "PVC 105",
-            "the usual thin-wall cable (common practice)",
-        );
-        Some("PVC 105".to_owned())
+        let own = self.default_text("insulation").and_then(|word| insulations.known(&word));
+        own.or_else(|| {
+            let why = "the usual thin-wall cable (common practice)";
+            self.fills.note(format!("{id}.insulation"), USUAL, why);
+            insulations.known(USUAL)
+        })
     }
 
     fn surroundings(&self, entry: &Entry<'d>) -> Surroundings {
@@ -380,7 +379,7 @@ impl<'d> Reader<'d> {
             let (Some(from), Some(to)) = (from, to) else { continue };
             let Some(row) = entry
                 .text("kind")
-                .and_then(|word| Catalogue::standard().incidental_paths.find(word))
+                .and_then(|word| Catalogue::standard().incidental_paths.known(word))
             else {
                 continue;
             };
@@ -397,7 +396,7 @@ impl<'d> Reader<'d> {
                     print::ohms(row.typical),
                     format!(
                         "typical of a {}, {} to {} ({})",
-                        row.key(),
+                        row,
                         print::ohms(row.low),
                         print::ohms(row.high),
                         row.provenance.source
@@ -409,7 +408,7 @@ impl<'d> Reader<'d> {
                 entry.quantity("damage", Dimension::Current).map(Amperes).or(Some(row.damage));
             self.vehicle.incidentals.push(Incidental {
                 id: name.name.to_owned(),
-                kind: row.key().to_owned(),
+                kind: row,
                 from,
                 to,
                 resistance,

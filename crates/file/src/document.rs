@@ -5,7 +5,7 @@
 
 use std::ops::Range;
 
-use catalogue::{Catalogue, Row};
+use catalogue::{Catalogue, Row, Rows};
 use model::Problem;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -486,26 +486,16 @@ impl Checker<'_> {
     }
 
     fn listed(&mut self, value: &Spanned<DeValue<'_>>, listing: Listing, key: &str) {
-        let catalogue = Catalogue::standard();
-        let known = value.get_ref().as_str().is_some_and(|word| match listing {
-            Listing::Materials => catalogue.materials.find(word).is_some(),
-            Listing::JointKinds => catalogue.joint_kinds.find(word).is_some(),
-            Listing::Insulations => catalogue.insulation.find(word).is_some(),
-            Listing::Threads => catalogue.threads.find(word).is_some(),
-            Listing::Classes => catalogue.property_classes.find(word).is_some(),
-            Listing::IncidentalKinds => catalogue.incidental_paths.find(word).is_some(),
-            Listing::Protections => catalogue.joint_protections.find(word).is_some(),
-        });
+        let rows = listing.rows();
+        let known = value.get_ref().as_str().is_some_and(|word| rows.knows(word));
         if !known {
-            let words = listing.words();
             let before = self.problems.len();
-            self.word(value, words.iter().map(String::as_str), key);
+            self.word(value, rows.words().into_iter(), key);
             let (word, suggests) = (value.get_ref().as_str(), self.suggests());
             if let (Some(word), [problem]) = (word, &mut self.problems[before..])
                 && problem.hint.is_none()
             {
-                let other = listing.other_words();
-                let meant = suggests.then(|| did_you_mean(word, other.iter().copied())).flatten();
+                let meant = suggests.then(|| did_you_mean(word, listing.other_words())).flatten();
                 problem.hint = meant.or_else(|| listing.elsewhere().map(str::to_owned));
             }
         }
@@ -537,13 +527,24 @@ impl Checker<'_> {
 }
 
 impl Listing {
+    /// The rows of the catalogue whose words they are.
+    pub(crate) fn rows(self) -> &'static dyn Words {
+        let catalogue = Catalogue::standard();
+        match self {
+            Self::Materials => &catalogue.materials,
+            Self::JointKinds => &catalogue.joint_kinds,
+            Self::Insulations => &catalogue.insulation,
+            Self::Threads => &catalogue.threads,
+            Self::Classes => &catalogue.property_classes,
+            Self::IncidentalKinds => &catalogue.incidental_paths,
+            Self::Protections => &catalogue.joint_protections,
+            Self::Environments => &catalogue.environments,
+        }
+    }
+
     /// Other words for what is in the list, where people have many.
     fn other_words(self) -> Vec<&'static str> {
-        let rows = &Catalogue::standard().joint_protections;
-        match self {
-            Self::Protections => rows.iter().flat_map(Row::aliases).map(String::as_str).collect(),
-            _ => Vec::new(),
-        }
+        if self == Self::Protections { self.rows().other_words() } else { Vec::new() }
     }
 
     /// Where something goes that is no word of the list.
@@ -551,22 +552,35 @@ impl Listing {
         let words = "only what is known to keep water off counts; `none` where there is nothing, and `note` takes any words";
         matches!(self, Self::Protections).then_some(words)
     }
+}
 
-    /// Every word of the list.
-    pub(crate) fn words(self) -> Vec<String> {
-        let catalogue = Catalogue::standard();
-        fn owned<'k>(keys: impl Iterator<Item = &'k str>) -> Vec<String> {
-            keys.map(str::to_owned).collect()
-        }
-        match self {
-            Self::Materials => owned(catalogue.materials.keys()),
-            Self::JointKinds => owned(catalogue.joint_kinds.keys()),
-            Self::Insulations => owned(catalogue.insulation.keys()),
-            Self::Threads => owned(catalogue.threads.keys()),
-            Self::Classes => owned(catalogue.property_classes.keys()),
-            Self::IncidentalKinds => owned(catalogue.incidental_paths.keys()),
-            Self::Protections => owned(catalogue.joint_protections.keys()),
-        }
+/// The words of one table of the catalogue, whatever its rows hold.
+pub(crate) trait Words {
+    /// The table's name.
+    fn table(&self) -> &'static str;
+    /// True when a word, or another word for it, is there.
+    fn knows(&self, word: &str) -> bool;
+    /// Every word.
+    fn words(&self) -> Vec<&str>;
+    /// Every other word for one of them.
+    fn other_words(&self) -> Vec<&str>;
+}
+
+impl<R: Row> Words for Rows<R> {
+    fn table(&self) -> &'static str {
+        R::TABLE
+    }
+
+    fn knows(&self, word: &str) -> bool {
+        self.find(word).is_some()
+    }
+
+    fn words(&self) -> Vec<&str> {
+        self.keys().collect()
+    }
+
+    fn other_words(&self) -> Vec<&str> {
+        self.iter().flat_map(Row::aliases).map(String::as_str).collect()
     }
 }
 

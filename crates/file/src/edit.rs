@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use catalogue::Catalogue;
+use catalogue::{Catalogue, TakenAt};
 use model::{
     Conductor, ConductorId, ConductorKind, Joint, JointId, JointOf, Laid, Piece, PointId,
     Surroundings, Vehicle,
@@ -31,9 +31,8 @@ impl EditError {
     }
 }
 
-/// Material, clean joint and their temperature behaviour for a conductor that is only thought of.
+/// Material of a conductor that is only thought of.
 const NEW_MATERIAL: &str = "copper";
-const NEW_JOINT: &str = "bolted lug";
 
 /// Sets a resistance as written on a command line: `main-negative.to=5mΩ`, `frame-strap=open`.
 ///
@@ -149,13 +148,10 @@ pub fn add_conductor(vehicle: &mut Vehicle, text: &str) -> Result<ConductorId, E
     let catalogue = Catalogue::standard();
     let material = catalogue
         .materials
-        .find(NEW_MATERIAL)
+        .known(NEW_MATERIAL)
         .expect("copper is in the embedded catalogue, as a test checks");
-    let joint = catalogue
-        .joint_kinds
-        .find(NEW_JOINT)
-        .expect("bolted lugs are in the embedded catalogue, as a test checks");
-    let Some(found) = catalogue.conductor_resistance_per_metre(&wire, material) else {
+    let joint = catalogue.joint_taken_at(TakenAt::Metal);
+    let Some(found) = catalogue.conductor_resistance_per_metre(&wire, &material) else {
         return Err(EditError::new(
             places[2].clone(),
             format!("the catalogue has no size {wire}"),
@@ -177,7 +173,7 @@ pub fn add_conductor(vehicle: &mut Vehicle, text: &str) -> Result<ConductorId, E
             id: format!("{id}.{suffix}"),
             point: place,
             of,
-            kind: NEW_JOINT.to_owned(),
+            kind: joint,
             resistance: joint.clean_typical,
             stated: false,
             likely: None,
@@ -202,7 +198,7 @@ pub fn add_conductor(vehicle: &mut Vehicle, text: &str) -> Result<ConductorId, E
         kind: ConductorKind::Cable,
         size: Some(wire),
         length: Some(Metres(metres)),
-        material: NEW_MATERIAL.to_owned(),
+        material,
         area: Some(found.area),
         resistance_at_20: found.per_metre * metres,
         temperature_coefficient: PerKelvin(material.temperature_coefficient),

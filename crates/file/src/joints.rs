@@ -1,6 +1,6 @@
 //! Joints: what the file says of the end of a conductor, and what is taken where it is silent.
 
-use catalogue::{Catalogue, JointKind, Row};
+use catalogue::{Catalogue, Finish, JointKind, Known, TakenAt};
 use model::{Joint, JointId, JointOf, PointId, Problem};
 use physics::bolt;
 use units::{Dimension, NewtonMetres, Ohms, Ratio, SquareMetres, UnitSystem, print};
@@ -51,7 +51,7 @@ impl Reader<'_> {
                 print::ohms(resistance),
                 format!(
                     "typical of a clean {} ({}, {})",
-                    kind.key(),
+                    kind.word(),
                     kind.provenance.confidence.word(),
                     kind.provenance.source
                 ),
@@ -65,22 +65,22 @@ impl Reader<'_> {
             id,
             point,
             of,
-            kind: kind.key().to_owned(),
+            kind,
             resistance,
             stated: stated.is_some(),
             likely,
             suspicion: entry
                 .and_then(|entry| entry.quantity("suspicion", Dimension::Ratio))
                 .map(Ratio),
-            thread: text("thread"),
-            class: text("class"),
+            thread: text("thread").and_then(|word| catalogue.threads.known(&word)),
+            class: text("class").and_then(|word| catalogue.property_classes.known(&word)),
             torque: entry
                 .and_then(|entry| entry.quantity("torque", Dimension::Torque))
                 .map(NewtonMetres),
-            finish: text("finish"),
+            finish: text("finish").map(|words| Finish::read(&words)),
             protection: text("protection")
                 .or_else(|| self.default_text("protection"))
-                .and_then(|word| Some(catalogue.joint_protections.find(&word)?.key().to_owned())),
+                .and_then(|word| catalogue.joint_protections.known(&word)),
             washer: text("washer"),
             crimp: text("crimp"),
             stack: entry.and_then(|entry| entry.count("stack")).unwrap_or(1),
@@ -92,7 +92,7 @@ impl Reader<'_> {
         if let Some(entry) = entry {
             self.check_torque(&joint, entry);
             if catalogue::stated_bad(&joint.kind, joint.stated_ohms()) {
-                self.problems.push(stated_bad(&joint, kind, entry));
+                self.problems.push(stated_bad(&joint, entry));
             }
             if joint.stack > MOST_STACKED {
                 self.problems.push(Problem::warning(
@@ -113,47 +113,39 @@ impl Reader<'_> {
         seat: Seat,
         area: Option<SquareMetres>,
         entry: Option<&Entry<'_>>,
-    ) -> &'static JointKind {
-        let kinds = &Catalogue::standard().joint_kinds;
-        if let Some(kind) =
-            entry.and_then(|entry| entry.text("joint")).and_then(|word| kinds.find(word))
-        {
+    ) -> Known<JointKind> {
+        let catalogue = Catalogue::standard();
+        let named = entry.and_then(|entry| entry.text("joint"));
+        if let Some(kind) = named.and_then(|word| catalogue.joint_kinds.known(word)) {
             return kind;
         }
         let thick = area.is_none_or(|area| area.mm2() >= LUG_FROM_MM2 - 1e-9);
         let threaded = entry.is_some_and(|entry| entry.has("thread"));
-        let (word, why) = match seat {
-            Seat::BatteryPost => ("post clamp", "the end is at a battery's post"),
-            Seat::Case => ("case mounting", "a device's case is bolted to metal"),
+        let (place, why) = match seat {
+            Seat::BatteryPost => (TakenAt::BatteryPost, "the end is at a battery's post"),
+            Seat::Case => (TakenAt::Case, "a device's case is bolted to metal"),
             Seat::Metal | Seat::Terminal | Seat::Fuse if threaded => {
-                ("bolted lug", "a thread is named")
+                (TakenAt::Metal, "a thread is named")
             }
-            Seat::Metal => ("bolted lug", "the end is at a stud or at metal"),
+            Seat::Metal => (TakenAt::Metal, "the end is at a stud or at metal"),
             Seat::Terminal | Seat::Fuse if thick => {
-                ("bolted lug", "the conductor has 6 mm² or more")
+                (TakenAt::ThickConductor, "the conductor has 6 mm² or more")
             }
-            Seat::Fuse => ("fuse clip", "the end is at a fuse"),
-            Seat::Terminal => ("connector pin", "a thin conductor ends at a device"),
+            Seat::Fuse => (TakenAt::Fuse, "the end is at a fuse"),
+            Seat::Terminal => (TakenAt::ThinConductor, "a thin conductor ends at a device"),
         };
-        self.fills.note(format!("{id}.joint"), word, why);
-        kinds
-            .find(word)
-            .expect("the words above are keys of the embedded catalogue, as a test checks")
+        let kind = catalogue.joint_taken_at(place);
+        self.fills.note(format!("{id}.joint"), kind.word(), why);
+        kind
     }
 
     /// Compares the clamp force of the torque with the proof load of the bolt.
     fn check_torque(&mut self, joint: &Joint, entry: &Entry<'_>) {
-        let catalogue = Catalogue::standard();
-        let (Some(torque), Some(thread), Some(class)) = (joint.torque, &joint.thread, &joint.class)
+        let (Some(torque), Some(thread), Some(class)) = (joint.torque, joint.thread, joint.class)
         else {
             return;
         };
-        let (Some(thread), Some(class)) =
-            (catalogue.threads.find(thread), catalogue.property_classes.find(class))
-        else {
-            return;
-        };
-        let proof = class.proof_load(thread);
+        let proof = class.proof_load(&thread);
         let clamp = |factor: f64| bolt::clamp_force(torque, Ratio(factor), thread.diameter).ok();
         let (Some(usual), Some(least)) = (clamp(NUT_FACTOR.0), clamp(NUT_FACTOR.1)) else { return };
         if usual <= proof {
@@ -163,8 +155,8 @@ impl Reader<'_> {
         let what = format!(
             "{} on {} {} pulls with {} at a nut factor of {}, past its proof load of {}",
             metric.torque(torque),
-            thread.key(),
-            class.key(),
+            thread,
+            class,
             metric.force(usual),
             NUT_FACTOR.0,
             metric.force(proof)
@@ -187,7 +179,7 @@ impl Reader<'_> {
 }
 
 /// The file itself says that a joint is bad: every answer takes it as that.
-fn stated_bad(joint: &Joint, kind: &JointKind, entry: &Entry<'_>) -> Problem {
+fn stated_bad(joint: &Joint, entry: &Entry<'_>) -> Problem {
     Problem::warning(
         "joint-stated-bad",
         entry.place_of("resistance"),
@@ -195,21 +187,9 @@ fn stated_bad(joint: &Joint, kind: &JointKind, entry: &Entry<'_>) -> Problem {
             "`{}` is stated with {}, at which a {} is bad",
             joint.id,
             print::ohms(joint.resistance),
-            kind.key()
+            joint.kind
         ),
-        format!("under {}, or work on it", print::ohms(kind.bad_low)),
+        format!("under {}, or work on it", print::ohms(joint.kind.bad_low)),
     )
     .hint("`diagnose`, `failures` and `repairs` take it as bad; write what it has when it is mended, or `likely` where it may have so much")
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn every_joint_kind_taken_by_default_is_in_the_catalogue() {
-        for word in ["post clamp", "case mounting", "bolted lug", "fuse clip", "connector pin"] {
-            assert!(Catalogue::standard().joint_kinds.find(word).is_some(), "{word}");
-        }
-    }
 }

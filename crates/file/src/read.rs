@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
+use catalogue::Catalogue;
 use model::{AccessGroup, Earth, Problem, Severity, Vehicle, Work, Workshop};
 use toml::de::DeTable;
 use units::{Dimension, NewtonMetres, Seconds, Volts};
@@ -294,6 +295,7 @@ fn understand(root: Entry<'_>, checked: &[Problem]) -> Understood {
 fn empty_vehicle(root: &Entry<'_>) -> Vehicle {
     let own = root.table("vehicle");
     let text = |key: &str| own.as_ref().and_then(|entry| entry.owned(key));
+    let catalogue = Catalogue::standard();
     Vehicle {
         name: text("name").unwrap_or_default(),
         nominal: Volts(
@@ -306,7 +308,9 @@ fn empty_vehicle(root: &Entry<'_>) -> Vehicle {
         } else {
             Earth::Negative
         },
-        environment: text("environment").unwrap_or_else(|| "inland".to_owned()),
+        environment: text("environment")
+            .and_then(|word| catalogue.environments.known(&word))
+            .unwrap_or_else(|| catalogue.usual_environment()),
         note: text("note"),
         access_groups: Vec::new(),
         points: Vec::new(),

@@ -8,6 +8,7 @@ mod place;
 mod same;
 mod splice;
 
+use catalogue::{Catalogue, TakenAt};
 use model::{JointOf, Piece, Vehicle};
 use toml_edit::Document;
 use units::WireSize;
@@ -141,7 +142,7 @@ impl Text {
         }
         let document = parsed(&self.text)?;
         let splice = place::joint(&document, &self.vehicle, joint)
-            .and_then(|end| splice::end(&self.text, &end, "joint", &quoted(&joint.kind)))
+            .and_then(|end| splice::end(&self.text, &end, "joint", &quoted(joint.kind.word())))
             .ok_or_else(|| unsafe_there(&joint.id))?;
         self.spliced(&splice)
     }
@@ -186,7 +187,8 @@ impl Text {
         let [from, to, size, length] =
             asked.split(',').map(str::trim).collect::<Vec<_>>().try_into().unwrap_or([""; 4]);
         let id = self.free_name(from, to);
-        let lug = |point: &str| format!("{{ point = {}, joint = \"bolted lug\" }}", quoted(point));
+        let kind = quoted(Catalogue::standard().joint_taken_at(TakenAt::Metal).word());
+        let lug = |point: &str| format!("{{ point = {}, joint = {kind} }}", quoted(point));
         let keys = [
             ("size", quoted(size)),
             ("length", quoted(length)),

@@ -84,7 +84,7 @@ fn kind(kind_of: &Kind) -> Value {
         Kind::Choice(words) => json!({ "enum": words }),
         // Editors offer the catalogue's words; its other names for the same thing are allowed too.
         Kind::Listed(listing) => {
-            json!({ "anyOf": [{ "enum": listing.words() }, { "type": "string" }] })
+            json!({ "anyOf": [{ "enum": listing.rows().words() }, { "type": "string" }] })
         }
         Kind::Date => json!({ "anyOf": [
             { "type": "string", "pattern": "^[0-9]{4}(-[0-9]{2}(-[0-9]{2})?)?$" },

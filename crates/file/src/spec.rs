@@ -47,6 +47,8 @@ pub enum Listing {
     IncidentalKinds,
     /// What keeps water and salt off joints, `none` among it.
     Protections,
+    /// Where vehicles live.
+    Environments,
 }
 
 /// What a list of names refers to.
@@ -1084,7 +1086,7 @@ pub static VEHICLE: Table = Table {
         ),
         key(
             "environment",
-            Kind::Choice(&["dry", "inland", "salted roads", "coast", "sea"]),
+            Kind::Listed(Listing::Environments),
             "Where it lives, which decides how fast joints age; inland when left out.",
         ),
         key(

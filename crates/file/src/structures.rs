@@ -1,6 +1,6 @@
 //! Structures: bodies of metal with several points, and the stretches between those.
 
-use catalogue::{Catalogue, Material, Row};
+use catalogue::{Catalogue, Known, Material};
 use model::{Likely, Place, PointId, PointOwner, Problem, Stretch, Structure};
 use units::{Dimension, Metres, OhmMetres, Ohms, SquareMetres, print};
 
@@ -47,24 +47,24 @@ impl<'d> Reader<'d> {
             self.vehicle.structures.push(Structure {
                 id: name.name.to_owned(),
                 name: entry.owned("name").unwrap_or_else(|| name.name.replace('-', " ")),
-                material: material.key().to_owned(),
+                material,
                 points: points.clone(),
                 note: entry.owned("note"),
             });
-            self.stretches(number, &name, &entry, &points, material);
+            self.stretches(number, &name, &entry, &points, &material);
         }
     }
 
-    fn structure_material(&mut self, name: &Named<&str>, entry: &Entry<'d>) -> &'static Material {
+    fn structure_material(&mut self, name: &Named<&str>, entry: &Entry<'d>) -> Known<Material> {
         let materials = &Catalogue::standard().materials;
-        entry.text("material").and_then(|word| materials.find(word)).unwrap_or_else(|| {
+        entry.text("material").and_then(|word| materials.known(word)).unwrap_or_else(|| {
             self.fills.note(
                 format!("structures.{}.material", name.name),
                 "carbon steel",
                 "the usual metal of frames and bodies",
             );
             materials
-                .find("carbon steel")
+                .known("carbon steel")
                 .expect("carbon steel is in the embedded catalogue, as a test checks")
         })
     }

@@ -1,5 +1,6 @@
 //! Conductors: cable, braid, strap, bar between two points.
 
+use catalogue::{Insulation, Known, Material};
 use units::{JoulesPerKelvin, Kelvin, Metres, Ohms, PerKelvin, Ratio, SquareMetres, WireSize};
 
 use crate::id::{ConductorId, JointId};
@@ -55,8 +56,8 @@ pub struct Conductor {
     pub size: Option<WireSize>,
     /// Length along the conductor.
     pub length: Option<Metres>,
-    /// Material, a key of the catalogue.
-    pub material: String,
+    /// Its metal.
+    pub material: Known<Material>,
     /// Metal area, where a size is known.
     pub area: Option<SquareMetres>,
     /// Resistance of the conductor itself at 20 °C, joints excluded.
@@ -71,8 +72,8 @@ pub struct Conductor {
     pub likely: Option<Likely<Ohms>>,
     /// The chance that it is not there, or open, where nobody has seen it.
     pub missing: Option<Ratio>,
-    /// Insulation, a key of the catalogue; none for bare metal.
-    pub insulation: Option<String>,
+    /// Its insulation; none for bare metal.
+    pub insulation: Option<Known<Insulation>>,
     /// Highest temperature the insulation bears continuously.
     pub insulation_limit: Option<Kelvin>,
     /// Diameter over the metal, strands and the air between them included.

@@ -1,5 +1,6 @@
 //! Joints: where the end of a conductor, or the case of a device, meets its point.
 
+use catalogue::{Finish, JointKind, JointProtection, Known, PropertyClass, Thread};
 use units::{NewtonMetres, Ohms, Ratio};
 
 use crate::id::{ConductorId, JointId, LoadId, PointId, RegulatedId};
@@ -29,8 +30,8 @@ pub struct Joint {
     pub point: PointId,
     /// What it belongs to.
     pub of: JointOf,
-    /// Kind, a key of the catalogue's table of joint kinds.
-    pub kind: String,
+    /// Its kind.
+    pub kind: Known<JointKind>,
     /// Resistance between the lug and the point's metal, crimp included.
     pub resistance: Ohms,
     /// True when the file states the resistance; false when it is the kind's typical value.
@@ -39,16 +40,16 @@ pub struct Joint {
     pub likely: Option<Likely<Ohms>>,
     /// The chance of being bad before any reading, where the file's writer knows better.
     pub suspicion: Option<Ratio>,
-    /// Thread, a key of the catalogue's fasteners, such as `M8`.
-    pub thread: Option<String>,
+    /// Its thread, such as `M8`.
+    pub thread: Option<Known<Thread>>,
     /// Property class or grade, such as `8.8`.
-    pub class: Option<String>,
+    pub class: Option<Known<PropertyClass>>,
     /// Tightening torque.
     pub torque: Option<NewtonMetres>,
     /// Finish of the faces, such as `tin on bare steel`.
-    pub finish: Option<String>,
-    /// What keeps water and salt off.
-    pub protection: Option<String>,
+    pub finish: Option<Finish>,
+    /// What keeps water and salt off, or that nothing does; nothing where the file does not say.
+    pub protection: Option<Known<JointProtection>>,
     /// Washers in the joint, as written.
     pub washer: Option<String>,
     /// How the lug is fixed to the strands, as written.

@@ -1,5 +1,6 @@
 //! Metal that conducts without being a wire: structures, their stretches, and incidental paths.
 
+use catalogue::{IncidentalPath, Known, Material};
 use units::{Amperes, Ohms};
 
 use crate::id::PointId;
@@ -12,8 +13,8 @@ pub struct Structure {
     pub id: String,
     /// What people call it, such as "engine block".
     pub name: String,
-    /// Material, a key of the catalogue.
-    pub material: String,
+    /// Its metal.
+    pub material: Known<Material>,
     /// Its points.
     pub points: Vec<PointId>,
     /// A remark for people.
@@ -44,8 +45,8 @@ pub struct Stretch {
 pub struct Incidental {
     /// The name used in the file, such as `parking-brake-cable`.
     pub id: String,
-    /// Kind, a key of the catalogue's incidental paths.
-    pub kind: String,
+    /// Its kind.
+    pub kind: Known<IncidentalPath>,
     /// One end.
     pub from: PointId,
     /// The other end.

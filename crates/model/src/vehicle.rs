@@ -1,5 +1,6 @@
 //! The vehicle: every list in one place, and the pieces that carry current.
 
+use catalogue::{Environment, Known};
 use units::{Ohms, Seconds, Volts};
 
 use crate::conductor::Conductor;
@@ -61,8 +62,8 @@ pub struct Vehicle {
     pub nominal: Volts,
     /// Which pole is joined to the metal.
     pub earth: Earth,
-    /// Where it lives, a word such as `coast`.
-    pub environment: String,
+    /// Where it lives.
+    pub environment: Known<Environment>,
     /// A remark for people.
     pub note: Option<String>,
     /// Covers whose removal opens several points at once.

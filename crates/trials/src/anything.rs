@@ -121,7 +121,7 @@ fn made(kind: Kind, sound: &Vehicle, dice: &mut Dice) -> Option<Vehicle> {
         Kind::Nothing => {}
         Kind::Joint(id) => {
             let joint = real.joints.get_mut(id.index())?;
-            let kind = catalogue::Catalogue::standard().joint_kinds.find(&joint.kind)?;
+            let kind = joint.kind;
             joint.resistance = units::Ohms(dice.decades(kind.bad_low.0, kind.bad_high.0));
         }
         Kind::Conductor(at) => {

@@ -90,7 +90,7 @@ fn rated(load: &model::Load) -> Volts {
 pub fn one_of(joints: &[JointId], subject: &Subject, dice: &mut Dice) -> Option<(Vehicle, Fault)> {
     for _ in 0..MOST_DRAWS {
         let joint = *dice.pick(joints)?;
-        let kind = Catalogue::standard().joint_kinds.find(&subject.known.joint(joint).kind)?;
+        let kind = subject.known.joint(joint).kind;
         // Evenly over the decades of the whole bad range, while an estimator may believe in anything.
         let resistance = Ohms(dice.decades(kind.bad_low.0, kind.bad_high.0));
         let mut real = subject.real.clone();
@@ -208,11 +208,12 @@ pub fn undrawn_path(subject: &Subject, dice: &mut Dice) -> Option<(Faulty, Undra
         if one == other {
             continue;
         }
+        let kind = Catalogue::standard().incidental_paths.known("exhaust")?;
         let mut real = subject.real.clone();
         // Last in the list of incidental paths, so that conductors and joints keep their numbers.
         real.incidentals.push(Incidental {
             id: "undrawn".to_owned(),
-            kind: "exhaust".to_owned(),
+            kind,
             from,
             to,
             resistance,

@@ -1,6 +1,5 @@
 //! A random vehicle twice: as its file tells it, and as it really is.
 
-use catalogue::Catalogue;
 use model::{JointId, LoadLaw, Piece, Vehicle};
 use network::{Convergence, Network, OperatingPoint};
 use units::{Amperes, Ohms, Volts};
@@ -106,9 +105,8 @@ pub fn clean_below(known: &Vehicle, expected: &[OperatingPoint], joint: JointId)
         .iter()
         .map(|point| point.piece(known, Piece::Joint(joint)).amps.abs())
         .fold(Amperes::ZERO, Amperes::max);
-    let kind = Catalogue::standard().joint_kinds.find(&known.joint(joint).kind);
     let loses = Ohms(CLEAN_LOSES.0 / most.0.max(1e-3));
-    kind.map_or(loses, |kind| kind.bad_low.min(loses))
+    known.joint(joint).kind.bad_low.min(loses)
 }
 
 /// The vehicle as it really is: everything that the file only estimates, drawn around the estimate.
@@ -119,7 +117,6 @@ pub fn differ(
     spread: &Spread,
     dice: &mut Dice,
 ) -> Vehicle {
-    let catalogue = Catalogue::standard();
     let mut real = known.clone();
     for joint in &mut real.joints {
         let most = clean_below(known, expected, joint.this);
@@ -137,10 +134,7 @@ pub fn differ(
     }
     for path in &mut real.incidentals {
         let drawn = path.resistance * dice.factor(spread.incidental);
-        path.resistance = match catalogue.incidental_paths.find(&path.kind) {
-            Some(kind) => drawn.max(kind.low).min(kind.high),
-            None => drawn,
-        };
+        path.resistance = drawn.max(path.kind.low).min(path.kind.high);
     }
     for conductor in &mut real.conductors {
         let share = (1.0 + spread.conductor * dice.normal()).max(0.5);

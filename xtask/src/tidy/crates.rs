@@ -7,8 +7,8 @@ use crate::project::Complaints;
 /// Each crate with the crates of this project that it may use.
 const ALLOWED: &[(&str, &[&str])] = &[
     ("units", &[]),
-    ("model", &["units"]),
     ("catalogue", &["units"]),
+    ("model", &["units", "catalogue"]),
     ("physics", &["units"]),
     ("file", &["units", "model", "catalogue", "physics"]),
     ("sparse", &[]),

@@ -126,16 +126,16 @@ pub(super) fn about(sheet: &Sheet) -> JointAbout {
     JointAbout {
         place: sheet.place.as_ref().map(|place| JointPlace {
             joint: place.name.clone(),
-            kind: place.kind.clone(),
+            kind: place.kind.to_string(),
             point: place.point.clone(),
             on: place.on.word(),
-            fastened: place.fastened,
+            fastened: Some(place.kind.expects_fastener()),
             ohms: place.resistance.0,
             stated: place.stated,
             carries_amps: place.carries.as_ref().map(|own| own.0.0),
             carries_state: place.carries.as_ref().map(|own| own.1.clone()),
         }),
-        environment: asked.environment.word,
+        environment: asked.environment.word(),
         environment_assumed: asked.environment_assumed,
         faces: sheet.couple.map(|couple| FacesTold {
             first: couple.first.key().to_owned(),
@@ -152,9 +152,7 @@ pub(super) fn about(sheet: &Sheet) -> JointAbout {
         over_pad_pascals: pressure(1),
         pad_metres: sheet.pad.map(|pad| pad.0),
         pad_assumed: asked.pad.is_none(),
-        sound_ohms: sheet
-            .kind
-            .map(|kind| PlainRange { low: kind.clean_low.0, high: kind.clean_high.0 }),
+        sound_ohms: Some(PlainRange { low: sheet.kind.clean_low.0, high: sheet.kind.clean_high.0 }),
         stack: asked.stack,
         stacked: sheet.place.as_ref().map_or_else(Vec::new, |place| place.stacked.clone()),
         washer: asked.washer.clone(),

@@ -1,6 +1,6 @@
 //! The sheet of a joint of a vehicle, with as much as its file says.
 
-use catalogue::{Catalogue, ConnectionTorque, Row, Thread};
+use catalogue::{Catalogue, ConnectionTorque, Fixing, Known, Row, Thread};
 use model::{JointId, Vehicle};
 use units::NewtonMetres;
 
@@ -19,17 +19,13 @@ const METHOD: &str = "torque wrench";
 /// Where a torque comes from that the file does not give.
 const USUAL: &str = "usual";
 
-/// Kinds of joint that a bolt of its class clamps, so that the bolt alone bounds the torque.
-const CLAMPED_BY_A_BOLT: [&str; 2] = ["bolted lug", "case mounting"];
-
 /// The sheet of a joint. Where the file gives no torque, the usual one of its bolt is taken, but only
 /// in metal of a structure: a terminal of brass or lead yields long before the bolt.
 #[must_use]
 pub fn of(vehicle: &Vehicle, joint: JointId) -> JointSheet {
     let place = Place::of(vehicle, joint);
     let asked = JointAsked::of(&place);
-    let thread = place.thread.as_deref().and_then(|own| Catalogue::standard().threads.find(own));
-    let bolt = thread.and_then(|thread| bolt(thread, &place, &asked));
+    let bolt = place.thread.and_then(|thread| bolt(thread.row(), &place, &asked));
     let found = bolt.as_ref().and_then(|bolt| found(bolt, &place, &asked));
     let bolted = bolt.as_ref().zip(found.as_ref().map(|(_, found)| found));
     let sheet = Sheet::of(&asked, Some(&place), bolted);
@@ -38,7 +34,7 @@ pub fn of(vehicle: &Vehicle, joint: JointId) -> JointSheet {
     JointSheet {
         format: crate::FORMAT,
         joint: place.name.clone(),
-        thread: place.thread.clone(),
+        thread: place.thread.map(|thread| thread.to_string()),
         torque_from: found.as_ref().map(|(from, _)| *from),
         torque_source: usual.then_some(USUAL_SHARE_SOURCE),
         torque_confidence: usual.then(|| USUAL_SHARE_CONFIDENCE.word()),
@@ -52,8 +48,8 @@ pub fn of(vehicle: &Vehicle, joint: JointId) -> JointSheet {
 
 fn bolt(thread: &'static Thread, place: &Place, asked: &JointAsked) -> Option<Bolt> {
     let catalogue = Catalogue::standard();
-    let class = place.class.as_deref().unwrap_or_else(|| Bolt::usual_class(Some(thread)));
-    let class = catalogue.property_classes.find(class)?;
+    let usual = || catalogue.property_classes.known(Bolt::usual_class(Some(thread)));
+    let class = place.class.or_else(usual)?.row();
     let running = if asked.forming { forming_torque(thread)? } else { NewtonMetres::ZERO };
     Bolt::is_made(thread, class).then_some(Bolt {
         thread,
@@ -71,7 +67,7 @@ fn found(bolt: &Bolt, place: &Place, asked: &JointAsked) -> Option<(&'static str
     let (from, seating) = match place.torque {
         Some(torque) => ("file", torque - bolt.running),
         None => {
-            let by_the_bolt = CLAMPED_BY_A_BOLT.contains(&place.kind.as_str())
+            let by_the_bolt = place.kind.fixing == Fixing::Bolt
                 && place.on == Standing::Structure
                 && !asked.forming;
             (USUAL, by_the_bolt.then(|| bolt.usual_seating())?)
@@ -86,8 +82,9 @@ fn connections(place: &Place) -> impl Iterator<Item = &'static ConnectionTorque>
     let battery = place.on == Standing::Battery;
     let rows = Catalogue::standard().connection_torques.iter();
     rows.filter(move |row| {
-        let of_its_kind = row.key() == place.kind;
-        let of_its_thread = row.thread.is_some() && row.thread == place.thread;
+        let of_its_kind = row.key() == place.kind.word();
+        let of_its_thread =
+            row.thread.is_some() && row.thread.as_deref() == place.thread.map(Known::word);
         of_its_kind || (of_its_thread && row.connection.starts_with("battery") == battery)
     })
 }

@@ -1,6 +1,8 @@
 //! What a vehicle says of a joint, and what the joint has to carry.
 
-use catalogue::{Catalogue, Caution};
+use catalogue::{
+    Caution, Environment, Finish, Fixing, JointKind, JointProtection, Known, PropertyClass, Thread,
+};
 use model::{Joint, JointId, JointOf, Piece, PointOwner, Vehicle};
 use network::{Convergence, Network};
 use units::{Amperes, NewtonMetres, Ohms};
@@ -17,23 +19,21 @@ pub struct Place {
     /// The point at which it is.
     pub point: String,
     /// Its kind.
-    pub kind: String,
-    /// Whether its kind is held by a bolt or nut.
-    pub fastened: Option<bool>,
+    pub kind: Known<JointKind>,
     /// What it is screwed to.
     pub on: Standing,
     /// Its thread.
-    pub thread: Option<String>,
+    pub thread: Option<Known<Thread>>,
     /// The bolt's class.
-    pub class: Option<String>,
+    pub class: Option<Known<PropertyClass>>,
     /// Its torque.
     pub torque: Option<NewtonMetres>,
     /// Finish of its faces.
-    pub finish: Option<String>,
+    pub finish: Option<Finish>,
     /// Its washers.
     pub washer: Option<String>,
     /// What keeps water and salt off.
-    pub protection: Option<String>,
+    pub protection: Option<Known<JointProtection>>,
     /// When it was last serviced.
     pub serviced: Option<String>,
     /// Terminals on its stud.
@@ -42,7 +42,7 @@ pub struct Place {
     /// file shows no stud.
     pub stacked: Vec<String>,
     /// Where the vehicle lives.
-    pub environment: String,
+    pub environment: Known<Environment>,
     /// Resistance that the file states, or its kind's typical one.
     pub resistance: Ohms,
     /// True when the file states it.
@@ -98,25 +98,21 @@ impl Place {
             name: joint.id.clone(),
             vehicle: vehicle.name.clone(),
             point: vehicle.point(joint.point).id.clone(),
-            kind: joint.kind.clone(),
-            fastened: Catalogue::standard()
-                .joint_kinds
-                .find(&joint.kind)
-                .map(|kind| kind.expects_fastener),
+            kind: joint.kind,
             on: standing(vehicle, joint),
-            thread: joint.thread.clone(),
-            class: joint.class.clone(),
+            thread: joint.thread,
+            class: joint.class,
             torque: joint.torque,
             finish: joint.finish.clone(),
             washer: joint.washer.clone(),
-            protection: joint.protection.clone(),
+            protection: joint.protection,
             serviced: joint.serviced.clone(),
             stack: joint.stack.max(terminals),
             stacked: match stacked.as_slice() {
                 [_] => Vec::new(),
                 all => all.iter().map(|(own, _)| vehicle.joint(*own).id.clone()).collect(),
             },
-            environment: vehicle.environment.clone(),
+            environment: vehicle.environment,
             resistance: joint.resistance,
             stated: joint.stated,
             carries,
@@ -140,7 +136,7 @@ fn standing(vehicle: &Vehicle, joint: &Joint) -> Standing {
 /// Joints on the same stud, itself included, as far as the file shows them: lugs that meet the same point.
 fn on_its_stud(vehicle: &Vehicle, joint: &Joint) -> Vec<JointId> {
     // Many pieces meet a post, a stud or a bus, but only a free point is one stud, and a bus has several.
-    let bus = joint.kind == "bus bar bolt";
+    let bus = joint.kind.fixing == Fixing::BusBolt;
     if vehicle.point(joint.point).owner != PointOwner::Free || joint.stack > 1 || bus {
         return vec![joint.this];
     }

@@ -1,14 +1,15 @@
 //! The joint about a bolt: its faces, their pressure and contact, what eats them, how it is kept.
 
 use catalogue::{
-    AnodicGroup, Catalogue, Corrosivity, FormingScrew, JointKind, Preparation, Row, Thread,
+    AnodicGroup, Catalogue, Corrosivity, Environment, Finish, Fixing, FormingScrew, JointKind,
+    Known, Preparation, Row, TakenAt, Thread,
 };
 use physics::bolt::ring_pressure;
 use physics::corrosion::{self, time_to_depth};
 use physics::quantity::{MetresPerYear, Years};
 use units::{Metres, NewtonMetres, Newtons, Pascals, Ratio};
 
-use super::faces::{Couple, Environment, faces_in};
+use super::faces::Couple;
 use super::place::Place;
 use super::tightening::{Bolt, Tightening};
 
@@ -39,13 +40,13 @@ pub struct JointAsked {
     /// Terminals on the stud.
     pub stack: u32,
     /// Where it lives.
-    pub environment: Environment,
+    pub environment: Known<Environment>,
     /// True when nobody says where it lives.
     pub environment_assumed: bool,
     /// The metals of its faces, as far as they are listed.
-    pub faces: Vec<&'static AnodicGroup>,
+    pub faces: Vec<Known<AnodicGroup>>,
     /// Finish of its faces, in words.
-    pub finish: Option<String>,
+    pub finish: Option<Finish>,
     /// Outer diameter of the lug's pad.
     pub pad: Option<Metres>,
     /// Its washers.
@@ -58,12 +59,11 @@ impl JointAsked {
     /// What the file says of a joint.
     #[must_use]
     pub fn of(place: &Place) -> Self {
-        let environment = Environment::named(&place.environment);
         Self {
             stack: place.stack,
-            environment: environment.unwrap_or(Environment::USUAL),
-            environment_assumed: environment.is_none(),
-            faces: place.finish.as_deref().map_or_else(Vec::new, faces_in),
+            environment: place.environment,
+            environment_assumed: false,
+            faces: place.finish.as_ref().map_or_else(Vec::new, |own| own.faces().to_vec()),
             finish: place.finish.clone(),
             pad: None,
             washer: place.washer.clone(),
@@ -75,7 +75,7 @@ impl JointAsked {
 /// True when a joint's screw forms its own thread.
 #[must_use]
 pub fn forms_its_thread(place: &Place) -> bool {
-    place.kind.contains("form")
+    place.kind.fixing == Fixing::FormingScrew
 }
 
 /// Torque that the thread takes where the screw forms it and nobody has measured how much; nothing
@@ -124,7 +124,7 @@ pub struct Sheet {
     /// Outer diameter of the pad; nothing without a bolt.
     pub pad: Option<Metres>,
     /// What is known of its kind.
-    pub kind: Option<&'static JointKind>,
+    pub kind: Known<JointKind>,
     /// The screw that forms its own thread.
     pub forming: Option<Forming>,
     /// Years in which the zinc of plated hardware is gone in this air.
@@ -140,7 +140,7 @@ impl Sheet {
         bolted: Option<(&Bolt, &Tightening)>,
     ) -> Self {
         let catalogue = Catalogue::standard();
-        let air = catalogue.corrosivity.find(asked.environment.air);
+        let air = catalogue.corrosivity.find(&asked.environment.air);
         let zinc = air.and_then(|row| {
             let rate = MetresPerYear(row.zinc.0);
             let years = time_to_depth(rate, corrosion::ZINC.mean, ZINC_PLATE).ok()?;
@@ -151,19 +151,18 @@ impl Sheet {
             let assumed = bolt.running == screw.breaking * FORMING_SHARE.0;
             Some(Forming { screw, torque: found.torque, assumed })
         });
-        let kind = place.and_then(|place| catalogue.joint_kinds.find(&place.kind));
         let pressed = bolted.map(|(bolt, found)| pressed(asked, bolt, found));
         Self {
             place: place.cloned(),
             asked: asked.clone(),
             couple: Couple::of(
                 &asked.faces,
-                asked.environment,
+                &asked.environment,
                 bolted.map(|(_, found)| found.clamp),
             ),
             pressures: pressed.map(|(pressures, _)| pressures),
             pad: pressed.map(|(_, pad)| pad),
-            kind: kind.or_else(|| catalogue.joint_kinds.find("bolted lug")),
+            kind: place.map_or_else(|| catalogue.joint_taken_at(TakenAt::Metal), |own| own.kind),
             forming,
             zinc,
         }
@@ -187,7 +186,7 @@ impl Sheet {
     }
 
     fn finish_says(&self, word: &str) -> bool {
-        self.asked.finish.as_deref().is_some_and(|finish| finish.to_lowercase().contains(word))
+        self.asked.finish.as_ref().is_some_and(|finish| finish.says(word))
     }
 
     /// The practices that bear on this joint, the first steps first.
@@ -202,7 +201,7 @@ impl Sheet {
         let washer = |word: &str| {
             self.asked.washer.as_deref().is_some_and(|text| text.to_lowercase().contains(word))
         };
-        let post = self.place.as_ref().is_some_and(|place| place.kind.contains("post"));
+        let post = self.place.as_ref().is_some_and(|place| place.kind.fixing == Fixing::PostClamp);
         let unlike = self.couple.is_some_and(|couple| couple.unlike());
         let wanted: [(&str, bool); 14] = [
             ("clean the faces", !post),
@@ -232,7 +231,7 @@ impl Sheet {
     #[must_use]
     pub fn on_torque_later(&self) -> Vec<&'static Preparation> {
         let rows = &Catalogue::standard().preparation;
-        let post = self.place.as_ref().is_some_and(|place| place.kind.contains("post"));
+        let post = self.place.as_ref().is_some_and(|place| place.kind.fixing == Fixing::PostClamp);
         let keys = [("checking torque later", true), ("post clamps again", post)];
         keys.into_iter()
             .filter(|(_, wanted)| *wanted)

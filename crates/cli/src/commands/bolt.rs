@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use answers::bolt::place::Place;
 use answers::bolt::sheet::{JointAsked, Sheet, warnings};
 use answers::bolt::tightening::{Bolt, tightening};
-use catalogue::{Catalogue, Row};
+use catalogue::{Catalogue, Known, Row};
 use physics::bolt;
 use units::{Dimension, NewtonMetres, Newtons};
 
@@ -124,7 +124,7 @@ fn read_bolt(
 ) -> Option<Bolt> {
     let catalogue = Catalogue::standard();
     let own = arguments.thread.as_deref();
-    let thread = match own.or_else(|| place.and_then(|place| place.thread.as_deref())) {
+    let thread = match own.or_else(|| place.and_then(|place| place.thread.map(Known::word))) {
         Some(name) => options.row("--thread", name, &catalogue.threads),
         None => {
             let name = place.map_or("", |place| place.name.as_str());
@@ -136,7 +136,7 @@ fn read_bolt(
         }
     };
     let stated =
-        arguments.class.as_deref().or_else(|| place.and_then(|place| place.class.as_deref()));
+        arguments.class.as_deref().or_else(|| place.and_then(|place| place.class.map(Known::word)));
     let named = stated.unwrap_or_else(|| Bolt::usual_class(thread));
     let class = options.row("--class", named, &catalogue.property_classes);
     let finish = options.row("--finish", &arguments.finish, &catalogue.nut_factors);

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 use std::path::PathBuf;
 
-use catalogue::{Catalogue, Confidence, Row};
+use catalogue::Confidence;
 use model::{InlineKind, Vehicle};
 use units::{Metres, print};
 
@@ -165,7 +165,6 @@ fn list<'n>(names: impl Iterator<Item = &'n str>, lead: &str) -> String {
 
 /// Catalogue rows that this vehicle uses and that are unconfirmed or only practice.
 fn unconfirmed(vehicle: &Vehicle) -> Vec<String> {
-    let catalogue = Catalogue::standard();
     let weak = |confidence: Confidence| {
         matches!(confidence, Confidence::Unconfirmed | Confidence::CommonPractice)
     };
@@ -176,20 +175,12 @@ fn unconfirmed(vehicle: &Vehicle) -> Vec<String> {
         }
     };
     for joint in vehicle.joints.iter().filter(|joint| !joint.stated) {
-        if catalogue
-            .joint_kinds
-            .find(&joint.kind)
-            .is_some_and(|row| weak(row.provenance().confidence))
-        {
+        if weak(joint.kind.provenance.confidence) {
             note(format!("clean resistance of a {}", joint.kind));
         }
     }
     for path in &vehicle.incidentals {
-        if catalogue
-            .incidental_paths
-            .find(&path.kind)
-            .is_some_and(|row| weak(row.provenance().confidence))
-        {
+        if weak(path.kind.provenance.confidence) {
             note("resistance of incidental paths".to_owned());
         }
     }

@@ -147,12 +147,8 @@ fn conductor_of(vehicle: &Vehicle, joint: JointId) -> Option<ConductorId> {
 fn larger_sizes(vehicle: &Vehicle, id: ConductorId) -> Vec<(WireSize, Ohms)> {
     let conductor = vehicle.conductor(id);
     let catalogue = Catalogue::standard();
-    let (Some(size), Some(length), Some(area), Some(material)) = (
-        conductor.size,
-        conductor.length,
-        conductor.area,
-        catalogue.materials.find(&conductor.material),
-    ) else {
+    let (Some(size), Some(length), Some(area)) = (conductor.size, conductor.length, conductor.area)
+    else {
         return Vec::new();
     };
     let gauges = || catalogue.sae_gauges.iter().map(|row| row.number);
@@ -168,7 +164,7 @@ fn larger_sizes(vehicle: &Vehicle, id: ConductorId) -> Vec<(WireSize, Ohms)> {
     let mut larger: Vec<(SquareMetres, WireSize, Ohms)> = listed
         .into_iter()
         .filter_map(|size| {
-            let found = catalogue.conductor_resistance_per_metre(&size, material)?;
+            let found = catalogue.conductor_resistance_per_metre(&size, &conductor.material)?;
             let ohms = found.per_metre * length.0;
             (found.area.0 > area.0 * 1.05 && ohms < conductor.resistance_at_20)
                 .then_some((found.area, size, ohms))

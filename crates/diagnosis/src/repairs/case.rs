@@ -1,8 +1,6 @@
 //! One explanation of the readings as a vehicle on which steps are tried.
 
-use catalogue::Catalogue;
 use model::{JointId, Piece, StateId, Vehicle};
-use units::Ohms;
 
 use super::Action;
 use crate::diagnose::Diagnosis;
@@ -67,9 +65,9 @@ impl Case {
     pub(super) fn is_bad(&self, vehicle: &Vehicle, joint: JointId) -> bool {
         let own = vehicle.joint(joint);
         let ohms = own.resistance * self.unknowns[vehicle.piece_slot(Piece::Joint(joint))].exp();
-        let kind = Catalogue::standard().joint_kinds.find(&own.kind).map(|kind| kind.clean_high);
-        let usual = own.likely.map(|range| range.high).into_iter().chain(kind).reduce(Ohms::max);
-        self.faults.contains(&SuspectKind::Joint(joint)) || usual.is_some_and(|most| ohms > most)
+        let usual = own.kind.clean_high;
+        let most = own.likely.map_or(usual, |range| range.high.max(usual));
+        self.faults.contains(&SuspectKind::Joint(joint)) || ohms > most
     }
 
     /// The same vehicle after some actions.
@@ -131,6 +129,5 @@ impl Case {
 /// its kind, or as the file has it when that is better.
 pub(super) fn clean(vehicle: &Vehicle, joint: JointId) -> f64 {
     let own = vehicle.joint(joint);
-    let typical = Catalogue::standard().joint_kinds.find(&own.kind);
-    typical.map_or(0.0, |kind| (kind.clean_typical / own.resistance).ln().min(0.0))
+    (own.kind.clean_typical / own.resistance).ln().min(0.0)
 }

@@ -108,8 +108,7 @@ fn solved(vehicle: &Vehicle) -> Volts {
 fn done(vehicle: &Vehicle, action: Action) -> Vehicle {
     let mut changed = vehicle.clone();
     let cleaned = |changed: &mut Vehicle, id: JointId| {
-        let kind = catalogue::Catalogue::standard().joint_kinds.find(&vehicle.joint(id).kind);
-        let typical = kind.expect("listed").clean_typical;
+        let typical = vehicle.joint(id).kind.clean_typical;
         let own = &mut changed.joints[id.index()].resistance;
         *own = own.min(typical);
     };

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use catalogue::Catalogue;
+use catalogue::{Catalogue, TakenAt};
 use model::{ConductorId, Measured, Piece, PointId, PointOwner, Probe, StateId, Vehicle};
 use network::{Convergence, Failed, Network, duty};
 use units::{Amperes, Metres, Ohms, SquareMetres, WireSize};
@@ -51,7 +51,7 @@ pub(super) fn added(
     let vehicle = forward.vehicle();
     let catalogue = Catalogue::standard();
     let copper = catalogue.materials.find("copper")?;
-    let lugs = catalogue.joint_kinds.find("bolted lug")?.clean_typical * 2.0;
+    let lugs = catalogue.joint_taken_at(TakenAt::Metal).clean_typical * 2.0;
     let length = length_between(vehicle, from, to);
     let mut sizes: Vec<SquareMetres> = catalogue
         .flexible_cables
@@ -138,11 +138,7 @@ pub(super) fn bears_beside(vehicle: &Vehicle, action: Action) -> bool {
     let own = vehicle.conductor(conductor);
     let [from, to] = [own.from, own.to].map(|joint| vehicle.joint(joint).point);
     let earthed = joined(vehicle);
-    let catalogue = Catalogue::standard();
-    let found = catalogue
-        .materials
-        .find(&own.material)
-        .and_then(|metal| catalogue.conductor_resistance_per_metre(&size, metal));
+    let found = Catalogue::standard().conductor_resistance_per_metre(&size, &own.material);
     let Some(found) = found.filter(|_| earthed[from.index()] && earthed[to.index()]) else {
         return true;
     };

@@ -108,7 +108,7 @@ impl Said<'_> {
         let (first, second) = (couple.first.key(), couple.second.key());
         let corrodes = couple.goes().key();
         let allowed =
-            Catalogue::standard().galvanic_allowances.find(self.0.asked.environment.allowance);
+            Catalogue::standard().galvanic_allowances.find(&self.0.asked.environment.allowance);
         let allowed = allowed.map_or_else(String::new, |row| sources.short_mark(&row.provenance));
         let line = format!(
             "{} against {}: {:.2} V apart in the anodic index {mark}, {} the {:.2} V usually \
@@ -118,7 +118,7 @@ impl Said<'_> {
             couple.difference.0,
             if couple.suits() { "within" } else { "more than" },
             couple.allowed.0,
-            self.0.asked.environment.word,
+            self.0.asked.environment,
             if couple.unlike() && !couple.suits() {
                 format!("; where water bridges them the {corrodes} goes. Plate one, or seal it.")
             } else {
@@ -156,19 +156,17 @@ impl Said<'_> {
             }
             None => line.push_str("no least value without two known faces. "),
         }
-        if let Some(kind) = self.0.kind {
-            let _ = write!(
-                line,
-                "Sound ones of this kind ({}), films and crimp included, have {} to {}, bad ones \
-                 {} to {} {}.",
-                kind.key(),
-                print::ohms(kind.clean_low),
-                print::ohms(kind.clean_high),
-                print::ohms(kind.bad_low),
-                print::ohms(kind.bad_high),
-                sources.mark(&kind.provenance)
-            );
-        }
+        let kind = self.0.kind;
+        let _ = write!(
+            line,
+            "Sound ones of this kind ({kind}), films and crimp included, have {} to {}, bad ones {} \
+             to {} {}.",
+            print::ohms(kind.clean_low),
+            print::ohms(kind.clean_high),
+            print::ohms(kind.bad_low),
+            print::ohms(kind.bad_high),
+            sources.mark(&kind.provenance)
+        );
         line
     }
 
@@ -221,7 +219,7 @@ impl Said<'_> {
              plated hardware is gone after {} years there (ISO 9224). Crevices, engine spaces and \
              spray are harsher than open air.",
             class.key(),
-            self.0.asked.environment.word,
+            self.0.asked.environment,
             sources.mark(&class.provenance),
             print::plain(ZINC_PLATE.0 * 1e6, 2),
             print::plain(years.0, 2),

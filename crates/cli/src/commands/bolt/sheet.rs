@@ -1,9 +1,8 @@
 //! What is asked of the joint about a bolt, from options and from the file where they are silent.
 
-use answers::bolt::faces::{ENVIRONMENTS, Environment, faces_in};
 use answers::bolt::place::Place;
 use answers::bolt::sheet::{JointAsked, forming_torque, forms_its_thread};
-use catalogue::{AnodicGroup, Catalogue, Row, Thread};
+use catalogue::{AnodicGroup, Catalogue, Environment, Finish, Known, Row, Thread};
 use units::{Dimension, Metres, NewtonMetres};
 
 use super::Arguments;
@@ -63,13 +62,18 @@ pub(super) fn read(
     options: &mut crate::option::Options,
 ) -> JointAsked {
     let own = &arguments.faces;
-    let finish = own.faces.clone().or_else(|| place.and_then(|place| place.finish.clone()));
+    let stated = own.faces.as_deref().map(Finish::read);
+    let finish = stated.or_else(|| place.and_then(|place| place.finish.clone()));
     let faces = match &own.faces {
         Some(text) => named_faces(text, options),
-        None => finish.as_deref().map_or_else(Vec::new, faces_in),
+        None => finish.as_ref().map_or_else(Vec::new, |own| own.faces().to_vec()),
     };
-    let word = own.environment.as_deref().or(place.map(|place| place.environment.as_str()));
-    let environment = word.and_then(|word| options.word("--environment", word, &ENVIRONMENTS));
+    let environments = &Catalogue::standard().environments;
+    let words: Vec<(&str, Known<Environment>)> =
+        environments.iter().map(|row| (row.key(), row.into())).collect();
+    let asked = own.environment.as_deref();
+    let stated = asked.and_then(|word| options.word("--environment", word, &words));
+    let environment = stated.or(place.map(|place| place.environment));
     let stack = own.stack.or(place.map(|place| place.stack)).unwrap_or(1);
     if !(1..=12).contains(&stack) {
         options.refuse("`--stack` is out of range", "a number of terminals from 1 to 12");
@@ -80,8 +84,8 @@ pub(super) fn read(
         .and_then(|text| options.positive("--pad", text, Dimension::Length, Metres));
     JointAsked {
         stack,
-        environment: environment.unwrap_or(Environment::USUAL),
-        environment_assumed: word.is_none(),
+        environment: environment.unwrap_or_else(|| Catalogue::standard().usual_environment()),
+        environment_assumed: asked.is_none() && place.is_none(),
         faces,
         finish,
         pad,
@@ -107,7 +111,7 @@ pub(super) fn forming(
 }
 
 /// The two faces of an option; each has to be a metal of the catalogue.
-fn named_faces(text: &str, options: &mut crate::option::Options) -> Vec<&'static AnodicGroup> {
+fn named_faces(text: &str, options: &mut crate::option::Options) -> Vec<Known<AnodicGroup>> {
     let parts: Vec<&str> = text.split(',').map(str::trim).collect();
     if parts.len() != 2 {
         options.refuse(
@@ -117,5 +121,6 @@ fn named_faces(text: &str, options: &mut crate::option::Options) -> Vec<&'static
         return Vec::new();
     }
     let groups = &Catalogue::standard().anodic_groups;
-    parts.into_iter().filter_map(|part| options.row("--faces", part, groups)).collect()
+    let rows = parts.into_iter().filter_map(|part| options.row("--faces", part, groups));
+    rows.map(Known::from).collect()
 }

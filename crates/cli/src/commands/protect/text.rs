@@ -44,7 +44,7 @@ pub(super) fn text(
         let _ = writeln!(text, "{}", wrapped(note, asked.width, 0));
     }
     text.push_str(&cautions::paragraphs(&Cautions::of(vehicle).of_fuses(), asked));
-    if vehicle.environment == "sea" {
+    if vehicle.environment.afloat {
         text.push_str(&rules_for_boats(asked));
     }
     text
