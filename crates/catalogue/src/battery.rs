@@ -87,11 +87,18 @@ pub struct BatteryResistance {
     #[serde(default)]
     aliases: Vec<String>,
     /// Lowest, warm.
-    #[serde(rename = "low_mohm", deserialize_with = "read::milliohms")]
-    pub low: Ohms,
+    #[serde(rename = "low_mohm", default, deserialize_with = "read::milliohms")]
+    pub low: Option<Ohms>,
     /// Highest, warm.
-    #[serde(rename = "high_mohm", deserialize_with = "read::milliohms")]
-    pub high: Ohms,
+    #[serde(rename = "high_mohm", default, deserialize_with = "read::milliohms")]
+    pub high: Option<Ohms>,
+    /// To be taken for a battery of 80 A·h of which nothing else is known.
+    #[serde(rename = "typical_ohm", deserialize_with = "read::ohms")]
+    pub typical: Ohms,
+    /// Share of its capacity an hour that it accepts at the regulated voltage; what is missing of its
+    /// charge where the row does not say.
+    #[serde(default, deserialize_with = "read::ratio")]
+    pub acceptance: Option<Ratio>,
     /// What it holds for.
     pub holds_for: String,
     /// Where the row comes from.
@@ -102,15 +109,24 @@ impl Row for BatteryResistance {
     const TABLE: &'static str = "battery-resistances";
     const DESCRIPTION: &'static str =
         "Ohmic resistance to expect of sound, charged 12 V batteries; no published table was found";
-    const HEADS: &'static [&'static str] = &["chemistry", "from, mΩ", "to, mΩ", "holds for"];
+    const HEADS: &'static [&'static str] = &[
+        "chemistry",
+        "from, mΩ",
+        "to, mΩ",
+        "typical of 80 A·h, mΩ",
+        "accepts, share an hour",
+        "holds for",
+    ];
 
     from_fields!(key: str, aliases: [String], provenance: Provenance);
 
     fn cells(&self) -> Vec<String> {
         vec![
             self.key.clone(),
-            cell::number(self.low.0 * 1e3),
-            cell::number(self.high.0 * 1e3),
+            cell::optional(self.low.map(|ohms| ohms.0 * 1e3)),
+            cell::optional(self.high.map(|ohms| ohms.0 * 1e3)),
+            cell::number(self.typical.0 * 1e3),
+            cell::optional(self.acceptance.map(|share| share.0)),
             self.holds_for.clone(),
         ]
     }

@@ -2,21 +2,15 @@
 
 use units::{Ohms, Ratio};
 
-use crate::{Environment, JointKind, JointProtection};
-
-/// Chance that a joint is bad of which the file states a resistance that is bad for its kind.
-///
-/// Not one: what was written down may have been mended since (our judgement).
-pub const STATED_BAD: Ratio = Ratio(0.95);
+use crate::{Environment, JointKind, JointProtection, Judgements};
 
 /// Chance that a joint is bad, from where the vehicle lives, the joint's kind, its protection and the
 /// resistance that the file states of it.
 ///
-/// Our judgement, scaled so that a vehicle of a hundred joints has about one bad one when it is old
-/// and unprotected on a salted road. `protection` is what the file says: that there is nothing is worse
-/// than silence.
-/// A resistance stated above the clean range of the kind trebles the chance, one within it halves it;
-/// one that is bad for the kind settles it ([`STATED_BAD`]).
+/// The factors and their reasons are [`Judgements`] and columns of the rows. `protection` is what the
+/// file says: that there is nothing is worse than silence.
+/// A resistance stated above the clean range of the kind raises the chance, one within it lowers it;
+/// one that is bad for the kind settles it.
 #[must_use]
 pub fn bad_joint_chance(
     environment: &Environment,
@@ -24,17 +18,22 @@ pub fn bad_joint_chance(
     protection: Option<&JointProtection>,
     stated: Option<Ohms>,
 ) -> Ratio {
+    let own = Judgements::standard();
     if stated_bad(kind, stated) {
-        return STATED_BAD;
+        return own.joint_stated_bad;
     }
-    let protection = protection.map_or(1.0, |row| if row.guards { 0.7 } else { 1.5 });
-    let measured = match stated {
-        Some(ohms) if ohms > kind.clean_high => 3.0,
-        Some(_) => 0.5,
+    let protection = match protection {
+        Some(row) if row.guards => own.joint_protected_times.0,
+        Some(_) => own.joint_unprotected_times.0,
         None => 1.0,
     };
-    let chance = 0.004_f64 * environment.chance_times * kind.chance_times * protection;
-    Ratio(chance.min(0.05) * measured)
+    let measured = match stated {
+        Some(ohms) if ohms > kind.clean_high => own.joint_above_clean_times.0,
+        Some(_) => own.joint_within_clean_times.0,
+        None => 1.0,
+    };
+    let chance = own.joint_bad.0 * environment.chance_times * kind.chance_times * protection;
+    Ratio(chance.min(own.joint_bad_at_most.0) * measured)
 }
 
 /// True when a resistance that the file states of a joint is one at which a joint of its kind is bad.
@@ -89,7 +88,8 @@ mod laws {
             let chance = |stated| bad_joint_chance(&inland, row, None, stated);
             assert!(stated_bad(row, Some(row.bad_low)) && !stated_bad(row, None), "{kind}");
             assert!(!stated_bad(row, Some(row.bad_low * 0.99)), "{kind}");
-            assert_eq!(chance(Some(row.bad_low)), STATED_BAD, "{kind}");
+            let settled = Judgements::standard().joint_stated_bad;
+            assert_eq!(chance(Some(row.bad_low)), settled, "{kind}");
             assert!(chance(Some(row.clean_typical)) < chance(None), "{kind}");
         }
     }

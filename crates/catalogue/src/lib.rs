@@ -5,6 +5,7 @@
 mod provenance;
 mod row;
 mod known;
+mod assumed;
 mod read;
 mod cell;
 mod gauge;
@@ -21,17 +22,19 @@ mod chance;
 mod battery;
 mod load;
 mod limit;
+mod switch;
 mod fuse;
 mod practice;
 mod surface;
 mod standard;
 mod resistance;
 
+pub use assumed::{Default, Defaults, Judgement, Judgements};
 pub use battery::{
     BatteryResistance, ColdCapacity, CrankingRating, LoadTestMinimum, RestedVoltage,
 };
 pub use cable::{Braid, FlexibleCable, RoadVehicleCable, SaeGauge, braid_area};
-pub use chance::{STATED_BAD, bad_joint_chance, stated_bad};
+pub use chance::{bad_joint_chance, stated_bad};
 pub use contact::ContactVoltage;
 pub use environment::Environment;
 pub use fastener::{FormingScrew, PropertyClass, Seat, Thread, ThreadSystem};
@@ -52,4 +55,5 @@ pub use resistance::{BRAID_ALLOWANCE, ConductorResistance, METRIC_ALLOWANCE, STR
 pub use row::{Row, Rows, Table, TableRow};
 pub use standard::Catalogue;
 pub use surface::{ContactMetal, Corrosivity};
+pub use switch::SwitchContact;
 pub use tightening::{ConnectionTorque, NutFactor, TighteningScatter};

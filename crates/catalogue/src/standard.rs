@@ -4,6 +4,7 @@ use std::sync::LazyLock;
 
 use units::{Ratio, Volts};
 
+use crate::assumed::{Default, Judgement};
 use crate::battery::{
     self, BatteryResistance, ColdCapacity, CrankingRating, LoadTestMinimum, RestedVoltage,
 };
@@ -24,6 +25,7 @@ use crate::provenance::Provenance;
 use crate::read;
 use crate::row::{Rows, Table};
 use crate::surface::{ContactMetal, Corrosivity};
+use crate::switch::SwitchContact;
 use crate::tightening::{ConnectionTorque, NutFactor, TighteningScatter};
 
 macro_rules! catalogue {
@@ -76,6 +78,12 @@ catalogue! {
     joint_kinds: JointKind;
     /// Where vehicles live.
     environments: Environment;
+    /// Chances and factors of our judgement.
+    judgements: Judgement;
+    /// What is taken where a file is silent.
+    defaults: Default;
+    /// Resistance of switching contacts.
+    switch_contacts: SwitchContact;
     /// Voltages at which contacts soften and melt.
     contact_voltages: ContactVoltage;
     /// Paths that were never meant to carry current.
@@ -248,6 +256,9 @@ mod laws {
         check(&c.joint_kinds);
         check(&c.joint_protections);
         check(&c.environments);
+        check(&c.judgements);
+        check(&c.defaults);
+        check(&c.switch_contacts);
         check(&c.contact_voltages);
         check(&c.incidental_paths);
         check(&c.threads);

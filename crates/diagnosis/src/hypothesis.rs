@@ -6,28 +6,10 @@ use crate::fit::Belief;
 use crate::forward::Forward;
 use crate::paths::same_bodies;
 use crate::prior::{
-    Prior, REGULATOR_12_V, STATED_BAD, bad_from, bad_probability, battery_prior, battery_spread,
-    beyond_usual, clean_after_all, draw_prior, draw_spread, piece_prior, sound_until, stated_bad,
+    Prior, bad_from, bad_probability, battery_prior, battery_spread, beyond_usual, clean_after_all,
+    draw_prior, draw_spread, judged, piece_prior, sound_until, stated_bad,
 };
 use crate::suspect::SuspectKind;
-
-/// A bad piece has several times the resistance from which it counts as bad: middle and spread of
-/// the logarithm of that multiple. Nine of ten lie between 0.5 and 70 times.
-const BAD_MULTIPLE: (f64, f64) = (1.8, 1.3);
-/// Chances of faults other than joints, before any reading (our judgement).
-const CONDUCTOR_ROTTEN: f64 = 0.000_7;
-const INLINE_BAD: f64 = 0.003;
-const OPEN: f64 = 0.001;
-const LOAD_DRAGS: f64 = 0.003;
-const LOAD_OPEN: f64 = 0.002;
-const BATTERY_LOW: f64 = 0.01;
-const BATTERY_WORN: f64 = 0.01;
-const SOURCE_LOW: f64 = 0.005;
-/// What a 12 V alternator at fault holds less, in volts: from a weak one to one that gives nothing.
-const SOURCE_LOW_12_V: (f64, f64) = (-1.6, 0.6);
-const EXTRA_PATH: f64 = 0.08;
-/// Belief about a path that the file lacks: logarithm of its ohms.
-const EXTRA_OHMS: (f64, f64) = (-6.2, 1.3);
 
 /// One way in which a vehicle may be faulty.
 #[derive(Debug, Clone)]
@@ -93,7 +75,10 @@ pub(crate) fn sound(forward: &Forward<'_>) -> Belief {
     }
     for kind in as_filed(forward) {
         let SuspectKind::Joint(id) = kind else { continue };
-        set(vehicle.piece_slot(Piece::Joint(id)), Prior { middle: 0.0, spread: STATED_BAD });
+        set(
+            vehicle.piece_slot(Piece::Joint(id)),
+            Prior { middle: 0.0, spread: judged().stated_bad_spread.0 },
+        );
     }
     for (at, load) in vehicle.loads.iter().enumerate() {
         set(layout.draw(at), draw_prior(load));
@@ -104,12 +89,13 @@ pub(crate) fn sound(forward: &Forward<'_>) -> Belief {
         set(layout.battery(at), resistance);
     }
     for at in 0..vehicle.regulated.len() {
-        belief.spread[layout.held(at)] = REGULATOR_12_V * vehicle.nominal.0 / 12.0;
+        belief.spread[layout.held(at)] =
+            judged().regulator_spread_12_v.0 * vehicle.nominal.0 / 12.0;
     }
     for path in 0..layout.extra {
-        belief.mean[layout.extra(path)] = EXTRA_OHMS.0;
+        belief.mean[layout.extra(path)] = judged().extra_path_middle.0;
         // Where the path is not there, its resistance moves nothing.
-        belief.spread[layout.extra(path)] = EXTRA_OHMS.1;
+        belief.spread[layout.extra(path)] = judged().extra_path_spread.0;
     }
     belief
 }
@@ -149,7 +135,7 @@ pub(crate) fn single_faults(forward: &Forward<'_>) -> Vec<Hypothesis> {
             kind,
             SuspectKind::Joint(_) | SuspectKind::Conductor(_) | SuspectKind::Inline(_)
         )
-        .then_some(mean - BAD_MULTIPLE.0);
+        .then_some(mean - judged().bad_multiple_middle.0);
         let log_odds = chance.ln();
         let mends = false;
         faults.push(Hypothesis { kind, at, mean, spread, bad_from, log_odds, present, mends });
@@ -166,7 +152,8 @@ pub(crate) fn single_faults(forward: &Forward<'_>) -> Vec<Hypothesis> {
         let Some(threshold) = bad_from(vehicle, piece, &forward.points) else { continue };
         let written = vehicle.piece_resistance(piece).0;
         let bad = (threshold.0 / written).ln().max(1.0);
-        let mean = bad.max(sound_until(vehicle, piece).unwrap_or(bad)) + BAD_MULTIPLE.0;
+        let mean =
+            bad.max(sound_until(vehicle, piece).unwrap_or(bad)) + judged().bad_multiple_middle.0;
         match piece {
             Piece::Joint(id) => {
                 let joint = vehicle.joint(id);
@@ -175,17 +162,32 @@ pub(crate) fn single_faults(forward: &Forward<'_>) -> Vec<Hypothesis> {
                 // chance of its being sound.
                 let chance =
                     if joint.suspicion.is_some() { chance / (1.0 - chance) } else { chance };
-                add(SuspectKind::Joint(id), at, mean, BAD_MULTIPLE.1, chance, None);
+                add(SuspectKind::Joint(id), at, mean, judged().bad_multiple_spread.0, chance, None);
             }
             Piece::Conductor(id) => {
-                add(SuspectKind::Conductor(id), at, mean, BAD_MULTIPLE.1, CONDUCTOR_ROTTEN, None);
+                add(
+                    SuspectKind::Conductor(id),
+                    at,
+                    mean,
+                    judged().bad_multiple_spread.0,
+                    judged().conductor_rotten.0,
+                    None,
+                );
                 // What nobody has seen may well not be there; what is drawn was seen.
                 let missing = vehicle.conductor(id).missing;
-                let open = missing.map_or(OPEN, |told| told.0 / (1.0 - told.0));
+                let open =
+                    missing.map_or(judged().conductor_open.0, |told| told.0 / (1.0 - told.0));
                 add(SuspectKind::Open(id), at, (1e3 / written).ln(), 1.5, open, None);
             }
             Piece::Inline(id) if !matches!(vehicle.inline(id).kind, InlineKind::Diode { .. }) => {
-                add(SuspectKind::Inline(id), at, mean, BAD_MULTIPLE.1, INLINE_BAD, None);
+                add(
+                    SuspectKind::Inline(id),
+                    at,
+                    mean,
+                    judged().bad_multiple_spread.0,
+                    judged().inline_bad.0,
+                    None,
+                );
             }
             Piece::Inline(_) | Piece::Stretch(_) | Piece::Incidental(_) => {}
         }
@@ -193,10 +195,10 @@ pub(crate) fn single_faults(forward: &Forward<'_>) -> Vec<Hypothesis> {
     for (at, load) in vehicle.loads.iter().enumerate().filter(|(_, load)| !load.on.is_empty()) {
         let id = LoadId::at(at);
         let drags = matches!(load.kind, LoadKind::Motor | LoadKind::Starter);
-        let chance = if drags { LOAD_DRAGS } else { LOAD_DRAGS / 3.0 };
+        let chance = if drags { judged().load_drags.0 } else { judged().load_drags.0 / 3.0 };
         let further = beyond_usual(draw_prior(load), draw_spread(load.kind));
         add(SuspectKind::LoadDrags(id), layout.draw(at), 0.6 + further, 0.3, chance, None);
-        add(SuspectKind::LoadOpen(id), layout.draw(at), -4.0, 1.0, LOAD_OPEN, None);
+        add(SuspectKind::LoadOpen(id), layout.draw(at), -4.0, 1.0, judged().load_open.0, None);
     }
     for (at, battery) in vehicle.batteries.iter().enumerate() {
         let blocks = battery.nominal.0 / 12.0;
@@ -209,26 +211,43 @@ pub(crate) fn single_faults(forward: &Forward<'_>) -> Vec<Hypothesis> {
             layout.emf(at),
             -0.9 * blocks + lower,
             0.4 * blocks,
-            BATTERY_LOW,
+            judged().battery_low.0,
             None,
         );
         let mean = 1.2 + beyond_usual(resistance, usual_resistance);
-        add(SuspectKind::BatteryWorn(id), layout.battery(at), mean, 0.5, BATTERY_WORN, None);
+        add(
+            SuspectKind::BatteryWorn(id),
+            layout.battery(at),
+            mean,
+            0.5,
+            judged().battery_worn.0,
+            None,
+        );
     }
     for (at, source) in vehicle.regulated.iter().enumerate() {
         if source.limit.iter().any(|limit| *limit > units::Amperes::ZERO) {
             let blocks = vehicle.nominal.0 / 12.0;
-            let (mean, spread) = (SOURCE_LOW_12_V.0 * blocks, SOURCE_LOW_12_V.1 * blocks);
+            let (mean, spread) = (
+                judged().source_low_middle_12_v.0 * blocks,
+                judged().source_low_spread_12_v.0 * blocks,
+            );
             let kind = SuspectKind::SourceLow(model::RegulatedId::at(at));
-            add(kind, layout.held(at), mean, spread, SOURCE_LOW, None);
+            add(kind, layout.held(at), mean, spread, judged().source_low.0, None);
         }
     }
     let suspected = &forward.paths[..forward.suspected];
     for (path, ends) in suspected.iter().enumerate() {
         let kind = SuspectKind::ExtraPath { from: ends.0, to: ends.1 };
         let alike = suspected.iter().filter(|own| same_bodies(vehicle, **own, *ends)).count();
-        let chance = EXTRA_PATH / alike.max(1) as f64;
-        add(kind, layout.extra(path), EXTRA_OHMS.0, EXTRA_OHMS.1, chance, Some(path));
+        let chance = judged().extra_path.0 / alike.max(1) as f64;
+        add(
+            kind,
+            layout.extra(path),
+            judged().extra_path_middle.0,
+            judged().extra_path_spread.0,
+            chance,
+            Some(path),
+        );
     }
     faults.extend(mended);
     faults

@@ -1,8 +1,9 @@
 //! What is believed before any reading, and why.
 //!
 //! Spreads are standard deviations of natural logarithms unless said otherwise. Those of joints come
-//! from the catalogue's clean ranges (unconfirmed there); the rest is our judgement and says so.
+//! from the catalogue's clean ranges (unconfirmed there); the rest is in its table of judgements.
 
+use catalogue::Judgements;
 use model::{Battery, InlineKind, Joint, Likely, Load, LoadKind, Piece, Vehicle};
 use network::OperatingPoint;
 use units::{Amperes, Ohms, Volts};
@@ -14,29 +15,10 @@ const NINE_OF_TEN: f64 = 2.0 * 1.645;
 /// bodies like a strap is no such path, but one that the file does not show.
 const NINETY_NINE: f64 = 2.0 * 2.576;
 
-/// Spread of a resistance that the file states (it was measured).
-const STATED: f64 = 0.25;
-/// Spread of a resistance that the file states of a joint that is bad at it: a bad joint does not stay
-/// as it was.
-pub(crate) const STATED_BAD: f64 = 0.6;
-/// Spread of a conductor's resistance: length by eye, size by name.
-const CONDUCTOR: f64 = 0.08;
-/// Spread of a structure's metal.
-const STRETCH: f64 = 0.7;
-/// Spread of a fuse's or switch's contacts.
-const INLINE: f64 = 0.5;
-/// Spread of what loads draw, and of what starters do.
-const DRAW: f64 = 0.10;
-const STARTER_DRAW: f64 = 0.15;
-/// Spread of a 12 V battery's voltage at rest, in volts, and of its resistance.
-const EMF_12_V: f64 = 0.12;
-const BATTERY: f64 = 0.30;
-/// Spread of what a 12 V regulator holds, in volts: printed tolerances are ±0.3 to ±0.5 V.
-pub(crate) const REGULATOR_12_V: f64 = 0.2;
-
-/// A joint is bad when it costs so much of a 12 V vehicle's voltage at the largest current that it
-/// carries in any state. Ours: a third of the common 0.3 V for a whole ground side.
-pub const BAD_DROP_12_V: Volts = Volts(0.1);
+/// The chances, factors and spreads that are believed, each with its reason.
+pub(crate) fn judged() -> &'static Judgements {
+    Judgements::standard()
+}
 
 /// What is believed of one unknown: its middle, as a deviation from what the file says, and its
 /// spread. Of a resistance or a draw both are of the natural logarithm, of a voltage in volts.
@@ -114,7 +96,7 @@ pub(crate) fn beyond_usual(prior: Prior, usual: f64) -> f64 {
 #[must_use]
 pub fn joint_spread(joint: &Joint) -> f64 {
     if joint.stated {
-        return STATED;
+        return judged().stated_spread.0;
     }
     kind_spread(joint)
 }
@@ -141,27 +123,29 @@ fn kind_spread(joint: &Joint) -> f64 {
 pub(crate) fn piece_spread(vehicle: &Vehicle, piece: Piece) -> f64 {
     match piece {
         Piece::Joint(id) => joint_spread(vehicle.joint(id)),
-        Piece::Conductor(_) => CONDUCTOR,
-        Piece::Stretch(_) => STRETCH,
+        Piece::Conductor(_) => judged().conductor_spread.0,
+        Piece::Stretch(_) => judged().structure_spread.0,
         Piece::Incidental(id) => {
             let kind = vehicle.incidental(id).kind;
             (kind.high / kind.low).ln() / NINETY_NINE
         }
         Piece::Inline(id) => match vehicle.inline(id).kind {
             InlineKind::Diode { .. } => 0.01,
-            InlineKind::Fuse { .. } | InlineKind::Switch { .. } => INLINE,
+            InlineKind::Fuse { .. } | InlineKind::Switch { .. } => judged().inline_spread.0,
         },
     }
 }
 
 /// Spread of a load's draw.
 pub(crate) fn draw_spread(kind: LoadKind) -> f64 {
-    if kind == LoadKind::Starter { STARTER_DRAW } else { DRAW }
+    let own = judged();
+    if kind == LoadKind::Starter { own.starter_draw_spread.0 } else { own.draw_spread.0 }
 }
 
 /// Spread of a battery's voltage, in volts, and of its resistance.
 pub(crate) fn battery_spread(nominal: Volts) -> (f64, f64) {
-    (EMF_12_V * nominal.0 / 12.0, BATTERY)
+    let own = judged();
+    (own.battery_rest_spread_12_v.0 * nominal.0 / 12.0, own.battery_spread.0)
 }
 
 /// How likely a joint is bad before anything is known: as the file says, or from its kind, age,
@@ -178,7 +162,7 @@ pub fn bad_probability(vehicle: &Vehicle, joint: &Joint) -> f64 {
     catalogue::bad_joint_chance(&vehicle.environment, &joint.kind, protection, stated).0
 }
 
-/// The resistance from which a piece counts as bad: what costs [`BAD_DROP_12_V`], in proportion to
+/// The resistance from which a piece counts as bad: what costs [`Judgements::bad_drop_12_v`], in proportion to
 /// the vehicle's voltage, at the largest current it carries in the points given.
 pub(crate) fn bad_from(
     vehicle: &Vehicle,
@@ -191,5 +175,5 @@ pub(crate) fn bad_from(
         .map(|point| point.piece(vehicle, piece).amps.abs())
         .fold(Amperes::ZERO, Amperes::max);
     // What never carries anything cannot be found out by its loss.
-    (largest > Amperes(0.02)).then(|| BAD_DROP_12_V * (vehicle.nominal.0 / 12.0) / largest)
+    (largest > Amperes(0.02)).then(|| judged().bad_drop_12_v * (vehicle.nominal.0 / 12.0) / largest)
 }

@@ -12,7 +12,7 @@ use units::{Amperes, Metres, Money, Ohms, Seconds, Volts, WireSize};
 use crate::diagnose::Diagnosis;
 use crate::forward::{Forward, Guess};
 use crate::hypothesis::sound;
-use crate::prior::{BAD_DROP_12_V, stated_bad};
+use crate::prior::{judged, stated_bad};
 use crate::suspect::Complaint;
 use case::{Case, clean};
 pub use consumer::{Consumer, Gain};
@@ -243,7 +243,7 @@ impl<'v> Bench<'v> {
     fn gained(&mut self, done: Option<Action>, action: Action) -> Option<Gained> {
         let Self { forward, cases, states, .. } = self;
         let vehicle = forward.vehicle();
-        let worth = Volts(BAD_DROP_12_V.0 / 3.0 * vehicle.nominal.0 / 12.0);
+        let worth = Volts(judged().bad_drop_12_v.0 / 3.0 * vehicle.nominal.0 / 12.0);
         let mut gained = Gained::nothing(vehicle, states);
         let mut total = 0.0;
         for case in cases.iter() {

@@ -10,7 +10,7 @@ use units::{
     WireSize, print,
 };
 
-use crate::defaults::{INSULATION_HEAT_J_PER_M3_K, STRAND_FILL, insulation_thickness_m};
+use crate::defaults::{insulation_thickness, taken};
 use crate::document::Entry;
 use crate::inlines::Fuse;
 use crate::joints::Seat;
@@ -176,16 +176,12 @@ impl<'d> Reader<'d> {
         let metal_diameter = area.and_then(|area| {
             physics::heat::stranded_diameter(
                 area,
-                units::Ratio(if kind == ConductorKind::Bar { 1.0 } else { STRAND_FILL }),
+                if kind == ConductorKind::Bar { units::Ratio(1.0) } else { taken().strand_fill },
             )
             .ok()
         });
         let outer_diameter = metal_diameter.map(|metal| {
-            if insulation.is_some() {
-                metal + 2.0 * Metres(insulation_thickness_m(metal.0))
-            } else {
-                metal
-            }
+            if insulation.is_some() { metal + insulation_thickness(metal) * 2.0 } else { metal }
         });
         let heat_capacity = heat_capacity(&material, area, metal_diameter, outer_diameter, length);
         let limit = insulation.map(|row| row.limit);
@@ -436,7 +432,7 @@ fn heat_capacity(
     let (area, metal, outer, length) = (area?, metal?, outer?, length?);
     let ring = physics::heat::ring_area(metal, outer).ok()?;
     let metal_heat = material.density_kg_per_m3 * material.specific_heat_j_per_kg_k * area.0;
-    Some(JoulesPerKelvin((metal_heat + INSULATION_HEAT_J_PER_M3_K * ring.0) * length.0))
+    Some(JoulesPerKelvin((metal_heat + taken().insulation_heat.0 * ring.0) * length.0))
 }
 
 /// Longest cable that is believed without asking.

@@ -2,10 +2,11 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use catalogue::Catalogue;
 use model::{Inline, InlineKind, PointId, PointOwner, StateId};
 use units::{Amperes, Dimension, Ohms, Volts, print};
 
-use crate::defaults::{DIODE_DROP_V, DIODE_OHMS, FUSE_DROP_V, FUSE_OHMS, switch_ohms};
+use crate::defaults::taken;
 use crate::document::{Entry, Named};
 use crate::read::Reader;
 
@@ -128,7 +129,9 @@ impl<'d> Reader<'d> {
             let make = entry.text("kind").unwrap_or("switch");
             let resistance =
                 entry.quantity("resistance", Dimension::Resistance).unwrap_or_else(|| {
-                    let ohms = switch_ohms(make);
+                    let kinds = &Catalogue::standard().switch_contacts;
+                    let known = kinds.find(make).or_else(|| kinds.find("switch"));
+                    let ohms = known.map_or(0.0, |row| row.typical.0);
                     self.fills.note(
                         format!("{}.resistance", name.name),
                         print::ohms(Ohms(ohms)),
@@ -150,10 +153,10 @@ impl<'d> Reader<'d> {
             let Some((from, to)) = self.inline_ends(&name, &entry) else { continue };
             let drop = Volts(entry.quantity("drop", Dimension::Voltage).unwrap_or_else(|| {
                 self.fills.note(format!("{}.drop", name.name), "0.6 V", "a silicon diode");
-                DIODE_DROP_V
+                taken().diode_drop.0
             }));
             let resistance =
-                entry.quantity("resistance", Dimension::Resistance).unwrap_or(DIODE_OHMS);
+                entry.quantity("resistance", Dimension::Resistance).unwrap_or(taken().diode.0);
             self.add_inline(
                 &name,
                 &entry,
@@ -181,9 +184,9 @@ impl<'d> Reader<'d> {
     pub(crate) fn fuse_resistance(&mut self, id: &str, rating: Option<Amperes>) -> Ohms {
         let (ohms, why) = match rating {
             Some(rating) => {
-                (FUSE_DROP_V / rating.0, "a tenth of a volt at the rating (from memory)")
+                (taken().fuse_drop.0 / rating.0, "a tenth of a volt at the rating (from memory)")
             }
-            None => (FUSE_OHMS, "a fuse without a rating (common practice)"),
+            None => (taken().fuse.0, "a fuse without a rating (common practice)"),
         };
         self.fills.note(format!("{id}.resistance"), print::ohms(Ohms(ohms)), why);
         Ohms(ohms)

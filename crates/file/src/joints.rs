@@ -5,7 +5,7 @@ use model::{Joint, JointId, JointOf, PointId, Problem};
 use physics::bolt;
 use units::{Dimension, NewtonMetres, Ohms, Ratio, SquareMetres, UnitSystem, print};
 
-use crate::defaults::LUG_FROM_MM2;
+use crate::defaults::taken;
 use crate::document::Entry;
 use crate::likely::{MIDDLE_OF_RANGE, geometric_middle};
 use crate::read::Reader;
@@ -119,7 +119,7 @@ impl Reader<'_> {
         if let Some(kind) = named.and_then(|word| catalogue.joint_kinds.known(word)) {
             return kind;
         }
-        let thick = area.is_none_or(|area| area.mm2() >= LUG_FROM_MM2 - 1e-9);
+        let thick = area.is_none_or(|area| area.mm2() >= taken().lug_from.mm2() - 1e-9);
         let threaded = entry.is_some_and(|entry| entry.has("thread"));
         let (place, why) = match seat {
             Seat::BatteryPost => (TakenAt::BatteryPost, "the end is at a battery's post"),

@@ -6,7 +6,7 @@ use catalogue::Catalogue;
 use model::{Importance, JointOf, Load, LoadId, LoadKind, LoadLaw, Problem, StateId};
 use units::{Amperes, Dimension, Ohms, Ratio, Volts, print};
 
-use crate::defaults::{PREHEAT_COLD_FACTOR, STALL_FACTOR, STARTER_FOLLOWS};
+use crate::defaults::taken;
 use crate::document::{Entry, Named};
 use crate::read::Reader;
 use crate::suggest::did_you_mean;
@@ -244,15 +244,15 @@ impl<'d> Reader<'d> {
                 let stall = entry.quantity("stall", Dimension::Current).filter(|stall| *stall > amps).unwrap_or_else(|| {
                     self.fills.note(
                         format!("{name}.stall"),
-                        print::amperes(Amperes(amps * STALL_FACTOR)),
+                        print::amperes(Amperes(amps * taken().starter_stall_times.0)),
                         "2.5 times the cranking current; bench limits in workshop manuals give 2.3 to 3.2",
                     );
-                    amps * STALL_FACTOR
+                    amps * taken().starter_stall_times.0
                 });
                 LoadLaw::Starter {
                     amps: Amperes(amps),
                     rated: Volts(rated),
-                    follows: Ratio(STARTER_FOLLOWS),
+                    follows: taken().starter_follows,
                     stall: Ohms(rated / stall),
                 }
             }
@@ -260,10 +260,10 @@ impl<'d> Reader<'d> {
                 let cold = entry.quantity("cold", Dimension::Current).filter(|cold| *cold > amps).unwrap_or_else(|| {
                     self.fills.note(
                         format!("{name}.cold"),
-                        print::amperes(Amperes(amps * PREHEAT_COLD_FACTOR)),
+                        print::amperes(Amperes(amps * taken().preheat_cold_times.0)),
                         "2.5 times the settled current (from memory: 20 to 30 A falling to 8 to 10 A)",
                     );
-                    amps * PREHEAT_COLD_FACTOR
+                    amps * taken().preheat_cold_times.0
                 });
                 LoadLaw::Preheat {
                     cold: Amperes(cold),

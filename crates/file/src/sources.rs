@@ -1,24 +1,16 @@
 //! Batteries, alternators, chargers and converters.
 
-use catalogue::Catalogue;
+use catalogue::{BatteryResistance, Catalogue};
 use model::{
     AlternatorMode, Battery, Converter, Earth, JointOf, PointId, PointOwner, Problem, Regulated,
     RegulatedId, RegulatedKind,
 };
 use units::{Amperes, Coulombs, Dimension, Ohms, Ratio, Volts, print};
 
-use crate::defaults::{
-    BATTERY_AH, BATTERY_CHARGE, COLD_RESISTANCE_FACTOR, CONVERTER_12_V, CONVERTER_EFFICIENCY,
-    IDLE_SHARE, REGULATED_12_V, REGULATOR_FALL_12_V, acceptance_share, battery_ohms_80_ah,
-};
+use crate::defaults::taken;
 use crate::document::{Entry, Named};
 use crate::likely::{MIDDLE_OF_RANGE, geometric_middle};
 use crate::read::Reader;
-
-/// Voltage of a battery at rest above which the cold cranking test begins, for a 12 V battery.
-const RESTED_12_V: f64 = 12.6;
-/// Voltage that a 12 V battery holds at its cold cranking current, −18 °C (SAE J537).
-const CRANKING_12_V: f64 = 7.2;
 
 /// Highest direct voltage that this program deals with (class A of ISO 6469-3, from memory).
 const HIGHEST: Volts = Volts(60.0);
@@ -102,10 +94,10 @@ impl<'d> Reader<'d> {
             let capacity = stated_capacity.unwrap_or_else(|| {
                 self.fills.note(
                     format!("{}.capacity", name.name),
-                    format!("{BATTERY_AH} Ah"),
+                    format!("{} Ah", taken().battery_capacity.ampere_hours()),
                     "a usual size (common practice)",
                 );
-                Coulombs::from_ampere_hours(BATTERY_AH)
+                taken().battery_capacity
             });
             let charge = entry.quantity("charge", Dimension::Ratio).unwrap_or_else(|| {
                 self.fills.note(
@@ -113,7 +105,7 @@ impl<'d> Reader<'d> {
                     "90 %",
                     "a battery in ordinary use (common practice)",
                 );
-                BATTERY_CHARGE
+                taken().battery_charge.0
             });
             let stated = entry.quantity("resistance", Dimension::Resistance).map(Ohms);
             let likely_resistance =
@@ -173,7 +165,7 @@ impl<'d> Reader<'d> {
                 .map(|(&(charge, _), emf)| {
                     let amps = acceptance
                         .unwrap_or(capacity.ampere_hours() * acceptance_share(chemistry, charge));
-                    let above = (REGULATED_12_V * blocks - emf.0).max(0.2 * blocks);
+                    let above = (taken().regulated_12_v.0 * blocks - emf.0).max(0.2 * blocks);
                     Ohms((above / amps).max(resistance.0))
                 })
                 .collect();
@@ -198,7 +190,7 @@ impl<'d> Reader<'d> {
 
     fn open_circuit(&self, chemistry: &str, charge: f64) -> Volts {
         let known = Catalogue::standard().open_circuit(&chemistry.to_lowercase(), Ratio(charge));
-        known.map_or(Volts(RESTED_12_V), |(volts, _)| volts)
+        known.map_or(taken().battery_rested_12_v, |(volts, _)| volts)
     }
 
     fn battery_resistance(
@@ -214,11 +206,13 @@ impl<'d> Reader<'d> {
         }
         let (ohms, why) = match entry.quantity("cranking", Dimension::Current) {
             Some(cranking) => (
-                (RESTED_12_V - CRANKING_12_V) * blocks / cranking / COLD_RESISTANCE_FACTOR,
+                (taken().battery_rested_12_v.0 - taken().battery_cranking_12_v.0) * blocks
+                    / cranking
+                    / taken().cold_resistance_times.0,
                 "from the cranking current: 12.6 V falls to 7.2 V at −18 °C (SAE J537), where the resistance is about 2.1 times that of 25 °C (from memory)",
             ),
             None => (
-                battery_ohms_80_ah(chemistry) * blocks * 80.0 / capacity.ampere_hours(),
+                typical_resistance(chemistry).0 * blocks * 80.0 / capacity.ampere_hours(),
                 "from chemistry and capacity (from memory, unconfirmed)",
             ),
         };
@@ -232,10 +226,10 @@ impl<'d> Reader<'d> {
             let idle = entry.quantity("idle-output", Dimension::Current).unwrap_or_else(|| {
                 self.fills.note(
                     format!("{}.idle-output", name.name),
-                    print::amperes(Amperes(full * IDLE_SHARE)),
+                    print::amperes(Amperes(full * taken().idle_share.0)),
                     "40 % of the rated output (between 33 % hot and 50 % cold of a maker's curve at 1300 per minute)",
                 );
-                full * IDLE_SHARE
+                full * taken().idle_share.0
             });
             let limit = self
                 .states
@@ -272,7 +266,7 @@ impl<'d> Reader<'d> {
                         "90 %",
                         "usual for a converter (common practice)",
                     );
-                    CONVERTER_EFFICIENCY
+                    taken().converter_efficiency.0
                 });
             // The least voltage follows once everything that feeds it is known.
             let minimum = Volts::ZERO;
@@ -322,9 +316,9 @@ impl<'d> Reader<'d> {
         let blocks = self.vehicle.nominal.0 / 12.0;
         let set_point = entry.quantity("voltage", Dimension::Voltage).unwrap_or_else(|| {
             let (volts, why) = if kind == RegulatedKind::Converter {
-                (CONVERTER_12_V * blocks, "usual for a converter (common practice)")
+                (taken().converter_12_v.0 * blocks, "usual for a converter (common practice)")
             } else {
-                (REGULATED_12_V * blocks, "middle setting at 25 °C, TM 10-3930-621-12")
+                (taken().regulated_12_v.0 * blocks, "middle setting at 25 °C, TM 10-3930-621-12")
             };
             self.fills.note(format!("{}.voltage", name.name), print::volts(Volts(volts)), why);
             volts
@@ -348,13 +342,31 @@ impl<'d> Reader<'d> {
             negative,
             case,
             set_point: Volts(set_point),
-            droop: Ohms(REGULATOR_FALL_12_V * blocks / full.max(1e-6)),
+            droop: Ohms(taken().regulator_fall_12_v.0 * blocks / full.max(1e-6)),
             sense,
             limit,
             input,
             note: entry.owned("note"),
         });
     }
+}
+
+/// What the catalogue knows of batteries of a chemistry; of flooded ones where it does not know it.
+fn of_chemistry(chemistry: &str) -> Option<&'static BatteryResistance> {
+    let rows = &Catalogue::standard().battery_resistances;
+    rows.find(chemistry).or_else(|| rows.find("flooded"))
+}
+
+/// Resistance of an 80 Ah, 12 V battery about which only the chemistry is known.
+fn typical_resistance(chemistry: &str) -> Ohms {
+    of_chemistry(chemistry).map_or(Ohms::ZERO, |row| row.typical)
+}
+
+/// Charging current that a battery accepts at the regulated voltage, as a share of its capacity an
+/// hour.
+fn acceptance_share(chemistry: &str, charge: f64) -> f64 {
+    let own = of_chemistry(chemistry).and_then(|row| row.acceptance);
+    own.map_or_else(|| (1.0 - charge).max(taken().least_acceptance.0), |share| share.0)
 }
 
 /// States in which a converter works when the file does not say.

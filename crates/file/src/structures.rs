@@ -4,7 +4,7 @@ use catalogue::{Catalogue, Known, Material};
 use model::{Likely, Place, PointId, PointOwner, Problem, Stretch, Structure};
 use units::{Dimension, Metres, OhmMetres, Ohms, SquareMetres, print};
 
-use crate::defaults::{BODY_OHMS, SEAT_RADIUS_M, SHELL_DISTANCE_M};
+use crate::defaults::taken;
 use crate::document::{Entry, Named};
 use crate::likely::{MIDDLE_OF_RANGE, geometric_middle};
 use crate::read::Reader;
@@ -140,7 +140,7 @@ impl<'d> Reader<'d> {
         if points.len() > 1 {
             self.fills.note(
                 format!("structures.{}.resistance", name.name),
-                print::ohms(Ohms(BODY_OHMS)),
+                print::ohms(taken().body),
                 "between any two points of a body of metal about which nothing is said (common practice, a rough value)",
             );
         }
@@ -148,7 +148,7 @@ impl<'d> Reader<'d> {
             number,
             name.name,
             points,
-            &vec![Ohms(BODY_OHMS / 2.0); points.len()],
+            &vec![taken().body / 2.0; points.len()],
             None,
             "a rough value for a body of metal",
         );
@@ -292,12 +292,12 @@ impl<'d> Reader<'d> {
                     .map(|(a, b)| (a.forward - b.forward).0.hypot((a.left - b.left).0))
                     .collect();
                 let mean = if distances.is_empty() {
-                    SHELL_DISTANCE_M
+                    taken().shell_distance.0
                 } else {
                     distances.iter().sum::<f64>()
                         / f64::from(u32::try_from(distances.len()).unwrap_or(1))
                 };
-                let ratio = (mean / SEAT_RADIUS_M).max(4.0);
+                let ratio = (mean / taken().seat_radius.0).max(4.0);
                 Ohms(sheet.0 / (2.0 * std::f64::consts::PI) * ratio.ln())
             })
             .collect();
