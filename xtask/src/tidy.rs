@@ -1,10 +1,9 @@
-//! House rules: who may depend on whom, which modules use each other, how files look, and that every message is explained.
+//! House rules: who may depend on whom, which modules use each other, and how files look.
 
 mod crates;
 mod circles;
 mod sources;
 mod code;
-mod problems;
 
 use crate::project::{Complaints, Project};
 
@@ -30,8 +29,6 @@ pub(crate) fn tidy(project: &Project) -> Complaints {
                 complaints.extend(sources::complaints(file, tests.contains(&file.path)));
             }
             complaints.extend(circles::complaints(&files, &tests));
-            let explained = project.read(problems::EXPLAINED).unwrap_or_default();
-            complaints.extend(problems::complaints(&files, &explained));
         }
         Err(complaint) => complaints.push(complaint),
     }

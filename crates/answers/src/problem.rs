@@ -48,7 +48,7 @@ pub fn of(problems: &[model::Problem], text: &str) -> Vec<Problem> {
         .map(|problem| {
             let (line, column) = place(problem);
             Problem {
-                code: problem.code.to_owned(),
+                code: problem.code.to_string(),
                 severity: match problem.severity {
                     model::Severity::Error => Severity::Error,
                     model::Severity::Warning => Severity::Warning,

@@ -33,7 +33,7 @@ pub(crate) fn rendered(problems: &[Problem], path: &str, text: &str, width: usiz
             .path(&path)
             .annotation(AnnotationKind::Primary.span(place).label(expected));
         let what = plain(&problem.what);
-        let mut groups = vec![level.primary_title(&what).id(problem.code).element(snippet)];
+        let mut groups = vec![level.primary_title(&what).id(problem.code.word()).element(snippet)];
         let hint = problem.hint.as_deref().map(plain);
         if let Some(hint) = &hint {
             groups.push(Group::with_title(Level::HELP.with_name("hint").secondary_title(hint)));

@@ -2,8 +2,8 @@
 
 use catalogue::{Catalogue, Insulation, Known, Material};
 use model::{
-    Conductor, ConductorId, ConductorKind, Incidental, Inline, InlineKind, JointId, JointOf, Laid,
-    PointId, PointOwner, Problem, Surroundings,
+    Code, Conductor, ConductorId, ConductorKind, Incidental, Inline, InlineKind, JointId, JointOf,
+    Laid, PointId, PointOwner, Problem, Surroundings,
 };
 use units::{
     Amperes, Dimension, JoulesPerKelvin, Metres, Ohms, PerKelvin, SquareMetres, UnitSystem,
@@ -59,7 +59,7 @@ impl<'d> Reader<'d> {
             let (Some(from), Some(to)) = (from, to) else { continue };
             if from.point == to.point {
                 self.problems.push(Problem::error(
-                    "both-ends-alike",
+                    Code::BothEndsAlike,
                     entry.place_of("to"),
                     format!(
                         "both ends of `{}` are at `{}`",
@@ -124,7 +124,7 @@ impl<'d> Reader<'d> {
         });
         if let Some((size, None)) = &per_metre {
             self.problems.push(Problem::error(
-                "size-not-listed",
+                Code::SizeNotListed,
                 entry.place_of("size"),
                 format!("the catalogue has no size {size}"),
                 "an SAE gauge from 18 to 4/0, an American gauge from 40 to 4/0, or an area in mm²",
@@ -158,7 +158,7 @@ impl<'d> Reader<'d> {
                         (true, true) => return None,
                     };
                     let problem = Problem::error(
-                        "resistance-unknown",
+                        Code::ResistanceUnknown,
                         entry.place.clone(),
                         format!("`{id}` lacks its {lacking}"),
                         "`size` and `length`, or a measured `resistance`",
@@ -446,7 +446,7 @@ impl Reader<'_> {
         let told = beyond(length.0, Dimension::Length).is_some();
         if !told && (length > LONGEST || length < Metres(0.01)) {
             let problem = Problem::warning(
-                "length-unlikely",
+                Code::LengthUnlikely,
                 entry.place_of("length"),
                 format!("`{id}` is {} long", UnitSystem::Metric.length(length)),
                 "the length of a conductor in a vehicle, from a few centimetres to some tens of metres",

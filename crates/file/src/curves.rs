@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-use model::{Curve, CurvePoint, Problem};
+use model::{Code, Curve, CurvePoint, Problem};
 use physics::protection::{CurveFault, OpeningPoint, TimeCurrent};
 use units::{Amperes, Dimension, Ratio, Seconds};
 
@@ -60,7 +60,7 @@ impl<'d> Reader<'d> {
             if let Some(kind) = entry.text("for") {
                 if in_amperes {
                     self.problems.push(Problem::error(
-                        "curve-in-amperes",
+                        Code::CurveInAmperes,
                         entry.place_of("points"),
                         format!(
                             "the curve `{}` is for every {kind}, but its currents are in amperes",
@@ -71,7 +71,7 @@ impl<'d> Reader<'d> {
                 }
                 if let Some(other) = self.curves.of_kind.get(kind) {
                     self.problems.push(Problem::error(
-                        "curve-kind-taken",
+                        Code::CurveKindTaken,
                         entry.place_of("for"),
                         format!("the curve `{other}` is for every {kind} already"),
                         "one curve for a kind; a fuse may name another",
@@ -106,7 +106,7 @@ impl<'d> Reader<'d> {
                         format!("one of {}", listed(known.iter().copied()))
                     };
                     let mut problem = Problem::error(
-                        "unknown-curve",
+                        Code::UnknownCurve,
                         entry.place_of("curve"),
                         format!("there is no curve `{name}`"),
                         expected,
@@ -128,7 +128,7 @@ impl<'d> Reader<'d> {
         let curve = written.at_rating(rating);
         if curve.is_none() {
             self.problems.push(Problem::error(
-                "curve-needs-rating",
+                Code::CurveNeedsRating,
                 entry.place_of("curve"),
                 format!("`{id}` has no rating, and its curve counts in shares of one"),
                 "a `rating`, or currents in amperes",
@@ -171,7 +171,7 @@ impl<'d> Reader<'d> {
             };
             if *scale.get_or_insert(own) != own {
                 self.problems.push(Problem::error(
-                    "curve-in-two-units",
+                    Code::CurveInTwoUnits,
                     point.place_of("current"),
                     "this curve counts its currents in amperes and in shares of the rating",
                     "one of the two throughout",
@@ -214,37 +214,37 @@ fn told(fault: CurveFault, places: &[Range<usize>], whole: &Range<usize>) -> Opt
     Some(match fault {
         CurveFault::NotPositive { .. } => return None,
         CurveFault::Empty => Problem::error(
-            "curve-empty",
+            Code::CurveEmpty,
             whole.clone(),
             "this curve has no point",
             "at least one, such as `{ current = \"200 %\", time = \"5 s\" }`",
         ),
         CurveFault::NoTime { at } => Problem::error(
-            "curve-without-time",
+            Code::CurveWithoutTime,
             place(at),
             "this point of a curve has no time",
             "`time`, by which it has opened, or `not-before`, or both",
         ),
         CurveFault::SameCurrent { at, .. } => Problem::error(
-            "curve-current-twice",
+            Code::CurveCurrentTwice,
             place(at),
             "another point of this curve is at the same current",
             "one point for a current, with both of its times",
         ),
         CurveFault::Crossed { at } => Problem::error(
-            "curve-times-crossed",
+            Code::CurveTimesCrossed,
             place(at),
             "`not-before` is later than `time`",
             "`not-before` for the earliest opening, `time` for the latest",
         ),
         CurveFault::HoldsLonger { at, .. } => Problem::error(
-            "curve-rises",
+            Code::CurveRises,
             place(at),
             "`not-before` is longer than at less current",
             "a time that falls, or stays, as the current rises",
         ),
         CurveFault::OpensLater { at, .. } => Problem::error(
-            "curve-rises",
+            Code::CurveRises,
             place(at),
             "`time` is longer than at less current",
             "a time that falls, or stays, as the current rises",

@@ -6,7 +6,7 @@
 use std::ops::Range;
 
 use catalogue::{Catalogue, Row, Rows};
-use model::Problem;
+use model::{Code, Problem};
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 use units::{Dimension, Money, WireSize};
@@ -249,7 +249,7 @@ impl Checker<'_> {
             } else if !word.starts_with(FREE_PREFIX) {
                 let known: Vec<&str> = spec.keys.iter().map(|key| key.name).collect();
                 let mut problem = Problem::error(
-                    "unknown-key",
+                    Code::UnknownKey,
                     name.span(),
                     format!("{} has no key `{word}`", spec.name),
                     format!("one of {}", listed(known.iter().copied())),
@@ -267,7 +267,7 @@ impl Checker<'_> {
             spec.keys.iter().filter(|key| key.required && !table.contains_key(key.name))
         {
             self.problems.push(Problem::error(
-                "missing-key",
+                Code::MissingKey,
                 place.clone(),
                 format!("{} lacks `{name}`", spec.name),
                 format!("`{name}`: {}", lower_first(doc).trim_end_matches('.')),
@@ -302,7 +302,7 @@ impl Checker<'_> {
             Kind::Range(dimensions, domain) => self.range(value, dimensions, *domain, key),
             Kind::Size => match inner.as_str() {
                 Some(text) => match WireSize::parse(text) {
-                    Err(error) => self.report_unreadable("size-unreadable", value, text, &error),
+                    Err(error) => self.report_unreadable(Code::SizeUnreadable, value, text, &error),
                     Ok(size) => self.area_of(value, &size, text, key),
                 },
                 None => self.kind_of(value, false, "a size in quotes such as `\"35 mm²\"`", key),
@@ -374,7 +374,7 @@ impl Checker<'_> {
             return self.value(value, long, key);
         }
         self.value(value, short, key);
-        let unread = |problems: &[Problem]| problems.iter().all(|p| p.code != "out-of-range");
+        let unread = |problems: &[Problem]| problems.iter().all(|p| p.code != Code::OutOfRange);
         if self.problems.len() > before
             && unread(&self.problems[before..])
             && !matches!(long, Kind::Table(_) | Kind::Names(_) | Kind::Many(_))
@@ -399,7 +399,7 @@ impl Checker<'_> {
     fn printable(&mut self, value: &Spanned<DeValue<'_>>, text: &str, key: &str) {
         if let Some(found) = text.chars().find(|c| c.is_control() && !matches!(c, '\n' | '\t')) {
             self.problems.push(Problem::error(
-                "text-unprintable",
+                Code::TextUnprintable,
                 value.span(),
                 format!("`{key}` holds the control character U+{:04X}", u32::from(found)),
                 "a text of printable characters",
@@ -409,7 +409,7 @@ impl Checker<'_> {
         let turns = |c: &char| matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
         if let Some(found) = text.chars().find(turns) {
             self.problems.push(Problem::warning(
-                "text-turned",
+                Code::TextTurned,
                 value.span(),
                 format!(
                     "`{key}` holds the mark U+{:04X}, which turns the direction of writing",
@@ -425,7 +425,7 @@ impl Checker<'_> {
             let word: &str = name.get_ref();
             if let Some(fault) = name_fault(word) {
                 self.problems.push(Problem::error(
-                    "name-unusable",
+                    Code::NameUnusable,
                     name.span(),
                     format!("the name `{word}` {fault}"),
                     "a name of letters, digits and `-`, such as `main-negative`",
@@ -456,7 +456,7 @@ impl Checker<'_> {
                 DeValue::Table(_) => "a table".to_owned(),
             };
             self.problems.push(Problem::error(
-                "wrong-kind-of-value",
+                Code::WrongKindOfValue,
                 value.span(),
                 format!("`{key}` cannot be {found}"),
                 expected.to_owned(),
@@ -475,7 +475,7 @@ impl Checker<'_> {
         };
         if !words.clone().any(|known| known == word) {
             let mut problem = Problem::error(
-                "unknown-word",
+                Code::UnknownWord,
                 value.span(),
                 format!("`{key}` cannot be `{word}`"),
                 format!("one of {}", listed(words.clone())),

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use catalogue::Catalogue;
-use model::{Inline, InlineKind, PointId, PointOwner, StateId};
+use model::{Code, Inline, InlineKind, PointId, PointOwner, StateId};
 use units::{Amperes, Dimension, Ohms, Volts, print};
 
 use crate::defaults::taken;
@@ -85,7 +85,7 @@ impl<'d> Reader<'d> {
             Some(text) if self.terminals_in_a_ring.contains(text) => {
                 self.problems.push(
                     model::Problem::error(
-                        "terminals-in-a-ring",
+                        Code::TerminalsInARing,
                         entry.place_of(side),
                         format!("`{text}` is joined only to terminals that are joined to it again"),
                         "a point that is there without this part",
@@ -104,7 +104,7 @@ impl<'d> Reader<'d> {
         let (from, to) = (from?, to?);
         if from == to {
             self.problems.push(model::Problem::error(
-                "both-ends-alike",
+                Code::BothEndsAlike,
                 entry.place_of("to"),
                 format!(
                     "both sides of `{}` are at `{}`",

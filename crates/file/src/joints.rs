@@ -1,7 +1,7 @@
 //! Joints: what the file says of the end of a conductor, and what is taken where it is silent.
 
 use catalogue::{Catalogue, Finish, JointKind, Known, TakenAt};
-use model::{Joint, JointId, JointOf, PointId, Problem};
+use model::{Code, Joint, JointId, JointOf, PointId, Problem};
 use physics::bolt;
 use units::{Dimension, NewtonMetres, Ohms, Ratio, SquareMetres, UnitSystem, print};
 
@@ -96,7 +96,7 @@ impl Reader<'_> {
             }
             if joint.stack > MOST_STACKED {
                 self.problems.push(Problem::warning(
-                    "stack-too-high",
+                    Code::StackTooHigh,
                     entry.place_of("stack"),
                     format!("`{}` is one of {} terminals on one stud", joint.id, joint.stack),
                     format!("at most {MOST_STACKED} on a stud, and a bus across studs beyond that (FAA AC 43.13-1B, 11-174b)"),
@@ -168,9 +168,9 @@ impl Reader<'_> {
         );
         let place = entry.place_of("torque");
         let problem = if least > proof {
-            Problem::error("torque-past-proof-load", place, what, expected)
+            Problem::error(Code::TorquePastProofLoad, place, what, expected)
         } else {
-            Problem::warning("torque-past-proof-load", place, what, expected)
+            Problem::warning(Code::TorquePastProofLoad, place, what, expected)
         };
         self.problems.push(problem.hint(
             "the vehicle maker's torque overrides this; check the thread, the class and the unit",
@@ -181,7 +181,7 @@ impl Reader<'_> {
 /// The file itself says that a joint is bad: every answer takes it as that.
 fn stated_bad(joint: &Joint, entry: &Entry<'_>) -> Problem {
     Problem::warning(
-        "joint-stated-bad",
+        Code::JointStatedBad,
         entry.place_of("resistance"),
         format!(
             "`{}` is stated with {}, at which a {} is bad",

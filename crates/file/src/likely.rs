@@ -1,6 +1,6 @@
 //! Ranges in which nine of ten would lie, where the file's writer knows better or less.
 
-use model::{Likely, Problem};
+use model::{Code, Likely, Problem};
 use units::{Amperes, Dimension, Ohms, Volts, print};
 
 use crate::document::Entry;
@@ -78,7 +78,7 @@ impl Reader<'_> {
         }
         self.problems.push(
             Problem::error(
-                "likely-misses-value",
+                Code::LikelyMissesValue,
                 entry.place_of(key),
                 format!(
                     "`{key}` of `{id}` runs from {} to {} and its own value is {}",

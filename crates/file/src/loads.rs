@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use catalogue::Catalogue;
-use model::{Importance, JointOf, Load, LoadId, LoadKind, LoadLaw, Problem, StateId};
+use model::{Code, Importance, JointOf, Load, LoadId, LoadKind, LoadLaw, Problem, StateId};
 use units::{Amperes, Dimension, Ohms, Ratio, Volts, print};
 
 use crate::defaults::taken;
@@ -207,7 +207,7 @@ impl<'d> Reader<'d> {
         let found = self.load_positions.get(wanted).copied().filter(|_| wanted != name);
         if found.is_none() {
             let mut problem = Problem::error(
-                "unknown-load",
+                Code::UnknownLoad,
                 entry.place_of("control"),
                 format!("there is no other load `{wanted}` that could switch `{name}` on"),
                 "the name of the coil, written as a load of this file",

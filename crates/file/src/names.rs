@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-use model::{Access, Place, Point, PointId, PointOwner, Problem};
+use model::{Access, Code, Place, Point, PointId, PointOwner, Problem};
 use units::{Dimension, Metres, Seconds};
 
 use crate::document::{Entry, Named};
@@ -29,7 +29,7 @@ impl Names {
         if self.places.contains_key(name.name) {
             problems.push(
                 Problem::error(
-                    "name-taken",
+                    Code::NameTaken,
                     name.place.clone(),
                     format!("the name `{}` is taken already", name.name),
                     format!("another name for this {what}"),
@@ -100,7 +100,7 @@ impl Names {
             return Some(found);
         }
         let mut problem = Problem::error(
-            "unknown-point",
+            Code::UnknownPoint,
             place,
             format!("there is no point `{name}`"),
             "the name of a point of this file",

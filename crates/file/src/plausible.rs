@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
-use model::{Earth, InlineKind, Piece, PointId, PointOwner, Problem, StateId, Vehicle};
+use model::{Code, Earth, InlineKind, Piece, PointId, PointOwner, Problem, StateId, Vehicle};
 use units::{Amperes, Volts, print};
 
 /// Looks at the vehicle as a whole.
@@ -81,7 +81,7 @@ impl Checks<'_> {
                 {
                     told.push(&battery.id);
                     let problem = Problem::error(
-                        "short-circuit",
+                        Code::ShortCircuit,
                         self.place(&battery.id),
                         format!(
                             "metal joins `{0}/+` to `{0}/-` in the state `{1}`",
@@ -126,7 +126,7 @@ impl Checks<'_> {
             if !live {
                 problems.push(
                     Problem::error(
-                        "load-without-feed",
+                        Code::LoadWithoutFeed,
                         self.place(&load.id),
                         format!("nothing feeds `{}` {switched}", load.id),
                         "a path of conductors, fuses and closed switches from a battery to it",
@@ -141,7 +141,7 @@ impl Checks<'_> {
             if !earthed {
                 problems.push(
                     Problem::error(
-                        "load-without-return",
+                        Code::LoadWithoutReturn,
                         self.place(&load.id),
                         format!("the current of `{}` has no way home {switched}", load.id),
                         "a path of conductors and metal from it back to a battery",
@@ -209,7 +209,7 @@ impl Checks<'_> {
             };
             problems.push(
                 Problem::warning(
-                    "island",
+                    Code::Island,
                     self.place(name),
                     format!("nothing joins `{}`{company} to the first battery", point.id),
                     "a conductor, strap or incidental path to the rest of the vehicle",
@@ -235,7 +235,7 @@ impl Checks<'_> {
                 if amps > Amperes(100.0 * area.mm2()) || lost > Volts(vehicle.nominal.0) {
                     problems.push(
                         Problem::warning(
-                            "starter-cable-thin",
+                            Code::StarterCableThin,
                             self.place(&conductor.id),
                             format!(
                                 "`{}` has {:.3} mm² and would carry the starter's {}",

@@ -1,6 +1,6 @@
 //! Quantities and sizes of a file: whether they can be read, and whether a vehicle can have them.
 
-use model::Problem;
+use model::{Code, Problem};
 use toml::Spanned;
 use toml::de::DeValue;
 use units::{Dimension, WireSize};
@@ -108,7 +108,7 @@ impl Checker<'_> {
             && let Some(fault) = range_fault(low, high)
         {
             self.problems.push(Problem::error(
-                "likely-unusable",
+                Code::LikelyUnusable,
                 value.span(),
                 format!("`{key}` {fault}"),
                 "the ends between which nine of ten would lie, the lesser first",
@@ -127,7 +127,7 @@ impl Checker<'_> {
         if let Some(text) = inner.as_str()
             && let Err(error) = units::parse(text, dimension)
         {
-            return self.report_unreadable("quantity-unreadable", value, text, &error);
+            return self.report_unreadable(Code::QuantityUnreadable, value, text, &error);
         }
         let Some(number) = quantity_of(inner, dimension) else {
             let expected = format!(
@@ -184,7 +184,7 @@ impl Checker<'_> {
         expected: &str,
     ) {
         self.problems.push(Problem::error(
-            "out-of-range",
+            Code::OutOfRange,
             value.span(),
             format!("`{key}` cannot be `{found}`"),
             expected,
@@ -193,7 +193,7 @@ impl Checker<'_> {
 
     pub(crate) fn report_unreadable(
         &mut self,
-        code: &'static str,
+        code: Code,
         value: &Spanned<DeValue<'_>>,
         text: &str,
         error: &units::ParseError,

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 use catalogue::Catalogue;
-use model::{AccessGroup, Earth, Problem, Severity, Vehicle, Work, Workshop};
+use model::{AccessGroup, Code, Earth, Problem, Severity, Vehicle, Work, Workshop};
 use toml::de::DeTable;
 use units::{Dimension, NewtonMetres, Seconds, Volts};
 
@@ -66,7 +66,7 @@ pub fn read(bytes: &[u8]) -> Reading {
 /// A file of which nothing was read, because there is too much of it.
 pub(crate) fn too_large(hint: &str) -> Problem {
     Problem::error(
-        "too-large",
+        Code::TooLarge,
         0..0,
         format!("the file is larger than {} MB", LARGEST_FILE >> 20),
         format!("a file of at most {} MB", LARGEST_FILE >> 20),
@@ -79,7 +79,7 @@ fn text_of(bytes: &[u8]) -> Result<&str, Box<Problem>> {
     let told = |place: Range<usize>, what: &str, hint: &str| {
         Box::new(
             Problem::error(
-                "not-a-text-file",
+                Code::NotATextFile,
                 place,
                 what,
                 "a text file in UTF-8, as every editor can save",
@@ -148,7 +148,7 @@ fn read_text(text: &str) -> Reading {
     };
     if text.trim().is_empty() {
         return Reading::failed(
-            Problem::error("file-empty", 0..0, "the file is empty", "a vehicle file")
+            Problem::error(Code::FileEmpty, 0..0, "the file is empty", "a vehicle file")
                 .hint("`groundloom new --layout front-engine` writes one to begin with"),
         );
     }
@@ -172,7 +172,7 @@ fn read_text(text: &str) -> Reading {
     // stands at the break has been told.
     let breaks: BTreeSet<usize> = problems.iter().map(|problem| problem.place.start).collect();
     problems.extend(checker.problems.into_iter().filter(|problem| {
-        !broken || (problem.code != "missing-key" && !breaks.contains(&problem.place.start))
+        !broken || (problem.code != Code::MissingKey && !breaks.contains(&problem.place.start))
     }));
     if broken {
         return finish(None, problems, BTreeMap::new());
@@ -226,7 +226,7 @@ fn syntax_problem(text: &str, error: &toml::de::Error) -> Problem {
     let message = error.message().trim();
     let place = place.start.min(text.len())..place.end.min(text.len());
     let problem = Problem::error(
-        "toml-syntax",
+        Code::TomlSyntax,
         place,
         format!("this is not TOML: {}", message.replace('\n', ", ")),
         "TOML 1.0",
@@ -359,7 +359,7 @@ impl<'d> Reader<'d> {
                 continue;
             }
             let mut problem = Problem::error(
-                "unknown-access-group",
+                Code::UnknownAccessGroup,
                 place,
                 format!("there is no access group `{name}`"),
                 "the name of a table `[access.NAME]` of this file",
@@ -422,7 +422,7 @@ impl<'d> Reader<'d> {
             self.inline_names.contains(name.name) || !self.piece_names.insert(name.name.to_owned());
         if taken {
             self.problems.push(Problem::error(
-                "name-taken",
+                Code::NameTaken,
                 name.place.clone(),
                 format!("the name `{}` is taken already", name.name),
                 format!("another name for this {what}"),
@@ -453,7 +453,7 @@ impl<'d> Reader<'d> {
             let Some(on) = entry.owned("on") else { continue };
             if !known.contains(on.as_str()) {
                 let mut problem = Problem::error(
-                    "unknown-piece",
+                    Code::UnknownPiece,
                     entry.place_of("on"),
                     format!("there is no joint or conductor `{on}`"),
                     "a conductor such as `main-negative`, or one of its joints: `main-negative.from`, `main-negative.to`",

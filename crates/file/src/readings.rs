@@ -28,7 +28,7 @@ mod tests;
 
 use std::ops::Range;
 
-use model::{Filled, LoadId, Problem, Reading, Severity, StateId, Vehicle};
+use model::{Code, Filled, LoadId, Problem, Reading, Severity, StateId, Vehicle};
 
 use crate::read::{LARGEST_FILE, too_large};
 use meaning::{Account, Context, Outcome, Remarks};
@@ -193,7 +193,7 @@ pub fn one_line(text: &str, vehicle: &Vehicle, number: u32) -> Result<Line, Prob
 fn text_of(bytes: &[u8]) -> Result<String, Problem> {
     let told = |place: Range<usize>, what: &str, hint: &str| {
         Problem::error(
-            "not-a-text-file",
+            Code::NotATextFile,
             place,
             what,
             "a text file in UTF-8, as every editor and spreadsheet can save",
@@ -224,7 +224,7 @@ fn printable(entry: &str) -> Result<(), Problem> {
     let unprintable = |c: char| c.is_control() && !matches!(c, '\t' | '\n' | '\r');
     if let Some((at, c)) = entry.char_indices().find(|(_, c)| unprintable(*c)) {
         return Err(Problem::error(
-            "text-unprintable",
+            Code::TextUnprintable,
             at..at + c.len_utf8(),
             format!("the reading holds the control character U+{:04X}", u32::from(c)),
             "a text of printable characters",
@@ -232,7 +232,7 @@ fn printable(entry: &str) -> Result<(), Problem> {
     }
     if entry.len() > LONGEST_ENTRY {
         return Err(Problem::error(
-            "entry-too-long",
+            Code::EntryTooLong,
             0..0,
             format!("the reading has {} bytes", entry.len()),
             format!("at most {LONGEST_ENTRY}"),
@@ -257,7 +257,7 @@ fn no_readings(vehicle: &Vehicle) -> Problem {
     let metal = vehicle.structures.first().and_then(|structure| structure.points.first());
     let metal = metal.map_or("block/front", |point| vehicle.point(*point).id.as_str());
     let home = home.map_or("main/-", |point| point.id.as_str());
-    Problem::warning("no-readings", 0..0, "the file holds no readings", "one reading a line")
+    Problem::warning(Code::NoReadings, 0..0, "the file holds no readings", "one reading a line")
         .hint(format!("write for example `{state}: {metal} to {home}  0.41 V`"))
 }
 

@@ -2,8 +2,8 @@
 
 use catalogue::{BatteryResistance, Catalogue};
 use model::{
-    AlternatorMode, Battery, Converter, Earth, JointOf, PointId, PointOwner, Problem, Regulated,
-    RegulatedId, RegulatedKind,
+    AlternatorMode, Battery, Code, Converter, Earth, JointOf, PointId, PointOwner, Problem,
+    Regulated, RegulatedId, RegulatedKind,
 };
 use units::{Amperes, Coulombs, Dimension, Ohms, Ratio, Volts, print};
 
@@ -72,7 +72,7 @@ impl<'d> Reader<'d> {
             );
             if nominal > HIGHEST {
                 let problem = Problem::error(
-                    "voltage-too-high",
+                    Code::VoltageTooHigh,
                     entry.place_of("nominal"),
                     format!("`{}` has {}", name.name, print::volts(nominal)),
                     "at most 60 V DC",

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use model::{AlternatorMode, Problem, State, StateId};
+use model::{AlternatorMode, Code, Problem, State, StateId};
 use units::{Dimension, Kelvin, Ratio, Seconds};
 
 use crate::document::{Entry, Named};
@@ -166,7 +166,7 @@ impl States {
                             switches.iter().map(String::as_str).collect()
                         };
                         let mut problem = Problem::error(
-                            if word == "load" { "unknown-load" } else { "unknown-switch" },
+                            if word == "load" { Code::UnknownLoad } else { Code::UnknownSwitch },
                             place,
                             format!("there is no {word} `{name}`"),
                             format!("the name of a {word} of this file"),
@@ -222,7 +222,7 @@ fn in_order(tables: &[(Named<&str>, Entry<'_>)], problems: &mut Vec<Problem>) ->
             let (name, entry) = &tables[closing];
             problems.push(
                 Problem::error(
-                    "states-in-a-ring",
+                    Code::StatesInARing,
                     entry.place_of("like"),
                     format!("`{}` is like a state that is like `{0}` itself", name.name),
                     "a state that is complete without this one",
@@ -309,7 +309,7 @@ fn find(
     let found = known.iter().position(|state| state.state.id == name);
     if found.is_none() {
         let mut problem = Problem::error(
-            "unknown-state",
+            Code::UnknownState,
             place,
             format!("there is no state `{name}`"),
             "`resting`, `key-on`, `preheat`, `cranking`, `idle`, `running`, `charging` or a state that the file defines",

@@ -1,7 +1,7 @@
 //! Structures: bodies of metal with several points, and the stretches between those.
 
 use catalogue::{Catalogue, Known, Material};
-use model::{Likely, Place, PointId, PointOwner, Problem, Stretch, Structure};
+use model::{Code, Likely, Place, PointId, PointOwner, Problem, Stretch, Structure};
 use units::{Dimension, Metres, OhmMetres, Ohms, SquareMetres, print};
 
 use crate::defaults::taken;
@@ -22,7 +22,7 @@ impl<'d> Reader<'d> {
             for (point, place) in entry.tables("points") {
                 if point.name == MIDDLE {
                     self.problems.push(Problem::error(
-                        "name-reserved",
+                        Code::NameReserved,
                         point.place.clone(),
                         format!("a point cannot be called `{MIDDLE}`: the middle of the metal is called so"),
                         "another name, such as `front` or `gearbox`",
@@ -81,7 +81,7 @@ impl<'d> Reader<'d> {
         let given: Vec<&str> = ways.into_iter().filter(|key| entry.has(key)).collect();
         if given.len() > 1 {
             self.problems.push(Problem::error(
-                "structure-said-twice",
+                Code::StructureSaidTwice,
                 entry.place_of(given[1]),
                 format!(
                     "`{}` gives its resistance twice: by `{}` and by `{}`",
@@ -97,7 +97,7 @@ impl<'d> Reader<'d> {
         {
             self.problems.push(
                 Problem::error(
-                    "likely-without-resistance",
+                    Code::LikelyWithoutResistance,
                     entry.place_of("likely"),
                     format!(
                         "`likely` of `{}` stands beside `{other}`, which gives each stretch a value of its own",
@@ -225,7 +225,7 @@ impl<'d> Reader<'d> {
             match self.names.points[point.index()].place {
                 Some(place) => placed.push((point, place)),
                 None => self.problems.push(Problem::error(
-                    "place-missing",
+                    Code::PlaceMissing,
                     entry.place_of("section"),
                     format!(
                         "`{}` has no place, so its distance along `{}` is unknown",
@@ -343,7 +343,7 @@ impl<'d> Reader<'d> {
         }
         for point in points.iter().filter(|point| !joined.contains(point)) {
             self.problems.push(Problem::warning(
-                "point-not-joined",
+                Code::PointNotJoined,
                 entry.place_of("between"),
                 format!(
                     "no stretch of `{}` ends at `{}`",

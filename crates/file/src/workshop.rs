@@ -91,7 +91,7 @@ mod laws {
         ] {
             let problems = with(&format!("[workshop]\ncurrency = \"EUR\"\n{wrong}"));
             let codes: Vec<&str> =
-                problems.expect_err(wrong).iter().map(|problem| problem.code).collect();
+                problems.expect_err(wrong).iter().map(|problem| problem.code.word()).collect();
             assert!(codes.contains(&code), "{wrong}: {codes:?}");
         }
     }

@@ -16,10 +16,12 @@ pub mod work;
 pub mod workshop;
 pub mod vehicle;
 pub mod reading;
+pub mod code;
 pub mod problem;
 pub mod likely;
 mod most;
 
+pub use code::Code;
 pub use conductor::{Conductor, ConductorKind, Laid, Surroundings};
 pub use id::{
     BatteryId, ConductorId, IncidentalId, InlineId, JointId, LoadId, PointId, RegulatedId, StateId,

@@ -2,6 +2,8 @@
 
 use std::ops::Range;
 
+use crate::code::Code;
+
 /// How bad a problem is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Severity {
@@ -14,8 +16,8 @@ pub enum Severity {
 /// One problem, the same for the terminal, JSON and the page.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Problem {
-    /// A slug that never changes, explained in `docs/problems.md`.
-    pub code: &'static str,
+    /// What kind of problem it is.
+    pub code: Code,
     /// How bad it is.
     pub severity: Severity,
     /// What is wrong, in one line, with names in backticks and numbers with units.
@@ -32,7 +34,7 @@ impl Problem {
     /// An error at a place.
     #[must_use]
     pub fn error(
-        code: &'static str,
+        code: Code,
         place: Range<usize>,
         what: impl Into<String>,
         expected: impl Into<String>,
@@ -50,7 +52,7 @@ impl Problem {
     /// A warning at a place.
     #[must_use]
     pub fn warning(
-        code: &'static str,
+        code: Code,
         place: Range<usize>,
         what: impl Into<String>,
         expected: impl Into<String>,

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-use model::{Accuracy, Filled, Problem};
+use model::{Accuracy, Code, Filled, Problem};
 use units::{Amperes, Dimension, Ohms, ParseError, Ratio, Volts, print};
 
 use super::words::number_length;
@@ -108,7 +108,7 @@ fn span(range: &Entry<'_>, dimension: Dimension, problems: &mut Vec<Problem>) ->
                 whole
             };
             problems.push(Problem::error(
-                "accuracy-unreadable",
+                Code::AccuracyUnreadable,
                 place,
                 format!("`{text}` {}", error.what),
                 error.expected,

@@ -1,6 +1,6 @@
 //! What proves nothing or looks odd, why, and what to do instead.
 
-use model::{Impossible, Measured, Probe, Problem, StateId};
+use model::{Code, Impossible, Measured, Probe, Problem, StateId};
 use units::{Amperes, Volts, print};
 
 use super::known::Said;
@@ -99,7 +99,7 @@ impl Context<'_> {
         b: Probe,
     ) -> Problem {
         Problem::warning(
-            "flow-unexplained",
+            Code::FlowUnexplained,
             value.place.clone(),
             format!(
                 "by the file nothing flows between `{}` and `{}` in `{}`, and yet there is this value",
@@ -128,14 +128,14 @@ impl Context<'_> {
         let value_shown = shown(most(value.told));
         remarks.warnings.push(match impossible {
             Impossible::Beyond(limit) => Problem::warning(
-                "value-implausible",
+                Code::ValueImplausible,
                 value.place.clone(),
                 format!("{value_shown} is more than anything in this vehicle gives, so that it is kept and not weighed"),
                 format!("at most some {}", shown(limit)),
             )
             .hint("thousandths are written `mV` and `mA`; is the vehicle one of that voltage?"),
             Impossible::BeyondBatteries(limit) => Problem::warning(
-                "value-implausible",
+                Code::ValueImplausible,
                 value.place.clone(),
                 format!(
                     "{value_shown} is more than the batteries alone give in `{}`, so that it is kept and not weighed",
@@ -147,7 +147,7 @@ impl Context<'_> {
             // It is asked about with the leads that may have been crossed.
             Impossible::Outside => return,
             Impossible::Reversed(battery) => Problem::warning(
-                "battery-reversed",
+                Code::BatteryReversed,
                 value.place.clone(),
                 format!(
                     "a minus over `{}` with the red lead on its plus cannot be, so that it is kept and not weighed",

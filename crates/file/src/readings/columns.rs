@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use model::Problem;
+use model::{Code, Problem};
 
 use super::Side;
 use super::known::Said;
@@ -126,7 +126,7 @@ pub(super) fn header(row: &Row, problems: &mut Vec<Problem>) -> Vec<Option<&'sta
             let found = COLUMNS.iter().copied().find(|column| *column == name);
             if found.is_none() && !name.is_empty() && !name.starts_with(crate::spec::FREE_PREFIX) {
                 let mut problem = Problem::warning(
-                    "unknown-column",
+                    Code::UnknownColumn,
                     cell.place.clone(),
                     format!("the column `{}` is not read", cell.text),
                     format!("one of {}", listed(COLUMNS.iter().copied())),
@@ -164,7 +164,7 @@ pub(super) fn account(
 ) -> Result<Account, Problem> {
     if !row.closed {
         return Err(Problem::error(
-            "quote-open",
+            Code::QuoteOpen,
             row.place.clone(),
             "a quotation mark is opened and not closed",
             "a `\"` at both ends of the cell",
@@ -176,7 +176,7 @@ pub(super) fn account(
         .filter(|_| row.cells[columns.len()..].iter().any(|cell| !cell.text.is_empty()))
     {
         return Err(Problem::error(
-            "row-too-long",
+            Code::RowTooLong,
             extra.place.start..row.place.end,
             format!("the row has {} cells and the header {}", row.cells.len(), columns.len()),
             "as many cells as columns",
@@ -189,7 +189,7 @@ pub(super) fn account(
             &text[place.clone()]
         );
         return Err(Problem::error(
-            "decimal-comma",
+            Code::DecimalComma,
             place,
             what,
             "the value in quotes: `\"0,41 V\"`",

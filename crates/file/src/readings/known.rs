@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 
 use model::{
-    BatteryId, ConductorId, InlineId, JointId, LoadId, PointId, Probe, Problem, RegulatedId,
+    BatteryId, Code, ConductorId, InlineId, JointId, LoadId, PointId, Probe, Problem, RegulatedId,
     StateId, Vehicle,
 };
 
@@ -188,7 +188,7 @@ impl<'v> Known<'v> {
             Some(Thing::Point(point)) => Ok(Probe::Point(point)),
             Some(Thing::Lug(joint)) => Ok(Probe::Lug(joint)),
             Some(thing) => Err(self.too_little(said, thing)),
-            None => Err(self.not_known("unknown-point", said, "point")),
+            None => Err(self.not_known(Code::UnknownPoint, said, "point")),
         }
     }
 
@@ -213,7 +213,7 @@ impl<'v> Known<'v> {
             }
         };
         Problem::error(
-            "which-terminal",
+            Code::WhichTerminal,
             said.place.clone(),
             format!("`{name}` {what}"),
             format!("the place of the probe: one of {places}"),
@@ -221,7 +221,7 @@ impl<'v> Known<'v> {
     }
 
     /// A name that nothing has, with the nearest one that something has.
-    pub(super) fn not_known(&self, code: &'static str, said: &Said, what: &str) -> Problem {
+    pub(super) fn not_known(&self, code: Code, said: &Said, what: &str) -> Problem {
         let mut problem = Problem::error(
             code,
             said.place.clone(),
@@ -235,7 +235,7 @@ impl<'v> Known<'v> {
     pub(super) fn unknown_state(&self, said: &Said) -> Problem {
         let own: Vec<&str> = self.vehicle.states.iter().map(|state| state.id.as_str()).collect();
         let mut problem = Problem::error(
-            "unknown-state",
+            Code::UnknownState,
             said.place.clone(),
             format!("the vehicle has no state `{}`", said.text),
             format!("one of {}", listed(own.iter().copied())),
@@ -291,7 +291,7 @@ impl<'v> Known<'v> {
         let names = self.things.keys().map(String::as_str).chain(states);
         let hint = did_you_mean(&said.text, names)?;
         let problem = Problem::error(
-            "unknown-name",
+            Code::UnknownName,
             said.place.clone(),
             format!("nothing is called `{}`", said.text),
             "the name of a point, a joint, a conductor, a device or a state of the vehicle",

@@ -3,7 +3,7 @@
 use std::cell::OnceCell;
 use std::ops::Range;
 
-use model::{Accuracy, Filled, Measured, Probe, Problem, Reading, StateId, Told, Vehicle};
+use model::{Accuracy, Code, Filled, Measured, Probe, Problem, Reading, StateId, Told, Vehicle};
 use units::Dimension;
 
 use super::accuracy::Instruments;
@@ -131,14 +131,14 @@ impl<'v> Context<'v> {
             return Err(self.first_unknown(account).unwrap_or_else(|| value_missing(account)));
         };
         let outcome = self.outcome(account, value, remarks);
-        let lacking = ["load-missing", "joint-missing", "two-points-wanted"];
+        let lacking = [Code::LoadMissing, Code::JointMissing, Code::TwoPointsWanted];
         if outcome.as_ref().is_err_and(|problem| lacking.contains(&problem.code))
             && let Some(problem) = self.first_unknown(account)
         {
             return Err(problem);
         }
         // A word that was not understood may be why a place does not fit.
-        let misread = ["which-terminal", "too-many-places"];
+        let misread = [Code::WhichTerminal, Code::TooManyPlaces];
         if outcome.as_ref().is_err_and(|problem| misread.contains(&problem.code))
             && let Some(problem) = self.unread(account, value)
         {
@@ -184,7 +184,7 @@ impl<'v> Context<'v> {
         }
         if let Told::Change(_) = value.told {
             return Err(Problem::error(
-                "value-unreadable",
+                Code::ValueUnreadable,
                 value.place.clone(),
                 "better, worse or the same: by what?",
                 "`better with a jump lead from … to …: load`, or `cured by pushing on` a joint",
@@ -202,7 +202,7 @@ impl<'v> Context<'v> {
             (false, _) if account.typed => Err(unit_missing(value)),
             (false, _) => {
                 remarks.warnings.push(Problem::warning(
-                    "unit-assumed",
+                    Code::UnitAssumed,
                     value.place.clone(),
                     "the value has no unit; volts are assumed",
                     "a unit: `V`, `mV`, `A`, `Ω`",
@@ -233,7 +233,7 @@ impl<'v> Context<'v> {
         let mut busy = states.filter(|state| !self.still(*state, a, b));
         let (only, None) = (busy.next()?, busy.next()) else { return None };
         remarks.warnings.push(Problem::warning(
-            "state-assumed",
+            Code::StateAssumed,
             account.place.clone(),
             format!(
                 "no state is told; `{}` is assumed, the vehicle's only one in which anything flows there",
@@ -258,7 +258,7 @@ impl<'v> Context<'v> {
         let Some(said) = &account.instrument else { return accuracy };
         if !self.instruments.has(&said.text) && self.instruments.names().next().is_some() {
             let mut problem = Problem::warning(
-                "unknown-instrument",
+                Code::UnknownInstrument,
                 said.place.clone(),
                 format!("there is no instrument `{}`; some multimeter is assumed", said.text),
                 "one of the tables `[instruments.NAME]`",
@@ -268,7 +268,7 @@ impl<'v> Context<'v> {
         }
         if self.instruments.largest(&said.text, dimension).is_some_and(|most| shown > most) {
             remarks.warnings.push(Problem::warning(
-                "above-every-range",
+                Code::AboveEveryRange,
                 value.place.clone(),
                 format!(
                     "`{}` has no range for this value; the accuracy of its largest is taken",
@@ -295,14 +295,14 @@ impl<'v> Context<'v> {
             && !matches!(self.known.place(on), Some(Thing::Inline(_)))
         {
             let said = Said { text: on.to_owned(), place: said.place.clone() };
-            return Err(self.known.not_known("unknown-piece", &said, "joint or conductor"));
+            return Err(self.known.not_known(Code::UnknownPiece, &said, "joint or conductor"));
         }
         let work = self.vehicle.work.iter().rposition(|work| {
             work.on == on && date.is_none_or(|date| work.date.as_deref() == Some(date))
         });
         if work.is_none() && date.is_some() {
             remarks.warnings.push(Problem::warning(
-                "unknown-work",
+                Code::UnknownWork,
                 said.place.clone(),
                 format!("no work on `{on}` with this date is written in the vehicle file"),
                 "a piece, and a date of one of its `[[work]]` entries if there are several",
@@ -337,7 +337,7 @@ pub(super) fn reading(
 
 fn value_missing(account: &Account) -> Problem {
     let problem = Problem::error(
-        "value-missing",
+        Code::ValueMissing,
         account.place.clone(),
         "no value is told",
         "a value such as `0.41 V`, `about 0.4 V`, `no drop`, `better`, `cured`",

@@ -1,6 +1,6 @@
 //! Readings of a meter: volts between two places, amperes in a conductor, ohms.
 
-use model::{Accuracy, ConductorId, Measured, Probe, Problem, StateId, Told};
+use model::{Accuracy, Code, ConductorId, Measured, Probe, Problem, StateId, Told};
 use units::{Dimension, Ohms, print};
 
 use super::advice::worthless;
@@ -24,7 +24,7 @@ impl Context<'_> {
         let (high, low) = match (account.names.as_slice(), self.vehicle.batteries.first()) {
             ([], Some(battery)) if gauge => {
                 remarks.warnings.push(Problem::warning(
-                    "gauge-assumed",
+                    Code::GaugeAssumed,
                     value.place.clone(),
                     format!(
                         "where the gauge gets its volts is not told; the posts of `{}` are assumed",
@@ -75,7 +75,7 @@ impl Context<'_> {
             None if value.told != Told::Nothing => return Err(unit_missing(value)),
             Some(other) if other != Dimension::Current => {
                 return Err(Problem::error(
-                    "value-unreadable",
+                    Code::ValueUnreadable,
                     value.place.clone(),
                     format!("{} does not flow through a conductor", other.with_article()),
                     "amperes, such as `38 A`",
@@ -129,7 +129,7 @@ impl Context<'_> {
             _ => {
                 let [from, to] = [from, to].map(|point| &self.vehicle.point(point).id);
                 Err(Problem::error(
-                    "no-such-end",
+                    Code::NoSuchEnd,
                     said.place.clone(),
                     format!(
                         "`{}` is at neither end of `{}`",
@@ -165,7 +165,7 @@ impl Context<'_> {
                 return Ok(lead);
             }
         }
-        let mut problem = known.not_known("unknown-conductor", said, "conductor");
+        let mut problem = known.not_known(Code::UnknownConductor, said, "conductor");
         if problem.hint.is_none() && known.knows(&said.text) {
             problem.hint =
                 Some("a clamp sits on a conductor: name the cable or strap itself".to_owned());
@@ -256,7 +256,7 @@ impl Context<'_> {
             }
             [first, second] => Ok(Ok((self.known.probe(first)?, self.known.probe(second)?))),
             [_, _, third, ..] => Err(Problem::error(
-                "too-many-places",
+                Code::TooManyPlaces,
                 third.place.clone(),
                 format!("`{}` is a third place", third.text),
                 "the places of two probes",
@@ -286,7 +286,7 @@ fn is_nothing(told: Told, accuracy: Accuracy) -> bool {
 
 pub(super) fn unit_missing(value: &Value) -> Problem {
     Problem::error(
-        "unit-missing",
+        Code::UnitMissing,
         value.place.clone(),
         "the value has no unit",
         "amperes in a conductor, `38 A`, or volts between two points, `0.41 V`",
@@ -296,7 +296,7 @@ pub(super) fn unit_missing(value: &Value) -> Problem {
 
 fn one_conductor(second: &Said) -> Problem {
     Problem::error(
-        "too-many-places",
+        Code::TooManyPlaces,
         second.place.clone(),
         format!("`{}` is a second name, and a current flows in one conductor", second.text),
         "the one conductor that was inside the clamp",

@@ -1,6 +1,6 @@
 //! Readings without a meter: what a jump lead changed, what moving a joint changed.
 
-use model::{Accuracy, LoadId, Measured, PointId, Probe, Problem, StateId, Told};
+use model::{Accuracy, Code, LoadId, Measured, PointId, Probe, Problem, StateId, Told};
 
 use super::advice::worthless;
 use super::known::{Said, Thing};
@@ -19,7 +19,7 @@ impl Context<'_> {
     ) -> Result<Outcome, Problem> {
         if !matches!(value.told, Told::Change(_) | Told::Nothing) {
             return Err(Problem::error(
-                "value-unreadable",
+                Code::ValueUnreadable,
                 value.place.clone(),
                 "a jump lead tells better, worse or the same",
                 "`better`, `worse` or `same`; what the meter showed is a reading of its own",
@@ -38,11 +38,11 @@ impl Context<'_> {
             (Some(said), _) => self
                 .known
                 .load(&said.text)
-                .ok_or_else(|| self.known.not_known("unknown-load", said, "load"))?,
+                .ok_or_else(|| self.known.not_known(Code::UnknownLoad, said, "load"))?,
             (None, Some(load)) => load,
             (None, None) => {
                 return Err(Problem::error(
-                    "load-missing",
+                    Code::LoadMissing,
                     account.place.clone(),
                     "which load was watched is not told",
                     "the load at the end, as in `better with a jump lead from block/front to main/-: starter`",
@@ -51,7 +51,7 @@ impl Context<'_> {
         };
         let [from, to] = names.as_slice() else {
             return Err(Problem::error(
-                "two-points-wanted",
+                Code::TwoPointsWanted,
                 account.place.clone(),
                 format!("a jump lead has two ends, {} told", are(names.len())),
                 "the two points that it joined",
@@ -91,7 +91,7 @@ impl Context<'_> {
         let state = complaint.filter(|state| load.is_on_in(*state));
         if let (None, [first, _, ..]) = (state, load.on.as_slice()) {
             remarks.warnings.push(Problem::warning(
-                "state-assumed",
+                Code::StateAssumed,
                 account.place.clone(),
                 format!(
                     "no state is told; `{}` is assumed, the first in which `{}` is on",
@@ -110,7 +110,7 @@ impl Context<'_> {
             Probe::Lug(joint) => {
                 let joint = self.vehicle.joint(joint);
                 Err(Problem::error(
-                    "which-terminal",
+                    Code::WhichTerminal,
                     said.place.clone(),
                     format!("`{}` is a lug, and a jump lead joins two points", said.text),
                     format!("a point, such as `{}`", self.vehicle.point(joint.point).id),
@@ -125,7 +125,7 @@ impl Context<'_> {
             told @ Told::Change(_) => told,
             _ => {
                 return Err(Problem::error(
-                    "value-unreadable",
+                    Code::ValueUnreadable,
                     value.place.clone(),
                     "moving a joint tells whether the fault went or came",
                     "`cured`, `came` or `same`; what the meter showed is a reading of its own",
@@ -134,7 +134,7 @@ impl Context<'_> {
         };
         let [said] = account.names.as_slice() else {
             return Err(Problem::error(
-                "joint-missing",
+                Code::JointMissing,
                 account.place.clone(),
                 format!("one joint is moved at a time, {} told", are(account.names.len())),
                 "the joint, as in `cured by pushing on main-negative.to`",
@@ -168,10 +168,10 @@ impl Context<'_> {
             _ => Vec::new(),
         };
         if joints.is_empty() {
-            return self.known.not_known("unknown-joint", said, "joint");
+            return self.known.not_known(Code::UnknownJoint, said, "joint");
         }
         Problem::error(
-            "which-joint",
+            Code::WhichJoint,
             said.place.clone(),
             format!("`{}` is not one joint", said.text),
             format!("the joint that was moved: {}", crate::suggest::listed(joints)),

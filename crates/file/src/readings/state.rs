@@ -1,6 +1,6 @@
 //! In which state a reading was taken, as people say it.
 
-use model::{LoadKind, Problem, StateId};
+use model::{Code, LoadKind, Problem, StateId};
 
 use super::known::Said;
 use super::meaning::Context;
@@ -190,7 +190,7 @@ pub(super) fn take(
             if found.is_some_and(|first| first != state) {
                 let second = words[at..at + count].iter().map(|word| word.text);
                 let problem = Problem::error(
-                    "two-states",
+                    Code::TwoStates,
                     words[at].place.start..words[at + count - 1].place.end,
                     format!("`{}` is a second state", second.collect::<Vec<_>>().join(" ")),
                     "one state a reading",

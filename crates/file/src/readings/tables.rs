@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use model::{Problem, Severity, Told};
+use model::{Code, Problem, Severity, Told};
 use toml::de::DeTable;
 
 use super::accuracy::Instruments;
@@ -55,7 +55,7 @@ pub(super) fn account_of(
     let probes: Vec<Said> = high.into_iter().chain(low).collect();
     if let (Some(said), None) = (&written.towards, &written.through) {
         return Err(Problem::error(
-            "no-such-end",
+            Code::NoSuchEnd,
             said.place.clone(),
             "`towards` says where a clamp's arrow points, and there is no clamp",
             "`through` with the conductor under the clamp",
@@ -70,7 +70,7 @@ pub(super) fn account_of(
         }
         (Some(extra), _) | (None, Some(extra)) => {
             return Err(Problem::error(
-                "too-many-places",
+                Code::TooManyPlaces,
                 extra.place,
                 "one reading has either two probes, or a conductor, or a moved joint",
                 "`from` and `to`, or `through`, or `moved`",
@@ -103,7 +103,7 @@ fn either(
 ) -> Result<Option<Said>, Problem> {
     match (first, second) {
         (Some(_), Some(extra)) => Err(Problem::error(
-            "too-many-places",
+            Code::TooManyPlaces,
             extra.place,
             format!("`{one}` and `{other}` are the same probe"),
             "one of the two",
@@ -188,7 +188,7 @@ fn syntax_problem(text: &str, offset: usize, error: &toml::de::Error) -> Problem
     let span = error.span().unwrap_or(0..0);
     let place = (offset + span.start).min(text.len())..(offset + span.end).min(text.len());
     let what = format!("this is not TOML: {}", error.message().trim().replace('\n', ", "));
-    Problem::error("toml-syntax", place, what, "TOML 1.0").hint(
+    Problem::error(Code::TomlSyntax, place, what, "TOML 1.0").hint(
         "texts and values stand in quotes: `value = \"0.41 V\"`; each reading begins with `[[reading]]`",
     )
 }
@@ -204,11 +204,9 @@ fn read_whole(
     let mut checker = Checker { source: text, problems: Vec::new() };
     checker.table(table, &ROOT, &(0..0));
     // Where the text itself is broken, what is missing at the top is most likely in that part.
-    problems.extend(
-        checker.problems.into_iter().filter(|problem| {
-            !(spoilt && problem.code == "missing-key" && problem.place.is_empty())
-        }),
-    );
+    problems.extend(checker.problems.into_iter().filter(|problem| {
+        !(spoilt && problem.code == Code::MissingKey && problem.place.is_empty())
+    }));
     let root = Entry::root(table, &ROOT, 0..0);
     context.instruments = Instruments::read(&root, problems);
     context.complaint = complaint(&root, context, problems);
@@ -301,7 +299,7 @@ fn complaint(
     let load = said("load").and_then(|said| {
         let found = context.known.load(&said.text);
         if found.is_none() {
-            problems.push(context.known.not_known("unknown-load", &said, "load"));
+            problems.push(context.known.not_known(Code::UnknownLoad, &said, "load"));
         }
         found
     });

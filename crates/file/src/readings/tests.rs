@@ -127,7 +127,7 @@ fn problem<'t>(text: &'t str, vehicle: &Vehicle) -> (&'t str, &'static str, Stri
     match one_line(text, vehicle, 1) {
         Err(problem) => {
             let what = format!("{}; {}; {:?}", problem.what, problem.expected, problem.hint);
-            (&text[problem.place], problem.code, what)
+            (&text[problem.place], problem.code.word(), what)
         }
         other => panic!("{text}: {other:?}"),
     }
@@ -135,11 +135,13 @@ fn problem<'t>(text: &'t str, vehicle: &Vehicle) -> (&'t str, &'static str, Stri
 
 fn warned(text: &str, vehicle: &Vehicle) -> Vec<&'static str> {
     match one_line(text, vehicle, 1) {
-        Ok(Line::Reading { warnings, .. }) => warnings.iter().map(|warning| warning.code).collect(),
+        Ok(Line::Reading { warnings, .. }) => {
+            warnings.iter().map(|warning| warning.code.word()).collect()
+        }
         other => panic!("{text}: {other:?}"),
     }
 }
 
 fn codes(readings: &Readings) -> Vec<&'static str> {
-    readings.problems.iter().map(|problem| problem.code).collect()
+    readings.problems.iter().map(|problem| problem.code.word()).collect()
 }

@@ -1,6 +1,6 @@
 //! Words of an entry that were not understood: it is asked back with what was.
 
-use model::Problem;
+use model::{Code, Problem};
 use units::Dimension;
 
 use super::known::Said;
@@ -26,7 +26,7 @@ impl Context<'_> {
         let words: Vec<&str> = unread.iter().map(|said| said.text.as_str()).collect();
         let words = words.join(" ");
         let problem = Problem::error(
-            "words-unread",
+            Code::WordsUnread,
             first.place.clone(),
             format!("`{words}` was not understood and may change what the rest means"),
             "places, a state, a value; a remark stands behind `#`",
@@ -70,7 +70,7 @@ impl Context<'_> {
     pub(super) fn first_unknown(&self, account: &Account) -> Option<Problem> {
         let unknown = account.names.iter().find(|said| !self.known.knows(&said.text));
         unknown
-            .map(|said| self.known.not_known("unknown-point", said, "point"))
+            .map(|said| self.known.not_known(Code::UnknownPoint, said, "point"))
             .or_else(|| account.unread.iter().find_map(|said| self.known.nearly(said)))
     }
 }

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use model::{Problem, Told};
+use model::{Code, Problem, Told};
 use units::Dimension;
 
 use super::none::without_a_number;
@@ -80,7 +80,7 @@ pub(super) fn of_text(text: &str) -> Result<Value, Problem> {
 }
 
 fn unreadable(place: Range<usize>, what: String) -> Problem {
-    Problem::error("value-unreadable", place, what, EXPECTED)
+    Problem::error(Code::ValueUnreadable, place, what, EXPECTED)
 }
 
 /// Takes the value out of a line's words; the words that are left say where and when. A trial with
@@ -150,7 +150,7 @@ pub(super) fn take(words: &mut Vec<Token<'_>>, trial: bool) -> Result<Option<Val
     words.drain(begin..end);
     if let Some(extra) = words.iter().find(|word| word.sort == Sort::Number) {
         return Err(Problem::error(
-            "two-values",
+            Code::TwoValues,
             extra.place.clone(),
             format!("`{}` is a second value", extra.text),
             "one reading a line; a range is written `0.3 to 0.8 V`",
@@ -249,7 +249,7 @@ impl One<'_> {
 
 fn told_by(error: &units::ParseError, text: &str, place: Range<usize>) -> Problem {
     Problem::error(
-        "value-unreadable",
+        Code::ValueUnreadable,
         place,
         format!("`{text}` {}", error.what),
         error.expected.clone(),

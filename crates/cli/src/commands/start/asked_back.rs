@@ -1,7 +1,7 @@
 //! What is asked back before a line is weighed: when it was taken, and of which vehicle.
 
 use file::readings::{self, Line};
-use model::{Measured, Probe, Problem, Reading, StateId, Told as Value};
+use model::{Code, Measured, Probe, Problem, Reading, StateId, Told as Value};
 use units::{Volts, print};
 
 use super::ask::Asker;
@@ -112,7 +112,7 @@ impl Story<'_> {
                 let line = self.in_state(state, read);
                 match readings::one_line(&line, self.vehicle, number) {
                     Ok(Line::Reading { reading, warnings })
-                        if warnings.iter().all(|own| own.code != "flow-unexplained") =>
+                        if warnings.iter().all(|own| own.code != Code::FlowUnexplained) =>
                     {
                         Some(*reading).filter(|own| self.is_on(own))
                     }
@@ -182,7 +182,7 @@ impl Story<'_> {
             others => format!("{way}, or the same with {} in front", either(others)),
         };
         Problem::error(
-            "which-state",
+            Code::WhichState,
             0..read.len(),
             format!("when it was taken is not told; it may be {}", either(&words)),
             "the state in front",
@@ -209,7 +209,7 @@ impl Story<'_> {
             ""
         };
         let problem = Problem::error(
-            "which-voltage",
+            Code::WhichVoltage,
             0..read.len(),
             format!(
                 "{} is what a {word} vehicle shows, and this one is taken as {own} V{more}",

@@ -6,7 +6,7 @@ use diagnosis::{
 };
 use file::readings::plain::{Phrase, translated};
 use file::readings::{self, Line, Worthless};
-use model::{Measured, Problem, Reading, StateId, Told as Value, Vehicle};
+use model::{Code, Measured, Problem, Reading, StateId, Told as Value, Vehicle};
 use network::{Network, OperatingPoint};
 use units::Ratio;
 
@@ -248,7 +248,7 @@ impl<'v> Story<'v> {
         let first = readings::one_line(&read, self.vehicle, number);
         let load = self.heard().load.map(|load| &self.vehicle.load(load).id);
         if let (Err(problem), Some(load)) = (&first, load)
-            && problem.code == "load-missing"
+            && problem.code == Code::LoadMissing
         {
             let (body, note) = read.split_at(read.find('#').unwrap_or(read.len()));
             let again = format!(

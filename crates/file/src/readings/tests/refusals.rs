@@ -97,5 +97,5 @@ fn no_error_is_lost_behind_warnings() {
     let odd = "resting: block/front main/- 0.41 V\n".repeat(1500);
     let readings = read(format!("{odd}cranking blok/front main/- 0.41 V\n").as_bytes(), &vehicle());
     assert_eq!(readings.problems.len(), 1000);
-    assert_eq!(readings.problems.last().map(|problem| problem.code), Some("unknown-point"));
+    assert_eq!(readings.problems.last().map(|problem| problem.code.word()), Some("unknown-point"));
 }
