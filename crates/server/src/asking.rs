@@ -4,13 +4,13 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
-use axum::http::StatusCode;
 use garage::DeviceId;
 use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 
 use crate::app::{App, locked};
 use crate::error::ApiError;
 use crate::gate::Caller;
+use crate::slug::Slug;
 
 /// Questions of one device that wait for their turn.
 const MOST_WAITING: usize = 8;
@@ -151,5 +151,5 @@ impl App {
 pub(crate) fn gone() -> ApiError {
     let what = "the key was taken away, or its time is over";
     let expected = Some("a new pairing, from “Let a phone in” at the desk, under Hand on");
-    ApiError::new(StatusCode::UNAUTHORIZED, "key-refused", what, expected)
+    ApiError::new(Slug::KeyRefused, what, expected)
 }

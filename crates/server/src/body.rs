@@ -2,12 +2,13 @@
 
 use axum::body::{Body, to_bytes};
 use axum::extract::{FromRequest, Request};
-use axum::http::{HeaderMap, StatusCode, header};
+use axum::http::{HeaderMap, header};
 use serde::de::DeserializeOwned;
 
 use crate::error::ApiError;
 use crate::gate::Caller;
 use crate::keys::Role;
+use crate::slug::Slug;
 
 /// A reading, a note of work, a code: little text.
 pub(crate) const SMALL: usize = 4 << 10;
@@ -32,8 +33,7 @@ impl<S: Send + Sync, T: DeserializeOwned, const MOST: usize> FromRequest<S> for 
         if media_type(&parts.headers) != Some("application/json") {
             let expected = Some("`Content-Type: application/json`");
             let what = "the body is not said to be JSON";
-            let status = StatusCode::UNSUPPORTED_MEDIA_TYPE;
-            return Err(ApiError::new(status, "media-type", what, expected));
+            return Err(ApiError::new(Slug::MediaType, what, expected));
         }
         let reader = parts.extensions.get::<Caller>().is_some_and(|own| own.role < Role::Edit);
         let most = if reader { MOST.min(OF_A_READER) } else { MOST };

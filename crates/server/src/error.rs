@@ -10,6 +10,8 @@ use utoipa::ToSchema;
 use answers::Refusal;
 use answers::problem::Problem;
 
+use crate::slug::Slug;
+
 /// The body of every answer that is no success.
 #[derive(Debug, Clone, Serialize, ToSchema)]
 pub(crate) struct ErrorBody {
@@ -23,7 +25,8 @@ pub(crate) struct ErrorBody {
 #[derive(Debug, Clone, Serialize, ToSchema)]
 pub(crate) struct ErrorWhy {
     /// A slug that never changes.
-    pub code: String,
+    #[schema(value_type = String)]
+    pub code: Slug,
     /// What is wrong, for a person.
     pub what: String,
     /// What would be right.
@@ -44,59 +47,54 @@ pub(crate) struct ApiError {
 }
 
 impl ApiError {
-    pub(crate) fn new(
-        status: StatusCode,
-        code: &str,
-        what: impl Into<String>,
-        expected: Option<&str>,
-    ) -> Self {
+    pub(crate) fn new(code: Slug, what: impl Into<String>, expected: Option<&str>) -> Self {
         let why = ErrorWhy {
-            code: code.to_owned(),
+            code,
             what: what.into(),
             expected: expected.map(str::to_owned),
             hint: None,
             problems: Vec::new(),
         };
-        Self { status, why: Box::new(why), after: None }
+        Self { status: code.status(), why: Box::new(why), after: None }
     }
 
     pub(crate) fn malformed(what: impl Into<String>, expected: &str) -> Self {
-        Self::new(StatusCode::BAD_REQUEST, "malformed", what, Some(expected))
+        Self::new(Slug::Malformed, what, Some(expected))
     }
 
     pub(crate) fn not_found(what: &str) -> Self {
         let what = format!("there is no such {what}");
-        Self::new(StatusCode::NOT_FOUND, "not-found", what, None)
+        Self::new(Slug::NotFound, what, None)
     }
 
     /// A page or a report of a program that has none.
     pub(crate) fn without_page() -> Self {
         let what = web::without().unwrap_or_else(|| "the page lacks a file".to_owned());
-        Self::new(StatusCode::NOT_FOUND, "not-found", what, None)
+        Self::new(Slug::NotFound, what, None)
     }
 
     pub(crate) fn too_large(what: &str, limit: &str) -> Self {
         let what = format!("the {what} is too large");
-        Self::new(StatusCode::PAYLOAD_TOO_LARGE, "too-large", what, Some(limit))
+        Self::new(Slug::TooLarge, what, Some(limit))
     }
 
     pub(crate) fn too_many(after: u64) -> Self {
         let what = "too many requests in a short time";
         let expected = Some("the same request a little later");
-        let error = Self::new(StatusCode::TOO_MANY_REQUESTS, "too-many", what, expected);
+        let error = Self::new(Slug::TooMany, what, expected);
         Self { after: Some(after), ..error }
     }
 
     /// Something failed that no request can put right.
     pub(crate) fn inside(what: impl Into<String>) -> Self {
-        Self::new(StatusCode::INTERNAL_SERVER_ERROR, "inside", what, None)
+        Self::new(Slug::Inside, what, None)
     }
 
     /// The vehicle file has errors, so that nothing can be computed of it.
     pub(crate) fn problems(problems: Vec<Problem>) -> Self {
         let what = "the vehicle file has errors";
         let expected = Some("a file that `check` finds without errors");
-        let mut error = Self::new(StatusCode::UNPROCESSABLE_ENTITY, "problems", what, expected);
+        let mut error = Self::new(Slug::Problems, what, expected);
         error.why.problems = problems;
         error
     }
@@ -104,8 +102,7 @@ impl ApiError {
 
 impl From<Refusal> for ApiError {
     fn from(refusal: Refusal) -> Self {
-        let status = StatusCode::UNPROCESSABLE_ENTITY;
-        let mut error = Self::new(status, "question", refusal.what, Some(&refusal.expected));
+        let mut error = Self::new(Slug::Question, refusal.what, Some(&refusal.expected));
         error.why.hint = refusal.hint;
         error
     }
@@ -116,18 +113,11 @@ impl From<GarageError> for ApiError {
         let what = error.to_string();
         match error {
             GarageError::NotFound(thing) => Self::not_found(thing),
-            GarageError::Taken(_) => Self::new(
-                StatusCode::CONFLICT,
-                "cid-taken",
-                what,
-                Some("a new random id for what is new"),
-            ),
-            GarageError::NothingToUndo => {
-                Self::new(StatusCode::CONFLICT, "nothing-to-undo", what, None)
+            GarageError::Taken(_) => {
+                Self::new(Slug::CidTaken, what, Some("a new random id for what is new"))
             }
-            GarageError::NothingToRedo => {
-                Self::new(StatusCode::CONFLICT, "nothing-to-redo", what, None)
-            }
+            GarageError::NothingToUndo => Self::new(Slug::NothingToUndo, what, None),
+            GarageError::NothingToRedo => Self::new(Slug::NothingToRedo, what, None),
             GarageError::Foreign(_)
             | GarageError::Damaged(_)
             | GarageError::Database(_)

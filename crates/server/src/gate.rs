@@ -4,7 +4,7 @@ use std::net::{IpAddr, SocketAddr};
 
 use axum::extract::{ConnectInfo, FromRequestParts, Request, State};
 use axum::http::request::Parts;
-use axum::http::{HeaderMap, HeaderValue, Method, StatusCode, Uri, header};
+use axum::http::{HeaderMap, HeaderValue, Method, Uri, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 use garage::{Device, DeviceId};
@@ -15,6 +15,7 @@ use crate::error::ApiError;
 use crate::host::{Host, Name, parse};
 use crate::keys::{Role, digest};
 use crate::limits::Counted;
+use crate::slug::Slug;
 
 /// Who asks.
 #[derive(Debug, Clone)]
@@ -80,7 +81,7 @@ pub(crate) async fn role(State(least): State<Role>, request: Request, next: Next
         Some(caller) => {
             let what = format!("a key that may `{}` does not allow this", caller.role.word());
             let expected = format!("a key that may `{}`", least.word());
-            ApiError::new(StatusCode::FORBIDDEN, "role", what, Some(&expected)).into_response()
+            ApiError::new(Slug::Role, what, Some(&expected)).into_response()
         }
         None => no_key().into_response(),
     }
@@ -88,7 +89,7 @@ pub(crate) async fn role(State(least): State<Role>, request: Request, next: Next
 
 fn no_key() -> ApiError {
     let expected = Some("`Authorization: Bearer KEY`; open the page by its link again");
-    ApiError::new(StatusCode::UNAUTHORIZED, "no-key", "the request has no key", expected)
+    ApiError::new(Slug::NoKey, "the request has no key", expected)
 }
 
 /// The host of the request, when it is one of ours.
@@ -105,7 +106,7 @@ fn host(app: &App, headers: &HeaderMap, uri: &Uri) -> Result<Host, ApiError> {
     host.filter(same).ok_or_else(|| {
         let what = "the request is for another host";
         let expected = Some("the address that `groundloom open` shows");
-        ApiError::new(StatusCode::MISDIRECTED_REQUEST, "host", what, expected)
+        ApiError::new(Slug::Host, what, expected)
     })
 }
 
@@ -126,7 +127,7 @@ fn ours(app: &App, host: &Host) -> bool {
 fn same_origin(headers: &HeaderMap, host: &Host, safe: bool) -> Result<(), ApiError> {
     let refused = |what: &str| {
         let expected = Some("a request from the page of this program");
-        Err(ApiError::new(StatusCode::FORBIDDEN, "origin", what, expected))
+        Err(ApiError::new(Slug::Origin, what, expected))
     };
     let mut all = headers.get_all(header::ORIGIN).iter();
     match (all.next(), all.next()) {
@@ -191,7 +192,7 @@ async fn caller(app: &Shared, from: IpAddr, headers: &HeaderMap) -> Result<Calle
             let _ = locked(&app.limits).count(Counted::WrongKey, from, started);
             let what = "the key is wrong, or its time is over, or it was taken away";
             let expected = Some("a new pairing, from “Let a phone in” at the desk, under Hand on");
-            Err(ApiError::new(StatusCode::UNAUTHORIZED, "key-refused", what, expected))
+            Err(ApiError::new(Slug::KeyRefused, what, expected))
         }
     }
 }

@@ -7,6 +7,7 @@
 mod host;
 mod image;
 mod keys;
+mod slug;
 mod error;
 mod app;
 mod limits;

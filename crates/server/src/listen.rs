@@ -7,7 +7,6 @@ use std::time::Duration;
 
 use axum::Router;
 use axum::extract::{ConnectInfo, Request};
-use axum::http::StatusCode;
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 use hyper::server::conn::http1;
@@ -19,6 +18,7 @@ use tokio::time::timeout;
 
 use crate::app::locked;
 use crate::error::ApiError;
+use crate::slug::Slug;
 
 /// Connections from one address of the network. This machine may have more: it opens tabs.
 const MOST_FROM_ONE: usize = 16;
@@ -107,6 +107,6 @@ fn connection(
 pub(crate) async fn in_time(request: Request, next: Next) -> Response {
     timeout(WHOLE_TIME, next.run(request)).await.unwrap_or_else(|_| {
         let what = "the request took too long";
-        ApiError::new(StatusCode::REQUEST_TIMEOUT, "too-slow", what, None).into_response()
+        ApiError::new(Slug::TooSlow, what, None).into_response()
     })
 }

@@ -20,6 +20,7 @@ use crate::error::ApiError;
 use crate::keys::{Role, digest, new_code, new_key, new_spoken_code};
 use crate::limits::Counted;
 use crate::pairing::VALID;
+use crate::slug::Slug;
 
 /// How long a device's key lasts when nobody says otherwise, and at most.
 pub(crate) const USUAL_HOURS: u32 = 12;
@@ -131,7 +132,7 @@ pub(crate) async fn pair(
         // Wrong, used and too old are not told apart: that would help somebody who guesses.
         let what = "the code is wrong, was used already, or is older than two minutes";
         let expected = Some("a new code, from “Let a phone in” at the desk, under Hand on");
-        return Err(ApiError::new(StatusCode::FORBIDDEN, "pairing-refused", what, expected));
+        return Err(ApiError::new(Slug::PairingRefused, what, expected));
     };
     let key = new_key()?;
     let paired = Timestamp::now();
@@ -162,7 +163,7 @@ pub(crate) async fn open(
     let Some(address) = app.shared else {
         let what = "the program listens to this machine alone";
         let expected = Some("`groundloom open --share`");
-        return Err(ApiError::new(StatusCode::CONFLICT, "not-shared", what, expected));
+        return Err(ApiError::new(Slug::NotShared, what, expected));
     };
     if new.role == Role::Desk {
         return Err(ApiError::malformed(

@@ -20,6 +20,7 @@ use crate::body::{FILE, Json};
 use crate::error::{ApiError, ErrorWhy};
 use crate::gate::Caller;
 use crate::jobs::{Job, Progress};
+use crate::slug::Slug;
 use crate::subject::{Asked, Subject};
 
 /// A question that takes long.
@@ -81,7 +82,7 @@ pub(crate) async fn begin(
     let Some((id, job)) = begun else {
         let what = "too much work is waiting already";
         let expected = Some("the same request once something has ended");
-        return Err(ApiError::new(StatusCode::SERVICE_UNAVAILABLE, "busy", what, expected));
+        return Err(ApiError::new(Slug::Busy, what, expected));
     };
     let body = state(id, job.clone());
     tokio::spawn(work(app, id, job, question, asked, subject));

@@ -15,6 +15,7 @@ use crate::body::{PHOTO, bytes, cid, media_type};
 use crate::error::ApiError;
 use crate::gate::Caller;
 use crate::image::sniff;
+use crate::slug::Slug;
 
 /// A photograph that is kept.
 #[derive(Debug, Clone, Serialize, ToSchema)]
@@ -142,8 +143,7 @@ pub(crate) async fn put(
     let Some(kind) = kind else {
         let what = "the photograph is not what it is said to be";
         let expected = Some("a picture sent as image/jpeg, image/png or image/webp");
-        let status = StatusCode::UNSUPPORTED_MEDIA_TYPE;
-        return Err(ApiError::new(status, "media-type", what, expected));
+        return Err(ApiError::new(Slug::MediaType, what, expected));
     };
     let by = caller.name().to_owned();
     let put = app

@@ -8,7 +8,7 @@ use answers::{
     repairs, routes, solve, what_if,
 };
 use axum::extract::State;
-use axum::http::{StatusCode, header};
+use axum::http::header;
 use axum::response::{IntoResponse, Response};
 use file::rewrite::Edits;
 use model::Vehicle;
@@ -20,6 +20,7 @@ use crate::asking::{Stop, Turn, gone};
 use crate::body::{FILE, Json};
 use crate::error::ApiError;
 use crate::gate::Caller;
+use crate::slug::Slug;
 use crate::subject::{Asked, Subject, Understood};
 
 /// Proposals when nobody says how many: as on the command line.
@@ -265,7 +266,7 @@ pub(crate) fn small_enough(
         "the vehicle has {pieces} loads, conductors and joints: too many for this question of a phone"
     );
     let expected = format!("at most {most}, or the same question at the desk");
-    Err(ApiError::new(StatusCode::PAYLOAD_TOO_LARGE, "too-large", what, Some(&expected)))
+    Err(ApiError::new(Slug::TooLarge, what, Some(&expected)))
 }
 
 async fn answered(

@@ -15,6 +15,7 @@ use crate::error::{ApiError, ErrorBody};
 use crate::gate::Caller;
 use crate::routes::history::VersionBody;
 use crate::run::Template;
+use crate::slug::Slug;
 use crate::subject::understood;
 
 /// Vehicles of the garage.
@@ -382,7 +383,7 @@ pub(crate) fn saved_answer(
             let Conflict { base, theirs } = *conflict;
             let what = format!("{} changed the file meanwhile", theirs.by);
             let expected = Some("a text made with both in view, put with their revision");
-            let error = ApiError::new(StatusCode::CONFLICT, "conflict", what, expected);
+            let error = ApiError::new(Slug::Conflict, what, expected);
             let body = ConflictBody {
                 error: ErrorBody { format: answers::FORMAT, error: *error.why },
                 conflict: BothTexts { base: base.map(Into::into), theirs: theirs.into(), yours },
