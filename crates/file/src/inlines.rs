@@ -238,3 +238,21 @@ impl<'d> Reader<'d> {
         })
     }
 }
+
+#[cfg(test)]
+mod laws {
+    use catalogue::Catalogue;
+
+    use crate::spec::{Kind, SWITCH};
+
+    #[test]
+    fn every_kind_of_switch_that_a_file_may_name_has_contacts_in_the_catalogue() {
+        let kind = SWITCH.keys.iter().find(|key| key.name == "kind").expect("a key");
+        let Kind::Choice(words) = kind.kind else { panic!("a choice of words") };
+        let rows = &Catalogue::standard().switch_contacts;
+        assert_eq!(words.len(), rows.len());
+        for word in words {
+            assert!(rows.find(word).is_some(), "{word}");
+        }
+    }
+}

@@ -5,6 +5,7 @@
 
 pub mod spec;
 mod suggest;
+mod listing;
 mod document;
 mod quantities;
 mod curves;

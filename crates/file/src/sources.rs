@@ -372,3 +372,20 @@ fn acceptance_share(chemistry: &str, charge: f64) -> f64 {
 /// States in which a converter works when the file does not say.
 pub(crate) const CONVERTER_STATES: [&str; 6] =
     ["key-on", "preheat", "cranking", "idle", "running", "charging"];
+
+#[cfg(test)]
+mod laws {
+    use super::*;
+    use crate::spec::CHEMISTRIES;
+
+    #[test]
+    fn every_chemistry_that_a_file_may_name_has_a_resistance_and_a_voltage_in_the_catalogue() {
+        let catalogue = Catalogue::standard();
+        for word in CHEMISTRIES {
+            assert!(catalogue.battery_resistances.find(word).is_some(), "{word}");
+            assert!(catalogue.open_circuit(word, Ratio(0.9)).is_some(), "{word}");
+        }
+        assert!(acceptance_share("lithium iron phosphate", 0.9) > acceptance_share("AGM", 0.9));
+        assert!(acceptance_share("gel", 1.0) > 0.0);
+    }
+}

@@ -504,7 +504,7 @@ pub static INCIDENTAL: Table = Table {
     ],
 };
 
-const CHEMISTRIES: &[&str] = &["flooded", "AGM", "gel", "lithium iron phosphate"];
+pub(crate) const CHEMISTRIES: &[&str] = &["flooded", "AGM", "gel", "lithium iron phosphate"];
 
 /// A battery.
 pub static BATTERY: Table = Table {
