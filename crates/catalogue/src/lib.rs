@@ -33,7 +33,7 @@ pub use assumed::{Default, Defaults, Judgement, Judgements};
 pub use battery::{
     BatteryResistance, ColdCapacity, CrankingRating, LoadTestMinimum, RestedVoltage,
 };
-pub use cable::{Braid, FlexibleCable, RoadVehicleCable, SaeGauge, braid_area};
+pub use cable::{Braid, FlexibleCable, RoadVehicleCable, SaeGauge};
 pub use chance::{bad_joint_chance, stated_bad};
 pub use contact::ContactVoltage;
 pub use environment::Environment;

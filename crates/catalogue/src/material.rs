@@ -69,20 +69,6 @@ pub struct AdiabaticConstants {
     pub provenance: Provenance,
 }
 
-impl AdiabaticConstants {
-    /// The factor k, in A·√s/mm², between an initial and a final temperature of the conductor.
-    ///
-    /// # Source
-    ///
-    /// IEC 60364-5-54 Annex A, which is IEC 60949 without heat lost to the insulation.
-    #[must_use]
-    pub fn k_between(&self, initial: Kelvin, last: Kelvin) -> f64 {
-        let root = self.heat_j_per_mm3_k * (self.beta + 20.0) / (self.resistivity.0 * 1e3);
-        let rise = ((self.beta + last.celsius()) / (self.beta + initial.celsius())).ln();
-        (root * rise).sqrt()
-    }
-}
-
 impl Row for Material {
     const TABLE: &'static str = "materials";
     const DESCRIPTION: &'static str = "Metals at 20 °C: resistivity, how it rises with temperature, heat and melting, anodic index";
@@ -177,12 +163,14 @@ impl Row for GalvanicAllowance {
 #[cfg(test)]
 mod published {
     use crate::Catalogue;
-    use units::Kelvin;
 
+    /// The factor k, in A·√s/mm², between two temperatures of the conductor (IEC 60364-5-54 Annex A).
     fn k(material: &str, initial: f64, last: f64) -> f64 {
         let row = Catalogue::standard().materials.find(material).expect(material);
         let constants = row.iec_60949.as_ref().expect(material);
-        constants.k_between(Kelvin::from_celsius(initial), Kelvin::from_celsius(last))
+        let root = constants.heat_j_per_mm3_k * (constants.beta + 20.0);
+        let rise = ((constants.beta + last) / (constants.beta + initial)).ln();
+        (root / (constants.resistivity.0 * 1e3) * rise).sqrt()
     }
 
     /// IEC 60364-5-54 (NEN 1010 clause 543, BS 7671 tables 43.1 and 54.2 to 54.5), whole numbers.

@@ -42,30 +42,6 @@ impl Thread {
     pub fn pitch_diameter(&self) -> Metres {
         self.diameter - 0.649_519 * self.pitch
     }
-
-    /// Root diameter of an ISO metric bolt, d₃ = d − 1.226869 P (ISO 724).
-    #[must_use]
-    pub fn root_diameter(&self) -> Metres {
-        self.diameter - 1.226_869 * self.pitch
-    }
-
-    /// Stress diameter of an ISO metric bolt, (d₂ + d₃) / 2.
-    #[must_use]
-    pub fn stress_diameter(&self) -> Metres {
-        (self.pitch_diameter() + self.root_diameter()) * 0.5
-    }
-
-    /// Stress area of an ISO metric bolt, π/4 · ((d₂ + d₃) / 2)² (ISO 898-1).
-    #[must_use]
-    pub fn metric_stress_area(&self) -> SquareMetres {
-        SquareMetres(PI / 4.0 * self.stress_diameter().0.powi(2))
-    }
-
-    /// Stress area of a unified bolt, π/4 · (D − 0.9743 P)² (NASA TM-106943 eq. 4).
-    #[must_use]
-    pub fn unified_stress_area(&self) -> SquareMetres {
-        SquareMetres(PI / 4.0 * (self.diameter - 0.9743 * self.pitch).0.powi(2))
-    }
 }
 
 /// Clamp force that a torque gives.
@@ -146,44 +122,6 @@ pub fn clamp_range(
     let u = within("a scatter of preload", 0.0, 1.0, scatter.0, Ratio::SYMBOL)?;
     let e = within("a loss by embedment", 0.0, 1.0, relaxation.0, Ratio::SYMBOL)?;
     Ok(ClampRange { low: nominal * ((1.0 - u) / (1.0 + e)), nominal, high: nominal * (1.0 + u) })
-}
-
-/// Clamp force of a screw whose thread resists: prevailing locking torque, or forming its thread.
-///
-/// ```text
-/// F = (T − T_run) / (K d)
-/// ```
-///
-/// # Errors
-///
-/// [`PhysicsError`] as [`clamp_force`], and when the running torque exceeds the applied one.
-///
-/// # Source
-///
-/// NASA TM-106943 tables VII–IX note b for locking torque; extended to forming torque.
-pub fn clamp_force_after_running_torque(
-    applied: NewtonMetres,
-    running: NewtonMetres,
-    nut_factor: Ratio,
-    diameter: Metres,
-) -> Result<Newtons, PhysicsError> {
-    let most = applied.0.max(0.0);
-    within("a running torque", 0.0, most, running.0, NewtonMetres::SYMBOL)?;
-    clamp_force(applied - running, nut_factor, diameter)
-}
-
-/// Symmetric scatter u = (α − 1) / (α + 1) of a tightening factor α, the most over the least force.
-///
-/// # Errors
-///
-/// [`PhysicsError`] unless the factor is at least one.
-///
-/// # Source
-///
-/// VDI 2230 defines the factor (`α_A`); the conversion is arithmetic.
-pub fn scatter_of_tightening_factor(factor: Ratio) -> Result<Ratio, PhysicsError> {
-    let factor = within("a tightening factor", 1.0, f64::MAX, factor.0, Ratio::SYMBOL)?;
-    Ok(Ratio((factor - 1.0) / (factor + 1.0)))
 }
 
 /// Nut factor from friction in thread (`thread_friction`) and under the head (`head_friction`).
@@ -292,37 +230,6 @@ pub fn friction_of_test(
     let torque = within("a torque", force * slope, f64::MAX, torque.0, NewtonMetres::SYMBOL)?;
     let arm = thread.pitch_diameter().0 / 3.0_f64.sqrt() + 0.5 * bearing;
     Ok(Ratio((torque / force - slope) / arm))
-}
-
-/// Preload at which a bolt, twisted by its own tightening, reaches a share ν of its yield.
-///
-/// ```text
-/// σ_M = ν R / √(1 + 3 [3/2 · d₂/d₀ · (P / π d₂ + 1.155 μ)]²),   F_M = σ_M · π d₀² / 4
-/// ```
-///
-/// d₀ is the stress diameter; ν is usually 0.9.
-///
-/// # Errors
-///
-/// [`PhysicsError`] unless the strength lies above zero and share and friction from zero to one.
-///
-/// # Source
-///
-/// VDI 2230, from memory; agrees with its fine-thread table within 0.5 %.
-pub fn preload_at_yield_share(
-    thread: &Thread,
-    yield_strength: Pascals,
-    share: Ratio,
-    thread_friction: Ratio,
-) -> Result<Newtons, PhysicsError> {
-    let strength = above("a yield strength", 0.0, yield_strength.0, Pascals::SYMBOL)?;
-    let share = within("a share of yield", 0.0, 1.0, share.0, Ratio::SYMBOL)?;
-    let friction = coefficient_of_friction(thread_friction)?;
-    let (d2, d0) = (thread.pitch_diameter(), thread.stress_diameter());
-    let lead = thread.pitch.0 / (PI * d2.0);
-    let twist = 1.5 * (d2 / d0) * (lead + 2.0 / 3.0_f64.sqrt() * friction);
-    let stress = share * strength / (1.0 + 3.0 * twist * twist).sqrt();
-    Ok(Pascals(stress) * thread.metric_stress_area())
 }
 
 /// Share of its proof load that a bolt carries: `F / (S_p · A_s)`.

@@ -31,7 +31,9 @@ pub mod end;
 
 pub use course::{Cycle, cycle, time_to_melting, time_to_temperature};
 pub use end::end_rise;
-pub use steady::{Outcome, steady_current, steady_temperature, time_constant};
+#[cfg(test)]
+use steady::time_constant;
+pub use steady::{Outcome, steady_current, steady_temperature};
 pub use transient::{Heating, temperature_after};
 
 /// What the heat balance needs to know of a round conductor, insulated or bare.
@@ -71,12 +73,6 @@ impl Surroundings {
     #[must_use]
     pub const fn alone(air: Kelvin) -> Self {
         Self { air, derating: Ratio(1.0), metal_gap: None }
-    }
-
-    /// The same along metal, at a mean gap from it.
-    #[must_use]
-    pub const fn along_metal(self, gap: Metres) -> Self {
-        Self { metal_gap: Some(gap), ..self }
     }
 
     /// Checks both numbers.

@@ -11,13 +11,10 @@ pub mod adiabatic;
 pub mod protection;
 pub mod bolt;
 pub mod contact;
-pub mod battery;
-pub mod alternator;
-pub mod motor;
-pub mod lamp;
-pub mod preheat;
+pub mod element;
+pub mod source;
+pub mod load;
 pub mod corrosion;
-pub mod uncertainty;
 
 pub use error::PhysicsError;
 

@@ -1,4 +1,4 @@
-//! Fuses and breakers: when they open at a current, and how much heat they let through.
+//! Fuses and breakers: when they open at a current.
 //!
 //! What is published of a fuse is a band: at a multiple of its rating it must not open before one
 //! time and must have opened by another. Between two published currents both edges are followed on
@@ -6,9 +6,6 @@
 //! it must open.
 
 use units::{Amperes, Seconds};
-
-use crate::adiabatic::heating_integral;
-use crate::quantity::AmperesSquaredSeconds;
 
 /// Time that even a very high current takes to be broken: melting in no time, and an arc in a
 /// circuit with inductance (from memory: a few milliseconds are usual in a vehicle).
@@ -141,34 +138,6 @@ impl TimeCurrent {
         let latest = along(&self.latest, amps, LEAST_CLEARING);
         let beyond = self.latest.last().is_some_and(|last| amps > last.0);
         Opening { earliest: earliest.map(Seconds), latest: latest.map(Seconds), beyond }
-    }
-
-    /// The lowest published current at which it must open at all; below it nothing is promised.
-    #[must_use]
-    pub fn least_opening(&self) -> Option<Amperes> {
-        self.latest.first().map(|first| Amperes(first.0))
-    }
-
-    /// The lowest current at which it has surely opened within a time; nothing when none does.
-    #[must_use]
-    pub fn opens_within(&self, duration: Seconds) -> Option<Amperes> {
-        let (first, last) = (self.latest.first()?, self.latest.last()?);
-        if duration.0 >= first.1 {
-            return Some(Amperes(first.0));
-        }
-        if duration.0 < last.1 {
-            let floor = LEAST_CLEARING.0.min(last.1);
-            return (duration.0 >= floor).then(|| Amperes(last.0 * (last.1 / duration.0).sqrt()));
-        }
-        let pair = self.latest.windows(2).find(|pair| duration.0 >= pair[1].1)?;
-        let share = (pair[0].1 / duration.0).ln() / (pair[0].1 / pair[1].1).ln();
-        Some(Amperes(pair[0].0 * (pair[1].0 / pair[0].0).powf(share)))
-    }
-
-    /// The most I²t that passes before it has opened; nothing where it need not open.
-    #[must_use]
-    pub fn let_through(&self, current: Amperes) -> Option<AmperesSquaredSeconds> {
-        self.opening(current).latest.map(|latest| heating_integral(current, latest))
     }
 }
 

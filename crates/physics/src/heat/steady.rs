@@ -1,6 +1,6 @@
-//! The temperature a lasting current settles at, the current that holds a temperature, and how quick.
+//! The temperature a lasting current settles at, and the current that holds a temperature.
 
-use units::{Amperes, Kelvin, Seconds};
+use units::{Amperes, Kelvin};
 
 use super::balance::Balance;
 use super::{ConductorThermal, Surroundings};
@@ -98,12 +98,13 @@ pub fn steady_current(
 /// # Errors
 ///
 /// [`PhysicsError`] when a number of the conductor or its surroundings is outside its range.
-pub fn time_constant(
+#[cfg(test)]
+pub(super) fn time_constant(
     conductor: &ConductorThermal,
     current: Amperes,
     surroundings: &Surroundings,
     limit: Kelvin,
-) -> Result<Option<Seconds>, PhysicsError> {
+) -> Result<Option<units::Seconds>, PhysicsError> {
     let balance = Balance::new(conductor, surroundings)?;
     Ok(balance.settled(current, limit).map(|settled| {
         let step = 0.05_f64.max(0.005 * (settled - balance.air));
@@ -112,7 +113,7 @@ pub fn time_constant(
             made - balance.loss(temperature, &mut 1.0, 1e-10)
         };
         let slope = (net(settled - step) - net(settled + step)) / (2.0 * step);
-        Seconds(balance.capacity / slope)
+        units::Seconds(balance.capacity / slope)
     }))
 }
 
@@ -134,7 +135,7 @@ pub(super) mod cables {
         ConductorThermal {
             metal_diameter,
             outer_diameter,
-            resistance_per_metre_at_20: OhmsPerMetre::from_milliohms(milliohms),
+            resistance_per_metre_at_20: OhmsPerMetre(milliohms * 1e-3),
             temperature_coefficient: PerKelvin(0.00393),
             insulation_conductivity: WattsPerMetreKelvin(0.2),
             emissivity: Ratio(0.9),

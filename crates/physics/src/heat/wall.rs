@@ -61,7 +61,10 @@ mod published {
     /// much again.
     #[test]
     fn one_core_on_metal_bears_more_than_two_that_bs_7671_clips_to_a_wall() {
-        let metal = Surroundings::alone(Kelvin::from_celsius(30.0)).along_metal(Metres(1e-3));
+        let metal = Surroundings {
+            metal_gap: Some(Metres(1e-3)),
+            ..Surroundings::alone(Kelvin::from_celsius(30.0))
+        };
         for (mm2, ohms_per_km, outer, printed) in
             [(1.5, 12.1, 2.9, 20.0), (4.0, 4.61, 3.9, 37.0), (10.0, 1.83, 6.0, 65.0)]
         {
@@ -97,7 +100,7 @@ mod laws {
             let room = Surroundings::alone(Kelvin::from_celsius(air));
             let hot = Kelvin::from_celsius(105.0);
             let free = steady_current(&cable, hot, &room).unwrap();
-            let metal = steady_current(&cable, hot, &room.along_metal(Metres(1e-3))).unwrap();
+            let metal = steady_current(&cable, hot, &Surroundings { metal_gap: Some(Metres(1e-3)), ..room }).unwrap();
             let least = if mm2 < 16.0 { 1.0 } else { 0.94 };
             prop_assert!(least < metal / free && metal / free < 1.4, "{}", metal / free);
         }

@@ -61,10 +61,9 @@ fn between_two_points_the_curve_is_straight_on_logarithmic_scales() {
 #[test]
 fn below_the_lowest_opening_current_nothing_is_promised() {
     let curve = ten_amperes();
-    assert_eq!(curve.least_opening(), Some(Amperes(13.5)));
+    assert!(curve.opening(Amperes(13.5)).latest.is_some());
     let close_below = curve.opening(Amperes(13.4));
     assert_eq!(close_below.latest, None);
-    assert_eq!(curve.let_through(Amperes(13.4)), None);
     assert_eq!(curve.opening(Amperes(5.0)).earliest, Some(Seconds(360_000.0)));
 }
 
@@ -74,8 +73,7 @@ fn above_the_highest_point_the_same_heat_melts_it_until_the_arc_takes_longer() {
     let opening = curve.opening(Amperes(120.0));
     assert!(opening.beyond);
     assert_close(opening.latest.unwrap().0, 0.025, 1e-12);
-    let heat = curve.let_through(Amperes(120.0)).unwrap();
-    assert_close(heat.0, 60.0 * 60.0 * 0.1, 1e-12);
+    assert_close(120.0 * 120.0 * opening.latest.unwrap().0, 60.0 * 60.0 * 0.1, 1e-12);
     assert_eq!(curve.opening(Amperes(5000.0)).latest, Some(LEAST_CLEARING));
 }
 
@@ -105,15 +103,6 @@ proptest! {
         let opening = curve.opening(Amperes(low * (high / low).powf(share)));
         if let (Some(early), Some(late)) = (opening.earliest, opening.latest) {
             prop_assert!(early.0 <= late.0 * (1.0 + 1e-9), "{early:?} {late:?}");
-        }
-    }
-
-    #[test]
-    fn the_current_that_opens_within_a_time_does(points in bands(), time in 0.01..1e5) {
-        let curve = TimeCurrent::new(&points).unwrap();
-        if let Some(current) = curve.opens_within(Seconds(time)) {
-            let latest = curve.opening(current * (1.0 + 1e-9)).latest.unwrap();
-            prop_assert!(latest.0 <= time * (1.0 + 1e-6), "{latest:?} {time}");
         }
     }
 }

@@ -1,7 +1,7 @@
 //! Checks of `groundloom size` against a worked example and by hand.
 
 use super::*;
-use units::UnitSystem;
+use units::{SquareMetres, UnitSystem};
 
 fn asked() -> Asked {
     Asked { units: UnitSystem::Metric, width: 80 }
@@ -57,7 +57,7 @@ fn assert_close(found: f64, expected: f64, share: f64) {
 
 mod published {
     use super::*;
-    use physics::conductor::area_for_drop;
+    use physics::conductor::resistance;
     use units::OhmMetres;
     use units::size::SQUARE_METRES_PER_CIRCULAR_MIL;
 
@@ -72,13 +72,14 @@ mod published {
         assert_eq!(member(&answer, Family::Sae, "smaller")["keeps_the_drop"], false);
     }
 
-    /// The same example by the law that this command rests on.
+    /// The same example by the law that this command rests on: such an area loses 3 %.
     #[test]
     fn the_worked_example_needs_6270_8_circular_mils() {
         let k = OhmMetres(10.75 * SQUARE_METRES_PER_CIRCULAR_MIL / 0.3048);
         let path = Metres(21.0 * 0.3048);
-        let area = area_for_drop(k, Amperes(10.0), path, Volts(0.36)).expect("an area");
-        assert_close(area.0 / SQUARE_METRES_PER_CIRCULAR_MIL, 6270.8, 1e-4);
+        let area = SquareMetres(6270.8 * SQUARE_METRES_PER_CIRCULAR_MIL);
+        let ohms = resistance(k, path, area).expect("an area");
+        assert_close((ohms * Amperes(10.0)).0, 0.36, 1e-4);
     }
 
     /// The same example at 10 %: 1881 circular mils, so AWG 16.

@@ -1,7 +1,7 @@
 //! Times to temperatures and rounds of duty, against closed forms and SciPy's integrator.
 
 use super::*;
-use crate::adiabatic::{COPPER, COPPER_MELTING};
+use crate::adiabatic::COPPER;
 use crate::close::{assert_close, assert_near};
 use crate::heat::steady::cables::cable;
 use crate::heat::wall::shape_factor;
@@ -140,16 +140,14 @@ mod published {
             heat_capacity_per_metre(&[(JoulesPerCubicMetreKelvin(3.45e6), area)]);
         bare.temperature_coefficient = PerKelvin(1.0 / 254.5);
         let current = Amperes(8000.0);
-        for hot in [Kelvin::from_celsius(105.0), Kelvin::from_celsius(250.0), COPPER_MELTING] {
+        for hot in [Kelvin::from_celsius(105.0), Kelvin::from_celsius(250.0), MELTING] {
             let found = time_to_temperature(&bare, current, ROOM.air, &ROOM, hot).unwrap().unwrap();
             let law = duration_to_temperature(&COPPER, current, area, ROOM.air, hot).unwrap();
             assert_close(found.0, law.0, 0.003);
         }
         let limit = Kelvin::from_celsius(105.0);
-        let melts =
-            time_to_melting(&bare, current, ROOM.air, &ROOM, limit, &COPPER, area, COPPER_MELTING);
-        let law =
-            duration_to_temperature(&COPPER, current, area, ROOM.air, COPPER_MELTING).unwrap();
+        let melts = time_to_melting(&bare, current, ROOM.air, &ROOM, limit, &COPPER, area, MELTING);
+        let law = duration_to_temperature(&COPPER, current, area, ROOM.air, MELTING).unwrap();
         assert_close(melts.unwrap().unwrap().0, law.0, 0.003);
     }
 }
