@@ -37,7 +37,7 @@ pub(crate) fn linearised(network: &Network<'_>, point: &OperatingPoint, open: Op
     let mut siemens: Vec<f64> = pieces
         .iter()
         .map(|pieces| {
-            match (pieces.iter().all(|piece| network.conducts(*piece, point.state)), open) {
+            match (pieces.iter().all(|piece| network.vehicle().conducts(*piece, point.state) != model::Conducts::Not), open) {
                 (true, _) => {
                     1.0 / pieces
                         .iter()

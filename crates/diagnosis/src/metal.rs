@@ -2,13 +2,12 @@
 
 use std::collections::BTreeSet;
 
+use model::graph::Graph;
 use model::{ConductorId, InlineId, JointId, PointId, Vehicle};
 
 /// The points of a vehicle as a graph of its metal, switches closed.
 pub(crate) struct Metal {
-    edges: Vec<(usize, usize)>,
-    /// Edges at each point.
-    at: Vec<Vec<usize>>,
+    graph: Graph,
     inlines: usize,
 }
 
@@ -37,12 +36,7 @@ impl Metal {
             let device = vehicle.case_terminal(JointId::at(at));
             edges.extend(device.map(|device| (device.index(), joint.point.index())));
         }
-        let mut at = vec![Vec::new(); vehicle.points.len()];
-        for (edge, (a, b)) in edges.iter().enumerate() {
-            at[*a].push(edge);
-            at[*b].push(edge);
-        }
-        Self { edges, at, inlines }
+        Self { graph: Graph::new(vehicle.points.len(), edges), inlines }
     }
 
     pub(crate) fn conductor(&self, id: ConductorId) -> usize {
@@ -68,18 +62,6 @@ impl Metal {
         from: impl Iterator<Item = PointId>,
         without: &[usize],
     ) -> BTreeSet<usize> {
-        let mut reached: BTreeSet<usize> = from.map(PointId::index).collect();
-        let mut left: Vec<usize> = reached.iter().copied().collect();
-        while let Some(point) = left.pop() {
-            for edge in self.at[point].iter().filter(|edge| !without.contains(edge)) {
-                let (a, b) = self.edges[*edge];
-                for next in [a, b] {
-                    if reached.insert(next) {
-                        left.push(next);
-                    }
-                }
-            }
-        }
-        reached
+        self.graph.reached(from.map(PointId::index), without)
     }
 }

@@ -2,8 +2,8 @@
 
 use endurance::Bearing;
 use model::{
-    BatteryId, ConductorId, IncidentalId, InlineId, InlineKind, JointId, LoadId, Piece, PointId,
-    StateId, Vehicle,
+    BatteryId, ConductorId, Conducts, IncidentalId, InlineId, JointId, LoadId, Piece, StateId,
+    Vehicle,
 };
 use network::{Convergence, Failed, LoadStatus, OperatingPoint};
 use units::{Amperes, Ratio, Volts, Watts};
@@ -288,37 +288,16 @@ impl<'v> Judge<'v> {
 /// A number for each battery; those whose posts hang together on both sides by wires, fuses and
 /// closed switches have the same.
 fn banks(vehicle: &Vehicle, state: StateId) -> Vec<usize> {
-    let mut joined: Vec<usize> = (0..vehicle.points.len()).collect();
-    fn root(joined: &[usize], mut at: usize) -> usize {
-        while joined[at] != at {
-            at = joined[at];
-        }
-        at
-    }
-    let mut join = |a: PointId, b: PointId| {
-        let (a, b) = (root(&joined, a.index()), root(&joined, b.index()));
-        joined[a.max(b)] = a.min(b);
-    };
-    for conductor in &vehicle.conductors {
-        join(vehicle.joint(conductor.from).point, vehicle.joint(conductor.to).point);
-    }
-    for stretch in &vehicle.stretches {
-        join(stretch.from, stretch.to);
-    }
-    for part in &vehicle.inlines {
-        let closed = match &part.kind {
-            InlineKind::Fuse { .. } => true,
-            InlineKind::Switch { closed } => closed.contains(&state),
-            InlineKind::Diode { .. } => false,
-        };
-        if closed {
-            join(part.from, part.to);
-        }
-    }
+    let roots = vehicle.parts(|piece| {
+        // Metal that was never meant to carry current makes no bank.
+        let meant = !matches!(piece, Piece::Joint(_) | Piece::Incidental(_));
+        meant && vehicle.conducts(piece, state) == Conducts::BothWays
+    });
+    let roots = roots.roots();
     let posts: Vec<(usize, usize)> = vehicle
         .batteries
         .iter()
-        .map(|own| (root(&joined, own.positive.index()), root(&joined, own.negative.index())))
+        .map(|own| (roots[own.positive.index()], roots[own.negative.index()]))
         .collect();
     posts.iter().map(|own| posts.iter().position(|other| other == own).unwrap_or(0)).collect()
 }

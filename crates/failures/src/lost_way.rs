@@ -158,27 +158,14 @@ struct Joined(Vec<usize>);
 
 impl Joined {
     fn new(vehicle: &Vehicle, without: Option<Piece>) -> Self {
-        let mut joined = Self((0..vehicle.points.len()).collect());
-        for piece in vehicle.pieces().filter(|piece| Some(*piece) != without) {
-            let diode = matches!(piece, Piece::Inline(id)
-                if matches!(vehicle.inline(id).kind, InlineKind::Diode { .. }));
-            if let (false, Some((a, b))) = (diode, vehicle.piece_ends(piece)) {
-                let (a, b) = (joined.root(a), joined.root(b));
-                joined.0[a.max(b)] = a.min(b);
-            }
-        }
-        joined
-    }
-
-    fn root(&self, point: PointId) -> usize {
-        let mut at = point.index();
-        while self.0[at] != at {
-            at = self.0[at];
-        }
-        at
+        let diode = |piece| {
+            matches!(piece, Piece::Inline(id)
+                if matches!(vehicle.inline(id).kind, InlineKind::Diode { .. }))
+        };
+        Self(vehicle.parts(|piece| Some(piece) != without && !diode(piece)).roots())
     }
 
     fn same(&self, a: PointId, b: PointId) -> bool {
-        self.root(a) == self.root(b)
+        self.0[a.index()] == self.0[b.index()]
     }
 }

@@ -144,11 +144,7 @@ impl<'d> Reader<'d> {
             self.return_lead(name.name, &entry, earthed);
             let case = self.case(name.name, &entry, JointOf::LoadCase(id));
             let Some(law) = self.load_law(name.name, &entry, &usual) else { continue };
-            let rated = match law {
-                LoadLaw::Power { rated, .. }
-                | LoadLaw::Starter { rated, .. }
-                | LoadLaw::Preheat { rated, .. } => rated,
-            };
+            let rated = law.rated_volts();
             let minimum = volts_of(&entry, "minimum");
             let (nominal, usual_minimum) = self.usual_minimum(&name, &usual, rated, minimum);
             let likely = self.likely_amps(name.name, &entry, rated, law.rated_amps());

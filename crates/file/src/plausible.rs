@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
-use model::{Code, Earth, InlineKind, Piece, PointId, PointOwner, Problem, StateId, Vehicle};
+use model::{Code, Conducts, Earth, PointId, PointOwner, Problem, StateId, Vehicle};
 use units::{Amperes, Volts, print};
 
 /// Looks at the vehicle as a whole.
@@ -22,63 +22,21 @@ struct Checks<'v> {
     places: &'v BTreeMap<String, Range<usize>>,
 }
 
-/// Which points hang together.
-struct Parts(Vec<usize>);
-
-impl Parts {
-    fn root(&mut self, mut at: usize) -> usize {
-        while self.0[at] != at {
-            self.0[at] = self.0[self.0[at]];
-            at = self.0[at];
-        }
-        at
-    }
-
-    fn join(&mut self, a: PointId, b: PointId) {
-        let (a, b) = (self.root(a.index()), self.root(b.index()));
-        self.0[a.max(b)] = a.min(b);
-    }
-
-    fn joined(&mut self, a: PointId, b: PointId) -> bool {
-        self.root(a.index()) == self.root(b.index())
-    }
-}
-
 impl Checks<'_> {
     fn place(&self, name: &str) -> Range<usize> {
         self.places.get(name).cloned().unwrap_or(0..0)
     }
 
-    /// What hangs together through the pieces that `conducts` says yes to.
-    fn parts(&self, conducts: impl Fn(Piece) -> bool) -> Parts {
-        let mut parts = Parts((0..self.vehicle.points.len()).collect());
-        for piece in self.vehicle.pieces().filter(|piece| conducts(*piece)) {
-            if let Some((a, b)) = self.vehicle.piece_ends(piece) {
-                parts.join(a, b);
-            }
-        }
-        parts
-    }
-
-    fn conducts_in(&self, piece: Piece, state: StateId) -> bool {
-        match piece {
-            Piece::Inline(id) => match &self.vehicle.inline(id).kind {
-                InlineKind::Fuse { .. } => true,
-                InlineKind::Switch { closed } => closed.contains(&state),
-                InlineKind::Diode { .. } => false,
-            },
-            _ => true,
-        }
-    }
-
     /// Metal from a battery's positive post to its negative one.
     fn short_circuits(&self, problems: &mut Vec<Problem>) {
         let mut told = Vec::new();
-        for state in (0..self.vehicle.states.len()).map(StateId::at) {
-            let mut parts = self.parts(|piece| self.conducts_in(piece, state));
+        let vehicle = self.vehicle;
+        for state in (0..vehicle.states.len()).map(StateId::at) {
+            let mut parts =
+                vehicle.parts(|piece| vehicle.conducts(piece, state) == Conducts::BothWays);
             for battery in &self.vehicle.batteries {
-                if parts.joined(battery.positive, battery.negative) && !told.contains(&&battery.id)
-                {
+                let short = parts.joined(battery.positive.index(), battery.negative.index());
+                if short && !told.contains(&&battery.id) {
                     told.push(&battery.id);
                     let problem = Problem::error(
                         Code::ShortCircuit,
@@ -101,13 +59,10 @@ impl Checks<'_> {
     /// Loads that nothing feeds, and loads whose current has no way home.
     fn ways(&self, problems: &mut Vec<Problem>) {
         let vehicle = self.vehicle;
-        let mut parts = self.parts(|piece| match piece {
-            Piece::Inline(id) => match &vehicle.inline(id).kind {
-                InlineKind::Switch { closed } => !closed.is_empty(),
-                InlineKind::Fuse { .. } | InlineKind::Diode { .. } => true,
-            },
-            _ => true,
-        });
+        let states = || (0..vehicle.states.len()).map(StateId::at);
+        let mut parts = vehicle
+            .parts(|piece| states().any(|state| vehicle.conducts(piece, state) != Conducts::Not));
+        let mut joined = |a: PointId, b: PointId| parts.joined(a.index(), b.index());
         let source_terminals: Vec<(PointId, PointId)> = vehicle
             .batteries
             .iter()
@@ -115,9 +70,8 @@ impl Checks<'_> {
             .chain(vehicle.regulated.iter().map(|source| (source.positive, source.negative)))
             .collect();
         for load in vehicle.loads.iter().filter(|load| !load.on.is_empty()) {
-            let fed = source_terminals.iter().any(|(plus, _)| parts.joined(*plus, load.positive));
-            let home =
-                source_terminals.iter().any(|(_, minus)| parts.joined(*minus, load.negative));
+            let fed = source_terminals.iter().any(|(plus, _)| joined(*plus, load.positive));
+            let home = source_terminals.iter().any(|(_, minus)| joined(*minus, load.negative));
             let (live, earthed) = match vehicle.earth {
                 Earth::Negative => (fed, home),
                 Earth::Positive => (home, fed),
@@ -167,25 +121,25 @@ impl Checks<'_> {
     /// Points that hang on nothing.
     fn islands(&self, problems: &mut Vec<Problem>) {
         let vehicle = self.vehicle;
-        let mut parts = self.parts(|_| true);
+        let mut parts = vehicle.parts(|_| true);
+        let mut join = |a: PointId, b: PointId| parts.join(a.index(), b.index());
         for battery in &vehicle.batteries {
-            parts.join(battery.positive, battery.negative);
+            join(battery.positive, battery.negative);
         }
         for source in &vehicle.regulated {
-            parts.join(source.positive, source.negative);
+            join(source.positive, source.negative);
             if let Some(input) = &source.input {
-                parts.join(input.positive, input.negative);
+                join(input.positive, input.negative);
             }
         }
         for load in &vehicle.loads {
-            parts.join(load.positive, load.negative);
+            join(load.positive, load.negative);
         }
-        let Some(home) =
-            vehicle.batteries.first().map(|battery| parts.root(battery.negative.index()))
+        let roots = parts.roots();
+        let Some(home) = vehicle.batteries.first().map(|battery| roots[battery.negative.index()])
         else {
             return;
         };
-        let roots: Vec<usize> = (0..vehicle.points.len()).map(|at| parts.root(at)).collect();
         let mut members: BTreeMap<usize, usize> = BTreeMap::new();
         for root in &roots {
             *members.entry(*root).or_default() += 1;

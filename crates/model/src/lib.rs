@@ -15,6 +15,7 @@ pub mod state;
 pub mod work;
 pub mod workshop;
 pub mod vehicle;
+pub mod graph;
 pub mod reading;
 pub mod code;
 pub mod problem;
@@ -23,6 +24,7 @@ mod most;
 
 pub use code::Code;
 pub use conductor::{Conductor, ConductorKind, Laid, Surroundings};
+pub use graph::Conducts;
 pub use id::{
     BatteryId, ConductorId, IncidentalId, InlineId, JointId, LoadId, PointId, RegulatedId, StateId,
     StretchId,

@@ -1,6 +1,7 @@
 //! Loads: what the current is for.
 
-use units::{Amperes, Ohms, Ratio, Volts};
+pub use physics::load::LoadLaw;
+use units::{Amperes, Ratio, Volts};
 
 use crate::id::{JointId, LoadId, PointId, StateId};
 use crate::likely::Likely;
@@ -55,55 +56,6 @@ pub enum Importance {
     Ordinary,
     /// The vehicle, or a person, depends on it.
     Vital,
-}
-
-/// How a load's current depends on the voltage across it.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum LoadLaw {
-    /// `I = amps · (V / rated)^exponent` from the knee up, a straight line from zero below it.
-    ///
-    /// Exponent 1 is a resistance, 0 a constant current, −1 a constant power, 0.55 a filament lamp.
-    Power {
-        /// Current at the rated voltage.
-        amps: Amperes,
-        /// The voltage at which it draws that.
-        rated: Volts,
-        /// Relative change of current per relative change of voltage.
-        exponent: f64,
-        /// Below this voltage the load can no longer follow its law.
-        knee: Volts,
-    },
-    /// A starter against an engine: a large part of the current is set by torque, not by voltage.
-    Starter {
-        /// Current at the rated voltage.
-        amps: Amperes,
-        /// The voltage at which it draws that.
-        rated: Volts,
-        /// Share of the current that follows the voltage.
-        follows: Ratio,
-        /// Resistance with the rotor at rest, which limits the current.
-        stall: Ohms,
-    },
-    /// A preheat plug that has settled.
-    Preheat {
-        /// Current at the rated voltage when cold.
-        cold: Amperes,
-        /// Current at the rated voltage once it glows.
-        settled: Amperes,
-        /// The voltage at which it draws those.
-        rated: Volts,
-    },
-}
-
-impl LoadLaw {
-    /// Current at the rated voltage; of a preheat plug once it glows.
-    #[must_use]
-    pub fn rated_amps(self) -> Amperes {
-        match self {
-            Self::Power { amps, .. } | Self::Starter { amps, .. } => amps,
-            Self::Preheat { settled, .. } => settled,
-        }
-    }
 }
 
 /// Something that draws current.

@@ -233,18 +233,7 @@ impl Vehicle {
 
     /// For each point the number of the body of metal that it belongs to, all switches closed.
     fn bodies(&self) -> Vec<usize> {
-        let mut body: Vec<usize> = (0..self.points.len()).collect();
-        let root = |body: &[usize], mut at: usize| {
-            while body[at] != at {
-                at = body[at];
-            }
-            at
-        };
-        for (a, b) in self.pieces().filter_map(|piece| self.piece_ends(piece)) {
-            let (a, b) = (root(&body, a.index()), root(&body, b.index()));
-            body[a] = b;
-        }
-        (0..body.len()).map(|at| root(&body, at)).collect()
+        self.parts(|_| true).roots()
     }
 }
 

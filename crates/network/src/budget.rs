@@ -111,7 +111,7 @@ impl Budget {
 
 /// True where this slope of a law is that of a regulating band.
 fn holds(law: Law, slope: f64) -> bool {
-    matches!(law, Law::Regulated { droop, .. } if slope > 0.5 / droop)
+    matches!(law, Law::Regulated(source) if slope > 0.5 / source.droop.0)
 }
 
 /// The fewest batteries in series between two points, each joined by metal to the next.
@@ -244,20 +244,10 @@ impl Network<'_> {
 
     /// The metal alone: no sources, no loads, conducting diodes as the resistance they then are.
     pub(crate) fn metal(&self, point: &OperatingPoint) -> Option<Linear<'_>> {
-        let slopes: Vec<f64> = self
-            .wiring
-            .devices
-            .iter()
-            .zip(&point.across)
-            .map(|(device, volts)| match device {
-                Device::Diode(_) => {
-                    match self.wiring.law(*device, point.state, &point.conditions) {
-                        law @ Law::Diode { drop, .. } if *volts > drop => {
-                            law.amperes(*volts) / volts
-                        }
-                        _ => 0.0,
-                    }
-                }
+        let laws = point.laws.iter().zip(&point.across);
+        let slopes: Vec<f64> = laws
+            .map(|(law, volts)| match law {
+                Law::Diode(diode) if *volts > diode.drop.0 => law.amperes(*volts) / volts,
                 _ => 0.0,
             })
             .collect();
@@ -274,10 +264,7 @@ impl Network<'_> {
         loads: LoadsAnswer,
         direction: Direction,
     ) -> Option<Linear<'_>> {
-        let laws: Vec<Law> = (self.wiring.devices.iter())
-            .map(|device| self.wiring.law(*device, point.state, &point.conditions))
-            .collect();
-        self.answering_at(&point.siemens, &laws, &point.across, loads, direction)
+        self.answering_at(&point.siemens, &point.laws, &point.across, loads, direction)
     }
 
     /// The same for any conductances, laws and voltages across devices.
@@ -370,7 +357,7 @@ impl Network<'_> {
             let Device::Diode(id) = kind else { continue };
             let (plus, minus) = self.wiring.circuit.devices[device];
             let across = point.across[device];
-            let amps = self.wiring.law(*kind, point.state, &point.conditions).amperes(across);
+            let amps = point.laws[device].amperes(across);
             let share = amps / across * (imaginary[plus] - imaginary[minus]);
             if across > vehicle.inline(*id).resistance.0 * amps && share.abs() >= LEAST_SHARE {
                 terms.push(Term {

@@ -2,6 +2,7 @@
 //!
 //! Nodes are numbers; this file has never heard of a vehicle. Volts, amperes, siemens throughout.
 
+use model::graph::Parts;
 use sparse::{Factor, NotPositive, Pattern, Values};
 
 use crate::law::{Law, Tangent};
@@ -195,10 +196,10 @@ impl Circuit {
     fn release_idle(&self, laws: &[Law], work: &mut Workspace) -> bool {
         let mut any = false;
         for (device, (law, &(plus, minus))) in laws.iter().zip(&self.devices).enumerate() {
-            let Law::Diode { drop, .. } = *law else { continue };
+            let Law::Diode(diode) = *law else { continue };
             let amperes = law.amperes(work.volts[plus] - work.volts[minus]);
             if work.tangents[device].slope > IDLE_SIEMENS && amperes.abs() < IDLE_AMPERES {
-                work.across[device] = drop - 1.0;
+                work.across[device] = diode.drop.0 - 1.0;
                 any = true;
             }
         }
@@ -366,31 +367,5 @@ impl Linear<'_> {
     /// True when current can pass between the nodes.
     pub(crate) fn joined(&self, a: usize, b: usize) -> bool {
         self.part[a] == self.part[b]
-    }
-}
-
-/// Which nodes hang together (union-find).
-#[derive(Debug)]
-pub(crate) struct Parts(Vec<u32>);
-
-impl Parts {
-    pub(crate) fn new(n: usize) -> Self {
-        Self((0..u32::try_from(n).unwrap_or(u32::MAX)).collect())
-    }
-
-    pub(crate) fn root(&mut self, node: usize) -> usize {
-        let mut at = node;
-        while self.0[at] as usize != at {
-            self.0[at] = self.0[self.0[at] as usize];
-            at = self.0[at] as usize;
-        }
-        at
-    }
-
-    pub(crate) fn join(&mut self, a: usize, b: usize) {
-        let (a, b) = (self.root(a), self.root(b));
-        // The smaller number stays the root, so that answers do not depend on the order of joining.
-        let (root, leaf) = (a.min(b), a.max(b));
-        self.0[leaf] = u32::try_from(root).unwrap_or(u32::MAX);
     }
 }

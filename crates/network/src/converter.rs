@@ -5,14 +5,15 @@
 //! the efficiency. Where the feed gives no more at the converter's least input voltage, the input
 //! holds that voltage, and the output is limited to what comes through.
 
-use model::{RegulatedId, StateId};
-use units::{Amperes, Watts};
+use model::RegulatedId;
+use units::{Amperes, Volts, Watts};
 
 use crate::circuit::{Numbers, Solution};
-use crate::law::{Law, most_amperes};
+use crate::conditions::{Conditions, most_input_watts};
+use crate::law::Law;
 use crate::network::Network;
 use crate::operating_point::Convergence;
-use crate::wiring::{Conditions, Device, most_input_watts};
+use crate::wiring::Device;
 
 /// Powers have settled when they change by less than this share.
 const SETTLED_SHARE: f64 = 1e-9;
@@ -52,13 +53,17 @@ impl Network<'_> {
         let (own, feed) = (across(output), across(input));
         let taken = (feed * laws[input].amperes(feed)).max(0.0);
         let short = match laws[input] {
-            Law::Input { watts, .. } => taken < watts * (1.0 - SETTLED_SHARE),
+            Law::Input(wants) => taken < wants.power.0 * (1.0 - SETTLED_SHARE),
             _ => false,
         };
         let limited = match laws[output] {
-            Law::Regulated { set, droop, limit, watts } => {
-                let most = most_amperes(own, set, limit, watts);
-                watts.is_finite() && most < limit && (set - own) / droop >= most && set > own
+            Law::Regulated(source) => {
+                let most = source.most_current(Volts(own));
+                let short = source.held - Volts(own);
+                source.power.0.is_finite()
+                    && most < source.limit
+                    && short / source.droop >= most
+                    && short > Volts::ZERO
             }
             _ => false,
         };
@@ -70,7 +75,6 @@ impl Network<'_> {
     /// to solve again.
     pub(crate) fn settle_converters(
         &self,
-        state: StateId,
         numbers: &Numbers,
         solution: &Solution,
         conditions: &mut Conditions,
@@ -81,7 +85,7 @@ impl Network<'_> {
             let Some(sides) = self.converter_sides(at, &numbers.laws, &solution.volts) else {
                 continue;
             };
-            let most = most_input_watts(self.vehicle(), RegulatedId::at(at), state);
+            let most = most_input_watts(self.vehicle(), RegulatedId::at(at), conditions.state);
             changed |= settle(sides, input.efficiency.0, most, at, conditions);
         }
         changed

@@ -27,9 +27,8 @@ impl Network<'_> {
         let lanes = Lanes::new(&circuit.pattern)?;
         let mut siemens: Vec<[f64; LANES]> = point.siemens.iter().map(|g| [*g; LANES]).collect();
         let mut injection = Vec::new();
-        for (at, device) in self.wiring.devices.iter().enumerate() {
-            let tangent =
-                self.wiring.law(*device, point.state, &point.conditions).tangent(point.across[at]);
+        for (at, law) in point.laws.iter().enumerate() {
+            let tangent = law.tangent(point.across[at]);
             siemens.push([tangent.slope; LANES]);
             let (plus, minus) = circuit.devices[at];
             injection.push((plus, -tangent.rest));

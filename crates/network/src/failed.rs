@@ -3,13 +3,13 @@
 //! What the network does in the first moments is answered: conductors have the temperatures that
 //! they had before, sources and loads have settled, loads that get too little have switched off.
 
-use model::{BatteryId, ConductorId, Piece, RegulatedId, Vehicle};
-use units::{Kelvin, Ohms, Ratio};
+use model::{BatteryId, Piece, RegulatedId, Vehicle};
+use units::{Ohms, Ratio};
 
-use crate::network::{Network, Settled};
+use crate::network::Network;
 use crate::operating_point::OperatingPoint;
+use crate::settling::Heat;
 use crate::trial::Deviations;
-use crate::wiring::air;
 
 /// What has failed, or was changed to help.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -56,7 +56,7 @@ impl Network<'_> {
             return warm;
         }
         // From far away the search sometimes succeeds where it does not from nearby.
-        let start = self.first_guess(base.state, &base.conditions);
+        let start = self.first_guess(&base.conditions);
         self.failed_from(base, failed, start)
     }
 
@@ -66,22 +66,10 @@ impl Network<'_> {
         failed: &Failed,
         across: Vec<f64>,
     ) -> OperatingPoint {
-        let vehicle = self.vehicle();
-        let state = base.state;
-        let mut conditions = base.conditions.clone();
-        conditions.deviations = failed.deviations(vehicle);
-        conditions.releases.fill(0);
-        conditions.limit_steps.fill(None);
+        let mut conditions = base.conditions.under(failed.deviations(self.vehicle()));
         conditions.lost_batteries.clone_from(&failed.batteries);
         conditions.lost_regulated.clone_from(&failed.regulated);
-        let Settled { numbers, solution, steps } =
-            self.settle(state, &mut conditions, across, None);
-        let temperatures: Vec<Kelvin> = (0..vehicle.conductors.len())
-            .map(|at| {
-                let known = base.pieces.get(at).and_then(|piece| piece.temperature);
-                known.unwrap_or_else(|| air(vehicle, ConductorId::at(at), state))
-            })
-            .collect();
-        self.describe(state, conditions, &numbers, solution, &temperatures, steps)
+        let settled = self.settle(&mut conditions, across, Heat::Stays);
+        self.describe(conditions, settled)
     }
 }

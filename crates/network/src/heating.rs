@@ -8,7 +8,7 @@ use physics::heat::{
 use physics::quantity::{JoulesPerMetreKelvin, OhmsPerMetre, WattsPerMetreKelvin};
 use units::{Amperes, Kelvin, Metres, Ratio};
 
-use crate::wiring::air;
+use crate::conditions::air;
 
 /// A rise smaller than this changes a copper resistance by less than 0.02 % and is not computed.
 const NEGLIGIBLE_RISE: f64 = 0.05;

@@ -125,7 +125,7 @@ impl Network<'_> {
                 continue;
             }
             for piece in branch.pieces() {
-                let volts = Volts(part * self.wiring.ohms(piece, &point.conditions).0);
+                let volts = Volts(part * point.conditions.ohms(self.vehicle(), piece).0);
                 if largest.is_none_or(|(_, most)| volts.abs() > most.abs()) {
                     largest = Some((piece, volts));
                 }

@@ -3,7 +3,8 @@
 use model::{BatteryId, LoadId, Piece, PointId, RegulatedId, StateId, Vehicle};
 use units::{Amperes, Kelvin, Ohms, Volts, Watts};
 
-use crate::wiring::Conditions;
+use crate::conditions::Conditions;
+use crate::law::Law;
 
 /// What a piece carries and loses.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -154,7 +155,9 @@ pub struct OperatingPoint {
     /// Newton steps taken in all.
     pub steps: usize,
     pub(crate) conditions: Conditions,
+    /// Conductance of each branch and law of each device, as they were solved with.
     pub(crate) siemens: Vec<f64>,
+    pub(crate) laws: Vec<Law>,
     pub(crate) volts: Vec<f64>,
     pub(crate) across: Vec<f64>,
 }

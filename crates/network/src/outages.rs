@@ -71,10 +71,7 @@ impl Network<'_> {
     pub fn outages(&self, point: &OperatingPoint) -> Option<Outages> {
         let vehicle = self.vehicle();
         let circuit = &self.wiring.circuit;
-        let laws: Vec<_> = (self.wiring.devices.iter())
-            .map(|device| self.wiring.law(*device, point.state, &point.conditions))
-            .collect();
-        let secants = (self.wiring.devices.iter().zip(&laws).zip(&point.across))
+        let secants = (self.wiring.devices.iter().zip(&point.laws).zip(&point.across))
             .map(|((device, law), volts)| match device {
                 Device::Load(_) | Device::Input(_) if law.connects() => {
                     Some((law.amperes(*volts) / volts).max(LEAK_SIEMENS))
@@ -84,7 +81,7 @@ impl Network<'_> {
             .collect::<Vec<_>>();
         let mut linear = self.answering_with(
             &point.siemens,
-            &laws,
+            &point.laws,
             &point.across,
             &secants,
             LoadsAnswer::Yes,
@@ -103,7 +100,8 @@ impl Network<'_> {
         }
         let before = ends.iter().map(|&(a, b)| point.volts[a] - point.volts[b]).collect();
         let n_batteries = vehicle.batteries.len();
-        let sources = laws.iter().zip(&point.across).take(n_batteries + vehicle.regulated.len());
+        let sources =
+            point.laws.iter().zip(&point.across).take(n_batteries + vehicle.regulated.len());
         let sources =
             sources.map(|(law, volts)| (law.tangent(*volts).slope, -law.amperes(*volts))).collect();
         let loads = branches

@@ -1,6 +1,10 @@
 //! Circuits against what others computed: textbooks, NetworkX, SciPy (`checks/`).
 
+use model::LoadLaw;
+use physics::element::Diode;
+use physics::source::{Battery, Regulated};
 use serde_json::Value;
+use units::{Amperes, Ohms, Ratio, Volts, Watts};
 
 use crate::circuit::{Circuit, Ending, Numbers};
 use crate::flow::{Flow, Way};
@@ -58,39 +62,45 @@ fn effective_resistance_agrees_with_networkx() {
     assert!(compared > 300, "{compared}");
 }
 
+fn battery(at_rest: f64, discharging: f64, charging: f64) -> Law {
+    let (discharging, charging) = (Ohms(discharging), Ohms(charging));
+    Law::Battery(Battery { at_rest: Volts(at_rest), discharging, charging })
+}
+
+fn constant_current(amps: f64) -> Law {
+    let (amps, rated) = (Amperes(amps), Volts(12.0));
+    Law::Load(LoadLaw::Power { amps, rated, exponent: 0.0, knee: Volts(1.0) })
+}
+
 fn law(element: &Value) -> Law {
     let get = |key: &str| number(element, key);
     match element["kind"].as_str().expect("kind") {
-        "battery" => {
-            Law::Battery { emf: get("volts"), discharge: get("ohms"), charge: get("ohms") }
-        }
-        "battery2" => {
-            Law::Battery { emf: get("volts"), discharge: get("ohms"), charge: get("charge_ohms") }
-        }
-        "regulated" => Law::Regulated {
-            set: get("volts"),
-            droop: get("droop_ohms"),
-            limit: get("max_amps"),
-            watts: f64::INFINITY,
-        },
-        "diode" => Law::Diode { drop: get("volts"), ohms: get("ohms") },
-        "power_law" => Law::Power {
-            amps: get("amps"),
-            rated: get("rated_volts"),
+        "battery" => battery(get("volts"), get("ohms"), get("ohms")),
+        "battery2" => battery(get("volts"), get("ohms"), get("charge_ohms")),
+        "regulated" => Law::Regulated(Regulated {
+            held: Volts(get("volts")),
+            droop: Ohms(get("droop_ohms")),
+            limit: Amperes(get("max_amps")),
+            power: Watts(f64::INFINITY),
+        }),
+        "diode" => Law::Diode(Diode { drop: Volts(get("volts")), resistance: Ohms(get("ohms")) }),
+        "power_law" => Law::Load(LoadLaw::Power {
+            amps: Amperes(get("amps")),
+            rated: Volts(get("rated_volts")),
             exponent: get("exponent"),
-            knee: get("knee_volts"),
-        },
-        "affine" => Law::Starter {
-            amps: get("amps"),
-            rated: get("rated_volts"),
-            follows: get("slope_share"),
-            stall: get("stall_ohms"),
-        },
-        "preheat" => Law::Preheat {
-            cold: get("cold_amps"),
-            settled: get("settled_amps"),
-            rated: get("rated_volts"),
-        },
+            knee: Volts(get("knee_volts")),
+        }),
+        "affine" => Law::Load(LoadLaw::Starter {
+            amps: Amperes(get("amps")),
+            rated: Volts(get("rated_volts")),
+            follows: Ratio(get("slope_share")),
+            stall: Ohms(get("stall_ohms")),
+        }),
+        "preheat" => Law::Load(LoadLaw::Preheat {
+            cold: Amperes(get("cold_amps")),
+            settled: Amperes(get("settled_amps")),
+            rated: Volts(get("rated_volts")),
+        }),
         other => panic!("{other}"),
     }
 }
@@ -232,9 +242,9 @@ fn a_milliohm_of_cable_unbalances_two_batteries_in_parallel() {
     let numbers = Numbers {
         siemens: vec![1000.0],
         laws: vec![
-            Law::Battery { emf: 12.6, discharge: 0.005, charge: 0.005 },
-            Law::Battery { emf: 12.6, discharge: 0.005, charge: 0.005 },
-            Law::Power { amps: 400.0, rated: 12.0, exponent: 0.0, knee: 1.0 },
+            battery(12.6, 0.005, 0.005),
+            battery(12.6, 0.005, 0.005),
+            constant_current(400.0),
         ],
     };
     let mut work = circuit.workspace();
@@ -259,8 +269,8 @@ fn a_bank_tapped_at_opposite_corners_shares_better_than_at_one_end() {
         let links = vec![(0, 1), (1, 2), (2, 3), (4, 5), (5, 6), (6, 7)];
         let devices = vec![(0, 4), (1, 5), (2, 6), (3, 7), (0, minus_tap)];
         let circuit = Circuit::new(8, links, devices, 4);
-        let battery = Law::Battery { emf: 12.6, discharge: 0.005, charge: 0.005 };
-        let load = Law::Power { amps: 400.0, rated: 12.0, exponent: 0.0, knee: 1.0 };
+        let battery = battery(12.6, 0.005, 0.005);
+        let load = constant_current(400.0);
         let numbers = Numbers {
             siemens: vec![2000.0; 6],
             laws: vec![battery, battery, battery, battery, load],

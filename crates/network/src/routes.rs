@@ -125,16 +125,9 @@ impl Network<'_> {
         self.routes_from(point, |start| start == RouteStart::Load(load))
     }
 
-    /// The ways home of everything that flows: from every load, battery being charged and converter
-    /// input to every source, and from source to source where they stand in series.
-    ///
-    /// What they give a source adds up to what it delivers.
-    #[must_use]
-    pub fn all_routes(&self, point: &OperatingPoint) -> Routes {
-        self.routes_from(point, |_| true)
-    }
-
-    /// The ways home of what begins at wanted places.
+    /// The ways home of what begins at wanted places; of all that flows, from every load, battery being
+    /// charged and converter input to every source, and from source to source where they stand in
+    /// series. What all of them give a source adds up to what it delivers.
     #[must_use]
     pub fn routes_from(
         &self,
@@ -187,8 +180,7 @@ impl Network<'_> {
         let (mut takers, mut givers) = (Vec::new(), Vec::new());
         for (at, device) in self.wiring.devices.iter().enumerate() {
             let (plus, minus) = self.wiring.circuit.devices[at];
-            let law = self.wiring.law(*device, point.state, &point.conditions);
-            let amps = law.amperes(point.across[at]);
+            let amps = point.laws[at].amperes(point.across[at]);
             let takes = amps > 0.0;
             let (end, start) = match device {
                 Device::Diode(_) => {

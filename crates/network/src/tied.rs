@@ -220,9 +220,8 @@ proptest! {
             prop_assert_eq!(&point.convergence, &Convergence::Reached);
             prop_assert!(point.balance.error.0.abs() < 1e-4, "{:?}", point.balance);
             prop_assert!(point.balance.kirchhoff.0 < 1e-6, "{:?}", point.balance);
-            let numbers = network.wiring.numbers(point.state, &point.conditions);
             for at in 0..vehicle.regulated.len() {
-                let Some(sides) = network.converter_sides(at, &numbers.laws, &point.volts) else { continue };
+                let Some(sides) = network.converter_sides(at, &point.laws, &point.volts) else { continue };
                 let input = vehicle.regulated[at].input.as_ref().expect("a converter");
                 prop_assert!(sides.given <= sides.taken * input.efficiency.0 + 1e-4, "{sides:?}");
                 let feed = point.volts[input.positive.index()] - point.volts[input.negative.index()];
@@ -244,7 +243,7 @@ proptest! {
         let vehicle = vehicle(&joints, positive);
         let mut network = Network::new(&vehicle);
         for point in network.operating_points() {
-            assert_accounted(&vehicle, &point, &network.all_routes(&point));
+            assert_accounted(&vehicle, &point, &network.routes_from(&point, |_| true));
         }
     }
 
@@ -257,7 +256,7 @@ proptest! {
         }
         let mut network = Network::new(&vehicle);
         for point in network.operating_points() {
-            let all = network.all_routes(&point);
+            let all = network.routes_from(&point, |_| true);
             assert_accounted(&vehicle, &point, &all);
             // One load's routes are its part of all, not another answer.
             for at in (0..vehicle.loads.len()).map(LoadId::at) {

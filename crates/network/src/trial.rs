@@ -5,14 +5,16 @@
 //! last one.
 
 use model::{JointOf, Measured, Piece, PointId, Probe, StateId, Vehicle};
+use physics::source::Battery;
 use units::{Ohms, Volts};
 
 use crate::budget::{Direction, LoadsAnswer};
 use crate::circuit::{Ending, Linear, Response};
+use crate::conditions::Conditions;
 use crate::law::Law;
 use crate::network::Network;
 use crate::operating_point::OperatingPoint;
-use crate::wiring::{Conditions, Device};
+use crate::wiring::Device;
 
 /// How a vehicle is thought to differ from its file. Empty lists differ in nothing.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -99,11 +101,8 @@ impl Network<'_> {
         deviations: &Deviations,
         start: Option<&Trial>,
     ) -> Option<Trial> {
-        let mut conditions = base.conditions.clone();
-        conditions.deviations = deviations.clone();
+        let mut conditions = base.conditions.under(deviations.clone());
         conditions.dropped.fill(false);
-        conditions.releases.fill(0);
-        conditions.limit_steps.fill(None);
         for (held, more) in conditions.held_volts.iter_mut().zip(&deviations.held) {
             *held += more.0;
         }
@@ -117,15 +116,15 @@ impl Network<'_> {
         }
         let mut across = start.map_or_else(|| base.across.clone(), |start| start.across.clone());
         for _ in 0..MOST_ROUNDS + self.vehicle().loads.len() {
-            let numbers = self.wiring.numbers(base.state, &conditions);
+            let numbers = conditions.numbers(&self.wiring);
             self.wiring.circuit.prepare(&numbers, &mut self.work);
             let solution = self.wiring.circuit.solve(&numbers.laws, &across, &mut self.work);
             if solution.ending != Ending::Found {
                 return None;
             }
-            across = self.across(&solution.volts);
-            if !self.settle_sources(base.state, &numbers, &solution, &mut conditions)
-                && !self.drop_loads(base.state, &solution, &mut conditions)
+            across = self.wiring.across(&solution.volts);
+            if !self.settle_sources(&numbers, &solution, &mut conditions)
+                && !self.drop_loads(&solution, &mut conditions)
             {
                 return Some(Trial {
                     state: base.state,
@@ -217,7 +216,7 @@ impl Network<'_> {
                 *extra += slope;
             }
             for piece in branch.pieces() {
-                let part = siemens * self.wiring.ohms(piece, &trial.conditions).0;
+                let part = siemens * trial.conditions.ohms(vehicle, piece).0;
                 gradient.pieces[vehicle.piece_slot(piece)] += slope * part;
             }
         }
@@ -232,11 +231,11 @@ impl Network<'_> {
             match device {
                 Device::Load(id) => gradient.draws[id.index()] -= amps * lift,
                 Device::Battery(id) => {
-                    if let Law::Battery { emf, discharge, .. } = law {
+                    if let Law::Battery(Battery { at_rest, discharging, .. }) = law {
                         gradient.emf[id.index()] += lift * law.tangent(trial.across[at]).slope;
-                        if trial.across[at] < emf {
+                        if trial.across[at] < at_rest.0 {
                             gradient.batteries[id.index()] +=
-                                (trial.across[at] - emf) / discharge * lift;
+                                (trial.across[at] - at_rest.0) / discharging.0 * lift;
                         }
                     }
                 }
@@ -281,7 +280,7 @@ impl Network<'_> {
             .extend([(branch.from, weight * siemens), (branch.to, -weight * siemens)]);
         let amps = self.branch_amps(trial, at);
         for piece in branch.pieces() {
-            let ohms = self.wiring.ohms(piece, &trial.conditions).0;
+            let ohms = trial.conditions.ohms(self.vehicle(), piece).0;
             functional.direct.push((piece, -weight * amps * siemens * ohms));
         }
     }
@@ -305,7 +304,7 @@ impl Network<'_> {
                     return;
                 }
                 functional.weights.push((joint.point.index(), weight));
-                let ohms = self.wiring.ohms(Piece::Joint(id), &trial.conditions).0;
+                let ohms = trial.conditions.ohms(self.vehicle(), Piece::Joint(id)).0;
                 self.add_current(trial, at, weight * towards * ohms, functional);
                 functional.direct.push((
                     Piece::Joint(id),

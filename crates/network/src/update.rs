@@ -38,7 +38,7 @@ impl Network<'_> {
             return None;
         }
         update.branch = Some(Siemens(siemens).resistance());
-        update.piece = self.wiring.ohms(piece, &point.conditions);
+        update.piece = point.conditions.ohms(self.vehicle(), piece);
         Some(update)
     }
 

@@ -1,19 +1,16 @@
 //! Who hangs together with whom in a state, and which fuses stand between a source and a conductor.
 
-use model::{InlineId, InlineKind, Piece, PointId, StateId, Vehicle};
+use std::collections::BTreeSet;
 
-/// A conducting piece between two points; the joints of a conductor belong to it.
-#[derive(Debug, Clone, Copy)]
-struct Edge {
-    ends: (usize, usize),
-    piece: Piece,
-}
+use model::graph::Parts;
+use model::{Conducts, InlineId, InlineKind, Piece, PointId, StateId, Vehicle};
 
-/// What conducts in a state, loads and sources left out.
+/// What conducts in a state, loads and sources left out; the joints of a conductor belong to it.
 #[derive(Debug)]
 pub(crate) struct Graph {
-    edges: Vec<Edge>,
-    at: Vec<Vec<usize>>,
+    graph: model::graph::Graph,
+    /// The piece that each edge stands for.
+    pieces: Vec<Piece>,
     parts: Vec<usize>,
 }
 
@@ -42,51 +39,18 @@ pub(crate) struct View {
 
 impl Graph {
     pub(crate) fn new(vehicle: &Vehicle, state: StateId) -> Self {
-        let mut edges = Vec::new();
-        let mut at = vec![Vec::new(); vehicle.points.len()];
-        for piece in vehicle.pieces() {
-            let open = match piece {
-                Piece::Inline(id) => match &vehicle.inline(id).kind {
-                    InlineKind::Switch { closed } => !closed.contains(&state),
-                    // A diode counts as joined: what it may let through is to be borne.
-                    InlineKind::Fuse { .. } | InlineKind::Diode { .. } => false,
-                },
-                _ => false,
-            };
-            let Some((from, to)) = vehicle.piece_ends(piece).filter(|_| !open) else { continue };
-            at[from.index()].push(edges.len());
-            at[to.index()].push(edges.len());
-            edges.push(Edge { ends: (from.index(), to.index()), piece });
+        let (mut edges, mut pieces) = (Vec::new(), Vec::new());
+        // A diode counts as joined: what it may let through is to be borne.
+        let conducting =
+            vehicle.pieces().filter(|piece| vehicle.conducts(*piece, state) != Conducts::Not);
+        for piece in conducting {
+            let Some((from, to)) = vehicle.piece_ends(piece) else { continue };
+            edges.push((from.index(), to.index()));
+            pieces.push(piece);
         }
-        let mut graph = Self { edges, at, parts: Vec::new() };
-        graph.parts = graph.find_parts();
-        graph
-    }
-
-    fn find_parts(&self) -> Vec<usize> {
-        let mut parts = vec![usize::MAX; self.at.len()];
-        for first in 0..self.at.len() {
-            if parts[first] != usize::MAX {
-                continue;
-            }
-            parts[first] = first;
-            let mut open = vec![first];
-            while let Some(node) = open.pop() {
-                for edge in &self.at[node] {
-                    let other = self.other(*edge, node);
-                    if parts[other] == usize::MAX {
-                        parts[other] = first;
-                        open.push(other);
-                    }
-                }
-            }
-        }
-        parts
-    }
-
-    fn other(&self, edge: usize, node: usize) -> usize {
-        let (a, b) = self.edges[edge].ends;
-        if a == node { b } else { a }
+        let parts = Parts::of(vehicle.points.len(), edges.iter().copied()).roots();
+        let graph = model::graph::Graph::new(vehicle.points.len(), edges);
+        Self { graph, pieces, parts }
     }
 
     /// True when metal joins the two points in this state.
@@ -96,69 +60,39 @@ impl Graph {
 
     /// Pieces that meet a point.
     pub(crate) fn meeting(&self, point: PointId) -> impl Iterator<Item = Piece> + '_ {
-        self.at[point.index()].iter().map(|edge| self.edges[*edge].piece)
+        self.graph.around(point.index()).iter().map(|edge| self.pieces[*edge])
     }
 
     /// What a source at a point sees.
     ///
-    /// A piece whose loss would cut the rest off is a bridge (Tarjan 1974, by depth-first search);
-    /// a fuse that is one protects everything behind it.
+    /// A piece whose loss would cut the rest off is a bridge; a fuse that is one protects everything
+    /// behind it.
     pub(crate) fn view(&self, vehicle: &Vehicle, source: PointId) -> View {
-        let n = self.at.len();
-        let (mut found, mut low) = (vec![usize::MAX; n], vec![usize::MAX; n]);
-        let mut above: Vec<Option<usize>> = vec![None; n];
-        let mut order = Vec::new();
-        let mut next = vec![0; n];
-        let mut path = vec![source.index()];
-        found[source.index()] = 0;
-        low[source.index()] = 0;
-        order.push(source.index());
-        while let Some(&node) = path.last() {
-            if let Some(&edge) = self.at[node].get(next[node]) {
-                next[node] += 1;
-                if above[node] == Some(edge) {
-                    continue;
-                }
-                let other = self.other(edge, node);
-                if found[other] == usize::MAX {
-                    found[other] = order.len();
-                    low[other] = order.len();
-                    above[other] = Some(edge);
-                    order.push(other);
-                    path.push(other);
-                } else {
-                    low[node] = low[node].min(found[other]);
-                }
-            } else {
-                path.pop();
-                if let Some(&parent) = path.last() {
-                    low[parent] = low[parent].min(low[node]);
-                }
-            }
-        }
+        let found = self.graph.search(source.index());
+        let bridges: BTreeSet<usize> = found.bridges().collect();
         let mut view = View {
-            chain: vec![None; n],
+            chain: vec![None; vehicle.points.len()],
             links: Vec::new(),
             reach: vec![Reach::Never; vehicle.pieces().count()],
         };
-        for edge in &self.edges {
-            if found[edge.ends.0] != usize::MAX {
-                view.reach[vehicle.piece_slot(edge.piece)] = Reach::Both;
+        view.chain[source.index()] = Some(None);
+        for &node in &found.order {
+            for edge in self.graph.around(node) {
+                view.reach[vehicle.piece_slot(self.pieces[*edge])] = Reach::Both;
             }
         }
-        view.chain[source.index()] = Some(None);
-        for &node in order.iter().skip(1) {
-            let Some(edge) = above[node] else { continue };
-            let parent = self.other(edge, node);
+        for &node in &found.order {
+            let Some(edge) = found.above[node] else { continue };
+            let parent = self.graph.other(edge, node);
             let before = view.chain[parent].flatten();
-            let bridge = low[node] > found[parent];
             view.chain[node] = Some(before);
-            if !bridge {
+            if !bridges.contains(&edge) {
                 continue;
             }
-            let Edge { ends, piece } = self.edges[edge];
+            let piece = self.pieces[edge];
+            let first = self.graph.ends(edge).0 == parent;
             view.reach[vehicle.piece_slot(piece)] =
-                if ends.0 == parent { Reach::FromFirst } else { Reach::FromSecond };
+                if first { Reach::FromFirst } else { Reach::FromSecond };
             if let Piece::Inline(id) = piece
                 && matches!(vehicle.inline(id).kind, InlineKind::Fuse { .. })
             {

@@ -10,7 +10,7 @@ use units::{Ratio, Volts};
 
 use crate::dice::Dice;
 use crate::fault::{self, Fault, Faulty, LEAST_COST, MOST_COST_SHARE, worst_loss};
-use crate::vehicle::{Subject, scaled, solve};
+use crate::vehicle::{Subject, solve};
 
 /// Chances of faults other than joints, and of a complaint about a sound vehicle.
 const CONDUCTOR: f64 = 0.000_7;
@@ -135,7 +135,7 @@ fn made(kind: Kind, sound: &Vehicle, dice: &mut Dice) -> Option<Vehicle> {
         }
         Kind::Drags(at) => {
             let load = real.loads.get_mut(at)?;
-            load.law = scaled(load.law, dice.between(DRAGS_FACTOR.0, DRAGS_FACTOR.1));
+            load.law = load.law.scaled(dice.between(DRAGS_FACTOR.0, DRAGS_FACTOR.1));
         }
         Kind::Low(at) => {
             let battery = real.batteries.get_mut(at)?;

@@ -67,22 +67,13 @@ pub fn worst_loss(
                 continue;
             }
             let lost = before.loads[at].volts - after.loads[at].volts;
-            let relative = lost / rated(load);
+            let relative = lost / load.law.rated_volts();
             if relative > worst.map_or(0.0, |(most, ..)| most) {
                 worst = Some((relative, LoadId::at(at), before.state, lost));
             }
         }
     }
     worst.map(|(_, load, state, lost)| (load, state, lost))
-}
-
-/// The voltage at which a load draws what its file says.
-fn rated(load: &model::Load) -> Volts {
-    match load.law {
-        model::LoadLaw::Power { rated, .. }
-        | model::LoadLaw::Starter { rated, .. }
-        | model::LoadLaw::Preheat { rated, .. } => rated,
-    }
 }
 
 /// One of these joints made bad, so that it costs some load enough. Nothing when none can.

@@ -1,6 +1,6 @@
 //! A random vehicle twice: as its file tells it, and as it really is.
 
-use model::{JointId, LoadLaw, Piece, Vehicle};
+use model::{JointId, Piece, Vehicle};
 use network::{Convergence, Network, OperatingPoint};
 use units::{Amperes, Ohms, Volts};
 
@@ -159,23 +159,7 @@ pub fn differ(
             source.set_point * dice.between(1.0 - spread.set_point, 1.0 + spread.set_point);
     }
     for load in &mut real.loads {
-        load.law = scaled(load.law, dice.between(1.0 - spread.load, 1.0 + spread.load));
+        load.law = load.law.scaled(dice.between(1.0 - spread.load, 1.0 + spread.load));
     }
     real
-}
-
-/// The same load drawing so many times as much.
-#[must_use]
-pub fn scaled(law: LoadLaw, share: f64) -> LoadLaw {
-    match law {
-        LoadLaw::Power { amps, rated, exponent, knee } => {
-            LoadLaw::Power { amps: amps * share, rated, exponent, knee }
-        }
-        LoadLaw::Starter { amps, rated, follows, stall } => {
-            LoadLaw::Starter { amps: amps * share, rated, follows, stall: stall / share }
-        }
-        LoadLaw::Preheat { cold, settled, rated } => {
-            LoadLaw::Preheat { cold: cold * share, settled: settled * share, rated }
-        }
-    }
 }

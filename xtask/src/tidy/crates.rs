@@ -8,8 +8,8 @@ use crate::project::Complaints;
 const ALLOWED: &[(&str, &[&str])] = &[
     ("units", &[]),
     ("catalogue", &["units"]),
-    ("model", &["units", "catalogue"]),
     ("physics", &["units"]),
+    ("model", &["units", "catalogue", "physics"]),
     ("file", &["units", "model", "catalogue", "physics"]),
     ("sparse", &[]),
     ("network", &["units", "model", "physics", "sparse"]),

@@ -3,7 +3,7 @@
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 
-use model::{InlineKind, JointId, Piece, Probe, StateId, Vehicle};
+use model::{Conducts, Piece, Probe, StateId, Vehicle};
 
 /// A node reached at a resistance; the heap gives the smallest first.
 struct Reached {
@@ -35,12 +35,8 @@ pub(super) fn between(
     from: Probe,
     to: Probe,
 ) -> Option<Vec<Piece>> {
-    let node = |probe: Probe| match probe {
-        Probe::Point(id) => id.index(),
-        Probe::Lug(id) => lug(vehicle, id),
-    };
-    let (begin, end) = (node(from), node(to));
-    let nodes = vehicle.points.len() + vehicle.joints.len();
+    let (begin, end) = (vehicle.place_of(from), vehicle.place_of(to));
+    let nodes = vehicle.places();
     let mut edges: Vec<Vec<(usize, Piece)>> = vec![Vec::new(); nodes];
     for piece in vehicle.pieces() {
         if let Some((a, b)) = ends(vehicle, state, piece) {
@@ -81,38 +77,8 @@ pub(super) fn between(
 
 /// The nodes that a piece joins; nothing for one that does not conduct in the state.
 fn ends(vehicle: &Vehicle, state: StateId, piece: Piece) -> Option<(usize, usize)> {
-    Some(match piece {
-        Piece::Conductor(id) => {
-            let own = vehicle.conductor(id);
-            (lug(vehicle, own.from), lug(vehicle, own.to))
-        }
-        Piece::Joint(id) => (lug(vehicle, id), vehicle.joint(id).point.index()),
-        Piece::Stretch(id) => {
-            let own = vehicle.stretch(id);
-            (own.from.index(), own.to.index())
-        }
-        Piece::Incidental(id) => {
-            let own = vehicle.incidental(id);
-            (own.from.index(), own.to.index())
-        }
-        Piece::Inline(id) => {
-            let own = vehicle.inline(id);
-            let conducts = match &own.kind {
-                InlineKind::Switch { closed } => closed.contains(&state),
-                InlineKind::Diode { .. } => false,
-                InlineKind::Fuse { .. } => true,
-            };
-            if !conducts {
-                return None;
-            }
-            (own.from.index(), own.to.index())
-        }
-    })
-}
-
-/// The other side of a joint: a place of its own, or the terminal of the device whose case it is.
-fn lug(vehicle: &Vehicle, joint: JointId) -> usize {
-    vehicle.case_terminal(joint).map_or(vehicle.points.len() + joint.index(), |own| own.index())
+    let conducts = vehicle.conducts(piece, state) == Conducts::BothWays;
+    conducts.then(|| vehicle.piece_places(piece))
 }
 
 #[cfg(test)]

@@ -3,8 +3,8 @@
 //! Written anew from the public model, so that it also checks how the network is laid out.
 
 use model::{
-    ConductorId, Earth, IncidentalId, InlineId, InlineKind, JointId, JointOf, LoadId, LoadLaw,
-    Measured, Piece, PointId, Probe, StateId, StretchId, Vehicle,
+    ConductorId, Conducts, Earth, IncidentalId, InlineId, InlineKind, JointId, JointOf, LoadId,
+    LoadLaw, Measured, Piece, PointId, Probe, StateId, StretchId, Vehicle,
 };
 use network::{LoadStatus, OperatingPoint};
 use serde_json::{Value, json};
@@ -93,13 +93,7 @@ impl Described<'_> {
     fn state(&self, state: StateId) -> Value {
         let vehicle = self.vehicle;
         let point = self.points[state.index()].as_ref().expect("the state was solved");
-        let closed = |piece: &Piece| match piece {
-            Piece::Inline(id) => match &vehicle.inline(*id).kind {
-                InlineKind::Switch { closed } => closed.contains(&state),
-                InlineKind::Fuse { .. } | InlineKind::Diode { .. } => true,
-            },
-            _ => true,
-        };
+        let closed = |piece: &Piece| vehicle.conducts(*piece, state) != Conducts::Not;
         let branches: Vec<Value> = self
             .branches()
             .iter()

@@ -1,6 +1,7 @@
 //! Where a current can flow at all: which places of the vehicle are surely at one potential.
 
-use model::{InlineKind, JointId, Probe, StateId, Vehicle};
+use model::graph::{Graph, Parts};
+use model::{Conducts, Piece, Probe, StateId, Vehicle};
 
 /// Places joined by metal in which nothing can flow, in one state.
 ///
@@ -9,7 +10,8 @@ use model::{InlineKind, JointId, Probe, StateId, Vehicle};
 /// a source and more than that piece alone. Whatever hangs on by a single conductor carries none.
 #[derive(Debug)]
 pub(super) struct Flow {
-    parent: Vec<usize>,
+    /// For each place the one that stands for its part.
+    parts: Vec<usize>,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -21,49 +23,17 @@ enum Kind {
 
 type Edge = (usize, usize, Kind);
 
-/// The number of a place.
-fn node(vehicle: &Vehicle, probe: Probe) -> usize {
-    match probe {
-        Probe::Point(point) => point.index(),
-        Probe::Lug(joint) => lug(vehicle, joint),
-    }
-}
-
-/// The other side of a joint: a place of its own, or the terminal of the device whose case it is.
-fn lug(vehicle: &Vehicle, joint: JointId) -> usize {
-    vehicle.case_terminal(joint).map_or(vehicle.points.len() + joint.index(), |own| own.index())
-}
-
 /// True when two probes touch the same metal: a case's own side of its joint is the device's terminal.
 pub(super) fn one_metal(vehicle: &Vehicle, a: Probe, b: Probe) -> bool {
-    node(vehicle, a) == node(vehicle, b)
+    vehicle.place_of(a) == vehicle.place_of(b)
 }
 
 /// Metal that conducts in the state; every switch closed when no state is asked for.
 fn metal(vehicle: &Vehicle, state: Option<StateId>) -> Vec<Edge> {
-    let mut edges: Vec<Edge> = Vec::new();
-    for joint in &vehicle.joints {
-        edges.push((joint.point.index(), lug(vehicle, joint.this), Kind::Metal));
-    }
-    for conductor in &vehicle.conductors {
-        edges.push((lug(vehicle, conductor.from), lug(vehicle, conductor.to), Kind::Metal));
-    }
-    for stretch in &vehicle.stretches {
-        edges.push((stretch.from.index(), stretch.to.index(), Kind::Metal));
-    }
-    for path in &vehicle.incidentals {
-        edges.push((path.from.index(), path.to.index(), Kind::Metal));
-    }
-    for part in &vehicle.inlines {
-        let conducts = match (&part.kind, state) {
-            (InlineKind::Switch { closed }, Some(state)) => closed.contains(&state),
-            _ => true,
-        };
-        if conducts {
-            edges.push((part.from.index(), part.to.index(), Kind::Metal));
-        }
-    }
-    edges
+    let conducts =
+        |piece: &Piece| state.is_none_or(|state| vehicle.conducts(*piece, state) != Conducts::Not);
+    let ends = vehicle.pieces().filter(conducts).map(|piece| vehicle.piece_places(piece));
+    ends.map(|(a, b)| (a, b, Kind::Metal)).collect()
 }
 
 fn devices(vehicle: &Vehicle, state: StateId, edges: &mut Vec<Edge>) {
@@ -86,108 +56,36 @@ impl Flow {
     pub(super) fn in_state(vehicle: &Vehicle, state: StateId) -> Self {
         let mut edges = metal(vehicle, Some(state));
         devices(vehicle, state, &mut edges);
-        let nodes = vehicle.points.len() + vehicle.joints.len();
-        let live = live(nodes, &edges);
-        let mut flow = Self { parent: (0..nodes).collect() };
-        for ((a, b, kind), live) in edges.into_iter().zip(live) {
-            if kind == Kind::Metal && !live {
-                flow.join(a, b);
-            }
-        }
-        flow
+        let live = live(vehicle.places(), &edges);
+        let still =
+            edges.into_iter().zip(live).filter(|((.., kind), live)| *kind == Kind::Metal && !live);
+        Self::of(vehicle, still.map(|(edge, _)| edge))
     }
 
     /// Places joined by metal of any kind, all switches closed.
     pub(super) fn metal(vehicle: &Vehicle) -> Self {
-        let nodes = vehicle.points.len() + vehicle.joints.len();
-        let mut flow = Self { parent: (0..nodes).collect() };
-        for (a, b, _) in metal(vehicle, None) {
-            flow.join(a, b);
-        }
-        flow
+        Self::of(vehicle, metal(vehicle, None))
+    }
+
+    fn of(vehicle: &Vehicle, edges: impl IntoIterator<Item = Edge>) -> Self {
+        let ends = edges.into_iter().map(|(a, b, _)| (a, b));
+        Self { parts: Parts::of(vehicle.places(), ends).roots() }
     }
 
     /// True when the two places hang together.
     pub(super) fn joins(&self, vehicle: &Vehicle, a: Probe, b: Probe) -> bool {
-        self.root(node(vehicle, a)) == self.root(node(vehicle, b))
-    }
-
-    fn root(&self, mut at: usize) -> usize {
-        while self.parent[at] != at {
-            at = self.parent[at];
-        }
-        at
-    }
-
-    fn join(&mut self, a: usize, b: usize) {
-        let (a, b) = (self.shorten(a), self.shorten(b));
-        self.parent[a.max(b)] = a.min(b);
-    }
-
-    /// The root, halving the way to it, so that long chains of conductors stay quick.
-    fn shorten(&mut self, mut at: usize) -> usize {
-        while self.parent[at] != at {
-            self.parent[at] = self.parent[self.parent[at]];
-            at = self.parent[at];
-        }
-        at
+        self.parts[vehicle.place_of(a)] == self.parts[vehicle.place_of(b)]
     }
 }
 
 /// For each edge, whether its block holds a source and a loop.
-///
-/// Tarjan's biconnected components (SIAM J. Comput. 1, 1972), without recursion: a vehicle may have
-/// long chains.
 fn live(nodes: usize, edges: &[Edge]) -> Vec<bool> {
-    let mut around: Vec<Vec<usize>> = vec![Vec::new(); nodes];
-    for (at, (a, b, _)) in edges.iter().enumerate().filter(|(_, (a, b, _))| a != b) {
-        around[*a].push(at);
-        around[*b].push(at);
-    }
+    let ends = edges.iter().map(|(a, b, _)| (*a, *b)).collect();
     let mut live = vec![false; edges.len()];
-    let mut seen = vec![0_usize; nodes];
-    let mut low = vec![0_usize; nodes];
-    let mut clock = 0;
-    let mut open: Vec<usize> = Vec::new();
-    for start in 0..nodes {
-        if seen[start] != 0 {
-            continue;
-        }
-        clock += 1;
-        (seen[start], low[start]) = (clock, clock);
-        // A node, the edge by which it was reached, and how many of its edges were followed.
-        let mut path: Vec<(usize, usize, usize)> = vec![(start, usize::MAX, 0)];
-        while let Some((here, by, followed)) = path.last_mut() {
-            let (here, by) = (*here, *by);
-            if let Some(&edge) = around[here].get(*followed) {
-                *followed += 1;
-                let (a, b, _) = edges[edge];
-                let there = if a == here { b } else { a };
-                if edge == by || seen[there] > seen[here] {
-                    continue;
-                }
-                open.push(edge);
-                if seen[there] == 0 {
-                    clock += 1;
-                    (seen[there], low[there]) = (clock, clock);
-                    path.push((there, edge, 0));
-                } else {
-                    low[here] = low[here].min(seen[there]);
-                }
-                continue;
-            }
-            path.pop();
-            let Some(&(above, _, _)) = path.last() else { continue };
-            low[above] = low[above].min(low[here]);
-            if low[here] >= seen[above]
-                && let Some(from) = open.iter().rposition(|edge| *edge == by)
-            {
-                let block = open.split_off(from);
-                let fed = block.iter().any(|edge| edges[*edge].2 == Kind::Source);
-                if fed && block.len() > 1 {
-                    block.into_iter().for_each(|edge| live[edge] = true);
-                }
-            }
+    for block in Graph::new(nodes, ends).search_all().blocks {
+        let fed = block.iter().any(|edge| edges[*edge].2 == Kind::Source);
+        if fed && block.len() > 1 {
+            block.into_iter().for_each(|edge| live[edge] = true);
         }
     }
     live
