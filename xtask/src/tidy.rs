@@ -1,9 +1,11 @@
-//! House rules: who may depend on whom, which modules use each other, and how files look.
+//! House rules: who may depend on whom, which modules use each other, how files look, and that no public
+//! function is there for its tests alone.
 
 mod crates;
 mod circles;
 mod sources;
 mod code;
+mod callers;
 
 use crate::project::{Complaints, Project};
 
@@ -29,6 +31,7 @@ pub(crate) fn tidy(project: &Project) -> Complaints {
                 complaints.extend(sources::complaints(file, tests.contains(&file.path)));
             }
             complaints.extend(circles::complaints(&files, &tests));
+            complaints.extend(callers::complaints(&files, &tests));
         }
         Err(complaint) => complaints.push(complaint),
     }

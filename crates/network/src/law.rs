@@ -3,7 +3,7 @@
 //! Current counts from the plus terminal through the device to the minus terminal, so that a
 //! source delivers a negative current. Volts, amperes and ohms throughout.
 
-use physics::element::{Diode, Response};
+use physics::element::{CurrentAndSlope, Diode};
 use physics::load::LoadLaw;
 use physics::source::{Battery, ConverterInput, Regulated};
 use units::Volts;
@@ -45,11 +45,11 @@ impl Law {
     /// Current and slope at `v` volts.
     fn at(self, v: f64) -> (f64, f64) {
         let volts = Volts(v);
-        let Response { current, slope } = match self {
+        let CurrentAndSlope { current, slope } = match self {
             Self::Off => return (0.0, 0.0),
             // A battery holds its part of the network in place by itself.
             Self::Battery(battery) => {
-                let Response { current, slope } = battery.at(volts);
+                let CurrentAndSlope { current, slope } = battery.at(volts);
                 return (current.0, slope.0);
             }
             Self::Regulated(source) => source.at(volts),

@@ -7,14 +7,14 @@ use units::{Amperes, Ohms, Siemens, Volts};
 
 /// Current through an element at one voltage, and how it changes there.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Response {
+pub struct CurrentAndSlope {
     /// The current.
     pub current: Amperes,
     /// Its slope over voltage; at a corner that of one side.
     pub slope: Siemens,
 }
 
-impl Response {
+impl CurrentAndSlope {
     /// Neither current nor slope.
     pub const NOTHING: Self = Self { current: Amperes::ZERO, slope: Siemens(0.0) };
 
@@ -46,11 +46,11 @@ impl Diode {
     /// The piecewise linear model of textbooks on electronics; leakage is left out.
     #[inline]
     #[must_use]
-    pub fn at(self, volts: Volts) -> Response {
+    pub fn at(self, volts: Volts) -> CurrentAndSlope {
         if volts > self.drop {
-            Response::ohmic(volts - self.drop, self.resistance)
+            CurrentAndSlope::ohmic(volts - self.drop, self.resistance)
         } else {
-            Response::NOTHING
+            CurrentAndSlope::NOTHING
         }
     }
 }
@@ -65,6 +65,6 @@ mod published {
     fn a_silicon_diode_behind_a_kiloohm_on_12_volts_passes_11_3_milliamperes() {
         let diode = Diode { drop: Volts(0.7), resistance: Ohms(1000.0) };
         assert_close(diode.at(Volts(12.0)).current.0, 11.3e-3, 1e-12);
-        assert_eq!(diode.at(Volts(-12.0)), Response::NOTHING);
+        assert_eq!(diode.at(Volts(-12.0)), CurrentAndSlope::NOTHING);
     }
 }

@@ -5,7 +5,7 @@
 
 use units::{Amperes, Ohms, Ratio, Siemens, Volts};
 
-use crate::element::Response;
+use crate::element::CurrentAndSlope;
 
 /// How a load's current depends on the voltage across it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -90,7 +90,7 @@ impl LoadLaw {
     /// What it does at a voltage.
     #[inline]
     #[must_use]
-    pub fn at(self, volts: Volts) -> Response {
+    pub fn at(self, volts: Volts) -> CurrentAndSlope {
         let v = volts.0;
         let (amperes, slope) = match self {
             Self::Power { amps, rated, exponent, knee } => {
@@ -101,7 +101,7 @@ impl LoadLaw {
             }
             Self::Preheat { cold, settled, rated } => preheat(v, cold.0, settled.0, rated.0),
         };
-        Response { current: Amperes(amperes), slope: Siemens(slope) }
+        CurrentAndSlope { current: Amperes(amperes), slope: Siemens(slope) }
     }
 }
 

@@ -2,7 +2,7 @@
 
 use units::{Amperes, Ohms, Siemens, Volts, Watts};
 
-use crate::element::Response;
+use crate::element::CurrentAndSlope;
 
 /// A battery: a voltage behind a resistance, which is another one while it is being charged.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -27,10 +27,10 @@ impl Battery {
     /// Thévenin's equivalent of a source; two resistances, since a battery takes far less than it gives.
     #[inline]
     #[must_use]
-    pub fn at(self, volts: Volts) -> Response {
+    pub fn at(self, volts: Volts) -> CurrentAndSlope {
         let charged = volts >= self.at_rest;
         let resistance = if charged { self.charging } else { self.discharging };
-        Response::ohmic(volts - self.at_rest, resistance)
+        CurrentAndSlope::ohmic(volts - self.at_rest, resistance)
     }
 }
 
@@ -71,17 +71,17 @@ impl Regulated {
     /// or constant power.
     #[inline]
     #[must_use]
-    pub fn at(self, volts: Volts) -> Response {
+    pub fn at(self, volts: Volts) -> CurrentAndSlope {
         let wanted = (self.held - volts) / self.droop;
         let most = self.most_current(volts);
         if wanted <= Amperes::ZERO {
-            Response::NOTHING
+            CurrentAndSlope::NOTHING
         } else if wanted < most {
-            Response { current: -wanted, slope: Siemens(1.0 / self.droop.0) }
+            CurrentAndSlope { current: -wanted, slope: Siemens(1.0 / self.droop.0) }
         } else if most < self.limit && volts.0 > LEAST_OUTPUT * self.held.0 {
-            Response { current: -most, slope: Siemens(most.0 / volts.0) }
+            CurrentAndSlope { current: -most, slope: Siemens(most.0 / volts.0) }
         } else {
-            Response { current: -most, slope: Siemens(0.0) }
+            CurrentAndSlope { current: -most, slope: Siemens(0.0) }
         }
     }
 }
@@ -110,15 +110,15 @@ impl ConverterInput {
     /// converters give it.
     #[inline]
     #[must_use]
-    pub fn at(self, volts: Volts) -> Response {
+    pub fn at(self, volts: Volts) -> CurrentAndSlope {
         let held = (volts - self.floor) / self.resistance;
         if held <= Amperes::ZERO {
-            Response::NOTHING
+            CurrentAndSlope::NOTHING
         } else if held.0 * volts.0 < self.power.0 {
-            Response { current: held, slope: Siemens(1.0 / self.resistance.0) }
+            CurrentAndSlope { current: held, slope: Siemens(1.0 / self.resistance.0) }
         } else {
             let slope = -self.power.0 / (volts.0 * volts.0);
-            Response { current: self.power / volts, slope: Siemens(slope) }
+            CurrentAndSlope { current: self.power / volts, slope: Siemens(slope) }
         }
     }
 
@@ -157,7 +157,7 @@ mod published {
         };
         assert_close(source.at(Volts(14.3)).current.0, -100.0, 1e-9);
         assert_close(source.at(Volts(12.0)).current.0, -180.0, 1e-12);
-        assert_eq!(source.at(Volts(14.5)), Response::NOTHING);
+        assert_eq!(source.at(Volts(14.5)), CurrentAndSlope::NOTHING);
         let weak = Regulated { power: Watts(1200.0), ..source };
         assert_close(weak.at(Volts(12.0)).current.0, -100.0, 1e-12);
     }
@@ -168,7 +168,7 @@ mod published {
         let input =
             ConverterInput { power: Watts(240.0), floor: Volts(9.0), resistance: Ohms(5e-3) };
         assert_close(input.at(Volts(12.0)).current.0, 20.0, 1e-12);
-        assert_eq!(input.at(Volts(8.9)), Response::NOTHING);
+        assert_eq!(input.at(Volts(8.9)), CurrentAndSlope::NOTHING);
         let full = input.full_voltage();
         assert_close((input.at(full).current * full).0, 240.0, 1e-9);
     }
