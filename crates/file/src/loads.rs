@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use catalogue::Catalogue;
 use model::{Code, Importance, JointOf, Load, LoadId, LoadKind, LoadLaw, Problem, StateId};
-use units::{Amperes, Dimension, Ohms, Ratio, Volts, print};
+use units::{Amperes, Dimension, Ratio, Volts, print};
 
 use crate::defaults::taken;
 use crate::document::{Entry, Named};
@@ -60,6 +60,14 @@ fn usual(word: &str) -> Option<Usual> {
             "preheat plug" => {
                 (LoadKind::PreheatPlug, "", 12.0, "the nominal voltage", 0.0, &["preheat"])
             }
+            "self-regulating heater" => (
+                LoadKind::SelfRegulatingHeater,
+                "self-regulating heater",
+                13.5,
+                "voltage with the engine running (common practice)",
+                0.0,
+                &ENGINE_ON,
+            ),
             "electronics" => {
                 (LoadKind::Electronics, "electronics", 12.0, "the nominal voltage", 0.3, &ENGINE_ON)
             }
@@ -235,47 +243,58 @@ impl<'d> Reader<'d> {
         if !(amps > 0.0 && rated > 0.0) {
             return None;
         }
+        let (amps, rated) = (Amperes(amps), Volts(rated));
         Some(match usual.kind {
-            LoadKind::Starter => {
-                let stall = entry.quantity("stall", Dimension::Current).filter(|stall| *stall > amps).unwrap_or_else(|| {
-                    self.fills.note(
-                        format!("{name}.stall"),
-                        print::amperes(Amperes(amps * taken().starter_stall_times.0)),
-                        "2.5 times the cranking current; bench limits in workshop manuals give 2.3 to 3.2",
-                    );
-                    amps * taken().starter_stall_times.0
-                });
-                LoadLaw::Starter {
-                    amps: Amperes(amps),
-                    rated: Volts(rated),
-                    follows: taken().starter_follows,
-                    stall: Ohms(rated / stall),
-                }
-            }
+            LoadKind::Starter => self.starter_law(name, entry, amps, rated),
             LoadKind::PreheatPlug => {
-                let cold = entry.quantity("cold", Dimension::Current).filter(|cold| *cold > amps).unwrap_or_else(|| {
-                    self.fills.note(
-                        format!("{name}.cold"),
-                        print::amperes(Amperes(amps * taken().preheat_cold_times.0)),
-                        "2.5 times the settled current (from memory: 20 to 30 A falling to 8 to 10 A)",
-                    );
-                    amps * taken().preheat_cold_times.0
-                });
-                LoadLaw::Preheat {
-                    cold: Amperes(cold),
-                    settled: Amperes(amps),
-                    rated: Volts(rated),
-                }
+                let why =
+                    "2.5 times the settled current (from memory: 20 to 30 A falling to 8 to 10 A)";
+                let cold = self.more_than(name, entry, "cold", amps, taken().preheat_cold_times.0, why);
+                LoadLaw::Preheat { cold, settled: amps, rated }
+            }
+            LoadKind::SelfRegulatingHeater => {
+                // Its exponent at the rated voltage is (1 − β) / (1 + β), β the logarithm of cold over settled.
+                let row = Catalogue::standard().load_laws.find(usual.law)?;
+                let times = ((1.0 - row.exponent) / (1.0 + row.exponent)).exp();
+                let why = format!("{} ({})", row.note, row.provenance.source);
+                let cold = self.more_than(name, entry, "cold", amps, times, &why);
+                LoadLaw::SelfRegulating { cold, settled: amps, rated }
             }
             _ => {
                 let row = Catalogue::standard().load_laws.find(usual.law)?;
-                LoadLaw::Power {
-                    amps: Amperes(amps),
-                    rated: Volts(rated),
-                    exponent: row.exponent,
-                    knee: Volts(usual.knee * rated),
-                }
+                LoadLaw::Power { amps, rated, exponent: row.exponent, knee: rated * usual.knee }
             }
+        })
+    }
+
+    fn starter_law(
+        &mut self,
+        name: &str,
+        entry: &Entry<'d>,
+        amps: Amperes,
+        rated: Volts,
+    ) -> LoadLaw {
+        let why =
+            "2.5 times the cranking current; bench limits in workshop manuals give 2.3 to 3.2";
+        let stall = rated / self.more_than(name, entry, "stall", amps, taken().starter_stall_times.0, why);
+        LoadLaw::Starter { amps, rated, follows: taken().starter_follows, stall }
+    }
+
+    /// A current that a key states above another one, or so many times that one, noted with its reason.
+    fn more_than(
+        &mut self,
+        name: &str,
+        entry: &Entry<'d>,
+        key: &'static str,
+        amps: Amperes,
+        times: f64,
+        why: &str,
+    ) -> Amperes {
+        let stated = entry.quantity(key, Dimension::Current).map(Amperes);
+        stated.filter(|stated| *stated > amps).unwrap_or_else(|| {
+            let usual = amps * times;
+            self.fills.note(format!("{name}.{key}"), print::amperes(usual), why);
+            usual
         })
     }
 }

@@ -856,6 +856,7 @@ const LOAD_KINDS: &[&str] = &[
     "motor",
     "starter",
     "preheat plug",
+    "self-regulating heater",
     "electronics",
     "inverter",
     "module",
@@ -918,7 +919,7 @@ pub static LOAD: Table = Table {
             "cold",
             Dimension::Current,
             Domain::Positive,
-            "A preheat plug's current in the first moment.",
+            "Current in the first moment of a preheat plug or a self-regulating heater, at its rated voltage.",
         ),
         quantity(
             "stall",

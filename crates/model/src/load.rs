@@ -19,6 +19,8 @@ pub enum LoadKind {
     Starter,
     /// A preheat plug whose resistance rises as it glows.
     PreheatPlug,
+    /// A heater whose resistance rises with its temperature, by which it regulates itself.
+    SelfRegulatingHeater,
     /// Electronics that take a constant current.
     Electronics,
     /// Electronics or an inverter that take a constant power.
@@ -39,6 +41,7 @@ impl LoadKind {
             Self::Motor => "motor",
             Self::Starter => "starter",
             Self::PreheatPlug => "preheat plug",
+            Self::SelfRegulatingHeater => "self-regulating heater",
             Self::Electronics => "electronics",
             Self::Inverter => "inverter",
             Self::Module => "module",

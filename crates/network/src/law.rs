@@ -11,6 +11,9 @@ use units::Volts;
 /// Every device conducts at least this much, so that nothing floats freely: a gigaohm.
 pub(crate) const LEAK_SIEMENS: f64 = 1e-9;
 
+/// Share of a heater's rated voltage within which it may change its sign.
+const NEAR_ZERO: f64 = 1e-3;
+
 /// The law of one device, its formula that of `physics`.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum Law {
@@ -76,13 +79,19 @@ impl Law {
     ///
     /// Away from its narrow regulating band a regulated source is flat, and the network's answer then
     /// leaps over the band to and fro; so the next look is taken inside it. Likewise for an input that
-    /// takes all or nothing on either side of the band in which it holds its feed up.
+    /// takes all or nothing on either side of the band in which it holds its feed up. A heater whose current
+    /// falls as the voltage rises would be sent from one side of zero to the other; it is looked at half
+    /// way to zero.
     pub(crate) fn next_look(self, from: f64, to: f64) -> f64 {
         let (lowest, highest) = match self {
             Self::Regulated(Regulated { held, droop, limit, .. }) => {
                 (held.0 - droop.0 * limit.0, held.0)
             }
             Self::Input(input) => (input.floor.0, input.full_voltage().0),
+            Self::Load(LoadLaw::SelfRegulating { rated, .. }) => {
+                let leaps = from * to < 0.0 && from.abs() > NEAR_ZERO * rated.0;
+                return if leaps { 0.5 * from } else { to };
+            }
             _ => return to,
         };
         if (from < lowest && to > highest) || (from > highest && to < lowest) {
@@ -104,7 +113,7 @@ mod tests {
     use proptest::prelude::*;
     use units::{Amperes, Ohms, Ratio, Watts};
 
-    const LAWS: [Law; 8] = [
+    const LAWS: [Law; 9] = [
         Law::Battery(Battery {
             at_rest: Volts(12.6),
             discharging: Ohms(0.004),
@@ -139,6 +148,11 @@ mod tests {
             rated: Volts(10.0),
             follows: Ratio(0.4),
             stall: Ohms(0.005),
+        }),
+        Law::Load(LoadLaw::SelfRegulating {
+            cold: Amperes(150.0),
+            settled: Amperes(75.0),
+            rated: Volts(13.5),
         }),
         Law::Load(LoadLaw::Preheat {
             cold: Amperes(25.0),

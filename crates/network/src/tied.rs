@@ -428,3 +428,39 @@ fn a_point_behind_blocking_diodes_lies_between_what_they_lead_to() {
     let post = point.point(vehicle.point_named("post").expect("one")).expect("joined");
     assert!(post > Volts(12.19) && post < Volts(12.61), "{post:?}");
 }
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(96))]
+
+    /// However steep it is and however bad its way home: one operating point, with its currents balanced.
+    #[test]
+    fn a_self_regulating_heater_settles_behind_any_joint(exponent in -3.0_f64..1.0, cold in 76.0_f64..3000.0) {
+        let ohms = 10_f64.powf(exponent);
+        let vehicle = sound(&format!(
+            r#"
+            format = 1
+            [vehicle]
+            name = "cabin heater"
+            nominal = "12 V"
+            states = ["running"]
+            [batteries.main]
+            [alternators.alternator]
+            output = "120 A"
+            lead = {{ to = "main/+", size = "25 mm²", length = "1 m" }}
+            return = {{ to = "main/-", size = "25 mm²", length = "1 m" }}
+            [loads.heater]
+            kind = "self-regulating heater"
+            draws = "75 A"
+            cold = "{cold} A"
+            feed = {{ from = "main/+", size = "16 mm²", length = "2 m" }}
+            return = {{ to = {{ point = "main/-", resistance = "{ohms} Ω" }}, size = "16 mm²", length = "1 m" }}
+            "#
+        ));
+        let point = Network::new(&vehicle).operating_point(StateId::at(0));
+        prop_assert_eq!(&point.convergence, &Convergence::Reached);
+        prop_assert!(point.balance.error.0.abs() < 1e-5 && point.balance.kirchhoff.0 < 1e-6, "{:?}", point.balance);
+        let heater = &point.loads[0];
+        let by_law = vehicle.loads[0].law.at(heater.volts).current;
+        prop_assert!((by_law - heater.amps).abs() < Amperes(1e-6), "{by_law:?} {:?}", heater.amps);
+    }
+}

@@ -43,15 +43,25 @@ pub enum LoadLaw {
         /// The voltage at which it draws those.
         rated: Volts,
     },
+    /// A self-regulating heater that has settled: its resistance rises steeply with its temperature
+    /// (positive temperature coefficient), so that its power follows the voltage little.
+    SelfRegulating {
+        /// Current at the rated voltage when cold.
+        cold: Amperes,
+        /// Current at the rated voltage once it is hot.
+        settled: Amperes,
+        /// The voltage at which it draws those.
+        rated: Volts,
+    },
 }
 
 impl LoadLaw {
-    /// Current at the rated voltage; of a preheat plug once it glows.
+    /// Current at the rated voltage; of what warms itself once it has settled.
     #[must_use]
     pub fn rated_amps(self) -> Amperes {
         match self {
             Self::Power { amps, .. } | Self::Starter { amps, .. } => amps,
-            Self::Preheat { settled, .. } => settled,
+            Self::Preheat { settled, .. } | Self::SelfRegulating { settled, .. } => settled,
         }
     }
 
@@ -61,7 +71,8 @@ impl LoadLaw {
         match self {
             Self::Power { rated, .. }
             | Self::Starter { rated, .. }
-            | Self::Preheat { rated, .. } => rated,
+            | Self::Preheat { rated, .. }
+            | Self::SelfRegulating { rated, .. } => rated,
         }
     }
 
@@ -77,6 +88,9 @@ impl LoadLaw {
             }
             Self::Preheat { cold, settled, rated } => {
                 Self::Preheat { cold: cold * factor, settled: settled * factor, rated }
+            }
+            Self::SelfRegulating { cold, settled, rated } => {
+                Self::SelfRegulating { cold: cold * factor, settled: settled * factor, rated }
             }
         }
     }
@@ -100,6 +114,9 @@ impl LoadLaw {
                 starter(v, amps.0, rated.0, follows.0, stall.0)
             }
             Self::Preheat { cold, settled, rated } => preheat(v, cold.0, settled.0, rated.0),
+            Self::SelfRegulating { cold, settled, rated } => {
+                self_regulating(v, cold.0, settled.0, rated.0)
+            }
         };
         CurrentAndSlope { current: Amperes(amperes), slope: Siemens(slope) }
     }
@@ -165,6 +182,53 @@ fn preheat(v: f64, cold: f64, settled: f64, rated: f64) -> (f64, f64) {
     let ohms = (cold + root) / 2.0;
     let ohms_per_volt = 2.0 * rise * v / root;
     (v / ohms, (ohms - v * ohms_per_volt) / (ohms * ohms))
+}
+
+/// A heater whose resistance rises with its temperature by the same share for each kelvin, settled.
+///
+/// ```text
+/// R = R_c e^(β θ),   β = ln(I_c / I_h),   θ = V I / (V_r I_h)
+/// β θ e^(β θ) = β e^β (V / V_r)²,   I = V / R
+/// ```
+///
+/// θ is the rise of its temperature over that at the rated voltage. The current is largest where
+/// β θ = 1; beyond that it falls as the voltage rises.
+///
+/// # Assumes
+///
+/// Warmth that leaves in proportion to the rise, from air that stays as it is; and a resistance that
+/// rises all the way from cold, while ceramics first fall a little.
+///
+/// # Source
+///
+/// IEC 60738-1, thermistors with positive temperature coefficient: the coefficient as the relative
+/// slope of resistance, and the dissipation factor (from memory). The rest follows.
+#[inline]
+fn self_regulating(v: f64, cold: f64, settled: f64, rated: f64) -> (f64, f64) {
+    let steepness = (cold / settled).ln();
+    let ratio = v / rated;
+    let rise = product_logarithm(steepness * steepness.exp() * ratio * ratio);
+    let ohms = rated / cold * rise.exp();
+    (v / ohms, (1.0 - rise) / (1.0 + rise) / ohms)
+}
+
+/// The w of which `w e^w` is this number, from zero up: Lambert's W.
+///
+/// # Source
+///
+/// Corless, Gonnet, Hare, Jeffrey & Knuth, Advances in Computational Mathematics 5 (1996), with
+/// Newton's steps, from above since the function is convex.
+#[inline]
+fn product_logarithm(number: f64) -> f64 {
+    let mut w = number.ln_1p();
+    for _ in 0..20 {
+        let next = w - (w - number * (-w).exp()) / (1.0 + w);
+        if next >= w {
+            break;
+        }
+        w = next;
+    }
+    w
 }
 
 #[cfg(test)]

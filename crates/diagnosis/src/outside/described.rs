@@ -158,6 +158,9 @@ impl Described<'_> {
                 LoadLaw::Preheat { cold, settled, rated } => json!({
                     "kind": "preheat", "cold_amps": cold.0, "settled_amps": settled.0, "rated_volts": rated.0,
                 }),
+                LoadLaw::SelfRegulating { .. } => {
+                    unreachable!("the outside checks have no such load")
+                }
             };
             device["plus"] = json!(own.positive.index());
             device["minus"] = json!(own.negative.index());

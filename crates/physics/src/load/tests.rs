@@ -26,6 +26,34 @@ mod published {
         assert_close(plug.at(Volts(1e-3)).current.0, 2e-3, 1e-4);
     }
 
+    /// Lambert's W: the omega constant 0.567143, W(e) = 1, W(1000) = 5.249603 (Corless et al. 1996, and
+    /// tables of the function).
+    #[test]
+    fn the_product_logarithm_is_that_of_the_tables() {
+        for (number, printed) in
+            [(0.0, 0.0), (1.0, 0.567_143_290), (std::f64::consts::E, 1.0), (1000.0, 5.249_602_852)]
+        {
+            assert!((product_logarithm(number) - printed).abs() < 1e-9, "{number}");
+        }
+    }
+
+    /// What is said of every such thermistor: cold it is a plain resistor, its current has one largest
+    /// value, and beyond that a rising voltage lowers it.
+    #[test]
+    fn the_current_of_a_steep_heater_rises_to_a_tip_and_falls_beyond_it() {
+        let (cold, settled) = (Amperes(100.0), Amperes(10.0));
+        let heater = LoadLaw::SelfRegulating { cold, settled, rated: Volts(12.0) };
+        assert_close(heater.at(Volts(1e-3)).current.0, 100.0 / 12.0 * 1e-3, 1e-6);
+        // The tip: β θ = 1, so V² = V_r² e / (β e^β).
+        let steepness = 10.0_f64.ln();
+        let tip = 12.0 * (1.0_f64.exp() / (steepness * steepness.exp())).sqrt();
+        assert!(heater.at(Volts(tip)).slope.0.abs() < 1e-9);
+        let largest = heater.at(Volts(tip)).current;
+        assert!(heater.at(Volts(0.9 * tip)).current < largest);
+        assert!(heater.at(Volts(1.1 * tip)).current < largest);
+        assert!(largest > heater.at(Volts(12.0)).current);
+    }
+
     /// A motor with magnets, worked through: 0.02 V·s, 12 mΩ, 1 V of brushes, against 2 N·m and
     /// 0.005 N·m·s. `I = [c (V − V_b) + kΦ T] / (c R + kΦ²)`, a straight line in the voltage.
     #[test]
@@ -51,7 +79,12 @@ mod published {
 mod laws {
     use super::*;
 
-    const LAWS: [LoadLaw; 5] = [
+    const LAWS: [LoadLaw; 6] = [
+        LoadLaw::SelfRegulating {
+            cold: Amperes(150.0),
+            settled: Amperes(75.0),
+            rated: Volts(13.5),
+        },
         LoadLaw::Power { amps: Amperes(5.0), rated: Volts(13.5), exponent: 0.55, knee: Volts(1.0) },
         LoadLaw::Power {
             amps: Amperes(20.0),
@@ -94,6 +127,19 @@ mod laws {
             }
         }
 
+        /// The heat balance: as warm as the power makes it, and the resistance that belongs to that.
+        #[test]
+        fn a_self_regulating_heater_is_as_warm_as_its_power_makes_it(
+            volts in 0.1..30.0, factor in 1.01_f64..20.0,
+        ) {
+            let (settled, rated) = (Amperes(40.0), Volts(13.5));
+            let heater = LoadLaw::SelfRegulating { cold: settled * factor, settled, rated };
+            let current = heater.at(Volts(volts)).current;
+            let rise = (Volts(volts) * current) / (rated * settled);
+            let ohms = rated.0 / (settled.0 * factor) * factor.powf(rise);
+            assert_close(volts / current.0, ohms, 1e-9);
+        }
+
         #[test]
         fn the_settled_resistance_carries_its_own_power(volts in 0.1..30.0) {
             let (cold, settled, rated) = (Amperes(24.0), Amperes(9.0), Volts(12.0));
@@ -103,6 +149,14 @@ mod laws {
             let each_watt = (at_last - at_first) / (rated * settled).0;
             assert_close(volts / current, at_first + each_watt * volts * current, 1e-9);
         }
+    }
+
+    #[test]
+    fn the_power_of_a_self_regulating_heater_follows_the_voltage_less_than_that_of_a_resistance() {
+        let heater = LAWS[0];
+        let power = |volts: f64| volts * heater.at(Volts(volts)).current.0;
+        let by_resistance = (11.0_f64 / 13.5).powi(2);
+        assert!(power(11.0) / power(13.5) > by_resistance + 0.1);
     }
 
     #[test]
