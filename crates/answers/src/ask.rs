@@ -6,168 +6,21 @@ use ::failures::{Progress, Warmth};
 use diagnosis::{Complaint, Diagnosis, Heeded, Observation, Practice, Question, Session, clues};
 use file::edit::{EditError, add_conductor, set_resistance};
 use file::rewrite::{Edits, Rewritten, rewrite};
-use model::{ConductorId, LoadId, Reading, StateId, Vehicle};
-use network::{Network, OperatingPoint, RouteStart};
+use model::{Reading, Vehicle};
+use network::Network;
 
 use crate::bolt::{self, JointSheet};
-use crate::budget::{self, Budgets};
 use crate::column::{self, Column};
 use crate::diagnose::{self, Diagnosed, Found};
 use crate::edit::Edited;
 use crate::failures::{self, FailureSurvey, Told};
 use crate::heat::{self, Heat, HeatDuty};
 use crate::next::{self, NextReadings, ReadingPlan};
-use crate::offsets::{self, GroundOffsets, OffsetsState};
-use crate::refusal::{access_group, joint, load, state, states};
+use crate::refusal::{access_group, joint, state, states};
 use crate::repairs::{self, Repairs, Worth};
-use crate::routes::{self, ReturnRoutes, RoutesState};
-use crate::solve::{self, Solved};
+use crate::room::Watch;
 use crate::taken::Taken;
-use crate::what_if::{self, WhatIf};
 use crate::{FORMAT, Refusal};
-
-/// Beyond this many pairs the whole matrix of offsets is no answer for anybody.
-pub const MOST_PAIRS: usize = 250_000;
-
-/// Volts and amperes of a state, or of all.
-///
-/// # Errors
-///
-/// When there is no such state.
-pub fn solve(vehicle: &Vehicle, at: Option<&str>) -> Result<Solved, Refusal> {
-    let states = states(vehicle, at)?;
-    let mut network = Network::new(vehicle);
-    let points: Vec<OperatingPoint> =
-        states.into_iter().map(|state| network.operating_point(state)).collect();
-    Ok(solve::of(vehicle, &points))
-}
-
-/// Where the volts of a load go, in a state or in all in which it is on.
-///
-/// # Errors
-///
-/// When there is no such load or state, or the load has no source.
-pub fn budget(vehicle: &Vehicle, of: &str, at: Option<&str>) -> Result<Budgets, Refusal> {
-    let id = load(vehicle, of)?;
-    let wanted: Vec<StateId> = match at {
-        Some(name) => vec![state(vehicle, name)?],
-        None => vehicle.load(id).on.clone(),
-    };
-    if wanted.is_empty() {
-        return Err(Refusal::new(
-            format!("`{of}` is on in none of the states that are solved"),
-            "a state for it in its `on`",
-        ));
-    }
-    let mut network = Network::new(vehicle);
-    let mut states = Vec::new();
-    for at in wanted {
-        let point = network.operating_point(at);
-        let name = &vehicle.state(at).id;
-        let budget = network.budget(&point, id).ok_or_else(|| {
-            Refusal::new(
-                format!("no source is joined to both terminals of `{of}` in the state `{name}`"),
-                "a load that is joined to a source on both sides",
-            )
-        })?;
-        states.push(budget::state(vehicle, &point, &budget, &network.routes(&point, id)));
-    }
-    Ok(Budgets { format: FORMAT, load: of.to_owned(), states })
-}
-
-/// The ways home of the current of a load, of a battery while it is charged or of a converter's input,
-/// or of all that flows.
-///
-/// # Errors
-///
-/// When there is no such load or state.
-pub fn routes(
-    vehicle: &Vehicle,
-    of: Option<&str>,
-    at: Option<&str>,
-) -> Result<ReturnRoutes, Refusal> {
-    let begins = |name| match routes::asked(vehicle, name) {
-        Some(start) => Ok(start),
-        None => load(vehicle, name).map(RouteStart::Load),
-    };
-    let start = of.map(begins).transpose()?;
-    let wanted: Vec<StateId> = match (at, start) {
-        (None, Some(RouteStart::Load(id))) => vehicle.load(id).on.clone(),
-        (name, _) => states(vehicle, name)?,
-    };
-    let mut network = Network::new(vehicle);
-    let states = wanted.into_iter().map(|at| {
-        let point = network.operating_point(at);
-        let ways = network.routes_from(&point, |own| start.is_none_or(|start| start == own));
-        RoutesState {
-            state: vehicle.state(at).id.clone(),
-            routes: routes::of(vehicle, &ways, &point),
-        }
-    });
-    let states = states.collect();
-    Ok(ReturnRoutes { format: FORMAT, load: of.map(str::to_owned), states })
-}
-
-/// Who lifts whose ground; for these loads, or for all.
-///
-/// # Errors
-///
-/// When there is no such state or load, or there are too many pairs.
-pub fn offsets(
-    vehicle: &Vehicle,
-    victims: &[String],
-    at: Option<&str>,
-) -> Result<GroundOffsets, Refusal> {
-    let wanted = states(vehicle, at)?;
-    let victims: Vec<LoadId> =
-        victims.iter().map(|name| load(vehicle, name)).collect::<Result<_, _>>()?;
-    let lifted = if victims.is_empty() { vehicle.loads.len() } else { victims.len() };
-    let pairs = lifted.saturating_mul(vehicle.loads.len());
-    if pairs > MOST_PAIRS {
-        return Err(Refusal::new(
-            format!("{} loads make {pairs} pairs", vehicle.loads.len()),
-            "the loads that matter",
-        ));
-    }
-    let mut network = Network::new(vehicle);
-    let states = wanted.into_iter().map(|at| {
-        let point = network.operating_point(at);
-        let found = network.offsets(&point, &[], &victims);
-        OffsetsState { state: vehicle.state(at).id.clone(), offsets: offsets::of(vehicle, &found) }
-    });
-    Ok(GroundOffsets { format: FORMAT, states: states.collect() })
-}
-
-/// Before and after changes, written as on the command line.
-///
-/// # Errors
-///
-/// When a change cannot be understood, nothing is changed, or there is no such state.
-pub fn what_if(
-    vehicle: &Vehicle,
-    set: &[String],
-    add: &[String],
-    at: Option<&str>,
-) -> Result<WhatIf, Refusal> {
-    if set.is_empty() && add.is_empty() {
-        return Err(Refusal::new(
-            "nothing is changed",
-            "a resistance to set or a conductor to add",
-        ));
-    }
-    let wanted = states(vehicle, at)?;
-    let changed = changed(vehicle, set, add)?;
-    let added = (vehicle.conductors.len()..changed.conductors.len()).map(ConductorId::at);
-    let added: Vec<ConductorId> = added.collect();
-    let (mut before, mut after) = (Network::new(vehicle), Network::new(&changed));
-    let states = wanted.into_iter().map(|at| {
-        let (was, is) = (before.operating_point(at), after.operating_point(at));
-        what_if::state(vehicle, &changed, &was, &is)
-    });
-    let states = states.collect();
-    let cautions = crate::cautions::told(&what_if::cautions(&changed, &added));
-    Ok(WhatIf { format: FORMAT, states, cautions })
-}
 
 /// A vehicle with changes tried on it, written as on the command line.
 ///
@@ -196,7 +49,7 @@ pub fn edit(text: &str, edits: Edits<'_>) -> Result<Edited, Refusal> {
 }
 
 fn refused(error: EditError) -> Refusal {
-    Refusal { what: error.what, expected: error.expected, hint: error.hint }
+    Refusal { what: error.what, expected: error.expected, hint: error.hint, place: None }
 }
 
 /// What is to change in a [`fn@column`].
@@ -221,9 +74,6 @@ pub fn column(vehicle: &Vehicle, at: &str, what: Grabbed<'_>) -> Result<Column, 
         Grabbed::Between(ends) => column::between(vehicle, &network, &point, ends),
     }
 }
-
-/// Told which share of the most work is done; false stops it.
-pub type Watch<'w> = &'w mut (dyn FnMut(f64) -> bool + Send);
 
 /// Readings that were weighed: what `diagnose`, `next` and `repairs` begin with.
 #[derive(Debug)]

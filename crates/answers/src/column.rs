@@ -63,6 +63,7 @@ pub fn piece(
         what: format!("there is no joint, conductor, stretch, path, fuse or switch `{name}`"),
         expected: "a name of this vehicle's file".to_owned(),
         hint: nearest(name, vehicle.pieces().map(|piece| vehicle.piece_name(piece))),
+        place: None,
     })?;
     let update = network.update_piece(point, found).ok_or_else(|| {
         Refusal::new(
@@ -102,6 +103,7 @@ fn named(vehicle: &Vehicle, name: &str) -> Result<PointId, Refusal> {
         what: format!("there is no point `{name}`"),
         expected: "the name of a point of this vehicle".to_owned(),
         hint: nearest(name, vehicle.points.iter().map(|point| point.id.as_str())),
+        place: None,
     })
 }
 

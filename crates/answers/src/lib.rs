@@ -5,8 +5,11 @@
 //! here knows a terminal or a network.
 
 mod named;
+pub mod arguments;
+pub mod told;
 pub mod cautions;
 pub mod refusal;
+pub mod room;
 pub mod ask;
 pub mod problem;
 pub mod check;
@@ -40,6 +43,7 @@ pub mod column;
 
 pub use named::Named;
 pub use refusal::Refusal;
+pub use taken::Taken;
 
 /// The number of the contract, in every answer.
 pub const FORMAT: u32 = 1;

@@ -1,57 +1,32 @@
-//! Who lifts whose ground.
+//! Who lifts whose ground, by how much, and through which shared piece.
 
-use model::Vehicle;
-use network::Offsets;
-use serde::Serialize;
-use utoipa::ToSchema;
+mod asked;
+mod found;
+mod shape;
+mod told;
 
-/// The answer of `offsets`.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct GroundOffsets {
-    /// The number of the contract.
-    pub format: u32,
-    /// One for each state.
-    pub states: Vec<OffsetsState>,
-}
+pub use asked::Asked;
+pub use found::{Found, MOST_PAIRS};
+pub use shape::{GroundOffset, GroundOffsets, OffsetsState};
 
-/// One operating state.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct OffsetsState {
-    /// Its name.
-    pub state: String,
-    /// One for each pair.
-    pub offsets: Vec<GroundOffset>,
-}
+use crate::room::{Question, Refused, Subject, Watch};
+use crate::told::Told;
 
-/// What one load's current does to the ground of another.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct GroundOffset {
-    /// The load whose current it is.
-    pub cause: String,
-    /// The load whose ground is lifted.
-    pub victim: String,
-    /// By how much.
-    pub volts: f64,
-    /// For each ampere of the cause.
-    pub volts_per_amp: f64,
-    /// The shared piece with the largest part in it.
-    pub blame: Option<String>,
-    /// That part.
-    pub blame_volts: Option<f64>,
-}
+impl Question for Asked {
+    const NAME: &'static str = "offsets";
+    const LONG: bool = true;
+    type Found<'v> = Found<'v>;
+    type Shape = GroundOffsets;
 
-/// The offsets of one state.
-#[must_use]
-pub fn of(vehicle: &Vehicle, offsets: &Offsets) -> Vec<GroundOffset> {
-    let entries = offsets.entries.iter();
-    entries
-        .map(|entry| GroundOffset {
-            cause: vehicle.load(entry.cause).id.clone(),
-            victim: vehicle.load(entry.victim).id.clone(),
-            volts: entry.lift.0,
-            volts_per_amp: entry.per_ampere.0,
-            blame: entry.blame.map(|(piece, _)| vehicle.piece_name(piece).to_owned()),
-            blame_volts: entry.blame.map(|(_, volts)| volts.0),
-        })
-        .collect()
+    fn find<'v>(&self, subject: Subject<'v>, _: Watch<'_>) -> Result<Option<Found<'v>>, Refused> {
+        Found::of(subject.vehicle, self).map(Some)
+    }
+
+    fn shape(&self, found: &Found<'_>) -> GroundOffsets {
+        shape::of(found)
+    }
+
+    fn told(&self, found: &Found<'_>) -> Told {
+        told::of(found, self)
+    }
 }

@@ -11,12 +11,25 @@ pub struct Refusal {
     pub expected: String,
     /// What may have been meant.
     pub hint: Option<String>,
+    /// Where it stands, if it stands within something that was written.
+    pub place: Option<Place>,
+}
+
+/// A place within the value of an argument.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Place {
+    /// The argument.
+    pub key: &'static str,
+    /// Its value.
+    pub text: String,
+    /// Bytes of it.
+    pub within: std::ops::Range<usize>,
 }
 
 impl Refusal {
     /// A refusal without a hint.
     pub fn new(what: impl Into<String>, expected: impl Into<String>) -> Self {
-        Self { what: what.into(), expected: expected.into(), hint: None }
+        Self { what: what.into(), expected: expected.into(), hint: None, place: None }
     }
 }
 
@@ -61,6 +74,7 @@ pub fn load(vehicle: &Vehicle, name: &str) -> Result<LoadId, Refusal> {
             what: format!("`{}` has no load `{name}`", vehicle.name),
             expected: format!("one of {}", loads.join(", ")),
             hint: nearest(name, vehicle.loads.iter().map(|load| load.id.as_str())),
+            place: None,
         }
     })
 }
@@ -78,6 +92,7 @@ pub fn joint(vehicle: &Vehicle, name: &str) -> Result<JointId, Refusal> {
             expected: "a joint: `NAME.from` or `NAME.to` of a conductor, `NAME.case` of a device"
                 .to_owned(),
             hint: nearest(name, vehicle.joints.iter().map(|joint| joint.id.as_str())),
+            place: None,
         }),
     }
 }

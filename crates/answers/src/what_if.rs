@@ -1,86 +1,35 @@
-//! Before and after a change.
+//! Before and after a change, for every load and state.
 
-use catalogue::Caution;
-use model::{ConductorId, Vehicle};
-use network::OperatingPoint;
-use serde::Serialize;
-use utoipa::ToSchema;
+mod asked;
+mod found;
+mod shape;
+mod told;
 
-use crate::Named;
-use crate::cautions::{CautionTold, Cautions, together};
-use crate::solve::{self, SolvedState};
+pub use asked::Asked;
+pub use found::Found;
+pub use shape::*;
 
-/// The answer of `what-if`.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct WhatIf {
-    /// The number of the contract.
-    pub format: u32,
-    /// One for each state.
-    pub states: Vec<WhatIfState>,
-    /// Cautions that concern fitting what is added.
-    pub cautions: Vec<CautionTold>,
-}
+use crate::room::{Question, Refused, Subject, Watch};
+use crate::told::Told;
 
-/// Cautions that concern fitting these conductors, which a vehicle got.
-#[must_use]
-pub fn cautions(changed: &Vehicle, added: &[ConductorId]) -> Vec<&'static Caution> {
-    let all = Cautions::of(changed);
-    together(added.iter().map(|id| {
-        let own = changed.conductor(*id);
-        all.of_new(changed.joint(own.from).point, changed.joint(own.to).point)
-    }))
-}
+impl Question for Asked {
+    const NAME: &'static str = "what-if";
+    type Found<'v> = Found<'v>;
+    type Shape = WhatIf;
 
-/// One operating state.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct WhatIfState {
-    /// Its name.
-    pub state: String,
-    /// What each load gains.
-    #[schema(value_type = std::collections::BTreeMap<String, LoadChange>)]
-    pub loads: Named<LoadChange>,
-    /// The changed state.
-    pub after: SolvedState,
-}
+    fn find<'v>(&self, subject: Subject<'v>, _: Watch<'_>) -> Result<Option<Found<'v>>, Refused> {
+        Found::of(subject.vehicle, self).map(Some)
+    }
 
-/// What a load gains.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct LoadChange {
-    /// Its voltage before.
-    pub before_volts: f64,
-    /// Its voltage after.
-    pub after_volts: f64,
-    /// The difference; negative for a loss.
-    pub gain_volts: f64,
-    /// Its current before.
-    pub before_amps: f64,
-    /// Its current after.
-    pub after_amps: f64,
-}
+    fn shape(&self, found: &Found<'_>) -> WhatIf {
+        shape::of(found)
+    }
 
-/// One state before and after.
-#[must_use]
-pub fn state(
-    vehicle: &Vehicle,
-    changed: &Vehicle,
-    was: &OperatingPoint,
-    is: &OperatingPoint,
-) -> WhatIfState {
-    let loads = vehicle.loads.iter().zip(was.loads.iter().zip(&is.loads));
-    WhatIfState {
-        state: vehicle.state(was.state).id.clone(),
-        loads: loads
-            .map(|(load, (before, after))| {
-                let change = LoadChange {
-                    before_volts: before.volts.0,
-                    after_volts: after.volts.0,
-                    gain_volts: after.volts.0 - before.volts.0,
-                    before_amps: before.amps.0,
-                    after_amps: after.amps.0,
-                };
-                (load.id.clone(), change)
-            })
-            .collect(),
-        after: solve::state(changed, is),
+    fn told(&self, found: &Found<'_>) -> Told {
+        told::of(found, self.all)
+    }
+
+    fn wants_attention(&self, found: &Found<'_>) -> bool {
+        found.wants_attention()
     }
 }

@@ -11,6 +11,8 @@ pub(crate) struct Asked {
     pub units: UnitSystem,
     /// Columns of the terminal, 80 when it is not one.
     pub width: usize,
+    /// JSON instead of text.
+    pub json: bool,
 }
 
 /// How a command went, as the process tells it.

@@ -1,11 +1,6 @@
 //! The commands, one file each.
 
 pub(crate) mod check;
-pub(crate) mod solve;
-pub(crate) mod budget;
-pub(crate) mod routes;
-pub(crate) mod offsets;
-pub(crate) mod what_if;
 pub(crate) mod diagnose;
 pub(crate) mod next;
 pub(crate) mod repairs;

@@ -4,6 +4,8 @@ mod answer;
 mod cautions;
 mod style;
 mod table;
+mod render;
+mod door;
 mod problems;
 mod names;
 mod measuring;
@@ -24,6 +26,7 @@ use clap::{CommandFactory, Parser, Subcommand, ValueEnum};
 use units::UnitSystem;
 
 use crate::answer::{Answer, Asked, Exit, Failure};
+use crate::door::OfVehicle;
 use crate::style::{MARK, as_whole_file, is_plain, json_to_terminal, to_terminal};
 
 /// Columns of text when the output is no terminal.
@@ -63,11 +66,11 @@ enum Command {
     Start(commands::start::Arguments),
     New(commands::new::Arguments),
     Check(commands::check::Arguments),
-    Solve(commands::solve::Arguments),
-    Budget(commands::budget::Arguments),
-    Routes(commands::routes::Arguments),
-    Offsets(commands::offsets::Arguments),
-    WhatIf(commands::what_if::Arguments),
+    Solve(OfVehicle<answers::solve::Asked>),
+    Budget(OfVehicle<answers::budget::Asked>),
+    Routes(OfVehicle<answers::routes::Asked>),
+    Offsets(OfVehicle<answers::offsets::Asked>),
+    WhatIf(OfVehicle<answers::what_if::Asked>),
     Diagnose(commands::diagnose::Arguments),
     Next(commands::next::Arguments),
     Repairs(commands::repairs::Arguments),
@@ -108,16 +111,17 @@ fn main() -> ExitCode {
             Units::Us => UnitSystem::Us,
         },
         width: width.clamp(40, WIDEST),
+        json: arguments.json,
     };
     let answer = match &arguments.command {
         Command::Start(own) => commands::start::run(own, &asked),
         Command::New(own) => commands::new::run(own, &asked),
         Command::Check(own) => commands::check::run(own, &asked),
-        Command::Solve(own) => commands::solve::run(own, &asked),
-        Command::Budget(own) => commands::budget::run(own, &asked),
-        Command::Routes(own) => commands::routes::run(own, &asked),
-        Command::Offsets(own) => commands::offsets::run(own, &asked),
-        Command::WhatIf(own) => commands::what_if::run(own, &asked),
+        Command::Solve(own) => door::ask(own, &asked),
+        Command::Budget(own) => door::ask(own, &asked),
+        Command::Routes(own) => door::ask(own, &asked),
+        Command::Offsets(own) => door::ask(own, &asked),
+        Command::WhatIf(own) => door::ask(own, &asked),
         Command::Diagnose(own) => commands::diagnose::run(own, &asked),
         Command::Next(own) => commands::next::run(own, &asked),
         Command::Repairs(own) => commands::repairs::run(own, &asked),

@@ -1,7 +1,16 @@
 //! How pieces, points and places are called in answers for people.
 
-use model::{Joint, JointId, JointOf, Piece, Vehicle};
-use network::routes::{Route, RouteStart};
+use model::{JointId, Piece, StateId, Vehicle};
+use units::print;
+
+/// `cranking, 10 s`.
+pub(crate) fn state_words(vehicle: &Vehicle, state: StateId) -> String {
+    let state = vehicle.state(state);
+    match state.duration {
+        Some(duration) => format!("{}, {}", state.name, print::duration(duration)),
+        None => state.name.clone(),
+    }
+}
 
 /// A piece with what it is: `main-negative.to (bolted lug at block/gearbox)`.
 pub(crate) fn piece(vehicle: &Vehicle, piece: Piece) -> String {
@@ -38,49 +47,6 @@ pub(crate) fn bolt_sheet(vehicle: &Vehicle, joint: JointId) -> String {
         "How a joint is made, tightened and judged: `groundloom bolt FILE --joint {}`, and so for any.",
         vehicle.joint(joint).id
     )
-}
-
-/// What a route begins at, and why where that is no load.
-pub(crate) fn start(vehicle: &Vehicle, start: RouteStart) -> String {
-    let (name, _) = answers::routes::start(vehicle, start);
-    match start {
-        RouteStart::Load(_) => name.to_owned(),
-        RouteStart::Charging(_) => format!("charging {name}"),
-        RouteStart::Input(_) => format!("into {name}"),
-        RouteStart::Battery(_) | RouteStart::Source(_) => format!("from {name} on"),
-    }
-}
-
-/// A joint named as part of its conductor or device.
-pub(crate) fn joint_owner(vehicle: &Vehicle, joint: &Joint) -> String {
-    match joint.of {
-        JointOf::From(id) | JointOf::To(id) => vehicle.conductor(id).id.clone(),
-        JointOf::LoadCase(id) => vehicle.load(id).id.clone(),
-        JointOf::SourceCase(id) => vehicle.regulated_source(id).id.clone(),
-    }
-}
-
-/// The way a route takes, as the metal and the conductors that it passes.
-///
-/// Joints belong to their conductors, and stretches of one structure are one word.
-pub(crate) fn way(vehicle: &Vehicle, route: &Route) -> String {
-    let mut words: Vec<String> = Vec::new();
-    let (own, _) = answers::routes::start(vehicle, route.start);
-    for piece in &route.pieces {
-        let word = match *piece {
-            Piece::Joint(id) => joint_owner(vehicle, vehicle.joint(id)),
-            Piece::Stretch(id) => {
-                vehicle.structures[vehicle.stretch(id).structure as usize].id.clone()
-            }
-            other => vehicle.piece_name(other).to_owned(),
-        };
-        // A load's own case or lead needs no mention beside the load itself.
-        if words.last() != Some(&word) && word != own {
-            words.push(word);
-        }
-    }
-    words.push(answers::routes::end(vehicle, route.end).0.to_owned());
-    words.join(" → ")
 }
 
 /// Names as a sentence lists them: `a, b and c`.

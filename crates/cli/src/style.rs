@@ -142,8 +142,12 @@ pub(crate) fn wrapped(text: &str, width: usize, indent: usize) -> String {
     lines
 }
 
+/// Columns that a line takes; our own styles take none.
+pub(crate) fn columns(line: &str) -> usize {
+    bare(line).chars().count()
+}
+
 /// Text without our own styles.
-#[cfg(test)]
 pub(crate) fn bare(text: &str) -> String {
     STYLES.iter().fold(text.to_owned(), |own, style| own.replace(&format!("{MARK}{style}"), ""))
 }

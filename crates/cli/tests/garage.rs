@@ -238,7 +238,17 @@ fn the_workbench_answers_as_the_command_line_does() {
     let file = file.to_str().expect("text");
     well(&garage, &["garage", "import", file]);
     let mut server = Server::start(&garage);
-    let cases: [(&[&str], &str, &str); 3] = [
+    let cases: [(&[&str], &str, &str); 9] = [
+        (&["solve", file], "solve", ""),
+        (&["solve", file, "--state", "cranking"], "solve", r#""state":"cranking""#),
+        (&["budget", file, "--load", "starter"], "budget", r#""load":"starter""#),
+        (&["routes", file, "--all"], "routes", ""),
+        (&["offsets", file, "--load", "engine-module"], "offsets", r#""loads":["engine-module"]"#),
+        (
+            &["what-if", file, "--set", "main-negative.to=5mΩ", "--add", "main/-,block/front,35mm2,0.6m"],
+            "what-if",
+            r#""set":["main-negative.to=5mΩ"],"add":["main/-,block/front,35mm2,0.6m"]"#,
+        ),
         (&["heat", file, "--state", "cranking"], "heat", r#""state":"cranking""#),
         (
             &["heat", file, "--state", "winching", "--for", "2 min"],
@@ -254,7 +264,7 @@ fn the_workbench_answers_as_the_command_line_does() {
     for (words, question, asked) in cases {
         let told = groundloom(&garage, &[words, &["--json"]].concat()).stdout;
         let told: Value = serde_json::from_slice(&told).expect("JSON");
-        let (what, body) = (format!("POST /api/{question}"), format!("{{\"vehicle\":1,{asked}}}"));
+        let (what, body) = (format!("POST /api/{question}"), format!("{{\"vehicle\":1{}{asked}}}", if asked.is_empty() { "" } else { "," }));
         let (status, served) =
             Server::send(&server.port, &server.key, &what, &body).expect("an answer");
         assert_eq!(status, 200, "{served}");

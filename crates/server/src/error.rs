@@ -8,6 +8,7 @@ use serde::Serialize;
 use utoipa::ToSchema;
 
 use answers::Refusal;
+use answers::room::Refused;
 use answers::problem::Problem;
 
 use crate::slug::Slug;
@@ -105,6 +106,14 @@ impl From<Refusal> for ApiError {
         let mut error = Self::new(Slug::Question, refusal.what, Some(&refusal.expected));
         error.why.hint = refusal.hint;
         error
+    }
+}
+
+impl From<Refused> for ApiError {
+    /// The first thing that was wrong; the others are told with it once it is right.
+    fn from(refused: Refused) -> Self {
+        let first = refused.0.into_iter().next();
+        first.map_or_else(|| Self::inside("the work was stopped".to_owned()), Self::from)
     }
 }
 

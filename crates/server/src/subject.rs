@@ -20,7 +20,7 @@ use crate::measured::Measured;
 /// Files remembered as they were understood.
 const MOST_KNOWN: usize = 24;
 
-/// A question: what it is about and what it asks. Each question reads the keys that it knows.
+/// A question: what it is about and what it asks. Each question knows some of the keys and refuses the others.
 #[derive(Debug, Clone, Default, Serialize, Deserialize, ToSchema)]
 #[serde(default, deny_unknown_fields)]
 #[schema(as = Asked)]

@@ -187,7 +187,7 @@ mod tests {
     use units::UnitSystem;
 
     fn asked(width: usize) -> Asked {
-        Asked { units: UnitSystem::Metric, width }
+        Asked { units: UnitSystem::Metric, width, json: false }
     }
 
     fn answer(table: Option<&str>, find: Option<&str>) -> Result<Answer, Failure> {

@@ -68,6 +68,7 @@ pub(crate) async fn begin(
     Json(new): Json<NewJob, FILE>,
 ) -> Result<Response, ApiError> {
     let NewJob { question, asked } = new;
+    question.heeds(&asked)?;
     let turn = app.turn(&caller).await?;
     let subject = Subject::of(&app, &asked, question.measured()).await?;
     small_enough(&turn, question, &subject)?;

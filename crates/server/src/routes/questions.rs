@@ -2,7 +2,8 @@
 
 use std::borrow::Cow;
 
-use answers::ask::{self, Grabbed, Watch};
+use answers::ask::{self, Grabbed};
+use answers::room::{self, Subject, Watch};
 use answers::{
     bolt, budget, check, column, diagnose, edit as edited, failures, heat, next, offsets, picture,
     repairs, routes, solve, what_if,
@@ -21,7 +22,7 @@ use crate::body::{FILE, Json};
 use crate::error::ApiError;
 use crate::gate::Caller;
 use crate::slug::Slug;
-use crate::subject::{Asked, Subject, Understood};
+use crate::subject::{Asked, Subject as About, Understood};
 
 /// Proposals when nobody says how many: as on the command line.
 const USUAL_NEXT: usize = 3;
@@ -33,6 +34,9 @@ const MOST: usize = 500;
 const MOST_PIECES: usize = 20_000;
 /// The same where every one of them is tried.
 const MOST_PIECES_OF_LONG: usize = 2_000;
+
+/// Keys of what a question is about.
+const ABOUT: [&str; 3] = ["vehicle", "revision", "text"];
 
 /// A question by its name.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
@@ -94,6 +98,39 @@ impl Question {
         self.measured() || matches!(self, Self::Failures | Self::Offsets | Self::Heat)
     }
 
+    /// The keys that it knows, besides those of what it is about.
+    fn keys(self) -> &'static [&'static str] {
+        match self {
+            Self::Check | Self::Picture | Self::Tidy => &[],
+            Self::Solve => &["state", "set", "add"],
+            Self::Budget | Self::Routes => &["load", "state", "set", "add"],
+            Self::Offsets => &["loads", "state", "set", "add"],
+            Self::WhatIf => &["set", "add", "state"],
+            Self::Edit => &["size", "set", "add"],
+            Self::Column => &["state", "piece", "between"],
+            Self::Diagnose => &["readings", "complaint"],
+            Self::Next => &["readings", "complaint", "alone", "without", "open", "most", "plan"],
+            Self::Repairs => &["readings", "complaint", "most"],
+            Self::Failures => &["state", "most"],
+            Self::Heat => &["state", "seconds", "duty"],
+            Self::Bolt => &["joint"],
+        }
+    }
+
+    /// Refuses a key that the question does not know: it would be answered as if it had not been sent.
+    pub(crate) fn heeds(self, asked: &Asked) -> Result<(), ApiError> {
+        let sent = serde_json::to_value(asked).unwrap_or_default();
+        let known = |key: &str| ABOUT.contains(&key) || self.keys().contains(&key);
+        let mut sent = sent.as_object().into_iter().flat_map(serde_json::Map::keys);
+        let Some(unknown) = sent.find(|key| !known(key)) else { return Ok(()) };
+        let all: Vec<String> =
+            self.keys().iter().chain(&ABOUT).map(|key| format!("`{key}`")).collect();
+        Err(ApiError::malformed(
+            format!("`{}` asks nothing by `{unknown}`", self.name()),
+            &format!("of {}", all.join(", ")),
+        ))
+    }
+
     /// The name under which it is asked.
     pub(crate) fn name(self) -> &'static str {
         match self {
@@ -121,7 +158,7 @@ impl Question {
     pub(crate) fn answer(
         self,
         asked: &Asked,
-        subject: &Subject,
+        subject: &About,
         watch: Watch<'_>,
     ) -> Result<Option<Vec<u8>>, ApiError> {
         let file = &subject.file;
@@ -142,18 +179,31 @@ impl Question {
                 file.vehicle()?;
                 written(&ask::edit(&file.text, edits)?)
             }
-            Self::Solve => written(&ask::solve(&*tried(file, asked)?, state)?),
+            Self::Solve => {
+                let question = solve::Asked { state: asked.state.clone(), all: false };
+                answer(&question, &*tried(file, asked)?, watch)
+            }
             Self::Budget => {
-                let load = asked.load.as_deref().ok_or_else(|| {
+                let load = asked.load.clone().ok_or_else(|| {
                     ApiError::malformed("the question names no load", "`load`, the name of a load")
                 })?;
-                written(&ask::budget(&*tried(file, asked)?, load, state)?)
+                let question = budget::Asked { load, state: asked.state.clone(), all: false };
+                answer(&question, &*tried(file, asked)?, watch)
             }
             Self::Routes => {
-                written(&ask::routes(&*tried(file, asked)?, asked.load.as_deref(), state)?)
+                let (load, state) = (asked.load.clone(), asked.state.clone());
+                let question = routes::Asked { load, state, ..routes::Asked::default() };
+                answer(&question, &*tried(file, asked)?, watch)
             }
-            Self::Offsets => written(&ask::offsets(&*tried(file, asked)?, &asked.loads, state)?),
-            Self::WhatIf => written(&ask::what_if(file.vehicle()?, &asked.set, &asked.add, state)?),
+            Self::Offsets => {
+                let (loads, state) = (asked.loads.clone(), asked.state.clone());
+                let question = offsets::Asked { loads, state, ..offsets::Asked::default() };
+                answer(&question, &*tried(file, asked)?, watch)
+            }
+            Self::WhatIf => {
+                let (set, add, state) = (asked.set.clone(), asked.add.clone(), asked.state.clone());
+                answer(&what_if::Asked { set, add, state, all: false }, file.vehicle()?, watch)
+            }
             Self::Column => {
                 let what = match (&asked.piece, &asked.between) {
                     (Some(piece), None) => Grabbed::Piece(piece),
@@ -207,6 +257,16 @@ impl Question {
     }
 }
 
+/// The answer of a question about a vehicle on which nothing was measured, as JSON text.
+fn answer<Q: room::Question>(
+    question: &Q,
+    vehicle: &Vehicle,
+    watch: Watch<'_>,
+) -> Result<Option<Vec<u8>>, ApiError> {
+    let found = question.find(Subject::of(vehicle), watch)?;
+    written_if(found.map(|found| question.shape(&found)).as_ref())
+}
+
 /// The vehicle with what is tried on it.
 fn tried<'f>(file: &'f Understood, asked: &Asked) -> Result<Cow<'f, Vehicle>, ApiError> {
     let vehicle = file.vehicle()?;
@@ -237,7 +297,7 @@ pub(crate) async fn answer_of(
     turn: &Turn,
     question: Question,
     asked: Asked,
-    subject: Subject,
+    subject: About,
 ) -> Result<Vec<u8>, ApiError> {
     let pace = app.pace;
     let act = move |stop: &Stop| {
@@ -254,7 +314,7 @@ pub(crate) async fn answer_of(
 pub(crate) fn small_enough(
     turn: &Turn,
     question: Question,
-    subject: &Subject,
+    subject: &About,
 ) -> Result<(), ApiError> {
     let most = if question.takes_long() { MOST_PIECES_OF_LONG } else { MOST_PIECES };
     let Some(vehicle) = subject.file.reading.vehicle.as_ref() else { return Ok(()) };
@@ -275,8 +335,9 @@ async fn answered(
     question: Question,
     asked: Asked,
 ) -> Result<Response, ApiError> {
+    question.heeds(&asked)?;
     let turn = app.turn(caller).await?;
-    let subject = Subject::of(app, &asked, question.measured()).await?;
+    let subject = About::of(app, &asked, question.measured()).await?;
     small_enough(&turn, question, &subject)?;
     let bytes = answer_of(app, &turn, question, asked, subject).await?;
     Ok(([(header::CONTENT_TYPE, "application/json")], bytes).into_response())

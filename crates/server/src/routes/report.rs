@@ -3,8 +3,9 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use answers::ask;
 use answers::heat::{Heat, WarmJoint};
+use answers::room::shape_of;
+use answers::{ask, budget};
 use axum::Json as Answer;
 use axum::extract::{Path, Query, State};
 use axum::http::header;
@@ -203,7 +204,8 @@ fn answers_of(subject: &Subject, stop: &Stop) -> Result<Value, ApiError> {
         if stop.is_set() {
             return Err(gone());
         }
-        if let Ok(budget) = ask::budget(vehicle, &load.id, None) {
+        let question = budget::Asked { load: load.id.clone(), ..budget::Asked::default() };
+        if let Ok(budget) = shape_of(&question, vehicle) {
             budgets.insert(load.id.clone(), serde_json::to_value(budget).unwrap_or_default());
         }
     }

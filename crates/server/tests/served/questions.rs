@@ -221,3 +221,28 @@ fn every_joint_has_a_sheet_with_as_much_as_the_file_says() {
         assert!(!sheet["sheet"]["advice"].as_array().unwrap().is_empty(), "{sheet}");
     }
 }
+
+#[test]
+fn a_key_that_a_question_does_not_know_is_refused_and_never_passed_over() {
+    let served = Served::new();
+    for (question, key, value) in [
+        ("solve", "joint", json!("main-negative.to")),
+        ("solve", "most", json!(3)),
+        ("what-if", "loads", json!(["starter"])),
+        ("check", "state", json!("cranking")),
+        ("heat", "set", json!(["main-negative.to=5mΩ"])),
+        ("bolt", "state", json!("cranking")),
+        ("repairs", "alone", json!(true)),
+    ] {
+        let mut asked = json!({ "text": VEHICLE });
+        asked[key] = value;
+        let direct = served.ask("POST", &format!("/api/{question}"), &asked.to_string());
+        let work = json!({ "question": question, "asked": asked }).to_string();
+        let work = served.ask("POST", "/api/jobs", &work);
+        for refused in [direct, work] {
+            assert_eq!((refused.status, refused.code().as_str()), (400, "malformed"), "{question}");
+            let told = refused.json()["error"]["what"].as_str().unwrap().to_owned();
+            assert!(told.contains(&format!("`{key}`")), "{told}");
+        }
+    }
+}

@@ -7,7 +7,7 @@ use units::UnitSystem;
 const POUND_FORCE: f64 = 4.448_221_615_260_5;
 
 fn asked() -> Asked {
-    Asked { units: UnitSystem::Metric, width: 80 }
+    Asked { units: UnitSystem::Metric, width: 80, json: false }
 }
 
 fn arguments(thread: &str) -> Arguments {

@@ -196,7 +196,7 @@ fn state(text: &mut String, vehicle: &Vehicle, own: &Aftermath, asked: &Asked) {
     if own.carried.is_empty() {
         return;
     }
-    let head = crate::commands::solve::state_words(vehicle, own.state);
+    let head = names::state_words(vehicle, own.state);
     let _ = writeln!(text, "\n{}", bold(head));
     let rows = own
         .carried

@@ -4,7 +4,7 @@ use super::*;
 use units::{SquareMetres, UnitSystem};
 
 fn asked() -> Asked {
-    Asked { units: UnitSystem::Metric, width: 80 }
+    Asked { units: UnitSystem::Metric, width: 80, json: false }
 }
 
 fn arguments(current: &str, length: &str, drop: &str) -> Arguments {

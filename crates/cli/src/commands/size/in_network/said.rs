@@ -364,7 +364,7 @@ pub(super) fn json(
     before: &Option<(Volts, StateId)>,
 ) -> Value {
     let state = |id: StateId| &vehicle.state(id).id;
-    let metric = Asked { units: units::UnitSystem::Metric, width: usize::MAX };
+    let metric = Asked { units: units::UnitSystem::Metric, width: usize::MAX, json: false };
     let size = |material: &Material, size: &Size| {
         let tried = &size.tried;
         let reasons = whys(vehicle, question, size, &metric)

@@ -15,7 +15,7 @@ struct Line {
 const FILE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples/rescue-ambulance.toml");
 
 fn asked() -> Asked {
-    Asked { units: units::UnitSystem::Metric, width: 80 }
+    Asked { units: units::UnitSystem::Metric, width: 80, json: false }
 }
 
 fn answer(words: &[&str]) -> Result<Answer, Failure> {

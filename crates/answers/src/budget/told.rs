@@ -1,0 +1,183 @@
+//! What is said of a load's circuit: sums, bars and what a meter would show.
+
+use model::{BatteryId, Earth, Piece, Vehicle};
+use network::budget::Home;
+use network::{Budget, LoadStatus, OperatingPoint, Side, Term};
+use units::Volts;
+
+use super::Found;
+use super::found::InState;
+use crate::told::quantity::{amperes, loss, ohms, volts, watts};
+use crate::told::{
+    Bar, Block, Line, Quantity, Span, Told, aside, joined, name, names, strong, warning,
+};
+use crate::{routes, say};
+
+/// Terms below this share of a side are summed in one line, unless all are asked for.
+const SMALL_SHARE: f64 = 0.01;
+
+pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
+    let mut told = Told::default();
+    for own in &found.states {
+        of_state(&mut told, found.vehicle, own, all);
+        if !own.routes.routes.is_empty() {
+            told.line(say![strong(say!["ways home of its ", amperes(own.routes.total)])]);
+            routes::ways(&mut told, found.vehicle, &own.routes, false);
+            told.gap();
+        }
+    }
+    told
+}
+
+fn of_state(told: &mut Told, vehicle: &Vehicle, own: &InState, all: bool) {
+    let InState { point, budget, .. } = own;
+    let load = vehicle.load(budget.load);
+    let state = names::state(vehicle, point.state);
+    told.line(say![
+        strong(name(&vehicle.name)),
+        " · ",
+        strong(name(&load.name)),
+        " · ",
+        strong(state)
+    ]);
+    told.gap();
+    let (feed_home, return_home) = homes(vehicle, &budget.home);
+    let (plus, minus) = match vehicle.earth {
+        Earth::Negative => ("+", "-"),
+        Earth::Positive => ("-", "+"),
+    };
+    let feed = say!["a meter from ", feed_home, "/", plus, " to ", name(&load.id), "/", plus];
+    told.line(say![head("feed    ", loss(budget.feed)), "  ", aside(feed)]);
+    side(told, vehicle, budget, Side::Feed, all);
+    told.line(say![
+        head("load    ", volts(budget.load_volts)),
+        "  ",
+        name(&load.id),
+        " at ",
+        amperes(budget.load_amps),
+        "; ",
+        margin(vehicle, point, budget)
+    ]);
+    told.gap();
+    let back = say!["a meter from ", name(&load.id), "/", minus, " to ", return_home, "/", minus];
+    told.line(say![head("return  ", loss(budget.back)), "  ", aside(back)]);
+    side(told, vehicle, budget, Side::Return, all);
+    if let Home::Series(chain) = &budget.home {
+        between(told, vehicle, point, budget, chain);
+        side(told, vehicle, budget, Side::Between, all);
+    }
+    let exact = |value: Volts, unit| Quantity::Fixed(value.0, 3, unit);
+    told.line(say![aside(say![
+        exact(budget.feed, ""),
+        " + ",
+        exact(budget.load_volts, ""),
+        " + ",
+        exact(budget.back, ""),
+        " = ",
+        exact(budget.source_volts, " V"),
+        " at ",
+        name(super::source(vehicle, &budget.home))
+    ])]);
+    told.gap();
+}
+
+fn head(what: &'static str, sum: Quantity) -> Span {
+    strong(say![what, Span::from(sum).right(9)])
+}
+
+/// The names of the posts at which the feed begins and the way home ends.
+fn homes(vehicle: &Vehicle, home: &Home) -> (Span, Span) {
+    let (low, high) = match home {
+        Home::Series(chain) => (chain.first(), chain.last()),
+        Home::Battery(_) | Home::Source(_) => (None, None),
+    };
+    let whole = super::source(vehicle, home);
+    let post = |id: Option<&BatteryId>| {
+        name(id.map_or(whole.as_str(), |id| vehicle.battery(*id).id.as_str()))
+    };
+    match vehicle.earth {
+        Earth::Negative => (post(high), post(low)),
+        Earth::Positive => (post(low), post(high)),
+    }
+}
+
+fn margin(vehicle: &Vehicle, point: &OperatingPoint, budget: &Budget) -> Span {
+    let at = point.load(budget.load);
+    match (at.margin, at.status) {
+        (_, LoadStatus::Off) => "not on in this state".into(),
+        (_, LoadStatus::DroppedOut) => warning(say!["it has switched itself off"]),
+        (_, LoadStatus::Starved { most }) => {
+            warning(say!["cannot be fed; at most ", watts(most)])
+        }
+        (_, LoadStatus::Dead) => warning(say!["dead: next to no volts"]),
+        (_, LoadStatus::BelowUsual) => {
+            let usual = vehicle.load(budget.load).usual_minimum;
+            warning(say!["no minimum is stated; below the usual one, ", volts(usual)])
+        }
+        (Some(margin), _) if margin < Volts::ZERO => {
+            warning(say![volts(margin.abs()), " below its minimum"])
+        }
+        (Some(margin), _) => say![volts(margin), " above its minimum"].into(),
+        (None, _) => "no minimum is stated".into(),
+    }
+}
+
+/// What batteries in series give, and what is lost between them.
+fn between(
+    told: &mut Told,
+    vehicle: &Vehicle,
+    point: &OperatingPoint,
+    budget: &Budget,
+    chain: &[BatteryId],
+) {
+    let each = chain.iter().map(|id| -> Line {
+        say![name(&vehicle.battery(*id).id), " ", volts(point.battery(*id).volts)]
+    });
+    let words = say![
+        "the source is batteries in series: ",
+        joined(each, " + "),
+        "; less what is lost between them"
+    ];
+    told.line(say![head("between ", loss(budget.between)), "  ", aside(words)]);
+}
+
+fn side(told: &mut Told, vehicle: &Vehicle, budget: &Budget, side: Side, all: bool) {
+    let largest = budget.terms.iter().map(|term| term.volts.0.abs()).fold(0.0, f64::max);
+    let sum: f64 = budget.side(side).map(|term| term.volts.0.abs()).sum();
+    let (mut small, mut number) = (Volts::ZERO, 0);
+    let mut bars = Vec::new();
+    for term in budget.side(side) {
+        if !all && term.volts.0.abs() < SMALL_SHARE * sum {
+            small += term.volts;
+            number += 1;
+        } else {
+            bars.push(bar(vehicle, term, largest));
+        }
+    }
+    told.blocks.push(Block::Bars(bars));
+    if number > 0 {
+        let small = Span::from(loss(small)).right(9);
+        told.line(say![aside(say!["  ", small, "  ", number, " smaller ones"])]);
+    }
+    told.gap();
+}
+
+/// What a piece costs, what it carries and its resistance.
+fn bar(vehicle: &Vehicle, term: &Term, largest: f64) -> Bar {
+    Bar {
+        amount: loss(term.volts),
+        share: if largest > 0.0 { term.volts.0.abs() / largest } else { 0.0 },
+        name: vehicle.piece_name(term.piece).to_owned(),
+        note: note(vehicle, term.piece),
+        figures: vec![(amperes(term.amps.abs()), 7), (ohms(term.resistance), 8)],
+    }
+}
+
+/// What a piece is in few words: the kind of a joint says more than its place.
+fn note(vehicle: &Vehicle, piece: Piece) -> Option<String> {
+    match piece {
+        Piece::Joint(id) => Some(vehicle.joint(id).kind.to_string()),
+        Piece::Stretch(_) => None,
+        other => names::note(vehicle, other),
+    }
+}

@@ -1,0 +1,44 @@
+//! Who lifts whose ground.
+
+use model::{LoadId, StateId, Vehicle};
+use network::{Network, Offsets};
+
+use super::Asked;
+use crate::Refusal;
+use crate::refusal::{load, states};
+use crate::room::Refused;
+
+/// Beyond this many pairs the whole matrix is no answer for anybody.
+pub const MOST_PAIRS: usize = 250_000;
+
+/// The lifts of every state that was asked about.
+#[derive(Debug)]
+pub struct Found<'v> {
+    pub(super) vehicle: &'v Vehicle,
+    pub(super) states: Vec<(StateId, Offsets)>,
+}
+
+impl<'v> Found<'v> {
+    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked) -> Result<Self, Refused> {
+        let mut refused = Refused::default();
+        let states = refused.keep(states(vehicle, asked.state.as_deref()));
+        let victims: Vec<LoadId> =
+            asked.loads.iter().filter_map(|name| refused.keep(load(vehicle, name))).collect();
+        let states = refused.unless(states)?;
+        let lifted = if victims.is_empty() { vehicle.loads.len() } else { victims.len() };
+        let pairs = lifted.saturating_mul(vehicle.loads.len());
+        if pairs > MOST_PAIRS {
+            return Err(Refusal::new(
+                format!("{} loads make {pairs} pairs", vehicle.loads.len()),
+                "the loads that matter, each with `--load NAME`",
+            )
+            .into());
+        }
+        let mut network = Network::new(vehicle);
+        let states = states.into_iter().map(|state| {
+            let point = network.operating_point(state);
+            (state, network.offsets(&point, &[], &victims))
+        });
+        Ok(Self { vehicle, states: states.collect() })
+    }
+}

@@ -1,0 +1,277 @@
+//! The JSON of ways home.
+
+use model::{ConductorId, Earth, JointOf, Piece, PointId, Vehicle};
+use network::routes::{Route, RouteEnd, RouteStart};
+use network::{OperatingPoint, Routes};
+use serde::Serialize;
+use utoipa::ToSchema;
+
+use super::Found;
+
+/// The answer of `routes`.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct ReturnRoutes {
+    /// The number of the contract.
+    pub format: u32,
+    /// The load; null for all.
+    pub load: Option<String>,
+    /// One for each state.
+    pub states: Vec<RoutesState>,
+}
+
+/// One operating state.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct RoutesState {
+    /// Its name.
+    pub state: String,
+    /// Its routes.
+    pub routes: RouteList,
+}
+
+/// Routes that account for every ampere.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct RouteList {
+    /// All of them together.
+    pub total_amps: f64,
+    /// The widest first.
+    pub routes: Vec<ReturnRoute>,
+}
+
+/// One way home.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct ReturnRoute {
+    /// The load whose current it is, or what else it begins at.
+    pub load: String,
+    /// What that is: `load`, `charging` (a battery), `converter` (its input), or `source` for current
+    /// that a battery passes on to the next in series or that goes home through no load.
+    pub load_kind: &'static str,
+    /// Current on this way.
+    pub amps: f64,
+    /// Its part of all that was asked about.
+    pub share: f64,
+    /// The battery or source at which it ends.
+    pub end: String,
+    /// What that is: `source` for a battery or source that delivers, or `load`, `charging` or
+    /// `converter` where the current goes on as that one's own.
+    pub end_kind: &'static str,
+    /// Pieces in the order of the way home.
+    pub pieces: Vec<String>,
+    /// The same pieces with what they carry and lose; their volts add up to `volts`.
+    pub steps: Vec<RouteStep>,
+    /// What a meter reads from the load to the end of this way; negative where the end is lifted further.
+    pub volts: f64,
+    /// Volts of the end against the first battery's negative post; null when nothing joins them.
+    pub end_volts: Option<f64>,
+}
+
+/// One piece on a way home.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct RouteStep {
+    /// Its name.
+    pub piece: String,
+    /// Everybody's current in it; positive where it runs as this load's own does.
+    pub amps: f64,
+    /// Lost in it on this way; negative where the current of others lifts it.
+    pub volts: f64,
+}
+
+pub(super) fn answer(found: &Found<'_>, load: Option<String>) -> ReturnRoutes {
+    let states = found.states.iter().map(|(point, ways)| RoutesState {
+        state: found.vehicle.state(point.state).id.clone(),
+        routes: of(found.vehicle, ways, point),
+    });
+    ReturnRoutes { format: crate::FORMAT, load, states: states.collect() }
+}
+
+/// The routes of one state.
+#[must_use]
+pub fn of(vehicle: &Vehicle, routes: &Routes, point: &OperatingPoint) -> RouteList {
+    let routes_of = routes.routes.iter().map(|route| listed(vehicle, route, point));
+    RouteList { total_amps: routes.total.0, routes: routes_of.collect() }
+}
+
+fn listed(vehicle: &Vehicle, route: &Route, point: &OperatingPoint) -> ReturnRoute {
+    let (load, load_kind) = start(vehicle, route.start);
+    let (end, end_kind) = end(vehicle, route.end);
+    // Where the metal is positive, current comes from it: a way home is walked against the current.
+    let homeward = if vehicle.earth == Earth::Negative { 1.0 } else { -1.0 };
+    let steps: Vec<RouteStep> = directed(vehicle, route.from, &route.pieces)
+        .map(|(piece, along)| {
+            let at = point.piece(vehicle, piece);
+            let sign = if along { homeward } else { -homeward };
+            RouteStep {
+                piece: vehicle.piece_name(piece).to_owned(),
+                amps: sign * at.amps.0,
+                volts: sign * at.volts.0,
+            }
+        })
+        .collect();
+    ReturnRoute {
+        load: load.to_owned(),
+        load_kind,
+        amps: route.amps.0,
+        share: route.share.0,
+        end: end.to_owned(),
+        end_kind,
+        pieces: steps.iter().map(|step| step.piece.clone()).collect(),
+        volts: steps.iter().map(|step| step.volts).sum(),
+        steps,
+        end_volts: point.points[route.to.index()].map(|volts| volts.0),
+    }
+}
+
+/// Name and kind of what a route begins at.
+#[must_use]
+pub fn start(vehicle: &Vehicle, start: RouteStart) -> (&str, &'static str) {
+    match start {
+        RouteStart::Load(id) => (&vehicle.load(id).id, "load"),
+        RouteStart::Charging(id) => (&vehicle.battery(id).id, "charging"),
+        RouteStart::Input(id) => (&vehicle.regulated_source(id).id, "converter"),
+        RouteStart::Battery(id) => (&vehicle.battery(id).id, "source"),
+        RouteStart::Source(id) => (&vehicle.regulated_source(id).id, "source"),
+    }
+}
+
+/// Name and kind of what a route ends at.
+#[must_use]
+pub fn end(vehicle: &Vehicle, end: RouteEnd) -> (&str, &'static str) {
+    match end {
+        RouteEnd::Battery(id) => (&vehicle.battery(id).id, "source"),
+        RouteEnd::Source(id) => (&vehicle.regulated_source(id).id, "source"),
+        RouteEnd::Load(id) => (&vehicle.load(id).id, "load"),
+        RouteEnd::Charging(id) => (&vehicle.battery(id).id, "charging"),
+        RouteEnd::Input(id) => (&vehicle.regulated_source(id).id, "converter"),
+    }
+}
+
+/// The pieces of a way that begins at a point, each with whether it is passed from its beginning to
+/// its end.
+fn directed<'v>(
+    vehicle: &'v Vehicle,
+    start: PointId,
+    pieces: &'v [Piece],
+) -> impl Iterator<Item = (Piece, bool)> + 'v {
+    let mut at = start;
+    // A conductor with its joints is three pieces between two points, passed the same way.
+    let mut inside: Option<(ConductorId, bool, usize)> = None;
+    pieces.iter().map(move |&piece| {
+        let conductor = match piece {
+            Piece::Conductor(id) => Some(id),
+            Piece::Joint(id) => match vehicle.joint(id).of {
+                JointOf::From(id) | JointOf::To(id) => Some(id),
+                JointOf::LoadCase(_) | JointOf::SourceCase(_) => None,
+            },
+            _ => None,
+        };
+        if let (Some(id), Some((own, along, left))) = (conductor, inside)
+            && own == id
+            && left > 0
+        {
+            inside = Some((own, along, left - 1));
+            return (piece, along);
+        }
+        let ends = vehicle.piece_ends(conductor.map_or(piece, Piece::Conductor));
+        let along = ends.is_none_or(|(from, _)| from == at);
+        if let Some((from, to)) = ends {
+            at = if along { to } else { from };
+        }
+        inside = conductor.map(|id| (id, along, 2));
+        (piece, along)
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use model::Vehicle;
+
+    use crate::budget::BudgetState;
+    use crate::room::shape_of;
+    use crate::solve::SolvedState;
+    use crate::{ask, budget, solve};
+
+    const EXAMPLES: [&str; 9] = [
+        include_str!("../../../../examples/rescue-ambulance.toml"),
+        include_str!("../../../../examples/harbour-workboat.toml"),
+        include_str!("../../../../examples/utility-cart.toml"),
+        include_str!("../../../cli/layouts/camper-van.toml"),
+        include_str!("../../../cli/layouts/front-engine.toml"),
+        include_str!("../../../cli/layouts/plant.toml"),
+        include_str!("../../../cli/layouts/rear-battery.toml"),
+        include_str!("../../../cli/layouts/small-boat.toml"),
+        include_str!("../../../cli/layouts/two-batteries.toml"),
+    ];
+    /// Rounding of sums of a few dozen pieces.
+    const NEAR: f64 = 1e-9;
+
+    fn vehicle(text: &str) -> Vehicle {
+        file::read(text.as_bytes()).vehicle.unwrap()
+    }
+
+    /// A hundredth of an ohm at the first return conductor of the file: ways home shift.
+    fn tried(vehicle: &Vehicle) -> Vehicle {
+        let joint = vehicle.conductors.iter().find(|own| own.id.contains("negative"));
+        let joint =
+            joint.map_or_else(|| vehicle.joints[0].id.clone(), |own| format!("{}.to", own.id));
+        ask::changed(vehicle, &[format!("{joint}=10 mΩ")], &[]).unwrap()
+    }
+
+    fn hold(state: &BudgetState, load: &str, solved: &SolvedState, sign: f64) {
+        let BudgetState { state: name, budget, routes } = state;
+        let told = format!("{load} in {name}");
+        let at = &budget.potentials;
+        let between = |a: Option<f64>, b: Option<f64>| sign * (a.unwrap() - b.unwrap());
+        let gets = &solved.loads.0.iter().find(|(id, _)| id == load).unwrap().1;
+        assert!((budget.load_volts - gets.volts).abs() < NEAR, "{told}");
+        if at.source_feed.is_none() {
+            return;
+        }
+        assert!((between(at.load_feed, at.load_home) - gets.volts).abs() < NEAR, "{told}");
+        assert!((between(at.source_feed, at.load_feed) - budget.feed_volts).abs() < NEAR, "{told}");
+        assert!(
+            (between(at.load_home, at.source_home) - budget.return_volts).abs() < NEAR,
+            "{told}"
+        );
+        for route in &routes.routes {
+            let meter = between(at.load_home, route.end_volts);
+            assert!(
+                (route.volts - meter).abs() < NEAR,
+                "{told} by {:?}: {} {meter}",
+                route.pieces,
+                route.volts
+            );
+            let sum: f64 = route.steps.iter().map(|step| step.volts).sum();
+            assert!((sum - route.volts).abs() < NEAR, "{told}");
+            if route.end == budget.source {
+                assert!((route.volts - budget.return_volts).abs() < NEAR, "{told}");
+            }
+        }
+    }
+
+    #[test]
+    fn pieces_of_every_way_home_add_up_to_the_meter_over_it() {
+        let mut lifted = 0;
+        let mut ways = 0;
+        for text in EXAMPLES {
+            let as_filed = vehicle(text);
+            for vehicle in [tried(&as_filed), as_filed] {
+                let sign = if vehicle.earth == model::Earth::Negative { 1.0 } else { -1.0 };
+                let solved = shape_of(&solve::Asked::default(), &vehicle).unwrap();
+                for load in &vehicle.loads {
+                    let asked = budget::Asked { load: load.id.clone(), ..budget::Asked::default() };
+                    let Ok(budgets) = shape_of(&asked, &vehicle) else { continue };
+                    for state in &budgets.states {
+                        let solved =
+                            solved.states.iter().find(|own| own.state == state.state).unwrap();
+                        hold(state, &load.id, solved, sign);
+                        ways += state.routes.routes.len();
+                        let steps = state.routes.routes.iter().flat_map(|route| &route.steps);
+                        lifted += steps.filter(|step| step.volts < -1e-9).count();
+                    }
+                }
+            }
+        }
+        assert!(ways > 500, "{ways}");
+        // The ways are those of the current that flows: none runs against what its pieces carry.
+        assert_eq!(lifted, 0);
+    }
+}

@@ -1,0 +1,82 @@
+//! What is said of ways home.
+
+use model::Vehicle;
+use network::Routes;
+use network::routes::RouteStart;
+use units::{Amperes, Ratio};
+
+use super::Found;
+use crate::say;
+use crate::told::quantity::{amperes, percent};
+use crate::told::{Line, Span, Told, aside, name, names, strong};
+
+/// Routes below this share are summed in one line, unless all are asked for.
+const SMALL_SHARE: f64 = 0.005;
+/// Letters before a way: its current and its share.
+const BEFORE_A_WAY: usize = 20;
+
+pub(super) fn of(found: &Found<'_>, small: bool) -> Told {
+    let vehicle = found.vehicle;
+    let mut told = Told::default();
+    for (point, routes) in &found.states {
+        let whose = match found.start {
+            None => say!["all that flows"],
+            Some(RouteStart::Load(load)) => say![name(&vehicle.load(load).name)],
+            Some(other) => names::start(vehicle, other),
+        };
+        told.line(say![
+            strong(name(&vehicle.name)),
+            " · ",
+            strong(whose),
+            " · ",
+            strong(names::state(vehicle, point.state)),
+            ": ",
+            amperes(routes.taken()),
+            " on the way home"
+        ]);
+        if routes.routes.is_empty() {
+            told.line(say!["  nothing flows"]);
+        }
+        ways(&mut told, vehicle, routes, small);
+        told.gap();
+    }
+    told
+}
+
+/// One line or more for each route; those of the same way are one.
+pub(crate) fn ways(told: &mut Told, vehicle: &Vehicle, routes: &Routes, small: bool) {
+    let (mut rest, mut number) = (Amperes::ZERO, 0);
+    for (way, amps, share) in together(vehicle, routes) {
+        if !small && share.0 < SMALL_SHARE {
+            rest += amps;
+            number += 1;
+            continue;
+        }
+        let (amps, share) = (Span::from(amperes(amps)), Span::from(percent(share)));
+        told.item(say!["  ", amps.right(8), "  ", share.right(6), "  "], BEFORE_A_WAY, way);
+    }
+    if number > 0 {
+        let rest = Span::from(amperes(rest)).right(8);
+        told.line(say![aside(say!["  ", rest, "          ", number, " smaller ways"])]);
+    }
+}
+
+/// Each way once, the widest first.
+fn together(vehicle: &Vehicle, routes: &Routes) -> Vec<(Line, Amperes, Ratio)> {
+    let mut ways: Vec<(Line, Amperes, Ratio)> = Vec::new();
+    for route in &routes.routes {
+        let mut way = names::way(vehicle, route);
+        if routes.routes.iter().any(|other| other.start != route.start) {
+            way = [names::start(vehicle, route.start), say![": "], way].concat();
+        }
+        match ways.iter_mut().find(|(known, ..)| *known == way) {
+            Some((_, amps, share)) => {
+                *amps += route.amps;
+                *share += route.share;
+            }
+            None => ways.push((way, route.amps, route.share)),
+        }
+    }
+    ways.sort_by(|a, b| b.1.0.total_cmp(&a.1.0));
+    ways
+}

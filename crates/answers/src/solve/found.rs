@@ -1,0 +1,39 @@
+//! The operating points of the states that were asked about.
+
+use model::Vehicle;
+use network::{Convergence, LoadStatus, Network, OperatingPoint, SourceMode};
+
+use crate::Refusal;
+use crate::refusal::states;
+
+/// The operating points of the states that were asked about.
+#[derive(Debug)]
+pub struct Found<'v> {
+    pub(super) vehicle: &'v Vehicle,
+    pub(super) points: Vec<OperatingPoint>,
+}
+
+impl<'v> Found<'v> {
+    pub(super) fn of(vehicle: &'v Vehicle, state: Option<&str>) -> Result<Self, Refusal> {
+        let states = states(vehicle, state)?;
+        let mut network = Network::new(vehicle);
+        let points = states.into_iter().map(|state| network.operating_point(state)).collect();
+        Ok(Self { vehicle, points })
+    }
+
+    /// True when something in the answer wants attention.
+    pub(super) fn wants_attention(&self) -> bool {
+        self.points.iter().any(|point| wants_attention(self.vehicle, point))
+    }
+}
+
+fn wants_attention(vehicle: &Vehicle, point: &OperatingPoint) -> bool {
+    let starved = |mode| matches!(mode, SourceMode::Starved | SourceMode::DroppedOut);
+    point.convergence != Convergence::Reached
+        || point.regulated.iter().any(|source| starved(source.mode))
+        || point.loads.iter().any(|load| !matches!(load.status, LoadStatus::Off | LoadStatus::Fed))
+        || vehicle.conductors.iter().enumerate().any(|(at, conductor)| {
+            let temperature = point.pieces[at].temperature;
+            conductor.insulation_limit.zip(temperature).is_some_and(|(limit, now)| now > limit)
+        })
+}

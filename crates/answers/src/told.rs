@@ -1,0 +1,260 @@
+//! What an answer says to a person: sentences and tables whose pieces are names and quantities.
+//!
+//! A question fills these blocks once. Each door writes them its own way: the terminal as text of so many
+//! columns, the page as its own elements. Nothing here knows a width, a colour or a mark of HTML; a quantity
+//! keeps its type until the door writes it in the person's units.
+
+pub mod cautions;
+pub mod names;
+pub mod quantity;
+
+pub use quantity::Quantity;
+
+/// What is said, in the order in which it is read.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Told {
+    /// Line after line.
+    pub blocks: Vec<Block>,
+}
+
+/// A piece of an answer.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Block {
+    /// A sentence, or several.
+    Paragraph(Paragraph),
+    /// Rows under heads.
+    Table(Table),
+    /// Rows with a bar each, longest where most is lost.
+    Bars(Vec<Bar>),
+    /// Some air.
+    Gap,
+}
+
+/// Text that is wrapped to the width at hand.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Paragraph {
+    /// Stands before it and is not wrapped: a number with its place, a mark.
+    pub lead: Line,
+    /// What it says.
+    pub text: Line,
+    /// By how many letters the lines after the first are set in.
+    pub hang: usize,
+    /// One line however long, such as a head.
+    pub whole: bool,
+    /// How all of `text` is said.
+    pub tone: Tone,
+}
+
+/// How something is said.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Tone {
+    /// As everything.
+    #[default]
+    Plain,
+    /// What matters on a line, a head.
+    Strong,
+    /// Said by the way.
+    Aside,
+    /// Something to look at.
+    Warning,
+}
+
+/// A part of a line.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Span {
+    /// Words of ours.
+    Words(String),
+    /// A name that somebody gave, as it stands in the file.
+    Name(String),
+    /// A quantity.
+    Quantity(Quantity),
+    /// Said in another tone.
+    Toned(Tone, Line),
+    /// Filled up with blanks to a number of letters, before it or after it.
+    Padded {
+        /// What is filled up.
+        line: Line,
+        /// To how many letters.
+        letters: usize,
+        /// True where the blanks go before it, as for numbers.
+        right: bool,
+    },
+    /// Marks a cell of a table that wants attention.
+    Attention,
+}
+
+/// Parts of a line, one after the other.
+pub type Line = Vec<Span>;
+
+/// Rows under heads.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Table {
+    /// The heads.
+    pub columns: Vec<Column>,
+    /// The rows, each with a cell for each column.
+    pub rows: Vec<Vec<Line>>,
+}
+
+/// A column's head and on which side its cells stand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Column {
+    /// Words.
+    Left(&'static str),
+    /// Numbers.
+    Right(&'static str),
+}
+
+/// What a piece costs: an amount, a bar for it, the piece, figures beside it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bar {
+    /// The amount.
+    pub amount: Quantity,
+    /// Its part of the longest bar, 0 to 1.
+    pub share: f64,
+    /// The piece.
+    pub name: String,
+    /// What it is, left out where there is no room.
+    pub note: Option<String>,
+    /// Figures beside it, each with the letters that it is given.
+    pub figures: Vec<(Quantity, usize)>,
+}
+
+impl Told {
+    /// Adds a line that is not wrapped.
+    pub fn line(&mut self, text: impl Into<Line>) {
+        self.push(Paragraph { text: text.into(), whole: true, ..Paragraph::default() });
+    }
+
+    /// Adds a paragraph whose lines after the first are not set in.
+    pub fn paragraph(&mut self, text: impl Into<Line>) {
+        self.push(Paragraph { text: text.into(), ..Paragraph::default() });
+    }
+
+    /// Adds a paragraph in a tone.
+    pub fn toned(&mut self, tone: Tone, text: impl Into<Line>) {
+        self.push(Paragraph { text: text.into(), tone, ..Paragraph::default() });
+    }
+
+    /// Adds a paragraph behind something; its lines after the first are set in by so many letters.
+    pub fn item(&mut self, lead: impl Into<Line>, hang: usize, text: impl Into<Line>) {
+        let (lead, text) = (lead.into(), text.into());
+        self.push(Paragraph { lead, text, hang, ..Paragraph::default() });
+    }
+
+    /// Adds a paragraph.
+    pub fn push(&mut self, paragraph: Paragraph) {
+        self.blocks.push(Block::Paragraph(paragraph));
+    }
+
+    /// Adds a table.
+    pub fn table(&mut self, columns: impl Into<Vec<Column>>, rows: Vec<Vec<Line>>) {
+        self.blocks.push(Block::Table(Table { columns: columns.into(), rows }));
+    }
+
+    /// Adds some air.
+    pub fn gap(&mut self) {
+        self.blocks.push(Block::Gap);
+    }
+
+    /// Adds all that another one says.
+    pub fn extend(&mut self, other: Self) {
+        self.blocks.extend(other.blocks);
+    }
+}
+
+impl Span {
+    /// A name that somebody gave.
+    pub fn name(name: impl Into<String>) -> Self {
+        Self::Name(name.into())
+    }
+
+    /// Filled up with blanks before it.
+    #[must_use]
+    pub fn right(self, letters: usize) -> Self {
+        Self::Padded { line: vec![self], letters, right: true }
+    }
+
+    /// Filled up with blanks after it.
+    #[must_use]
+    pub fn left(self, letters: usize) -> Self {
+        Self::Padded { line: vec![self], letters, right: false }
+    }
+}
+
+/// What matters on a line.
+pub fn strong(line: impl Into<Line>) -> Span {
+    Span::Toned(Tone::Strong, line.into())
+}
+
+/// Said by the way.
+pub fn aside(line: impl Into<Line>) -> Span {
+    Span::Toned(Tone::Aside, line.into())
+}
+
+/// Something to look at.
+pub fn warning(line: impl Into<Line>) -> Span {
+    Span::Toned(Tone::Warning, line.into())
+}
+
+/// A name that somebody gave.
+pub fn name(name: impl Into<String>) -> Span {
+    Span::name(name)
+}
+
+impl From<&str> for Span {
+    fn from(words: &str) -> Self {
+        Self::Words(words.to_owned())
+    }
+}
+
+impl From<String> for Span {
+    fn from(words: String) -> Self {
+        Self::Words(words)
+    }
+}
+
+impl From<usize> for Span {
+    fn from(count: usize) -> Self {
+        Self::Quantity(Quantity::Count(count))
+    }
+}
+
+impl From<Quantity> for Span {
+    fn from(quantity: Quantity) -> Self {
+        Self::Quantity(quantity)
+    }
+}
+
+impl From<Line> for Span {
+    fn from(line: Line) -> Self {
+        Self::Toned(Tone::Plain, line)
+    }
+}
+
+impl From<Span> for Line {
+    fn from(span: Span) -> Self {
+        vec![span]
+    }
+}
+
+/// A line of several, with something between each two.
+pub fn joined(lines: impl IntoIterator<Item = Line>, between: &str) -> Line {
+    let mut all = Line::new();
+    for line in lines {
+        if !all.is_empty() {
+            all.push(between.into());
+        }
+        all.extend(line);
+    }
+    all
+}
+
+/// A line as it is said: words in quotation marks, names and quantities between them.
+///
+/// `say!("gains ", loss(volts), " at ", name(&load.id))`: each part is anything that a [`Span`](crate::told::Span) can be.
+#[macro_export]
+macro_rules! say {
+    ($($part:expr),* $(,)?) => {
+        vec![$($crate::told::Span::from($part)),*]
+    };
+}

@@ -1,0 +1,166 @@
+//! Quantities as they are told: typed until a door writes them in the person's units.
+
+use units::{
+    Amperes, Coulombs, Kelvin, Metres, Money, NewtonMetres, Newtons, Ohms, Ratio, Seconds,
+    UnitSystem, Volts, Watts, print,
+};
+
+/// A quantity and the way it is told.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Quantity {
+    /// A supply voltage, to the hundredth of a volt.
+    Volts(Volts),
+    /// A voltage that is lost, in millivolts below one volt.
+    Loss(Volts),
+    /// A voltage with its sign, plus included.
+    Signed(Volts),
+    /// What is won, with its sign where it is plus, told as a loss is.
+    Gain(Volts),
+    /// A current.
+    Amperes(Amperes),
+    /// A resistance.
+    Ohms(Ohms),
+    /// A power.
+    Watts(Watts),
+    /// A battery's capacity.
+    Capacity(Coulombs),
+    /// A share in per cent.
+    Percent(Ratio),
+    /// A probability, never told as certainty or as nothing at all.
+    Chance(Ratio),
+    /// An amount in a currency.
+    Money(Money, String),
+    /// A time.
+    Duration(Seconds),
+    /// A temperature.
+    Temperature(Kelvin),
+    /// A length.
+    Length(Metres),
+    /// A torque.
+    Torque(NewtonMetres),
+    /// A force.
+    Force(Newtons),
+    /// How many.
+    Count(usize),
+    /// A number with so many decimals, and what stands behind it.
+    Fixed(f64, usize, &'static str),
+    /// A number with so many significant digits and no zeros behind them, and what stands behind it.
+    Plain(f64, usize, &'static str),
+}
+
+impl Quantity {
+    /// As a person reads it.
+    #[must_use]
+    pub fn written(&self, units: UnitSystem) -> String {
+        match self {
+            Self::Volts(value) => print::volts(*value),
+            Self::Loss(value) => print::loss(*value),
+            Self::Signed(value) => {
+                let plus = if *value >= Volts::ZERO { "+" } else { "" };
+                format!("{plus}{}", print::volts(*value))
+            }
+            Self::Gain(value) => {
+                let plus = if *value > Volts::ZERO { "+" } else { "" };
+                format!("{plus}{}", print::loss(*value))
+            }
+            Self::Amperes(value) => print::amperes(*value),
+            Self::Ohms(value) => print::ohms(*value),
+            Self::Watts(value) => print::watts(*value),
+            Self::Capacity(value) => print::capacity(*value),
+            Self::Percent(value) => print::percent(*value),
+            Self::Chance(value) => chance_words(*value),
+            Self::Money(value, currency) => print::money(*value, currency),
+            Self::Duration(value) => print::duration(*value),
+            Self::Temperature(value) => units.temperature(*value),
+            Self::Length(value) => units.length(*value),
+            Self::Torque(value) => units.torque(*value),
+            Self::Force(value) => units.force(*value),
+            Self::Count(count) => count.to_string(),
+            Self::Fixed(value, decimals, unit) => {
+                format!("{}{unit}", print::fixed(*value, *decimals))
+            }
+            Self::Plain(value, digits, unit) => format!("{}{unit}", print::plain(*value, *digits)),
+        }
+    }
+}
+
+/// A probability that is never told as certainty or as nothing at all.
+fn chance_words(probability: Ratio) -> String {
+    match probability.0 {
+        p if p < 0.001 => "under 0.1 %".to_owned(),
+        p if p > 0.995 => "over 99 %".to_owned(),
+        _ => print::percent(probability),
+    }
+}
+
+/// A supply voltage.
+#[must_use]
+pub fn volts(value: Volts) -> Quantity {
+    Quantity::Volts(value)
+}
+
+/// A voltage that is lost.
+#[must_use]
+pub fn loss(value: Volts) -> Quantity {
+    Quantity::Loss(value)
+}
+
+/// A current.
+#[must_use]
+pub fn amperes(value: Amperes) -> Quantity {
+    Quantity::Amperes(value)
+}
+
+/// A resistance.
+#[must_use]
+pub fn ohms(value: Ohms) -> Quantity {
+    Quantity::Ohms(value)
+}
+
+/// A power.
+#[must_use]
+pub fn watts(value: Watts) -> Quantity {
+    Quantity::Watts(value)
+}
+
+/// A share.
+#[must_use]
+pub fn percent(value: Ratio) -> Quantity {
+    Quantity::Percent(value)
+}
+
+/// A probability.
+#[must_use]
+pub fn chance(value: Ratio) -> Quantity {
+    Quantity::Chance(value)
+}
+
+/// A time.
+#[must_use]
+pub fn duration(value: Seconds) -> Quantity {
+    Quantity::Duration(value)
+}
+
+/// A temperature.
+#[must_use]
+pub fn temperature(value: Kelvin) -> Quantity {
+    Quantity::Temperature(value)
+}
+
+/// A length.
+#[must_use]
+pub fn length(value: Metres) -> Quantity {
+    Quantity::Length(value)
+}
+
+/// A torque.
+#[must_use]
+pub fn torque(value: NewtonMetres) -> Quantity {
+    Quantity::Torque(value)
+}
+
+/// A force.
+#[must_use]
+pub fn force(value: Newtons) -> Quantity {
+    Quantity::Force(value)
+}

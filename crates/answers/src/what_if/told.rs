@@ -1,0 +1,164 @@
+//! What is said of a change: each load's volts before and after, and the currents that move most.
+
+use model::Piece;
+use network::{LoadStatus, OperatingPoint};
+use units::{Amperes, Volts};
+
+use super::Found;
+use super::found::Change;
+use crate::say;
+use crate::told::quantity::{amperes, ohms, volts};
+use crate::told::{Column, Line, Quantity, Span, Told, aside, cautions, name, names, strong};
+
+/// A load that changes by less is not shown, unless all are asked for.
+const LEAST_CHANGE: Volts = Volts(5e-4);
+/// Conductors whose current is shown.
+const MOST_FLOWS: usize = 6;
+
+pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
+    let mut told = Told::default();
+    told.line(say![strong(name(&found.vehicle.name))]);
+    for own in &found.changes {
+        told.line(change(found, *own));
+    }
+    for (was, is) in &found.states {
+        told.gap();
+        told.line(say![strong(names::state(found.vehicle, was.state))]);
+        of_state(&mut told, found, was, is, all);
+    }
+    let concern = super::shape::cautions(&found.changed, &found.added());
+    if !concern.is_empty() {
+        told.gap();
+        cautions::told(&mut told, &concern);
+    }
+    told
+}
+
+fn change(found: &Found<'_>, change: Change) -> Line {
+    let changed = &found.changed;
+    match change {
+        Change::Added(id) => {
+            let own = changed.conductor(id);
+            let end = |joint| name(&changed.point(changed.joint(joint).point).id);
+            say![
+                "with `",
+                name(&own.id),
+                "` added: ",
+                own.size.map_or_else(String::new, |size| size.to_string()),
+                " from ",
+                end(own.from),
+                " to ",
+                end(own.to),
+                ", ",
+                ohms(own.resistance_at_20),
+                " and two clean lugs"
+            ]
+        }
+        Change::Set(piece, was) => {
+            let now = changed.piece_resistance(piece);
+            let now = if now >= file::edit::OPEN { "open".into() } else { Span::from(ohms(now)) };
+            let was = was.map_or_else(|| Span::from(""), |was| ohms(was).into());
+            let own = name(changed.piece_name(piece));
+            say!["with `", own, "` at ", now, " instead of ", was]
+        }
+    }
+}
+
+fn of_state(
+    told: &mut Told,
+    found: &Found<'_>,
+    was: &OperatingPoint,
+    is: &OperatingPoint,
+    all: bool,
+) {
+    let mut rows = Vec::new();
+    let (mut hidden, mut on) = (0, 0);
+    let loads = found.vehicle.loads.iter().zip(was.loads.iter().zip(&is.loads));
+    for (load, (before, after)) in loads {
+        if before.status == LoadStatus::Off {
+            continue;
+        }
+        on += 1;
+        let gain = after.volts - before.volts;
+        if !all && gain.abs() < LEAST_CHANGE && before.status == after.status {
+            hidden += 1;
+            continue;
+        }
+        rows.push(vec![
+            say![name(&load.id)],
+            say![volts(before.volts)],
+            say![volts(after.volts)],
+            say![Quantity::Gain(gain)],
+            becomes(before.status, after.status),
+        ]);
+    }
+    if on == 0 {
+        told.line(say!["  no load is on"]);
+        return;
+    }
+    if !rows.is_empty() {
+        let columns = [
+            Column::Left("load"),
+            Column::Right("before"),
+            Column::Right("after"),
+            Column::Right("gains"),
+            Column::Left(""),
+        ];
+        told.table(columns, rows);
+    }
+    if hidden > 0 {
+        let words = say![hidden, " of ", on, " loads change by less than half a millivolt"];
+        told.line(say![aside(words)]);
+    }
+    flows(told, found, was, is);
+}
+
+fn becomes(before: LoadStatus, after: LoadStatus) -> Line {
+    match after {
+        _ if before == after => say![],
+        LoadStatus::Fed => say!["now fed"],
+        LoadStatus::Dead => say![Span::Attention, "now dead"],
+        LoadStatus::BelowUsual => say![Span::Attention, "now below its usual minimum"],
+        LoadStatus::BelowMinimum => say![Span::Attention, "now below its minimum"],
+        LoadStatus::DroppedOut => say![Span::Attention, "now switches itself off"],
+        LoadStatus::Starved { .. } => say![Span::Attention, "now cannot be fed"],
+        LoadStatus::Off => say![],
+    }
+}
+
+/// The conductors whose current changes most: what an added strap takes over, or a lost one leaves behind.
+fn flows(told: &mut Told, found: &Found<'_>, was: &OperatingPoint, is: &OperatingPoint) {
+    let (vehicle, changed) = (found.vehicle, &found.changed);
+    let mut flows: Vec<(&str, Amperes, Amperes)> = changed
+        .pieces()
+        .filter(|piece| !matches!(piece, Piece::Joint(_)))
+        .map(|piece| {
+            let own = changed.piece_name(piece);
+            let before = vehicle
+                .piece_named(own)
+                .map_or(Amperes::ZERO, |piece| was.piece(vehicle, piece).amps.abs());
+            (own, before, is.piece(changed, piece).amps.abs())
+        })
+        .filter(|(_, before, after)| moved(*before, *after) > least_moved(*before, *after))
+        .collect();
+    flows.sort_by(|a, b| moved(b.1, b.2).total_cmp(&moved(a.1, a.2)));
+    flows.truncate(MOST_FLOWS);
+    if flows.is_empty() {
+        return;
+    }
+    let rows = flows.into_iter().map(|(own, before, after)| {
+        vec![say![name(own)], say![amperes(before)], say![amperes(after)]]
+    });
+    let columns =
+        [Column::Left("current moves most in"), Column::Right("before"), Column::Right("after")];
+    told.table(columns, rows.collect());
+}
+
+fn moved(before: Amperes, after: Amperes) -> f64 {
+    (after - before).0.abs()
+}
+
+/// A hundredth of the larger one, and a tenth of an ampere at least.
+fn least_moved(before: Amperes, after: Amperes) -> f64 {
+    (0.01 * before.max(after).0).max(0.1)
+}

@@ -1,0 +1,118 @@
+//! What an answer says, written for a terminal of so many columns.
+
+use answers::told::{Bar, Block, Line, Paragraph, Quantity, Span, Table, Told, Tone};
+
+use crate::answer::Asked;
+use crate::style::{bold, dim, warning, wrapped};
+use crate::table::{self, ATTENTION, table};
+
+/// Letters of a bar.
+const BAR: usize = 14;
+/// What is bar and figures leave at least so many letters for names.
+const LEAST_NAME: usize = 16;
+
+/// The text of an answer.
+pub(crate) fn text(told: &Told, asked: &Asked) -> String {
+    let mut text = String::new();
+    for block in &told.blocks {
+        match block {
+            Block::Paragraph(own) => text.push_str(&paragraph(own, asked)),
+            Block::Table(own) => text.push_str(&rows(own, asked)),
+            Block::Bars(own) => bars(&mut text, own, asked),
+            Block::Gap => {}
+        }
+        if !matches!(block, Block::Table(_) | Block::Bars(_)) {
+            text.push('\n');
+        }
+    }
+    text
+}
+
+/// A line without wrapping.
+pub(crate) fn line(line: &Line, asked: &Asked) -> String {
+    line.iter().map(|own| span(own, asked)).collect()
+}
+
+fn span(span: &Span, asked: &Asked) -> String {
+    match span {
+        Span::Words(words) | Span::Name(words) => words.clone(),
+        Span::Quantity(own) => quantity(own, asked),
+        Span::Toned(tone, own) => toned(*tone, line(own, asked)),
+        Span::Padded { line: own, letters, right } => {
+            let own = line(own, asked);
+            if *right { format!("{own:>letters$}") } else { format!("{own:<letters$}") }
+        }
+        Span::Attention => ATTENTION.to_owned(),
+    }
+}
+
+fn quantity(own: &Quantity, asked: &Asked) -> String {
+    own.written(asked.units)
+}
+
+fn toned(tone: Tone, text: String) -> String {
+    match tone {
+        Tone::Plain => text,
+        Tone::Strong => bold(text),
+        Tone::Aside => dim(text),
+        Tone::Warning => warning(text),
+    }
+}
+
+fn paragraph(own: &Paragraph, asked: &Asked) -> String {
+    let lead = line(&own.lead, asked);
+    let mut text = line(&own.text, asked);
+    if !own.whole {
+        let before = crate::style::columns(&lead);
+        text = wrapped(&text, asked.width.saturating_sub(before), own.hang);
+    }
+    format!("{lead}{}", toned(own.tone, text))
+}
+
+fn rows(own: &Table, asked: &Asked) -> String {
+    let columns: Vec<table::Column> = own
+        .columns
+        .iter()
+        .map(|column| match column {
+            answers::told::Column::Left(head) => table::Column::Left(head),
+            answers::told::Column::Right(head) => table::Column::Right(head),
+        })
+        .collect();
+    let rows = own.rows.iter().map(|row| row.iter().map(|cell| line(cell, asked)).collect());
+    table(&columns, rows.collect(), asked.width)
+}
+
+/// One line each: what it costs, a bar, what it is, figures.
+fn bars(text: &mut String, bars: &[Bar], asked: &Asked) {
+    for bar in bars {
+        let eighths = (bar.share * 8.0 * BAR as f64).round() as usize;
+        let mut drawn = "█".repeat(eighths / 8);
+        if let Some(part) = ["", "▏", "▎", "▍", "▌", "▋", "▊", "▉"].get(eighths % 8) {
+            drawn.push_str(part);
+        }
+        let figures: Vec<String> = bar
+            .figures
+            .iter()
+            .map(|(own, letters)| format!("{:>letters$}", quantity(own, asked)))
+            .collect();
+        let figures = figures.join("  ");
+        let taken = 2 + 9 + 2 + BAR + 1 + figures.chars().count() + 2;
+        let room = asked.width.saturating_sub(taken).max(LEAST_NAME);
+        let amount = quantity(&bar.amount, asked);
+        let name = named(bar, room);
+        let line = format!("  {amount:>9}  {drawn:<BAR$} {name:<room$}  {figures}\n");
+        text.push_str(&line);
+    }
+}
+
+/// The name in so much room: what is in brackets is said by the way and goes first.
+fn named(bar: &Bar, room: usize) -> String {
+    let whole = bar.note.as_ref().map_or_else(|| bar.name.clone(), |note| format!("{} ({note})", bar.name));
+    if whole.chars().count() <= room {
+        whole
+    } else if bar.name.chars().count() <= room {
+        bar.name.clone()
+    } else {
+        bar.name.chars().take(room.saturating_sub(1)).chain(['…']).collect()
+    }
+}
