@@ -12,7 +12,7 @@ pub struct Refusal {
     /// What may have been meant.
     pub hint: Option<String>,
     /// Where it stands, if it stands within something that was written.
-    pub place: Option<Place>,
+    pub place: Option<Box<Place>>,
 }
 
 /// A place within the value of an argument.

@@ -51,7 +51,7 @@ pub(crate) fn failure(refused: Refused) -> Failure {
 
 fn words(own: &Refusal) -> String {
     match &own.place {
-        Some(place) => placed(own, place),
+        Some(place) => placed(own, place.as_ref()),
         None => {
             let hint = own.hint.as_ref().map_or_else(String::new, |hint| format!("; {hint}"));
             format!("{}{hint}\n  expected {}", own.what, own.expected)

@@ -107,7 +107,8 @@ fn bars(text: &mut String, bars: &[Bar], asked: &Asked) {
 
 /// The name in so much room: what is in brackets is said by the way and goes first.
 fn named(bar: &Bar, room: usize) -> String {
-    let whole = bar.note.as_ref().map_or_else(|| bar.name.clone(), |note| format!("{} ({note})", bar.name));
+    let whole =
+        bar.note.as_ref().map_or_else(|| bar.name.clone(), |note| format!("{} ({note})", bar.name));
     if whole.chars().count() <= room {
         whole
     } else if bar.name.chars().count() <= room {

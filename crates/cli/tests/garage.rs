@@ -245,7 +245,14 @@ fn the_workbench_answers_as_the_command_line_does() {
         (&["routes", file, "--all"], "routes", ""),
         (&["offsets", file, "--load", "engine-module"], "offsets", r#""loads":["engine-module"]"#),
         (
-            &["what-if", file, "--set", "main-negative.to=5mΩ", "--add", "main/-,block/front,35mm2,0.6m"],
+            &[
+                "what-if",
+                file,
+                "--set",
+                "main-negative.to=5mΩ",
+                "--add",
+                "main/-,block/front,35mm2,0.6m",
+            ],
             "what-if",
             r#""set":["main-negative.to=5mΩ"],"add":["main/-,block/front,35mm2,0.6m"]"#,
         ),
@@ -264,7 +271,10 @@ fn the_workbench_answers_as_the_command_line_does() {
     for (words, question, asked) in cases {
         let told = groundloom(&garage, &[words, &["--json"]].concat()).stdout;
         let told: Value = serde_json::from_slice(&told).expect("JSON");
-        let (what, body) = (format!("POST /api/{question}"), format!("{{\"vehicle\":1{}{asked}}}", if asked.is_empty() { "" } else { "," }));
+        let (what, body) = (
+            format!("POST /api/{question}"),
+            format!("{{\"vehicle\":1{}{asked}}}", if asked.is_empty() { "" } else { "," }),
+        );
         let (status, served) =
             Server::send(&server.port, &server.key, &what, &body).expect("an answer");
         assert_eq!(status, 200, "{served}");

@@ -249,7 +249,8 @@ impl<'d> Reader<'d> {
             LoadKind::PreheatPlug => {
                 let why =
                     "2.5 times the settled current (from memory: 20 to 30 A falling to 8 to 10 A)";
-                let cold = self.more_than(name, entry, "cold", amps, taken().preheat_cold_times.0, why);
+                let cold =
+                    self.more_than(name, entry, "cold", amps, taken().preheat_cold_times.0, why);
                 LoadLaw::Preheat { cold, settled: amps, rated }
             }
             LoadKind::SelfRegulatingHeater => {
@@ -276,7 +277,8 @@ impl<'d> Reader<'d> {
     ) -> LoadLaw {
         let why =
             "2.5 times the cranking current; bench limits in workshop manuals give 2.3 to 3.2";
-        let stall = rated / self.more_than(name, entry, "stall", amps, taken().starter_stall_times.0, why);
+        let stall =
+            rated / self.more_than(name, entry, "stall", amps, taken().starter_stall_times.0, why);
         LoadLaw::Starter { amps, rated, follows: taken().starter_follows, stall }
     }
 

@@ -8,8 +8,8 @@ use serde::Serialize;
 use utoipa::ToSchema;
 
 use answers::Refusal;
-use answers::room::Refused;
 use answers::problem::Problem;
+use answers::room::Refused;
 
 use crate::slug::Slug;
 

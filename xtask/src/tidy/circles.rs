@@ -12,10 +12,14 @@ use crate::project::{Complaints, TextFile};
 const KNOWN: &[(&str, &str)] = &[
     ("answers", "diagnose, sides"),
     ("answers", "meaning, next, question"),
+    ("catalogue", "assumed, standard"),
     ("file", "curves, read"),
     ("garage", "steps, vehicles"),
     ("model", "state, vehicle"),
-    ("network", "budget, converter, heating, network, operating_point, trial, wiring"),
+    (
+        "network",
+        "budget, conditions, converter, heating, network, operating_point, settling, trial",
+    ),
     ("network", "routes, widest"),
     ("server", "app, asking, body, gate, listen, measured, openapi, routes, run, subject"),
     ("trials", "run, scenario"),

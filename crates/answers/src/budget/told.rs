@@ -106,9 +106,7 @@ fn margin(vehicle: &Vehicle, point: &OperatingPoint, budget: &Budget) -> Span {
     match (at.margin, at.status) {
         (_, LoadStatus::Off) => "not on in this state".into(),
         (_, LoadStatus::DroppedOut) => warning(say!["it has switched itself off"]),
-        (_, LoadStatus::Starved { most }) => {
-            warning(say!["cannot be fed; at most ", watts(most)])
-        }
+        (_, LoadStatus::Starved { most }) => warning(say!["cannot be fed; at most ", watts(most)]),
         (_, LoadStatus::Dead) => warning(say!["dead: next to no volts"]),
         (_, LoadStatus::BelowUsual) => {
             let usual = vehicle.load(budget.load).usual_minimum;

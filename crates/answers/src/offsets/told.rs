@@ -52,13 +52,7 @@ fn in_order(vehicle: &Vehicle, state: StateId, offsets: &Offsets) -> Vec<(LoadId
     lifted
 }
 
-fn of_state(
-    told: &mut Told,
-    vehicle: &Vehicle,
-    state: StateId,
-    offsets: &Offsets,
-    causes: usize,
-) {
+fn of_state(told: &mut Told, vehicle: &Vehicle, state: StateId, offsets: &Offsets, causes: usize) {
     let at = names::state(vehicle, state);
     told.line(say![strong(name(&vehicle.name)), " · ", strong(at), ": grounds lifted"]);
     told.gap();

@@ -1,12 +1,13 @@
 //! The JSON of ways home.
 
 use model::{ConductorId, Earth, JointOf, Piece, PointId, Vehicle};
-use network::routes::{Route, RouteEnd, RouteStart};
+use network::routes::Route;
 use network::{OperatingPoint, Routes};
 use serde::Serialize;
 use utoipa::ToSchema;
 
 use super::Found;
+use crate::told::names::{begins_at, ends_at};
 
 /// The answer of `routes`.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -91,8 +92,8 @@ pub fn of(vehicle: &Vehicle, routes: &Routes, point: &OperatingPoint) -> RouteLi
 }
 
 fn listed(vehicle: &Vehicle, route: &Route, point: &OperatingPoint) -> ReturnRoute {
-    let (load, load_kind) = start(vehicle, route.start);
-    let (end, end_kind) = end(vehicle, route.end);
+    let (load, load_kind) = begins_at(vehicle, route.start);
+    let (end, end_kind) = ends_at(vehicle, route.end);
     // Where the metal is positive, current comes from it: a way home is walked against the current.
     let homeward = if vehicle.earth == Earth::Negative { 1.0 } else { -1.0 };
     let steps: Vec<RouteStep> = directed(vehicle, route.from, &route.pieces)
@@ -117,30 +118,6 @@ fn listed(vehicle: &Vehicle, route: &Route, point: &OperatingPoint) -> ReturnRou
         volts: steps.iter().map(|step| step.volts).sum(),
         steps,
         end_volts: point.points[route.to.index()].map(|volts| volts.0),
-    }
-}
-
-/// Name and kind of what a route begins at.
-#[must_use]
-pub fn start(vehicle: &Vehicle, start: RouteStart) -> (&str, &'static str) {
-    match start {
-        RouteStart::Load(id) => (&vehicle.load(id).id, "load"),
-        RouteStart::Charging(id) => (&vehicle.battery(id).id, "charging"),
-        RouteStart::Input(id) => (&vehicle.regulated_source(id).id, "converter"),
-        RouteStart::Battery(id) => (&vehicle.battery(id).id, "source"),
-        RouteStart::Source(id) => (&vehicle.regulated_source(id).id, "source"),
-    }
-}
-
-/// Name and kind of what a route ends at.
-#[must_use]
-pub fn end(vehicle: &Vehicle, end: RouteEnd) -> (&str, &'static str) {
-    match end {
-        RouteEnd::Battery(id) => (&vehicle.battery(id).id, "source"),
-        RouteEnd::Source(id) => (&vehicle.regulated_source(id).id, "source"),
-        RouteEnd::Load(id) => (&vehicle.load(id).id, "load"),
-        RouteEnd::Charging(id) => (&vehicle.battery(id).id, "charging"),
-        RouteEnd::Input(id) => (&vehicle.regulated_source(id).id, "converter"),
     }
 }
 

@@ -88,7 +88,12 @@ fn sources(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint) {
     }
     for (source, at) in vehicle.regulated.iter().zip(&point.regulated) {
         let Some(what) = mode(at.mode) else { continue };
-        rows.push(vec![say![name(&source.id)], say![volts(at.volts)], say![amperes(at.amps)], what]);
+        rows.push(vec![
+            say![name(&source.id)],
+            say![volts(at.volts)],
+            say![amperes(at.amps)],
+            what,
+        ]);
     }
     let columns = [
         Column::Left("source"),
@@ -176,8 +181,7 @@ fn pieces(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint, all: bool)
         listed.sort_by(|a, b| b.1.volts.0.abs().total_cmp(&a.1.volts.0.abs()));
         listed.truncate(LARGEST_LOSSES);
     }
-    let rows: Vec<Vec<Line>> =
-        listed.iter().map(|(piece, at)| row(vehicle, *piece, at)).collect();
+    let rows: Vec<Vec<Line>> = listed.iter().map(|(piece, at)| row(vehicle, *piece, at)).collect();
     if rows.is_empty() {
         return;
     }

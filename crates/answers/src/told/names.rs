@@ -1,7 +1,7 @@
 //! How states, pieces and ways are called in answers for people.
 
 use model::{Joint, JointId, JointOf, Piece, StateId, Vehicle};
-use network::routes::{Route, RouteStart};
+use network::routes::{Route, RouteEnd, RouteStart};
 
 use super::quantity::duration;
 use super::{Line, joined, name};
@@ -62,7 +62,7 @@ pub fn bolt_sheet(vehicle: &Vehicle, joint: JointId) -> Line {
 /// What a route begins at, and why where that is no load.
 #[must_use]
 pub fn start(vehicle: &Vehicle, start: RouteStart) -> Line {
-    let (own, _) = crate::routes::start(vehicle, start);
+    let (own, _) = begins_at(vehicle, start);
     match start {
         RouteStart::Load(_) => say![name(own)],
         RouteStart::Charging(_) => say!["charging ", name(own)],
@@ -87,13 +87,11 @@ pub fn joint_owner<'v>(vehicle: &'v Vehicle, joint: &Joint) -> &'v str {
 #[must_use]
 pub fn way(vehicle: &Vehicle, route: &Route) -> Line {
     let mut words: Vec<&str> = Vec::new();
-    let (own, _) = crate::routes::start(vehicle, route.start);
+    let (own, _) = begins_at(vehicle, route.start);
     for piece in &route.pieces {
         let word = match *piece {
             Piece::Joint(id) => joint_owner(vehicle, vehicle.joint(id)),
-            Piece::Stretch(id) => {
-                &vehicle.structures[vehicle.stretch(id).structure as usize].id
-            }
+            Piece::Stretch(id) => &vehicle.structures[vehicle.stretch(id).structure as usize].id,
             other => vehicle.piece_name(other),
         };
         // A load's own case or lead needs no mention beside the load itself.
@@ -101,13 +99,30 @@ pub fn way(vehicle: &Vehicle, route: &Route) -> Line {
             words.push(word);
         }
     }
-    words.push(crate::routes::end(vehicle, route.end).0);
+    words.push(ends_at(vehicle, route.end).0);
     joined(words.into_iter().map(|word| say![name(word)]), " → ")
 }
 
-/// A word as it begins a sentence.
+/// Name and kind of what a route begins at.
 #[must_use]
-pub fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+pub fn begins_at(vehicle: &Vehicle, start: RouteStart) -> (&str, &'static str) {
+    match start {
+        RouteStart::Load(id) => (&vehicle.load(id).id, "load"),
+        RouteStart::Charging(id) => (&vehicle.battery(id).id, "charging"),
+        RouteStart::Input(id) => (&vehicle.regulated_source(id).id, "converter"),
+        RouteStart::Battery(id) => (&vehicle.battery(id).id, "source"),
+        RouteStart::Source(id) => (&vehicle.regulated_source(id).id, "source"),
+    }
+}
+
+/// Name and kind of what a route ends at.
+#[must_use]
+pub fn ends_at(vehicle: &Vehicle, end: RouteEnd) -> (&str, &'static str) {
+    match end {
+        RouteEnd::Battery(id) => (&vehicle.battery(id).id, "source"),
+        RouteEnd::Source(id) => (&vehicle.regulated_source(id).id, "source"),
+        RouteEnd::Load(id) => (&vehicle.load(id).id, "load"),
+        RouteEnd::Charging(id) => (&vehicle.battery(id).id, "charging"),
+        RouteEnd::Input(id) => (&vehicle.regulated_source(id).id, "converter"),
+    }
 }

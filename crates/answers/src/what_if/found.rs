@@ -94,5 +94,10 @@ fn change(changed: &mut Vehicle, asked: &Asked, refused: &mut Refused) -> Vec<Ch
 
 fn misread(key: &'static str, text: &str, error: EditError) -> Refusal {
     let place = Place { key, text: text.to_owned(), within: error.place };
-    Refusal { what: error.what, expected: error.expected, hint: error.hint, place: Some(place) }
+    Refusal {
+        what: error.what,
+        expected: error.expected,
+        hint: error.hint,
+        place: Some(Box::new(place)),
+    }
 }

@@ -991,7 +991,7 @@ export interface components {
             /** @description The state. */
             readonly state: string;
         };
-        /** @description A question: what it is about and what it asks. Each question reads the keys that it knows. */
+        /** @description A question: what it is about and what it asks. Each question knows some of the keys and refuses the others. */
         readonly Asked: {
             /**
              * @description Conductors to add, such as `main/-,block/front,35mm2,0.6m`.
