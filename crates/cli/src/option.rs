@@ -152,19 +152,6 @@ impl Options {
     }
 }
 
-/// How many of something to show, from one up; for clap, which shows the words as they are.
-pub(crate) fn at_least_one(text: &str) -> Result<usize, String> {
-    match text.parse() {
-        Ok(number) if 0 < number => Ok(number),
-        _ => Err("expected a whole number from 1 up".to_owned()),
-    }
-}
-
-/// How many of something to show, which may be none.
-pub(crate) fn whole_number<N: std::str::FromStr>(text: &str) -> Result<N, String> {
-    text.parse().map_err(|_| "expected a whole number from 0 up".to_owned())
-}
-
 /// The word most like the one that was written, if any is like it at all.
 pub(crate) fn nearest<'w>(
     written: &str,

@@ -1,5 +1,6 @@
 //! `groundloom limits`: the drop to expect, then what published and taught rules say beside it.
 
+use answers::arguments::whole_number;
 use catalogue::{
     Catalogue, Circuit, ConductorResistance, DropLimit, JointKind, Limit, Material, Part, Row,
 };
@@ -10,7 +11,7 @@ use units::{Amperes, Dimension, Kelvin, Metres, Ohms, Volts, WireSize};
 
 use crate::answer::{Answer, Asked, Exit, Failure};
 use crate::commands::size::air;
-use crate::option::{Options, whole_number};
+use crate::option::Options;
 use crate::sources::with_source;
 
 mod text;

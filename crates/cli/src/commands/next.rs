@@ -3,6 +3,7 @@
 use std::fmt::Write;
 use std::path::PathBuf;
 
+use answers::arguments::at_least_one;
 use diagnosis::{Practice, Proposal, Session, SuspectKind};
 use model::{LoadKind, Measured, Vehicle};
 use units::print;
@@ -10,7 +11,7 @@ use units::print;
 use crate::answer::{Answer, Asked, Exit, Failure, json};
 use crate::cautions;
 use crate::measuring::{self, Source, Weighed};
-use crate::option::{Options, at_least_one};
+use crate::option::Options;
 use crate::style::{bold, dim, wrapped};
 use crate::vehicle_file;
 

@@ -3,6 +3,7 @@
 use std::fmt::Write;
 use std::path::PathBuf;
 
+use answers::arguments::at_least_one;
 use answers::repairs::{Nothing, Worth};
 use answers::separating::Apart;
 use diagnosis::{Action, Repair};
@@ -12,7 +13,6 @@ use units::{Ratio, UnitSystem, Volts, print};
 use crate::answer::{Answer, Asked, Failure, json};
 use crate::cautions;
 use crate::measuring::{self, Source, Weighed};
-use crate::option::at_least_one;
 use crate::sides;
 use crate::style::{bold, dim, wrapped};
 use crate::vehicle_file;

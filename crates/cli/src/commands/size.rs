@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use answers::arguments::whole_number;
 use catalogue::{Catalogue, Insulation, JointKind, Material, Provenance, Row};
 use physics::conductor::temperature_factor;
 use physics::heat::{
@@ -13,7 +14,7 @@ use serde_json::{Value, json};
 use units::{Amperes, Dimension, Kelvin, Metres, Ohms, Ratio, Volts, print};
 
 use crate::answer::{Answer, Asked, Exit, Failure};
-use crate::option::{Options, whole_number};
+use crate::option::Options;
 use crate::sources::with_source;
 
 use families::{Candidate, Family, families};

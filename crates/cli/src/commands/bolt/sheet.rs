@@ -1,12 +1,12 @@
 //! What is asked of the joint about a bolt, from options and from the file where they are silent.
 
+use answers::arguments::whole_number;
 use answers::bolt::place::Place;
 use answers::bolt::sheet::{JointAsked, forming_torque, forms_its_thread};
 use catalogue::{AnodicGroup, Catalogue, Environment, Finish, Known, Row, Thread};
 use units::{Dimension, Metres, NewtonMetres};
 
 use super::Arguments;
-use crate::option::whole_number;
 
 /// What is asked of the joint about the bolt.
 #[derive(clap::Args, Debug, Default, Clone)]

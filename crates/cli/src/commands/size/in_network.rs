@@ -3,6 +3,7 @@
 use std::fmt::Write;
 use std::path::Path;
 
+use answers::arguments::whole_number;
 use catalogue::{Catalogue, Material, Row};
 use model::{ConductorId, LoadId, Piece, PointId, StateId, Vehicle};
 use protection::Scope;
@@ -13,7 +14,7 @@ use super::families::{Candidate, Family, families};
 use super::{Arguments, USUAL_INSULATION};
 use crate::answer::{Answer, Asked, Exit, Failure};
 use crate::commands::failures::words;
-use crate::option::{Options, whole_number};
+use crate::option::Options;
 use crate::vehicle_file;
 
 mod said;
