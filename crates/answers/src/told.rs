@@ -251,7 +251,7 @@ pub fn joined(lines: impl IntoIterator<Item = Line>, between: &str) -> Line {
 
 /// A line as it is said: words in quotation marks, names and quantities between them.
 ///
-/// `say!("gains ", loss(volts), " at ", name(&load.id))`: each part is anything that a [`Span`](crate::told::Span) can be.
+/// `say!("gains ", loss(volts), " at ", name(&load.id))`: each part is anything that `told::Span` is made from.
 #[macro_export]
 macro_rules! say {
     ($($part:expr),* $(,)?) => {

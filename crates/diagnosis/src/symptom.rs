@@ -1,6 +1,6 @@
 //! What a person says is wrong, as evidence: how likely each explanation would make them say it.
 //!
-//! A complaint about one load that gets too little is part of [`Session::diagnose`]. People say other
+//! A complaint about one load that gets too little is part of [`Session::diagnose`](crate::Session::diagnose). People say other
 //! things too, and say them of vehicles that nobody has measured or drawn; here the explanations are
 //! weighed once more by how well they account for what is said.
 
