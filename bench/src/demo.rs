@@ -188,5 +188,6 @@ fn slope(law: LoadLaw, v: f64) -> f64 {
             let ohms = f64::midpoint(cold, root);
             (ohms - v * 2.0 * rise * v / root) / (ohms * ohms)
         }
+        LoadLaw::SelfRegulating { .. } => law.at(units::Volts(v)).slope.0,
     }
 }
