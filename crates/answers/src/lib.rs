@@ -43,7 +43,6 @@ pub mod column;
 
 pub use named::Named;
 pub use refusal::Refusal;
-pub use taken::Taken;
 
 /// The number of the contract, in every answer.
 pub const FORMAT: u32 = 1;

@@ -7,37 +7,14 @@
 use model::Vehicle;
 use serde::Serialize;
 
+use crate::Refusal;
 use crate::told::Told;
-use crate::{Refusal, Taken};
 
 /// Told which share of the most work is done; false stops it.
 pub type Watch<'w> = &'w mut (dyn FnMut(f64) -> bool + Send);
 
-/// What a question is about.
-#[derive(Debug)]
-pub struct Subject<'v> {
-    /// The vehicle.
-    pub vehicle: &'v Vehicle,
-    /// What was measured on it.
-    pub taken: Taken,
-}
-
-impl<'v> Subject<'v> {
-    /// A vehicle on which nothing was measured.
-    #[must_use]
-    pub fn of(vehicle: &'v Vehicle) -> Self {
-        Self { vehicle, taken: Taken::default() }
-    }
-}
-
 /// A question about a vehicle, with what is asked.
 pub trait Question {
-    /// The name under which it is asked.
-    const NAME: &'static str;
-    /// True where readings matter.
-    const MEASURED: bool = false;
-    /// True where every piece is tried, or every pair of them.
-    const LONG: bool = false;
     /// True where an answer says that the file has warnings.
     const WARNS: bool = false;
     /// What was found.
@@ -52,7 +29,7 @@ pub trait Question {
     /// All that is wrong with what was asked.
     fn find<'v>(
         &self,
-        subject: Subject<'v>,
+        vehicle: &'v Vehicle,
         watch: Watch<'_>,
     ) -> Result<Option<Self::Found<'v>>, Refused>;
 
@@ -74,7 +51,7 @@ pub trait Question {
 ///
 /// All that is wrong with what was asked.
 pub fn shape_of<Q: Question>(asked: &Q, vehicle: &Vehicle) -> Result<Q::Shape, Refused> {
-    let found = asked.find(Subject::of(vehicle), &mut |_| true)?;
+    let found = asked.find(vehicle, &mut |_| true)?;
     // Nobody stopped it, so something was found.
     found.map(|found| asked.shape(&found)).ok_or_else(Refused::default)
 }

@@ -10,16 +10,17 @@ pub use found::Found;
 pub use shape::*;
 pub(crate) use told::ways;
 
-use crate::room::{Question, Refused, Subject, Watch};
+use model::Vehicle;
+
+use crate::room::{Question, Refused, Watch};
 use crate::told::Told;
 
 impl Question for Asked {
-    const NAME: &'static str = "routes";
     type Found<'v> = Found<'v>;
     type Shape = ReturnRoutes;
 
-    fn find<'v>(&self, subject: Subject<'v>, _: Watch<'_>) -> Result<Option<Found<'v>>, Refused> {
-        Found::of(subject.vehicle, self).map(Some)
+    fn find<'v>(&self, vehicle: &'v Vehicle, _: Watch<'_>) -> Result<Option<Found<'v>>, Refused> {
+        Found::of(vehicle, self).map(Some)
     }
 
     fn shape(&self, found: &Found<'_>) -> ReturnRoutes {

@@ -9,17 +9,18 @@ pub use asked::Asked;
 pub use found::Found;
 pub use shape::*;
 
-use crate::room::{Question, Refused, Subject, Watch};
+use model::Vehicle;
+
+use crate::room::{Question, Refused, Watch};
 use crate::told::Told;
 
 impl Question for Asked {
-    const NAME: &'static str = "solve";
     const WARNS: bool = true;
     type Found<'v> = Found<'v>;
     type Shape = Solved;
 
-    fn find<'v>(&self, subject: Subject<'v>, _: Watch<'_>) -> Result<Option<Found<'v>>, Refused> {
-        Ok(Some(Found::of(subject.vehicle, self.state.as_deref())?))
+    fn find<'v>(&self, vehicle: &'v Vehicle, _: Watch<'_>) -> Result<Option<Found<'v>>, Refused> {
+        Ok(Some(Found::of(vehicle, self.state.as_deref())?))
     }
 
     fn shape(&self, found: &Found<'_>) -> Solved {

@@ -70,14 +70,12 @@ pub enum Span {
     Quantity(Quantity),
     /// Said in another tone.
     Toned(Tone, Line),
-    /// Filled up with blanks to a number of letters, before it or after it.
+    /// Filled up with blanks before it to a number of letters, as numbers are.
     Padded {
         /// What is filled up.
         line: Line,
         /// To how many letters.
         letters: usize,
-        /// True where the blanks go before it, as for numbers.
-        right: bool,
     },
     /// Marks a cell of a table that wants attention.
     Attention,
@@ -155,11 +153,6 @@ impl Told {
     pub fn gap(&mut self) {
         self.blocks.push(Block::Gap);
     }
-
-    /// Adds all that another one says.
-    pub fn extend(&mut self, other: Self) {
-        self.blocks.extend(other.blocks);
-    }
 }
 
 impl Span {
@@ -171,13 +164,7 @@ impl Span {
     /// Filled up with blanks before it.
     #[must_use]
     pub fn right(self, letters: usize) -> Self {
-        Self::Padded { line: vec![self], letters, right: true }
-    }
-
-    /// Filled up with blanks after it.
-    #[must_use]
-    pub fn left(self, letters: usize) -> Self {
-        Self::Padded { line: vec![self], letters, right: false }
+        Self::Padded { line: vec![self], letters }
     }
 }
 

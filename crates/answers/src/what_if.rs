@@ -9,16 +9,17 @@ pub use asked::Asked;
 pub use found::Found;
 pub use shape::*;
 
-use crate::room::{Question, Refused, Subject, Watch};
+use model::Vehicle;
+
+use crate::room::{Question, Refused, Watch};
 use crate::told::Told;
 
 impl Question for Asked {
-    const NAME: &'static str = "what-if";
     type Found<'v> = Found<'v>;
     type Shape = WhatIf;
 
-    fn find<'v>(&self, subject: Subject<'v>, _: Watch<'_>) -> Result<Option<Found<'v>>, Refused> {
-        Found::of(subject.vehicle, self).map(Some)
+    fn find<'v>(&self, vehicle: &'v Vehicle, _: Watch<'_>) -> Result<Option<Found<'v>>, Refused> {
+        Found::of(vehicle, self).map(Some)
     }
 
     fn shape(&self, found: &Found<'_>) -> WhatIf {

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use answers::room::{Question, Refused, Subject};
+use answers::room::{Question, Refused};
 use answers::{Refusal, refusal};
 
 use crate::answer::{Answer, Asked, Exit, Failure, json};
@@ -27,7 +27,7 @@ where
     let opened = vehicle_file::open(&arguments.file)?;
     let vehicle = opened.vehicle(asked.width)?;
     let question = &arguments.question;
-    let found = question.find(Subject::of(vehicle), &mut |_| true).map_err(failure)?;
+    let found = question.find(vehicle, &mut |_| true).map_err(failure)?;
     // Nobody stops it here.
     let Some(found) = found else { return Err(failure(Refused::default())) };
     let exit = if question.wants_attention(&found) { Exit::Finding } else { Exit::Well };

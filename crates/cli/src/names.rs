@@ -1,52 +1,29 @@
 //! How pieces, points and places are called in answers for people.
 
+use answers::told::{Line, names};
 use model::{JointId, Piece, StateId, Vehicle};
-use units::print;
+use units::UnitSystem;
+
+use crate::render;
 
 /// `cranking, 10 s`.
 pub(crate) fn state_words(vehicle: &Vehicle, state: StateId) -> String {
-    let state = vehicle.state(state);
-    match state.duration {
-        Some(duration) => format!("{}, {}", state.name, print::duration(duration)),
-        None => state.name.clone(),
-    }
+    written(&names::state(vehicle, state))
 }
 
 /// A piece with what it is: `main-negative.to (bolted lug at block/gearbox)`.
 pub(crate) fn piece(vehicle: &Vehicle, piece: Piece) -> String {
-    match piece {
-        Piece::Conductor(id) => {
-            let conductor = vehicle.conductor(id);
-            let size = conductor.size.map_or_else(String::new, |size| format!(" ({size})"));
-            format!("{}{size}", conductor.id)
-        }
-        Piece::Joint(id) => {
-            let joint = vehicle.joint(id);
-            format!("{} ({} at {})", joint.id, joint.kind, vehicle.point(joint.point).id)
-        }
-        Piece::Stretch(id) => {
-            let stretch = vehicle.stretch(id);
-            let structure = &vehicle.structures[stretch.structure as usize];
-            format!("{} ({})", stretch.id, structure.name)
-        }
-        Piece::Incidental(id) => {
-            let path = vehicle.incidental(id);
-            if path.id == path.kind.word().replace(' ', "-") {
-                path.id.clone()
-            } else {
-                format!("{} ({})", path.id, path.kind)
-            }
-        }
-        Piece::Inline(id) => format!("{} ({})", vehicle.inline(id).id, vehicle.inline(id).make),
-    }
+    written(&names::piece(vehicle, piece))
 }
 
 /// Where all that is known of a joint is told.
 pub(crate) fn bolt_sheet(vehicle: &Vehicle, joint: JointId) -> String {
-    format!(
-        "How a joint is made, tightened and judged: `groundloom bolt FILE --joint {}`, and so for any.",
-        vehicle.joint(joint).id
-    )
+    written(&names::bolt_sheet(vehicle, joint))
+}
+
+/// Nothing in a name depends on the person's units.
+fn written(line: &Line) -> String {
+    render::line(line, UnitSystem::default())
 }
 
 /// Names as a sentence lists them: `a, b and c`.

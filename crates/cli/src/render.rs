@@ -1,6 +1,7 @@
 //! What an answer says, written for a terminal of so many columns.
 
-use answers::told::{Bar, Block, Line, Paragraph, Quantity, Span, Table, Told, Tone};
+use answers::told::{Bar, Block, Line, Paragraph, Span, Table, Told, Tone};
+use units::UnitSystem;
 
 use crate::answer::Asked;
 use crate::style::{bold, dim, warning, wrapped};
@@ -29,25 +30,18 @@ pub(crate) fn text(told: &Told, asked: &Asked) -> String {
 }
 
 /// A line without wrapping.
-pub(crate) fn line(line: &Line, asked: &Asked) -> String {
-    line.iter().map(|own| span(own, asked)).collect()
+pub(crate) fn line(line: &Line, units: UnitSystem) -> String {
+    line.iter().map(|own| span(own, units)).collect()
 }
 
-fn span(span: &Span, asked: &Asked) -> String {
+fn span(span: &Span, units: UnitSystem) -> String {
     match span {
         Span::Words(words) | Span::Name(words) => words.clone(),
-        Span::Quantity(own) => quantity(own, asked),
-        Span::Toned(tone, own) => toned(*tone, line(own, asked)),
-        Span::Padded { line: own, letters, right } => {
-            let own = line(own, asked);
-            if *right { format!("{own:>letters$}") } else { format!("{own:<letters$}") }
-        }
+        Span::Quantity(own) => own.written(units),
+        Span::Toned(tone, own) => toned(*tone, line(own, units)),
+        Span::Padded { line: own, letters } => format!("{:>letters$}", line(own, units)),
         Span::Attention => ATTENTION.to_owned(),
     }
-}
-
-fn quantity(own: &Quantity, asked: &Asked) -> String {
-    own.written(asked.units)
 }
 
 fn toned(tone: Tone, text: String) -> String {
@@ -60,8 +54,8 @@ fn toned(tone: Tone, text: String) -> String {
 }
 
 fn paragraph(own: &Paragraph, asked: &Asked) -> String {
-    let lead = line(&own.lead, asked);
-    let mut text = line(&own.text, asked);
+    let lead = line(&own.lead, asked.units);
+    let mut text = line(&own.text, asked.units);
     if !own.whole {
         let before = crate::style::columns(&lead);
         text = wrapped(&text, asked.width.saturating_sub(before), own.hang);
@@ -78,7 +72,7 @@ fn rows(own: &Table, asked: &Asked) -> String {
             answers::told::Column::Right(head) => table::Column::Right(head),
         })
         .collect();
-    let rows = own.rows.iter().map(|row| row.iter().map(|cell| line(cell, asked)).collect());
+    let rows = own.rows.iter().map(|row| row.iter().map(|cell| line(cell, asked.units)).collect());
     table(&columns, rows.collect(), asked.width)
 }
 
@@ -93,12 +87,12 @@ fn bars(text: &mut String, bars: &[Bar], asked: &Asked) {
         let figures: Vec<String> = bar
             .figures
             .iter()
-            .map(|(own, letters)| format!("{:>letters$}", quantity(own, asked)))
+            .map(|(own, letters)| format!("{:>letters$}", own.written(asked.units)))
             .collect();
         let figures = figures.join("  ");
         let taken = 2 + 9 + 2 + BAR + 1 + figures.chars().count() + 2;
         let room = asked.width.saturating_sub(taken).max(LEAST_NAME);
-        let amount = quantity(&bar.amount, asked);
+        let amount = bar.amount.written(asked.units);
         let name = named(bar, room);
         let line = format!("  {amount:>9}  {drawn:<BAR$} {name:<room$}  {figures}\n");
         text.push_str(&line);

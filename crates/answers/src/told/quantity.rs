@@ -1,9 +1,6 @@
 //! Quantities as they are told: typed until a door writes them in the person's units.
 
-use units::{
-    Amperes, Coulombs, Kelvin, Metres, Money, NewtonMetres, Newtons, Ohms, Ratio, Seconds,
-    UnitSystem, Volts, Watts, print,
-};
+use units::{Amperes, Kelvin, Ohms, Ratio, Seconds, UnitSystem, Volts, Watts, print};
 
 /// A quantity and the way it is told.
 #[derive(Debug, Clone, PartialEq)]
@@ -22,30 +19,16 @@ pub enum Quantity {
     Ohms(Ohms),
     /// A power.
     Watts(Watts),
-    /// A battery's capacity.
-    Capacity(Coulombs),
     /// A share in per cent.
     Percent(Ratio),
-    /// A probability, never told as certainty or as nothing at all.
-    Chance(Ratio),
-    /// An amount in a currency.
-    Money(Money, String),
     /// A time.
     Duration(Seconds),
     /// A temperature.
     Temperature(Kelvin),
-    /// A length.
-    Length(Metres),
-    /// A torque.
-    Torque(NewtonMetres),
-    /// A force.
-    Force(Newtons),
     /// How many.
     Count(usize),
     /// A number with so many decimals, and what stands behind it.
     Fixed(f64, usize, &'static str),
-    /// A number with so many significant digits and no zeros behind them, and what stands behind it.
-    Plain(f64, usize, &'static str),
 }
 
 impl Quantity {
@@ -66,30 +49,14 @@ impl Quantity {
             Self::Amperes(value) => print::amperes(*value),
             Self::Ohms(value) => print::ohms(*value),
             Self::Watts(value) => print::watts(*value),
-            Self::Capacity(value) => print::capacity(*value),
             Self::Percent(value) => print::percent(*value),
-            Self::Chance(value) => chance_words(*value),
-            Self::Money(value, currency) => print::money(*value, currency),
             Self::Duration(value) => print::duration(*value),
             Self::Temperature(value) => units.temperature(*value),
-            Self::Length(value) => units.length(*value),
-            Self::Torque(value) => units.torque(*value),
-            Self::Force(value) => units.force(*value),
             Self::Count(count) => count.to_string(),
             Self::Fixed(value, decimals, unit) => {
                 format!("{}{unit}", print::fixed(*value, *decimals))
             }
-            Self::Plain(value, digits, unit) => format!("{}{unit}", print::plain(*value, *digits)),
         }
-    }
-}
-
-/// A probability that is never told as certainty or as nothing at all.
-fn chance_words(probability: Ratio) -> String {
-    match probability.0 {
-        p if p < 0.001 => "under 0.1 %".to_owned(),
-        p if p > 0.995 => "over 99 %".to_owned(),
-        _ => print::percent(probability),
     }
 }
 
@@ -129,12 +96,6 @@ pub fn percent(value: Ratio) -> Quantity {
     Quantity::Percent(value)
 }
 
-/// A probability.
-#[must_use]
-pub fn chance(value: Ratio) -> Quantity {
-    Quantity::Chance(value)
-}
-
 /// A time.
 #[must_use]
 pub fn duration(value: Seconds) -> Quantity {
@@ -145,22 +106,4 @@ pub fn duration(value: Seconds) -> Quantity {
 #[must_use]
 pub fn temperature(value: Kelvin) -> Quantity {
     Quantity::Temperature(value)
-}
-
-/// A length.
-#[must_use]
-pub fn length(value: Metres) -> Quantity {
-    Quantity::Length(value)
-}
-
-/// A torque.
-#[must_use]
-pub fn torque(value: NewtonMetres) -> Quantity {
-    Quantity::Torque(value)
-}
-
-/// A force.
-#[must_use]
-pub fn force(value: Newtons) -> Quantity {
-    Quantity::Force(value)
 }

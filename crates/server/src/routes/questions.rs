@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 
 use answers::ask::{self, Grabbed};
-use answers::room::{self, Subject, Watch};
+use answers::room::{self, Watch};
 use answers::{
     bolt, budget, check, column, diagnose, edit as edited, failures, heat, next, offsets, picture,
     repairs, routes, solve, what_if,
@@ -22,7 +22,7 @@ use crate::body::{FILE, Json};
 use crate::error::ApiError;
 use crate::gate::Caller;
 use crate::slug::Slug;
-use crate::subject::{Asked, Subject as About, Understood};
+use crate::subject::{Asked, Subject, Understood};
 
 /// Proposals when nobody says how many: as on the command line.
 const USUAL_NEXT: usize = 3;
@@ -158,7 +158,7 @@ impl Question {
     pub(crate) fn answer(
         self,
         asked: &Asked,
-        subject: &About,
+        subject: &Subject,
         watch: Watch<'_>,
     ) -> Result<Option<Vec<u8>>, ApiError> {
         let file = &subject.file;
@@ -263,7 +263,7 @@ fn answer<Q: room::Question>(
     vehicle: &Vehicle,
     watch: Watch<'_>,
 ) -> Result<Option<Vec<u8>>, ApiError> {
-    let found = question.find(Subject::of(vehicle), watch)?;
+    let found = question.find(vehicle, watch)?;
     written_if(found.map(|found| question.shape(&found)).as_ref())
 }
 
@@ -297,7 +297,7 @@ pub(crate) async fn answer_of(
     turn: &Turn,
     question: Question,
     asked: Asked,
-    subject: About,
+    subject: Subject,
 ) -> Result<Vec<u8>, ApiError> {
     let pace = app.pace;
     let act = move |stop: &Stop| {
@@ -314,7 +314,7 @@ pub(crate) async fn answer_of(
 pub(crate) fn small_enough(
     turn: &Turn,
     question: Question,
-    subject: &About,
+    subject: &Subject,
 ) -> Result<(), ApiError> {
     let most = if question.takes_long() { MOST_PIECES_OF_LONG } else { MOST_PIECES };
     let Some(vehicle) = subject.file.reading.vehicle.as_ref() else { return Ok(()) };
@@ -337,7 +337,7 @@ async fn answered(
 ) -> Result<Response, ApiError> {
     question.heeds(&asked)?;
     let turn = app.turn(caller).await?;
-    let subject = About::of(app, &asked, question.measured()).await?;
+    let subject = Subject::of(app, &asked, question.measured()).await?;
     small_enough(&turn, question, &subject)?;
     let bytes = answer_of(app, &turn, question, asked, subject).await?;
     Ok(([(header::CONTENT_TYPE, "application/json")], bytes).into_response())
