@@ -1,4 +1,146 @@
-//! Reading of arguments that a command line parser does not know by itself; it shows the words as they are.
+//! Arguments as quantities, sizes, rows and names; all that are wrong are told at once.
+
+use catalogue::{Row, Rows};
+use units::{Dimension, ParseError, WireSize, parse};
+
+use crate::Refusal;
+use crate::room::Refused;
+
+/// Reads arguments and keeps what was wrong with any of them. A key is written as in a request: `return_length`.
+#[derive(Debug, Default)]
+pub struct Arguments(pub Refused);
+
+impl Arguments {
+    /// A quantity; `make` is its type.
+    pub fn quantity<Q>(
+        &mut self,
+        key: &'static str,
+        text: &str,
+        dimension: Dimension,
+        make: fn(f64) -> Q,
+    ) -> Option<Q> {
+        self.read(key, text, parse(text, dimension)).map(make)
+    }
+
+    /// A quantity that must lie above zero.
+    pub fn positive<Q>(
+        &mut self,
+        key: &'static str,
+        text: &str,
+        dimension: Dimension,
+        make: fn(f64) -> Q,
+    ) -> Option<Q> {
+        let value = self.read(key, text, parse(text, dimension))?;
+        if 0.0 < value {
+            return Some(make(value));
+        }
+        let expected = format!("{} such as `{}`", dimension.with_article(), dimension.example());
+        self.refuse(Refusal::of(key, text, "is not above zero", expected));
+        None
+    }
+
+    /// A conductor size.
+    pub fn size(&mut self, key: &'static str, text: &str) -> Option<WireSize> {
+        self.read(key, text, WireSize::parse(text))
+    }
+
+    /// A row of the catalogue by its name.
+    pub fn row<'c, R: Row>(
+        &mut self,
+        key: &'static str,
+        text: &str,
+        rows: &'c Rows<R>,
+    ) -> Option<&'c R> {
+        let found = rows.find(text);
+        if found.is_none() {
+            let words = rows.iter().flat_map(|row| {
+                std::iter::once(row.key()).chain(row.aliases().iter().map(String::as_str))
+            });
+            let lists = format!("one that `groundloom catalogue {}` lists", R::TABLE);
+            let expected = match nearest(text, words) {
+                Some(near) => format!("`{near}`, or {lists}"),
+                None => lists,
+            };
+            self.refuse(Refusal::of(key, text, "is not in the catalogue", expected));
+        }
+        found
+    }
+
+    /// One of a few words.
+    pub fn word<T: Copy>(
+        &mut self,
+        key: &'static str,
+        text: &str,
+        words: &[(&str, T)],
+    ) -> Option<T> {
+        let lower = text.trim().to_lowercase();
+        let found = words.iter().find(|(word, _)| *word == lower).map(|(_, meaning)| *meaning);
+        if found.is_none() {
+            let all: Vec<String> = words.iter().map(|(word, _)| format!("`{word}`")).collect();
+            let expected = format!("one of {}", all.join(", "));
+            self.refuse(Refusal::of(key, text, "is not known", expected));
+        }
+        found
+    }
+
+    /// A thing of the vehicle by its name: `found` if it is there, or the nearest of its kind's names.
+    pub fn named<'n, T>(
+        &mut self,
+        key: &'static str,
+        name: &str,
+        kind: &str,
+        found: Option<T>,
+        names: impl Iterator<Item = &'n str>,
+    ) -> Option<T> {
+        if found.is_none() {
+            let expected = nearest(name, names).map_or_else(
+                || format!("the name of a {kind} of this vehicle"),
+                |near| format!("`{near}`, or another {kind} of this vehicle"),
+            );
+            self.refuse(Refusal::of(key, name, format!(": there is no such {kind}"), expected));
+        }
+        found
+    }
+
+    /// What was read elsewhere, such as a load or a state of the vehicle.
+    pub fn keep<T>(&mut self, read: Result<T, Refusal>) -> Option<T> {
+        self.0.keep(read)
+    }
+
+    /// Keeps a problem of arguments that are readable each by itself.
+    pub fn refuse(&mut self, refusal: Refusal) {
+        self.0.0.push(refusal);
+    }
+
+    /// True when nothing was wrong so far.
+    #[must_use]
+    pub fn all_right(&self) -> bool {
+        self.0.0.is_empty()
+    }
+
+    fn read<T>(&mut self, key: &'static str, text: &str, read: Result<T, ParseError>) -> Option<T> {
+        match read {
+            Ok(value) => Some(value),
+            Err(error) => {
+                self.refuse(Refusal::of(key, text, error.what, error.expected));
+                None
+            }
+        }
+    }
+}
+
+/// The word most like the one that was written, if any is like it at all.
+pub fn nearest<'w>(written: &str, words: impl IntoIterator<Item = &'w str>) -> Option<&'w str> {
+    /// Below this share of letters in common two words have nothing to do with each other.
+    const ALIKE: f64 = 0.6;
+    let written = written.trim().to_lowercase();
+    words
+        .into_iter()
+        .map(|word| (strsim::normalized_damerau_levenshtein(&written, &word.to_lowercase()), word))
+        .filter(|(likeness, _)| ALIKE <= *likeness)
+        .max_by(|(one, _), (other, _)| one.total_cmp(other))
+        .map(|(_, word)| word)
+}
 
 /// How many of something to show, from one up.
 ///

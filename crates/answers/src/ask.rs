@@ -2,7 +2,7 @@
 
 use std::ops::ControlFlow;
 
-use ::failures::{Progress, Warmth};
+use ::failures::Warmth;
 use diagnosis::{Complaint, Diagnosis, Heeded, Observation, Practice, Question, Session, clues};
 use file::edit::{EditError, add_conductor, set_resistance};
 use file::rewrite::{Edits, Rewritten, rewrite};
@@ -18,7 +18,7 @@ use crate::heat::{self, Heat, HeatDuty};
 use crate::next::{self, NextReadings, ReadingPlan};
 use crate::refusal::{access_group, joint, state, states};
 use crate::repairs::{self, Repairs, Worth};
-use crate::room::Watch;
+use crate::room::{Progress, Watch};
 use crate::taken::Taken;
 use crate::{FORMAT, Refusal};
 
@@ -93,9 +93,10 @@ pub fn weigh<'v>(
     vehicle: &'v Vehicle,
     readings: &[Reading],
     complaint: Option<Complaint>,
-    watch: impl FnMut(f64) -> bool + Send + 'v,
+    mut watch: impl FnMut(Progress) -> bool + Send + 'v,
 ) -> Weighed<'v> {
-    let mut session = Session::with_clues(vehicle, &clues(vehicle, readings)).watched(watch);
+    let watched = move |share| watch(Progress { what: "weighing", share });
+    let mut session = Session::with_clues(vehicle, &clues(vehicle, readings)).watched(watched);
     let Heeded { seen, questions } = session.heed(readings, complaint);
     let diagnosis = session.diagnose(&seen, complaint);
     Weighed { seen, questions, session, diagnosis }
@@ -184,9 +185,13 @@ pub fn failures(
     watch: Watch<'_>,
 ) -> Result<Option<FailureSurvey>, Refusal> {
     let states = states(vehicle, at)?;
-    let told = Told::of(vehicle, &states, most, false, &mut |_, progress: Progress| {
+    let told = Told::of(vehicle, &states, most, false, &mut |_, progress| {
         let share = progress.done as f64 / progress.all.max(1) as f64;
-        if watch(share) { ControlFlow::Continue(()) } else { ControlFlow::Break(()) }
+        if watch(Progress { what: "failures", share }) {
+            ControlFlow::Continue(())
+        } else {
+            ControlFlow::Break(())
+        }
     });
     Ok(told.survey.complete.then(|| failures::of(&told)))
 }

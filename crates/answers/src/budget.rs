@@ -16,10 +16,15 @@ use crate::told::Told;
 
 impl Question for Asked {
     const WARNS: bool = true;
+    type About<'v> = &'v Vehicle;
     type Found<'v> = Found<'v>;
     type Shape = Budgets;
 
-    fn find<'v>(&self, vehicle: &'v Vehicle, _: Watch<'_>) -> Result<Option<Found<'v>>, Refused> {
+    fn find<'v>(
+        &self,
+        vehicle: Self::About<'v>,
+        _: Watch<'_>,
+    ) -> Result<Option<Found<'v>>, Refused> {
         Found::of(vehicle, self).map(Some)
     }
 

@@ -36,21 +36,6 @@ pub struct Earlier {
     pub same_day: Vec<SameDay>,
 }
 
-impl Earlier {
-    /// Takes in those of a further text, numbered on.
-    pub fn follow(&mut self, other: Self, on: u32) {
-        let numbered = |mut own: Reading| {
-            own.number += on;
-            own
-        };
-        self.readings.extend(other.readings.into_iter().map(numbered));
-        let left_out = other.left_out.into_iter();
-        self.left_out.extend(left_out.map(|own| EarlierReading { number: own.number + on, ..own }));
-        let same_day = other.same_day.into_iter();
-        self.same_day.extend(same_day.map(|own| SameDay { number: own.number + on, ..own }));
-    }
-}
-
 /// Year, month, day, hour, minute, second and what is behind the point, as far as they are written.
 ///
 /// A time that does not begin with a year is none.

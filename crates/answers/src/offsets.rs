@@ -15,10 +15,16 @@ use crate::room::{Question, Refused, Watch};
 use crate::told::Told;
 
 impl Question for Asked {
+    const LONG: bool = true;
+    type About<'v> = &'v Vehicle;
     type Found<'v> = Found<'v>;
     type Shape = GroundOffsets;
 
-    fn find<'v>(&self, vehicle: &'v Vehicle, _: Watch<'_>) -> Result<Option<Found<'v>>, Refused> {
+    fn find<'v>(
+        &self,
+        vehicle: Self::About<'v>,
+        _: Watch<'_>,
+    ) -> Result<Option<Found<'v>>, Refused> {
         Found::of(vehicle, self).map(Some)
     }
 

@@ -11,25 +11,36 @@ pub struct Refusal {
     pub expected: String,
     /// What may have been meant.
     pub hint: Option<String>,
-    /// Where it stands, if it stands within something that was written.
+    /// The argument that is wrong; `what` goes on from its name and value where it is the whole of it.
     pub place: Option<Box<Place>>,
 }
 
-/// A place within the value of an argument.
+/// An argument and, perhaps, a place within its value.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Place {
-    /// The argument.
+    /// The argument, as a request's key is written: `return_length`.
     pub key: &'static str,
     /// Its value.
     pub text: String,
-    /// Bytes of it.
-    pub within: std::ops::Range<usize>,
+    /// Bytes of it that are wrong; all of it when left out.
+    pub within: Option<std::ops::Range<usize>>,
 }
 
 impl Refusal {
     /// A refusal without a hint.
     pub fn new(what: impl Into<String>, expected: impl Into<String>) -> Self {
         Self { what: what.into(), expected: expected.into(), hint: None, place: None }
+    }
+
+    /// A refusal of the whole value of an argument: `what` goes on from its name and value, as in `has no unit`.
+    pub fn of(
+        key: &'static str,
+        text: &str,
+        what: impl Into<String>,
+        expected: impl Into<String>,
+    ) -> Self {
+        let place = Place { key, text: text.to_owned(), within: None };
+        Self { place: Some(Box::new(place)), ..Self::new(what, expected) }
     }
 }
 

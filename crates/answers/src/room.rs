@@ -8,28 +8,133 @@ use model::Vehicle;
 use serde::Serialize;
 
 use crate::Refusal;
+use crate::taken::Taken;
 use crate::told::Told;
 
-/// Told which share of the most work is done; false stops it.
-pub type Watch<'w> = &'w mut (dyn FnMut(f64) -> bool + Send);
+/// Told how far the work is; false stops it.
+pub type Watch<'w> = &'w mut (dyn FnMut(Progress) -> bool + Send);
 
-/// A question about a vehicle, with what is asked.
+/// How far a piece of work is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Progress {
+    /// What is gone through.
+    pub what: &'static str,
+    /// Which share of it is done at least, 0 to 1.
+    pub share: f64,
+}
+
+/// What a door has at hand for a question.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct AtHand<'v> {
+    /// The vehicle file.
+    pub file: Option<File<'v>>,
+    /// What was measured.
+    pub taken: Option<&'v Taken>,
+}
+
+/// A vehicle file as it was understood, with its text.
+#[derive(Debug, Clone, Copy)]
+pub struct File<'v> {
+    /// What it means, and what is wrong with it.
+    pub reading: &'v file::Reading,
+    /// Its text.
+    pub text: &'v str,
+}
+
+/// A vehicle and what was measured on it.
+#[derive(Debug, Clone, Copy)]
+pub struct Measured<'v> {
+    /// The vehicle.
+    pub vehicle: &'v Vehicle,
+    /// The readings.
+    pub taken: &'v Taken,
+}
+
+/// What a door has to have at hand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Needs {
+    /// Nothing.
+    Nothing,
+    /// A vehicle, where one is named.
+    PerhapsVehicle,
+    /// A vehicle.
+    Vehicle,
+    /// A vehicle and what was measured on it.
+    Measured,
+    /// A vehicle file, which may have errors.
+    File,
+}
+
+/// What a question is asked about.
+pub trait About<'v>: Copy {
+    /// What a door has to have at hand.
+    const NEEDS: Needs;
+
+    /// Takes it from what is at hand; nothing when that is not enough.
+    fn of(at: AtHand<'v>) -> Option<Self>;
+}
+
+impl<'v> About<'v> for () {
+    const NEEDS: Needs = Needs::Nothing;
+
+    fn of(_: AtHand<'v>) -> Option<Self> {
+        Some(())
+    }
+}
+
+impl<'v> About<'v> for Option<&'v Vehicle> {
+    const NEEDS: Needs = Needs::PerhapsVehicle;
+
+    fn of(at: AtHand<'v>) -> Option<Self> {
+        Some(<&Vehicle>::of(at))
+    }
+}
+
+impl<'v> About<'v> for &'v Vehicle {
+    const NEEDS: Needs = Needs::Vehicle;
+
+    fn of(at: AtHand<'v>) -> Option<Self> {
+        at.file?.reading.vehicle.as_ref()
+    }
+}
+
+impl<'v> About<'v> for Measured<'v> {
+    const NEEDS: Needs = Needs::Measured;
+
+    fn of(at: AtHand<'v>) -> Option<Self> {
+        Some(Self { vehicle: <&Vehicle>::of(at)?, taken: at.taken? })
+    }
+}
+
+impl<'v> About<'v> for File<'v> {
+    const NEEDS: Needs = Needs::File;
+
+    fn of(at: AtHand<'v>) -> Option<Self> {
+        at.file
+    }
+}
+
+/// A question, with what is asked.
 pub trait Question {
     /// True where an answer says that the file has warnings.
     const WARNS: bool = false;
+    /// True where every piece is tried, or every pair of them.
+    const LONG: bool = false;
+    /// What it is asked about: a vehicle, a vehicle and its readings, a file, nothing.
+    type About<'v>: About<'v>;
     /// What was found.
     type Found<'v>;
     /// Its JSON.
     type Shape: Serialize;
 
-    /// Finds it; nothing when `watch` stopped it.
+    /// Finds it; nothing when `watch` stopped it and half an answer says nothing.
     ///
     /// # Errors
     ///
     /// All that is wrong with what was asked.
     fn find<'v>(
         &self,
-        vehicle: &'v Vehicle,
+        about: Self::About<'v>,
         watch: Watch<'_>,
     ) -> Result<Option<Self::Found<'v>>, Refused>;
 
@@ -45,13 +150,13 @@ pub trait Question {
     }
 }
 
-/// The JSON of a question about a vehicle on which nothing was measured.
+/// The JSON of a question that nobody stops.
 ///
 /// # Errors
 ///
 /// All that is wrong with what was asked.
-pub fn shape_of<Q: Question>(asked: &Q, vehicle: &Vehicle) -> Result<Q::Shape, Refused> {
-    let found = asked.find(vehicle, &mut |_| true)?;
+pub fn shape_of<'v, Q: Question>(asked: &Q, about: Q::About<'v>) -> Result<Q::Shape, Refused> {
+    let found = asked.find(about, &mut |_| true)?;
     // Nobody stopped it, so something was found.
     found.map(|found| asked.shape(&found)).ok_or_else(Refused::default)
 }

@@ -6,8 +6,9 @@ use model::Vehicle;
 
 use crate::Refusal;
 use crate::earlier::{Earlier, part};
-use crate::problem::{self, Problem};
+use crate::problem::{self, Problem, Severity};
 use crate::refusal::{load, state};
+use crate::room::Refused;
 
 /// Readings with what was said about them.
 #[derive(Debug, Clone, Default)]
@@ -26,31 +27,42 @@ pub struct Taken {
 impl Taken {
     /// Reads one more text, a whole file or typed lines, numbered on from what is there.
     pub fn add(&mut self, bytes: &[u8], vehicle: &Vehicle) {
-        let mut read = file::readings::read(bytes, vehicle);
+        let read = file::readings::read(bytes, vehicle);
+        self.take(read, &String::from_utf8_lossy(bytes), vehicle);
+    }
+
+    /// Takes in what a further text says, numbered on from what is there.
+    pub fn take(&mut self, mut read: Readings, text: &str, vehicle: &Vehicle) {
         let added = read.readings.len() + read.worthless.len() + read.kept.len();
-        let earlier = part(&mut read, vehicle);
-        self.problems.extend(problem::of(&read.problems, &String::from_utf8_lossy(bytes)));
-        let own = &mut self.readings;
+        self.problems.extend(problem::of(&read.problems, text));
         let on = self.last;
         self.last = on.saturating_add(u32::try_from(added).unwrap_or(u32::MAX / 2));
-        own.readings.extend(read.readings.into_iter().map(|mut one| {
-            one.number += on;
-            one
-        }));
-        own.worthless.extend(read.worthless.into_iter().map(|mut one| {
-            one.number += on;
-            one
-        }));
-        own.kept.extend(read.kept.into_iter().map(|mut one| {
-            one.number += on;
-            one
-        }));
-        self.earlier.follow(earlier, on);
+        let numbers = read.readings.iter_mut().map(|own| &mut own.number);
+        let numbers = numbers.chain(read.worthless.iter_mut().map(|own| &mut own.number));
+        let numbers = numbers.chain(read.kept.iter_mut().map(|own| &mut own.number));
+        numbers
+            .chain(read.beside_work.iter_mut().map(|own| &mut own.number))
+            .for_each(|number| *number += on);
+        let own = &mut self.readings;
+        own.readings.append(&mut read.readings);
+        own.worthless.append(&mut read.worthless);
+        own.kept.append(&mut read.kept);
+        own.beside_work.append(&mut read.beside_work);
+        // A later text may tell of work that an earlier one was taken before.
+        own.readings.append(&mut self.earlier.readings);
+        own.readings.sort_by_key(|own| own.number);
+        self.earlier = part(own, vehicle);
         if self.complaint.is_none() {
             self.complaint = read
                 .complaint
                 .and_then(|own| Some(Complaint { load: own.load?, state: own.state? }));
         }
+    }
+
+    /// True when a reading could not be used.
+    #[must_use]
+    pub fn has_errors(&self) -> bool {
+        self.problems.iter().any(|own| own.severity == Severity::Error)
     }
 
     /// Reads one more reading as a person types it, numbered on from what is there.
@@ -82,15 +94,17 @@ impl Taken {
     /// # Errors
     ///
     /// When there is no such load or state.
-    pub fn complain(&mut self, words: &str, vehicle: &Vehicle) -> Result<(), Refusal> {
+    pub fn complain(&mut self, words: &str, vehicle: &Vehicle) -> Result<(), Refused> {
         let (of, at) = words.split_once('@').ok_or_else(|| {
-            Refusal::new(
-                format!("the complaint `{words}` names no state"),
-                "a load and a state, such as `starter@cranking`",
-            )
+            let expected = "a load and a state, such as `starter@cranking`";
+            Refusal::of("complaint", words, "names no state", expected)
         })?;
-        self.complaint =
-            Some(Complaint { load: load(vehicle, of.trim())?, state: state(vehicle, at.trim())? });
+        let mut refused = Refused::default();
+        let load = refused.keep(load(vehicle, of.trim()));
+        let state = refused.keep(state(vehicle, at.trim()));
+        self.complaint = Some(refused.unless(load.zip(state)))
+            .transpose()?
+            .map(|(load, state)| Complaint { load, state });
         Ok(())
     }
 }

@@ -10,15 +10,20 @@ pub mod quantity;
 
 pub use quantity::Quantity;
 
+use serde::Serialize;
+use utoipa::ToSchema;
+
 /// What is said, in the order in which it is read.
-#[derive(Debug, Clone, PartialEq, Default)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, ToSchema)]
 pub struct Told {
     /// Line after line.
     pub blocks: Vec<Block>,
 }
 
 /// A piece of an answer.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[serde(rename_all = "snake_case")]
+#[schema(as = ToldBlock)]
 pub enum Block {
     /// A sentence, or several.
     Paragraph(Paragraph),
@@ -31,7 +36,8 @@ pub enum Block {
 }
 
 /// Text that is wrapped to the width at hand.
-#[derive(Debug, Clone, PartialEq, Default)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, ToSchema)]
+#[schema(as = ToldParagraph)]
 pub struct Paragraph {
     /// Stands before it and is not wrapped: a number with its place, a mark.
     pub lead: Line,
@@ -46,7 +52,9 @@ pub struct Paragraph {
 }
 
 /// How something is said.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, ToSchema)]
+#[serde(rename_all = "snake_case")]
+#[schema(as = ToldTone)]
 pub enum Tone {
     /// As everything.
     #[default]
@@ -60,7 +68,9 @@ pub enum Tone {
 }
 
 /// A part of a line.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[serde(rename_all = "snake_case")]
+#[schema(as = ToldSpan, no_recursion)]
 pub enum Span {
     /// Words of ours.
     Words(String),
@@ -69,7 +79,12 @@ pub enum Span {
     /// A quantity.
     Quantity(Quantity),
     /// Said in another tone.
-    Toned(Tone, Line),
+    Toned {
+        /// The tone.
+        tone: Tone,
+        /// What is said.
+        line: Line,
+    },
     /// Filled up with blanks before it to a number of letters, as numbers are.
     Padded {
         /// What is filled up.
@@ -85,7 +100,8 @@ pub enum Span {
 pub type Line = Vec<Span>;
 
 /// Rows under heads.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[schema(as = ToldTable)]
 pub struct Table {
     /// The heads.
     pub columns: Vec<Column>,
@@ -94,7 +110,9 @@ pub struct Table {
 }
 
 /// A column's head and on which side its cells stand.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, ToSchema)]
+#[serde(rename_all = "snake_case")]
+#[schema(as = ToldColumn)]
 pub enum Column {
     /// Words.
     Left(&'static str),
@@ -103,7 +121,8 @@ pub enum Column {
 }
 
 /// What a piece costs: an amount, a bar for it, the piece, figures beside it.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[schema(as = ToldBar)]
 pub struct Bar {
     /// The amount.
     pub amount: Quantity,
@@ -170,17 +189,17 @@ impl Span {
 
 /// What matters on a line.
 pub fn strong(line: impl Into<Line>) -> Span {
-    Span::Toned(Tone::Strong, line.into())
+    Span::Toned { tone: Tone::Strong, line: line.into() }
 }
 
 /// Said by the way.
 pub fn aside(line: impl Into<Line>) -> Span {
-    Span::Toned(Tone::Aside, line.into())
+    Span::Toned { tone: Tone::Aside, line: line.into() }
 }
 
 /// Something to look at.
 pub fn warning(line: impl Into<Line>) -> Span {
-    Span::Toned(Tone::Warning, line.into())
+    Span::Toned { tone: Tone::Warning, line: line.into() }
 }
 
 /// A name that somebody gave.
@@ -214,7 +233,7 @@ impl From<Quantity> for Span {
 
 impl From<Line> for Span {
     fn from(line: Line) -> Self {
-        Self::Toned(Tone::Plain, line)
+        Self::Toned { tone: Tone::Plain, line }
     }
 }
 

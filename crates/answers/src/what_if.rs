@@ -15,10 +15,15 @@ use crate::room::{Question, Refused, Watch};
 use crate::told::Told;
 
 impl Question for Asked {
+    type About<'v> = &'v Vehicle;
     type Found<'v> = Found<'v>;
     type Shape = WhatIf;
 
-    fn find<'v>(&self, vehicle: &'v Vehicle, _: Watch<'_>) -> Result<Option<Found<'v>>, Refused> {
+    fn find<'v>(
+        &self,
+        vehicle: Self::About<'v>,
+        _: Watch<'_>,
+    ) -> Result<Option<Found<'v>>, Refused> {
         Found::of(vehicle, self).map(Some)
     }
 

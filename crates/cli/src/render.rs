@@ -38,7 +38,7 @@ fn span(span: &Span, units: UnitSystem) -> String {
     match span {
         Span::Words(words) | Span::Name(words) => words.clone(),
         Span::Quantity(own) => own.written(units),
-        Span::Toned(tone, own) => toned(*tone, line(own, units)),
+        Span::Toned { tone, line: own } => toned(*tone, line(own, units)),
         Span::Padded { line: own, letters } => format!("{:>letters$}", line(own, units)),
         Span::Attention => ATTENTION.to_owned(),
     }

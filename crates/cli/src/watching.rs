@@ -1,14 +1,16 @@
 //! Long work watched: a bar once it lasts a second, and Ctrl-C that keeps what was found so far.
 
-use std::ops::ControlFlow;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 
+use answers::room::Progress;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
 /// Work shorter than this shows no bar.
 const PATIENCE: Duration = Duration::from_secs(1);
+/// Steps of a bar.
+const STEPS: u64 = 1000;
 
 /// Watches one piece of work after another.
 pub(crate) struct Watcher {
@@ -35,21 +37,17 @@ impl Watcher {
         Self { stopped, began, bar: None }
     }
 
-    /// Tells how far the work is; says whether to go on.
-    pub(crate) fn tell(&mut self, what: &'static str, done: usize, all: usize) -> ControlFlow<()> {
+    /// Tells how far the work is; false when it is to stop.
+    pub(crate) fn tell(&mut self, Progress { what, share }: Progress) -> bool {
         if self.bar.is_none() && self.began.elapsed() > PATIENCE {
             self.bar = Some(bar());
         }
         if let Some(bar) = &self.bar {
             bar.set_message(what);
-            bar.set_length(all as u64);
-            bar.set_position(done as u64);
+            bar.set_length(STEPS);
+            bar.set_position((share.clamp(0.0, 1.0) * STEPS as f64) as u64);
         }
-        if self.stopped.load(Ordering::Relaxed) {
-            ControlFlow::Break(())
-        } else {
-            ControlFlow::Continue(())
-        }
+        !self.stopped.load(Ordering::Relaxed)
     }
 }
 

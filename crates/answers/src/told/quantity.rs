@@ -1,6 +1,11 @@
 //! Quantities as they are told: typed until a door writes them in the person's units.
 
-use units::{Amperes, Kelvin, Ohms, Ratio, Seconds, UnitSystem, Volts, Watts, print};
+use serde::{Serialize, Serializer};
+use units::{
+    Amperes, Coulombs, Kelvin, Metres, Money, NewtonMetres, Newtons, Ohms, Ratio, Seconds,
+    UnitSystem, Volts, Watts, print,
+};
+use utoipa::ToSchema;
 
 /// A quantity and the way it is told.
 #[derive(Debug, Clone, PartialEq)]
@@ -25,10 +30,51 @@ pub enum Quantity {
     Duration(Seconds),
     /// A temperature.
     Temperature(Kelvin),
+    /// A length.
+    Length(Metres),
+    /// A torque.
+    Torque(NewtonMetres),
+    /// A force.
+    Force(Newtons),
+    /// A price in a currency.
+    Money(Money, String),
+    /// A battery's capacity.
+    Capacity(Coulombs),
     /// How many.
     Count(usize),
     /// A number with so many decimals, and what stands behind it.
     Fixed(f64, usize, &'static str),
+}
+
+/// A quantity as a page gets it: written in the units of either kind of person.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
+#[schema(as = ToldQuantity)]
+pub struct Written {
+    /// In metric units.
+    pub metric: String,
+    /// In US units; left out where both write it the same.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub us: Option<String>,
+}
+
+impl utoipa::PartialSchema for Quantity {
+    fn schema() -> utoipa::openapi::RefOr<utoipa::openapi::schema::Schema> {
+        Written::schema()
+    }
+}
+
+impl ToSchema for Quantity {
+    fn name() -> std::borrow::Cow<'static, str> {
+        Written::name()
+    }
+}
+
+impl Serialize for Quantity {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let metric = self.written(UnitSystem::Metric);
+        let us = Some(self.written(UnitSystem::Us)).filter(|us| *us != metric);
+        Written { metric, us }.serialize(serializer)
+    }
 }
 
 impl Quantity {
@@ -52,6 +98,11 @@ impl Quantity {
             Self::Percent(value) => print::percent(*value),
             Self::Duration(value) => print::duration(*value),
             Self::Temperature(value) => units.temperature(*value),
+            Self::Length(value) => units.length(*value),
+            Self::Torque(value) => units.torque(*value),
+            Self::Force(value) => units.force(*value),
+            Self::Money(value, currency) => print::money(*value, currency),
+            Self::Capacity(value) => print::capacity(*value),
             Self::Count(count) => count.to_string(),
             Self::Fixed(value, decimals, unit) => {
                 format!("{}{unit}", print::fixed(*value, *decimals))
@@ -106,4 +157,28 @@ pub fn duration(value: Seconds) -> Quantity {
 #[must_use]
 pub fn temperature(value: Kelvin) -> Quantity {
     Quantity::Temperature(value)
+}
+
+/// A length.
+#[must_use]
+pub fn length(value: Metres) -> Quantity {
+    Quantity::Length(value)
+}
+
+/// A torque.
+#[must_use]
+pub fn torque(value: NewtonMetres) -> Quantity {
+    Quantity::Torque(value)
+}
+
+/// A force.
+#[must_use]
+pub fn force(value: Newtons) -> Quantity {
+    Quantity::Force(value)
+}
+
+/// A price.
+#[must_use]
+pub fn money(value: Money, currency: &str) -> Quantity {
+    Quantity::Money(value, currency.to_owned())
 }

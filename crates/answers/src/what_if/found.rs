@@ -93,7 +93,7 @@ fn change(changed: &mut Vehicle, asked: &Asked, refused: &mut Refused) -> Vec<Ch
 }
 
 fn misread(key: &'static str, text: &str, error: EditError) -> Refusal {
-    let place = Place { key, text: text.to_owned(), within: error.place };
+    let place = Place { key, text: text.to_owned(), within: Some(error.place) };
     Refusal {
         what: error.what,
         expected: error.expected,

@@ -1,5 +1,6 @@
 //! `groundloom failures`: what fails when something fails, how soon, and what would help.
 
+use std::ops::ControlFlow;
 use std::path::PathBuf;
 
 use answers::failures::Told;
@@ -48,7 +49,9 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     }
     let mut watcher = Watcher::new();
     let told = Told::of(vehicle, &states, arguments.most, arguments.pairs, &mut |what, at| {
-        watcher.tell(what, at.done, at.all)
+        let share = at.done as f64 / at.all.max(1) as f64;
+        let goes_on = watcher.tell(answers::room::Progress { what, share });
+        if goes_on { ControlFlow::Continue(()) } else { ControlFlow::Break(()) }
     });
     drop(watcher);
     let damage = told.survey.cases.iter().any(|case| {

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 use std::sync::atomic::Ordering;
 
+use answers::room;
 use axum::Json as Answer;
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
@@ -103,7 +104,7 @@ async fn work(app: Shared, id: u64, job: Job, question: Question, asked: Asked, 
     let watcher = Arc::clone(&app);
     let mut told = -1.0;
     let done = tokio::task::spawn_blocking(move || {
-        let answer = question.answer(&asked, &subject, &mut |share| {
+        let answer = question.answer(&asked, &subject, &mut |room::Progress { share, .. }| {
             std::thread::sleep(watcher.pace);
             // To the hundredth: nobody sees more, and everybody is told.
             let share = (share * 100.0).floor() / 100.0;

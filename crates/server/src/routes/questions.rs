@@ -258,11 +258,10 @@ impl Question {
 }
 
 /// The answer of a question about a vehicle on which nothing was measured, as JSON text.
-fn answer<Q: room::Question>(
-    question: &Q,
-    vehicle: &Vehicle,
-    watch: Watch<'_>,
-) -> Result<Option<Vec<u8>>, ApiError> {
+fn answer<Q>(question: &Q, vehicle: &Vehicle, watch: Watch<'_>) -> Result<Option<Vec<u8>>, ApiError>
+where
+    Q: for<'v> room::Question<About<'v> = &'v Vehicle>,
+{
     let found = question.find(vehicle, watch)?;
     written_if(found.map(|found| question.shape(&found)).as_ref())
 }
