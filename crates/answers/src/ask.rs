@@ -1,8 +1,5 @@
 //! From a question about a vehicle to its answer.
 
-use std::ops::ControlFlow;
-
-use ::failures::Warmth;
 use diagnosis::{Complaint, Diagnosis, Heeded, Observation, Practice, Question, Session, clues};
 use file::edit::{EditError, add_conductor, set_resistance};
 use file::rewrite::{Edits, Rewritten, rewrite};
@@ -13,10 +10,8 @@ use crate::bolt::{self, JointSheet};
 use crate::column::{self, Column};
 use crate::diagnose::{self, Diagnosed, Found};
 use crate::edit::Edited;
-use crate::failures::{self, FailureSurvey, Told};
-use crate::heat::{self, Heat, HeatDuty};
 use crate::next::{self, NextReadings, ReadingPlan};
-use crate::refusal::{access_group, joint, state, states};
+use crate::refusal::{access_group, joint, state};
 use crate::repairs::{self, Repairs, Worth};
 use crate::room::{Progress, Watch};
 use crate::taken::Taken;
@@ -173,29 +168,6 @@ pub fn repairs(vehicle: &Vehicle, taken: Taken, most: usize, watch: Watch<'_>) -
     Some(repairs::of(vehicle, &worth, taken.problems))
 }
 
-/// What fails when something fails, in a state or in all; nothing when stopped.
-///
-/// # Errors
-///
-/// When there is no such state.
-pub fn failures(
-    vehicle: &Vehicle,
-    at: Option<&str>,
-    most: usize,
-    watch: Watch<'_>,
-) -> Result<Option<FailureSurvey>, Refusal> {
-    let states = states(vehicle, at)?;
-    let told = Told::of(vehicle, &states, most, false, &mut |_, progress| {
-        let share = progress.done as f64 / progress.all.max(1) as f64;
-        if watch(Progress { what: "failures", share }) {
-            ControlFlow::Continue(())
-        } else {
-            ControlFlow::Break(())
-        }
-    });
-    Ok(told.survey.complete.then(|| failures::of(&told)))
-}
-
 /// The sheet of a joint: its bolt and torque, faces, washers, stack, protection.
 ///
 /// # Errors
@@ -203,23 +175,4 @@ pub fn failures(
 /// When there is no such joint.
 pub fn bolt(vehicle: &Vehicle, of: &str) -> Result<JointSheet, Refusal> {
     Ok(bolt::of_joint::of(vehicle, joint(vehicle, of)?))
-}
-
-/// How warm everything gets in a state: after a time, or after its usual duration when none is named;
-/// with a duty, round after round.
-///
-/// # Errors
-///
-/// When there is no such state, or time or duty are none.
-pub fn heat(
-    vehicle: &Vehicle,
-    at: &str,
-    seconds: Option<f64>,
-    duty: Option<HeatDuty>,
-) -> Result<Heat, Refusal> {
-    let state = state(vehicle, at)?;
-    let time = seconds.map(heat::time).transpose()?;
-    let time = time.unwrap_or_else(|| heat::usual_time(vehicle, state));
-    let duty = duty.map(heat::duty).transpose()?;
-    Ok(heat::of(vehicle, &Warmth::new(vehicle, state, time, duty), duty))
 }

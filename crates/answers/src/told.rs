@@ -11,6 +11,7 @@ pub mod quantity;
 pub use quantity::Quantity;
 
 use serde::Serialize;
+use units::UnitSystem;
 use utoipa::ToSchema;
 
 /// What is said, in the order in which it is read.
@@ -49,6 +50,8 @@ pub struct Paragraph {
     pub whole: bool,
     /// How all of `text` is said.
     pub tone: Tone,
+    /// Stands behind it where all has room on one line, else on a line of its own.
+    pub behind: Line,
 }
 
 /// How something is said.
@@ -94,6 +97,11 @@ pub enum Span {
     },
     /// Marks a cell of a table that wants attention.
     Attention,
+    /// Never broken into two lines.
+    Unbroken {
+        /// What is said.
+        line: Line,
+    },
 }
 
 /// Parts of a line, one after the other.
@@ -118,6 +126,8 @@ pub enum Column {
     Left(&'static str),
     /// Numbers.
     Right(&'static str),
+    /// Numbers that are left out where there is little room.
+    Spare(&'static str),
 }
 
 /// What a piece costs: an amount, a bar for it, the piece, figures beside it.
@@ -253,6 +263,19 @@ pub fn joined(lines: impl IntoIterator<Item = Line>, between: &str) -> Line {
         all.extend(line);
     }
     all
+}
+
+/// A line as bare text.
+#[must_use]
+pub fn written(line: &Line, units: UnitSystem) -> String {
+    let span = |own: &Span| match own {
+        Span::Words(words) | Span::Name(words) => words.clone(),
+        Span::Quantity(own) => own.written(units),
+        Span::Toned { line, .. } | Span::Unbroken { line } => written(line, units),
+        Span::Padded { line, letters } => format!("{:>letters$}", written(line, units)),
+        Span::Attention => String::new(),
+    };
+    line.iter().map(span).collect()
 }
 
 /// A line as it is said: words in quotation marks, names and quantities between them.

@@ -1,24 +1,14 @@
 //! How pieces, points and places are called in answers for people.
 
 use answers::told::{Line, names};
-use model::{JointId, Piece, StateId, Vehicle};
+use model::{Piece, Vehicle};
 use units::UnitSystem;
 
 use crate::render;
 
-/// `cranking, 10 s`.
-pub(crate) fn state_words(vehicle: &Vehicle, state: StateId) -> String {
-    written(&names::state(vehicle, state))
-}
-
 /// A piece with what it is: `main-negative.to (bolted lug at block/gearbox)`.
 pub(crate) fn piece(vehicle: &Vehicle, piece: Piece) -> String {
     written(&names::piece(vehicle, piece))
-}
-
-/// Where all that is known of a joint is told.
-pub(crate) fn bolt_sheet(vehicle: &Vehicle, joint: JointId) -> String {
-    written(&names::bolt_sheet(vehicle, joint))
 }
 
 /// Nothing in a name depends on the person's units.

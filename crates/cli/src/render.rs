@@ -1,16 +1,20 @@
 //! What an answer says, written for a terminal of so many columns.
 
-use answers::told::{Bar, Block, Line, Paragraph, Span, Table, Told, Tone};
+use answers::told::{Bar, Block, Column, Line, Paragraph, Span, Table, Told, Tone};
 use units::UnitSystem;
 
 use crate::answer::Asked;
-use crate::style::{bold, dim, warning, wrapped};
+use crate::style::{bold, columns, dim, warning, wrapped};
 use crate::table::{self, ATTENTION, table};
 
 /// Letters of a bar.
 const BAR: usize = 14;
 /// What is bar and figures leave at least so many letters for names.
 const LEAST_NAME: usize = 16;
+/// Between a text and what stands behind it.
+const GAP: &str = "  ";
+/// Below this width a table leaves out what it can spare, so that names stay whole.
+const NARROW: usize = 72;
 
 /// The text of an answer.
 pub(crate) fn text(told: &Told, asked: &Asked) -> String {
@@ -41,6 +45,7 @@ fn span(span: &Span, units: UnitSystem) -> String {
         Span::Toned { tone, line: own } => toned(*tone, line(own, units)),
         Span::Padded { line: own, letters } => format!("{:>letters$}", line(own, units)),
         Span::Attention => ATTENTION.to_owned(),
+        Span::Unbroken { line: own } => line(own, units).replace(' ', "\u{a0}"),
     }
 }
 
@@ -56,24 +61,41 @@ fn toned(tone: Tone, text: String) -> String {
 fn paragraph(own: &Paragraph, asked: &Asked) -> String {
     let lead = line(&own.lead, asked.units);
     let mut text = line(&own.text, asked.units);
+    let behind = behind(own, columns(&lead) + columns(&text), asked);
     if !own.whole {
-        let before = crate::style::columns(&lead);
-        text = wrapped(&text, asked.width.saturating_sub(before), own.hang);
+        text = wrapped(&text, asked.width.saturating_sub(columns(&lead)), own.hang);
     }
-    format!("{lead}{}", toned(own.tone, text))
+    format!("{lead}{}{behind}", toned(own.tone, text))
+}
+
+/// What stands behind text of so many columns, on its line if there is room.
+fn behind(own: &Paragraph, before: usize, asked: &Asked) -> String {
+    let text = line(&own.behind, asked.units);
+    if text.is_empty() {
+        text
+    } else if before + GAP.len() + columns(&text) <= asked.width {
+        format!("{GAP}{text}")
+    } else {
+        format!("\n{}{text}", " ".repeat(own.hang))
+    }
 }
 
 fn rows(own: &Table, asked: &Asked) -> String {
+    let shown = |column: &&Column| asked.width >= NARROW || !matches!(column, Column::Spare(_));
     let columns: Vec<table::Column> = own
         .columns
         .iter()
+        .filter(shown)
         .map(|column| match column {
-            answers::told::Column::Left(head) => table::Column::Left(head),
-            answers::told::Column::Right(head) => table::Column::Right(head),
+            Column::Left(head) => table::Column::Left(head),
+            Column::Right(head) | Column::Spare(head) => table::Column::Right(head),
         })
         .collect();
-    let rows = own.rows.iter().map(|row| row.iter().map(|cell| line(cell, asked.units)).collect());
-    table(&columns, rows.collect(), asked.width)
+    let row = |row: &Vec<Line>| {
+        let cells = own.columns.iter().zip(row).filter(|(column, _)| shown(column));
+        cells.map(|(_, cell)| line(cell, asked.units)).collect()
+    };
+    table(&columns, own.rows.iter().map(row).collect(), asked.width)
 }
 
 /// One line each: what it costs, a bar, what it is, figures.

@@ -96,14 +96,6 @@ pub(crate) fn state(vehicle: &Vehicle, name: &str) -> Result<StateId, Failure> {
     })
 }
 
-/// The states asked for, or all.
-pub(crate) fn states(vehicle: &Vehicle, name: Option<&str>) -> Result<Vec<StateId>, Failure> {
-    match name {
-        Some(name) => state(vehicle, name).map(|id| vec![id]),
-        None => Ok((0..vehicle.states.len()).map(StateId::at).collect()),
-    }
-}
-
 /// The name of an access group of the vehicle, or a failure that lists them.
 pub(crate) fn access_group(vehicle: &Vehicle, name: &str) -> Result<String, Failure> {
     let groups: Vec<String> =

@@ -1,157 +1,272 @@
-//! Everything that an answer about failures tells, in the order in which it is worked out.
+//! What is said of failures: the worst first, then hidden fuses, hidden paths, what would help.
 
-use std::ops::ControlFlow;
+mod aftermath;
+mod pairs;
+mod remedies;
 
-use failures::{
-    Analysis, Case, Endurance, Fault, Finding, HiddenFuse, HiddenPath, Pairs, Progress, Protection,
-    Remedy, Survey,
+use ::failures::{Finding, HiddenPath, Ranked};
+use model::{Piece, Vehicle};
+use units::Ratio;
+
+use super::words::{chance, count, during, fault, finding, protection, with_share};
+use super::{Found, Surveyed};
+use crate::say;
+use crate::told::quantity::{amperes, soon};
+use crate::told::{
+    Column, Line, Paragraph, Quantity, Span, Told, Tone, aside, joined, name, names, strong,
+    warning,
 };
-use model::{ConductorId, StateId, Vehicle};
 
-/// Failures for which a remedy is looked for.
-const REMEDIES: usize = 3;
-/// Failures whose incidental paths are told.
-const PATHS_OF: usize = 2;
+/// Sentences of one failure that are written out; the rest is counted.
+const MOST_FINDINGS: usize = 6;
+/// Dead loads that are all named; of more only [`NAMED_DEAD`].
+const MOST_DEAD: usize = 6;
+/// Dead loads that are named of many.
+const NAMED_DEAD: usize = 5;
+/// Blanks before what is said of a failure, under its number and its name.
+const UNDER: &str = "     ";
 
-/// Told what is being gone through and how far it is; says whether to go on.
-pub type Watch<'w> = &'w mut dyn FnMut(&'static str, Progress) -> ControlFlow<()>;
+const CAUTIONS: &str = "Times are for a constant current from the moment of failure, in still air, and \
+    good to a fifth at best; fuses without a curve of their own are trusted only to open within ten minutes \
+    at twice their rating. Chances and harm are our judgement (docs/failures.md). Do not try any of \
+    this out: an opened main ground under cranking current burns straps in seconds. Grounded side off first and \
+    on last, after the maker's wait; the maker's instructions and local codes come first.";
 
-/// A conductor that burns after a failure in a state.
-type Burning = (Fault, StateId, ConductorId);
-
-/// Everything that the answer tells.
-#[derive(Debug)]
-pub struct Told<'v> {
-    /// The vehicle.
-    pub vehicle: &'v Vehicle,
-    /// What is wrong in each state before anything fails.
-    pub already: Vec<(StateId, Vec<Finding>)>,
-    /// States without an operating point.
-    pub unsettled: Vec<StateId>,
-    /// Every single failure.
-    pub survey: Survey,
-    /// What stands in the way of each overload that is shown.
-    pub protections: Vec<(Burning, Protection)>,
-    /// Conductors that burn when something elsewhere fails.
-    pub hidden: Vec<HiddenFuse>,
-    /// Where the current goes astray.
-    pub paths: Vec<(Fault, Vec<HiddenPath>)>,
-    /// What would help against the worst.
-    pub remedies: Vec<(Fault, StateId, Option<Remedy>)>,
-    /// Two ways open at once, if asked for.
-    pub pairs: Option<Pairs>,
-    /// How many failures are shown.
-    pub most: usize,
+pub(super) fn of(found: &Found<'_>) -> Told {
+    match found {
+        Found::Survey(own) => survey(own),
+        Found::After(own) => aftermath::of(own),
+    }
 }
 
-impl<'v> Told<'v> {
-    /// Goes through the failures; protection is judged for the worst `most` of them.
-    pub fn of(
-        vehicle: &'v Vehicle,
-        states: &[StateId],
-        most: usize,
-        with_pairs: bool,
-        watch: Watch<'_>,
-    ) -> Self {
-        let mut analysis = Analysis::new(vehicle, states);
-        let survey = analysis.survey(&mut |at| watch("single failures", at));
-        let pairs = (with_pairs && survey.complete)
-            .then(|| analysis.pairs(&mut |at| watch("pairs of failures", at)));
-        let hidden = analysis.hidden_fuses(&survey);
-        let protections = protections(&mut analysis, &survey, &hidden, most);
-        let of_paths = astray(&survey, &hidden);
-        let paths = of_paths.into_iter().map(|own| (own, analysis.hidden_paths(own))).collect();
-        let remedies = worst(&survey)
-            .into_iter()
-            .map(|(fault, state)| (fault, state, analysis.remedy(fault, state)))
-            .collect();
-        Self {
-            vehicle,
-            already: analysis.already(),
-            unsettled: analysis.unsettled.clone(),
-            survey,
-            protections,
-            hidden,
-            paths,
-            remedies,
-            pairs,
-            most,
+fn survey(found: &Surveyed<'_>) -> Told {
+    let mut told = Told::default();
+    let head = say![name(&found.vehicle.name), ": what fails when something fails"];
+    told.toned(Tone::Strong, head);
+    let survey = &found.survey;
+    told.toned(
+        Tone::Aside,
+        say![
+            count(survey.tried, "case"),
+            " tried, a failure in a state each; ",
+            survey.solved,
+            " solved fully, the others seen harmless by low rank"
+        ],
+    );
+    if !survey.complete {
+        stopped(&mut told);
+    }
+    for state in &found.unsettled {
+        told.line(say![
+            warning(say!["warning:"]),
+            " ",
+            name(&found.vehicle.state(*state).id),
+            " has no operating point even with nothing failed and is left out"
+        ]);
+    }
+    already(&mut told, found);
+    worst(&mut told, found);
+    hidden(&mut told, found);
+    paths(&mut told, found);
+    remedies::of(&mut told, found);
+    if let Some(own) = &found.pairs {
+        pairs::of(&mut told, found.vehicle, own);
+    }
+    told.gap();
+    told.toned(Tone::Aside, say![CAUTIONS]);
+    told
+}
+
+/// What is said of work that did not come to its end.
+fn stopped(told: &mut Told) {
+    told.line(say![
+        warning(say!["warning:"]),
+        " stopped before the end; what follows was found so far"
+    ]);
+}
+
+fn already(told: &mut Told, found: &Surveyed<'_>) {
+    let vehicle = found.vehicle;
+    let mut wrong = found.already.iter().filter(|(_, own)| !own.is_empty()).peekable();
+    if wrong.peek().is_none() {
+        return;
+    }
+    told.gap();
+    told.line(say![strong(say!["Already so, with nothing failed"])]);
+    for (state, findings) in wrong {
+        for own in findings {
+            told.item(say!["  "], 2, say![during(vehicle, *state), ": ", finding(vehicle, own)]);
         }
     }
+}
 
-    /// What stands in the way of an overload, where that was judged.
-    #[must_use]
-    pub fn protection(
-        &self,
-        fault: Fault,
-        state: StateId,
-        conductor: ConductorId,
-    ) -> Option<Protection> {
-        let key = (fault, state, conductor);
-        self.protections.iter().find(|(known, _)| *known == key).map(|(_, protection)| *protection)
+fn worst(told: &mut Told, found: &Surveyed<'_>) {
+    let all = &found.survey.ranked;
+    told.gap();
+    if all.is_empty() {
+        told.line(say!["no single failure does any harm that this can see"]);
+        return;
+    }
+    told.line(say![strong(say!["Worst first, by harm times likelihood"])]);
+    for (at, own) in all.iter().take(found.most).enumerate() {
+        ranked(told, found, at + 1, own);
+    }
+    if all.len() > found.most {
+        let more = count(all.len() - found.most, "failure");
+        told.line(say![aside(say![more, " more; --most shows them"])]);
     }
 }
 
-fn protections(
-    analysis: &mut Analysis<'_>,
-    survey: &Survey,
-    hidden: &[HiddenFuse],
-    most: usize,
-) -> Vec<(Burning, Protection)> {
-    let shown = survey.ranked.iter().take(most).map(|ranked| &survey.cases[ranked.cases[0]]);
-    let mut overloads: Vec<(Burning, Endurance)> = shown
-        .flat_map(|case| {
-            case.findings.iter().filter_map(|finding| match *finding {
-                Finding::Conductor { conductor, endurance, .. } => {
-                    Some(((case.fault, case.state, conductor), endurance))
-                }
-                _ => None,
-            })
-        })
-        .collect();
-    overloads
-        .extend(hidden.iter().map(|own| ((own.fault, own.state, own.conductor), own.endurance)));
-    let mut protections: Vec<(Burning, Protection)> = Vec::new();
-    for (key, endurance) in overloads {
-        if !protections.iter().any(|(known, _)| *known == key) {
-            let (fault, state, conductor) = key;
-            let protection = analysis.protection(fault, state, conductor, &endurance);
-            protections.push((key, protection));
+fn ranked(told: &mut Told, found: &Surveyed<'_>, number: usize, own: &Ranked) {
+    let vehicle = found.vehicle;
+    let cases = || own.cases.iter().map(|at| &found.survey.cases[*at]);
+    heading(told, number, fault(vehicle, own.fault), own.chance, own.harm);
+    let Some(worst) = cases().next() else { return };
+    let mut words = Vec::new();
+    for own in worst.findings.iter().filter(|own| !matches!(own, Finding::Load { .. })) {
+        let mut sentence = finding(vehicle, own);
+        if let Finding::Conductor { conductor, .. } = *own
+            && let Some(known) = found.protection(worst.fault, worst.state, conductor)
+        {
+            sentence.extend(say!["; ", protection(vehicle, known)]);
         }
+        words.push(sentence);
     }
-    protections
+    words.extend(loads(vehicle, &worst.findings));
+    let more = words.len().saturating_sub(MOST_FINDINGS);
+    words.truncate(MOST_FINDINGS);
+    for (at, sentence) in words.into_iter().enumerate() {
+        let first = || say![during(vehicle, worst.state), ", "];
+        let lead = if at == 0 { first() } else { Line::new() };
+        told.item(say![UNDER], UNDER.len(), say![lead, sentence]);
+    }
+    if more > 0 {
+        told.item(say![UNDER], UNDER.len(), say!["and ", more, " more"]);
+    }
+    let others = cases().skip(1).map(|case| say![name(&vehicle.state(case.state).id)]);
+    let others = joined(others, ", ");
+    if !others.is_empty() {
+        told.push(Paragraph {
+            lead: say![UNDER],
+            text: say!["harm too while ", others],
+            hang: UNDER.len(),
+            tone: Tone::Aside,
+            ..Paragraph::default()
+        });
+    }
 }
 
-/// Where the current goes astray: what hurts a path first, then what burns a hidden fuse.
-fn astray(survey: &Survey, hidden: &[HiddenFuse]) -> Vec<Fault> {
-    let hurt = survey.ranked.iter().filter(|ranked| {
-        let mut findings = ranked.cases.iter().flat_map(|at| &survey.cases[*at].findings);
-        findings.any(|finding| matches!(finding, Finding::Path { .. }))
+/// What fails, with how likely and how bad it is, on one line where there is room.
+fn heading(told: &mut Told, number: usize, what: Line, likely: Ratio, harm: f64) {
+    let weight = say!["likely ", chance(likely), ", harm ", Quantity::Plain(harm, 2, "")];
+    told.push(Paragraph {
+        lead: say![numbered(number)],
+        text: what,
+        hang: UNDER.len(),
+        tone: Tone::Strong,
+        behind: say![aside(weight)],
+        ..Paragraph::default()
     });
-    let mut found: Vec<Fault> = Vec::new();
-    for fault in hurt.map(|ranked| ranked.fault).chain(hidden.iter().map(|own| own.fault)) {
-        let worn = matches!(fault, Fault::Worn(..));
-        if !worn && !found.contains(&fault) && found.len() < PATHS_OF {
-            found.push(fault);
-        }
-    }
-    found
 }
 
-/// The worst failures that damage something, each in its worst state.
-fn worst(survey: &Survey) -> Vec<(Fault, StateId)> {
-    let harmful = |case: &&Case| {
-        case.findings.iter().any(|finding| {
-            matches!(finding, Finding::Conductor { endurance, .. } if endurance.passes_limit())
-                || matches!(finding, Finding::Path { .. })
-        })
+/// A number with blanks about it, as long as [`UNDER`].
+fn numbered(number: usize) -> Line {
+    say![Span::from(number).right(UNDER.len() - 2), "  "]
+}
+
+/// Loads in as few sentences as they need: the dead ones together.
+fn loads(vehicle: &Vehicle, findings: &[Finding]) -> Vec<Line> {
+    let mut dead = Vec::new();
+    let mut words = Vec::new();
+    for own in findings {
+        match *own {
+            Finding::Load { load, dead: true, .. } => {
+                dead.push(say![name(&vehicle.load(load).id)]);
+            }
+            Finding::Load { .. } => words.push(finding(vehicle, own)),
+            _ => {}
+        }
+    }
+    match dead.len() {
+        0 => {}
+        1 => words.insert(0, say![joined(dead, ", "), " is dead"]),
+        many if many > MOST_DEAD => {
+            dead.truncate(NAMED_DEAD);
+            let named = joined(dead, ", ");
+            let more = many - NAMED_DEAD;
+            words.insert(0, say![many, " loads are dead: ", named, " and ", more, " more"]);
+        }
+        _ => words.insert(0, say!["dead: ", joined(dead, ", ")]),
+    }
+    words
+}
+
+fn hidden(told: &mut Told, found: &Surveyed<'_>) {
+    let vehicle = found.vehicle;
+    told.gap();
+    told.line(say![strong(say!["Hidden fuses: what burns when something else fails"])]);
+    if found.hidden.is_empty() {
+        told.paragraph(say![
+            "none: no conductor passes its limit within a state's usual duration when one thing elsewhere fails"
+        ]);
+        return;
+    }
+    let most = 2 * found.most;
+    let rows = found.hidden.iter().take(most).map(|own| {
+        let known = found.protection(own.fault, own.state, own.conductor);
+        vec![
+            names::piece(vehicle, Piece::Conductor(own.conductor)),
+            say![amperes(own.endurance.amps)],
+            own.endurance.limit_after.map_or_else(|| say!["–"], |time| say![soon(time)]),
+            own.endurance.melts_after.map_or_else(|| say!["–"], |time| say![soon(time)]),
+            say![fault(vehicle, own.fault), ", ", name(&vehicle.state(own.state).id)],
+            known.map_or_else(Line::new, |known| protection(vehicle, known)),
+        ]
+    });
+    let columns = [
+        Column::Left("hidden fuse"),
+        Column::Right("carries"),
+        Column::Right("limit in"),
+        Column::Right("melts in"),
+        Column::Left("when"),
+        Column::Left("saved by"),
+    ];
+    told.table(columns, rows.collect());
+    more(told, found.hidden.len(), most);
+}
+
+/// How many are left out of what is shown.
+fn more(told: &mut Told, all: usize, shown: usize) {
+    if all > shown {
+        told.line(say![aside(say!["and ", all - shown, " more"])]);
+    }
+}
+
+fn paths(told: &mut Told, found: &Surveyed<'_>) {
+    let vehicle = found.vehicle;
+    for (own, paths) in found.paths.iter().filter(|(_, paths)| !paths.is_empty()) {
+        told.gap();
+        let head = "Paths never meant for it that carry current when ";
+        told.toned(Tone::Strong, say![head, fault(vehicle, *own)]);
+        let columns = [
+            Column::Left("path"),
+            Column::Right("cranking"),
+            Column::Right("charging"),
+            Column::Right("damage from"),
+        ];
+        told.table(columns, paths.iter().map(|own| path(vehicle, own)).collect());
+    }
+}
+
+fn path(vehicle: &Vehicle, own: &HiddenPath) -> Vec<Line> {
+    let cell = |flow: Option<_>| match flow {
+        Some((amps, share)) => with_share(amps, share),
+        None => say!["–"],
     };
-    survey
-        .ranked
-        .iter()
-        .filter_map(|ranked| ranked.cases.iter().map(|at| &survey.cases[*at]).find(harmful))
-        .filter(|case| !matches!(case.fault, Fault::Worn(..)))
-        .map(|case| (case.fault, case.state))
-        .take(REMEDIES)
-        .collect()
+    vec![
+        names::piece(vehicle, Piece::Incidental(own.path)),
+        cell(own.cranking),
+        cell(own.charging),
+        own.damage.map_or_else(|| say!["–"], |damage| say![amperes(damage)]),
+    ]
 }

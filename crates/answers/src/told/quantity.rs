@@ -44,6 +44,10 @@ pub enum Quantity {
     Count(usize),
     /// A number with so many decimals, and what stands behind it.
     Fixed(f64, usize, &'static str),
+    /// A number in so many digits without zeros at their end, and what stands behind it.
+    Plain(f64, usize, &'static str),
+    /// How soon something happens, in two digits: more would promise too much.
+    Soon(Seconds),
 }
 
 /// A quantity as a page gets it: written in the units of either kind of person.
@@ -107,6 +111,15 @@ impl Quantity {
             Self::Fixed(value, decimals, unit) => {
                 format!("{}{unit}", print::fixed(*value, *decimals))
             }
+            Self::Plain(value, digits, unit) => {
+                format!("{}{unit}", print::plain(*value, *digits))
+            }
+            Self::Soon(value) => match value.0 {
+                seconds if seconds < 0.1 => "under 0.1 s".to_owned(),
+                seconds if seconds < 100.0 => format!("{} s", print::plain(seconds, 2)),
+                seconds if seconds < 6000.0 => format!("{} min", print::plain(seconds / 60.0, 2)),
+                seconds => format!("{} h", print::plain(seconds / 3600.0, 2)),
+            },
         }
     }
 }
@@ -181,4 +194,10 @@ pub fn force(value: Newtons) -> Quantity {
 #[must_use]
 pub fn money(value: Money, currency: &str) -> Quantity {
     Quantity::Money(value, currency.to_owned())
+}
+
+/// How soon something happens.
+#[must_use]
+pub fn soon(value: Seconds) -> Quantity {
+    Quantity::Soon(value)
 }

@@ -234,11 +234,21 @@ impl Question {
             }
             Self::Failures => {
                 let most = asked.most.unwrap_or(USUAL_FAILURES).min(MOST);
-                written_if(ask::failures(file.vehicle()?, state, most, watch)?.as_ref())
+                let question =
+                    failures::Asked { state: asked.state.clone(), most, ..Default::default() };
+                let found = room::Question::find(&question, file.vehicle()?, watch)?;
+                // Nobody waits for half of it here.
+                let found = found.filter(failures::Found::complete);
+                written_if(found.map(|own| room::Question::shape(&question, &own)).as_ref())
             }
             Self::Heat => {
-                let (state, duty) = (named(state)?, asked.duty);
-                written(&ask::heat(file.vehicle()?, state, asked.seconds, duty)?)
+                let question = heat::Asked {
+                    state: named(state)?.to_owned(),
+                    seconds: asked.seconds,
+                    duty: asked.duty.map(heat::DutyAsked::Round),
+                    ..Default::default()
+                };
+                answer(&question, file.vehicle()?, watch)
             }
             Self::Bolt => {
                 let joint = asked.joint.as_deref().ok_or_else(|| {

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use answers::heat::{Heat, WarmJoint};
+use answers::heat::{self, Heat, WarmJoint};
 use answers::room::shape_of;
 use answers::{ask, budget};
 use axum::Json as Answer;
@@ -212,7 +212,8 @@ fn answers_of(subject: &Subject, stop: &Stop) -> Result<Value, ApiError> {
     all.insert("budget".to_owned(), Value::Object(budgets));
     let mut heat = Map::new();
     for state in &vehicle.states {
-        if let Ok(own) = ask::heat(vehicle, &state.id, None, None) {
+        let question = heat::Asked { state: state.id.clone(), ..heat::Asked::default() };
+        if let Ok(own) = shape_of(&question, vehicle) {
             heat.insert(state.id.clone(), heat_shown(own));
         }
     }

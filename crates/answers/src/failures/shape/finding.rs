@@ -1,6 +1,6 @@
 //! Failures, what they do, and what would help, by their names.
 
-use failures::{Change, Contact, Endurance, Fault, Finding, Protection, Wear};
+use ::failures::{Change, Contact, Endurance, Fault, Finding, Protection, Wear};
 use model::Vehicle;
 use network::LoadStatus;
 use serde::Serialize;

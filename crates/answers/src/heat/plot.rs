@@ -2,9 +2,11 @@
 
 use std::fmt::Write;
 
-use failures::{ConductorWarmth, Warmth};
+use ::failures::{ConductorWarmth, Warmth};
 use model::Vehicle;
 use units::{Kelvin, Seconds, UnitSystem, print};
+
+use super::Found;
 
 const WIDTH: f64 = 760.0;
 const HEIGHT: f64 = 420.0;
@@ -27,8 +29,10 @@ const LINES: [(&str, &str); MOST_LINES] = [
     ("#5b4a00", "4 4"),
 ];
 
-/// The picture.
-pub(super) fn plot(vehicle: &Vehicle, warmth: &Warmth, units: UnitSystem) -> String {
+/// The picture, a file of its own.
+#[must_use]
+pub fn plot(found: &Found<'_>, units: UnitSystem) -> String {
+    let Found { vehicle, warmth, .. } = found;
     let times: Vec<Seconds> =
         (0..=POINTS).map(|at| warmth.time * (at as f64 / POINTS as f64)).collect();
     let shown: Vec<(&ConductorWarmth, Vec<(Seconds, Kelvin)>)> = warmth

@@ -1,0 +1,244 @@
+//! What is said of warmth: conductors and joints, the nearest to their limits first.
+
+use ::failures::warmth::ADIABATIC;
+use ::failures::{ConductorWarmth, Contact, JointWarmth};
+use model::{Conductor, Laid, Piece, Surroundings, Vehicle};
+use units::{Amperes, Kelvin, Ratio, UnitSystem};
+
+use super::Found;
+use crate::say;
+use crate::told::quantity::{amperes, duration, loss, percent, soon, temperature, watts};
+use crate::told::{
+    Column, Line, Quantity, Span, Told, Tone, aside, joined, name, names, strong, warning,
+};
+
+/// Conductors and joints shown when not everything is asked for.
+const WARMEST: usize = 10;
+
+const CAUTIONS: &str = "Still air, a constant current from cold, insulation and metal equally warm; within \
+    about a tenth of published current ratings. What a joint gets is an estimate, good to half, from \
+    the heat that it makes beyond a sound one and what its cables and the metal carry off. Cables that are too hot \
+    to hold are burning hot: switch off and let them cool before touching.";
+
+pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
+    let Found { vehicle, warmth, .. } = found;
+    let mut told = Told::default();
+    let state = name(&vehicle.state(warmth.state).name);
+    let during = strong(say![state, ", for ", duration(warmth.time)]);
+    told.line(say![strong(name(&vehicle.name)), " · ", during]);
+    if !warmth.found {
+        told.line(say![
+            warning(say!["warning:"]),
+            " no operating point was found; what follows is the last attempt"
+        ]);
+    }
+    told.gap();
+    if warmth.conductors.is_empty() {
+        told.line(say!["no conductor whose size and length are known carries any current"]);
+    } else {
+        conductors(&mut told, found, all);
+    }
+    shorts(&mut told, found);
+    told.gap();
+    joints(&mut told, found, all);
+    told.gap();
+    told.toned(Tone::Aside, say![CAUTIONS]);
+    told
+}
+
+fn conductors(told: &mut Told, found: &Found<'_>, all: bool) {
+    let carrying = &found.warmth.conductors;
+    let most = if all { carrying.len() } else { WARMEST };
+    let shown = &carrying[..most.min(carrying.len())];
+    let settles = if found.duty.is_some() {
+        Column::Right("round after round")
+    } else {
+        Column::Spare("settles")
+    };
+    let columns = [
+        Column::Left("conductor"),
+        Column::Right("carries"),
+        Column::Right("bears"),
+        Column::Right("reaches"),
+        settles,
+        Column::Right("limit"),
+        Column::Right("limit in"),
+    ];
+    told.table(columns, shown.iter().map(|own| row(found.vehicle, own)).collect());
+    if carrying.len() > shown.len() {
+        let more = carrying.len() - shown.len();
+        told.toned(Tone::Aside, say![more, " more carry current; `--all` shows them"]);
+    }
+    told.toned(Tone::Aside, air(found.vehicle, shown));
+    let leads: Vec<Line> = shown
+        .iter()
+        .filter(|own| own.duty < Ratio(1.0))
+        .map(|own| {
+            let lead = name(&found.vehicle.conductor(own.conductor).id);
+            say![lead, " ", percent(own.duty)]
+        })
+        .collect();
+    if found.duty.is_none() && !leads.is_empty() {
+        let words = say!["settles with the duty of its load: ", joined(leads, ", ")];
+        told.toned(Tone::Aside, words);
+    }
+}
+
+fn row(vehicle: &Vehicle, own: &ConductorWarmth) -> Vec<Line> {
+    let mut piece = names::piece(vehicle, Piece::Conductor(own.conductor));
+    if own.at_end > own.limit {
+        piece.insert(0, Span::Attention);
+    }
+    let settles = match (own.cycle, own.settles) {
+        (Some(round), _) => {
+            let line = say![temperature(round.coolest), " to ", temperature(round.warmest)];
+            say![Span::Unbroken { line }]
+        }
+        (None, Some(settles)) => say![temperature(settles)],
+        (None, None) => say!["melts"],
+    };
+    vec![
+        piece,
+        say![amperes(own.amps)],
+        say![amperes(own.bears)],
+        say![temperature(own.at_end)],
+        settles,
+        say![temperature(own.limit)],
+        own.endurance.limit_after.map_or_else(|| say!["never"], |time| say![soon(time)]),
+    ]
+}
+
+/// What surrounds the conductors shown: air, metal, bundles.
+fn air(vehicle: &Vehicle, shown: &[ConductorWarmth]) -> Line {
+    let conductors = || shown.iter().map(|own| vehicle.conductor(own.conductor));
+    let named = |wanted: fn(&Conductor) -> bool| {
+        let own = conductors().filter(|own| wanted(own)).map(|own| say![name(&own.id)]);
+        joined(own, ", ")
+    };
+    let mut parts = vec![of_air(vehicle, shown, named(beside_engine))];
+    let metal = named(|own| own.laid == Laid::OnMetal);
+    if !metal.is_empty() {
+        parts.push(say!["clipped along metal: ", metal]);
+    }
+    let bundled = conductors()
+        .filter(|own| own.bundle > 1)
+        .map(|own| say![name(&own.id), " (of ", own.bundle as usize, ")"]);
+    let bundled = joined(bundled, ", ");
+    if !bundled.is_empty() {
+        parts.push(say!["in a bundle: ", bundled]);
+    }
+    joined(parts, "; ")
+}
+
+fn beside_engine(own: &Conductor) -> bool {
+    own.surroundings == Surroundings::EngineSpace
+}
+
+/// How warm the air is about them, in one place or in two.
+fn of_air(vehicle: &Vehicle, shown: &[ConductorWarmth], by_engine: Line) -> Line {
+    let degrees = |wanted: bool| {
+        let mut all = shown.iter();
+        let own = all.find(|own| beside_engine(vehicle.conductor(own.conductor)) == wanted);
+        own.map(|own| own.air)
+    };
+    // What reads alike is not told as two.
+    let written = |own: Kelvin| temperature(own).written(UnitSystem::default());
+    match (degrees(true), degrees(false)) {
+        (Some(engine), Some(other)) if written(engine) != written(other) => say![
+            "air of ",
+            temperature(engine),
+            " in the engine space about ",
+            by_engine,
+            "; of ",
+            temperature(other),
+            " about the rest"
+        ],
+        (Some(engine), None) => {
+            say!["air of ", temperature(engine), " in the engine space about all of them"]
+        }
+        (_, Some(other)) => say!["air of ", temperature(other), " about all of them"],
+        (None, None) => Line::new(),
+    }
+}
+
+/// For short times: I²t against k²S².
+fn shorts(told: &mut Told, found: &Found<'_>) {
+    let warmth = &found.warmth;
+    if warmth.time > ADIABATIC {
+        return;
+    }
+    let mut worst: Vec<_> = warmth
+        .conductors
+        .iter()
+        .filter_map(|own| own.short.map(|short| (own, short)))
+        .map(|(own, short)| (own, short, Ratio(short.integral.0 / short.bears.0)))
+        .collect();
+    worst.sort_by(|a, b| b.2.0.total_cmp(&a.2.0));
+    let Some((own, short, share)) = worst.first() else { return };
+    told.paragraph(say![
+        "I²t against k²S², nothing lost (IEC 60949): ",
+        name(&found.vehicle.conductor(own.conductor).id),
+        " uses most, ",
+        integral(short.integral.0),
+        " of ",
+        integral(short.bears.0),
+        " up to ",
+        temperature(short.last),
+        ", ",
+        percent(*share),
+        ". A current of ",
+        amperes(Amperes((short.bears.0 / warmth.time.0).sqrt())),
+        " for ",
+        duration(warmth.time),
+        " would use it up."
+    ]);
+}
+
+fn integral(value: f64) -> Quantity {
+    match value {
+        value if value >= 1e6 => Quantity::Plain(value / 1e6, 3, " (kA)²s"),
+        value => Quantity::Plain(value, 3, " A²s"),
+    }
+}
+
+fn joints(told: &mut Told, found: &Found<'_>, all: bool) {
+    let vehicle = found.vehicle;
+    let telling = |own: &&JointWarmth| all || own.telling();
+    let shown: Vec<&JointWarmth> = found.warmth.joints.iter().filter(telling).collect();
+    let Some(first) = shown.first() else {
+        told.line(say!["no joint makes as much as half a watt of heat"]);
+        return;
+    };
+    let most = if all { shown.len() } else { WARMEST };
+    let columns = [
+        Column::Left("joint"),
+        Column::Right("loses"),
+        Column::Right("heat"),
+        Column::Right("gets"),
+        Column::Left(""),
+    ];
+    told.table(columns, shown.iter().take(most).map(|own| joint(vehicle, own)).collect());
+    if shown.len() > most {
+        told.line(say![aside(say!["and ", shown.len() - most, " more"])]);
+    }
+    told.toned(Tone::Aside, names::bolt_sheet(vehicle, first.joint));
+}
+
+fn joint(vehicle: &Vehicle, own: &JointWarmth) -> Vec<Line> {
+    let mut piece = names::piece(vehicle, Piece::Joint(own.joint));
+    if own.contact.is_some() {
+        piece.insert(0, Span::Attention);
+    }
+    let becomes = match own.contact {
+        None => Line::new(),
+        Some(Contact::Softens) => say!["too hot from ", temperature(own.softens), " on"],
+        Some(Contact::Melts) => say!["melts"],
+    };
+    vec![
+        piece,
+        say![loss(own.volts)],
+        say![watts(own.watts)],
+        say![temperature(own.reaches)],
+        becomes,
+    ]
+}
