@@ -41,3 +41,6 @@ impl Question for Asked {
         found.wants_attention()
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -42,3 +42,6 @@ impl Question for Asked {
         found.wants_attention()
     }
 }
+
+#[cfg(test)]
+mod tests;
