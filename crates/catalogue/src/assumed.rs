@@ -106,10 +106,11 @@ macro_rules! assumed {
 }
 
 assumed! {
-    /// Chances before any reading, and the factors and spreads by which readings are weighed.
+    /// Chances before any reading, the factors and spreads by which readings are weighed, the harm of what fails, and
+    /// what joints hold of heat.
     Judgements,
-    /// A chance, factor or spread with its reason.
-    Judgement "judgements" "Chances and factors of our judgement: how likely things are at fault, how far they spread" from judgements;
+    /// A chance, factor, spread or harm with its reason.
+    Judgement "judgements" "Chances and factors of our judgement: how likely things are at fault, how far they spread, how much harm they do" from judgements;
     /// Chance that a joint is bad of which nothing is known, inland.
     joint_bad: Ratio,
     /// The most of that chance, whatever its place, kind and protection say against it.
@@ -198,6 +199,46 @@ assumed! {
     battery_lost: Ratio,
     /// Chance that an alternator or other source is dead.
     source_lost: Ratio,
+    /// Harm of a conductor that melts.
+    harm_conductor_melts: Ratio,
+    /// Harm of a conductor that passes its limit.
+    harm_conductor_past_limit: Ratio,
+    /// Harm of a conductor that would pass its limit if the state lasted longer than usual.
+    harm_conductor_near_limit: Ratio,
+    /// Harm of an incidental path that carries what it just does not bear.
+    harm_path: Ratio,
+    /// How many times that at most, for more current.
+    harm_path_at_most_times: Ratio,
+    /// Harm of a joint that melts and makes much heat.
+    harm_joint_melts: Ratio,
+    /// Harm of a joint that is too hot and makes much heat.
+    harm_joint_hot: Ratio,
+    /// The least part of that, for little heat.
+    harm_joint_least_part: Ratio,
+    /// Harm of a vital load lost.
+    harm_load_vital: Ratio,
+    /// Harm of an ordinary load lost.
+    harm_load_ordinary: Ratio,
+    /// Harm of a comfort lost.
+    harm_load_comfort: Ratio,
+    /// Part of that where a load is only below its minimum.
+    harm_load_low_part: Ratio,
+    /// Part of the harm of each load that counts beside the worst that fails with it.
+    harm_further_load_part: Ratio,
+    /// Harm of a fuse above its rating.
+    harm_fuse_over_rating: Ratio,
+    /// Harm of a battery that gives more than its part.
+    harm_battery_unfair: Ratio,
+    /// Harm of a network that cannot settle.
+    harm_unsettled: Ratio,
+    /// So much of its cable holds as much heat as a lug and its bolt.
+    lug_holds_as_cable: Metres,
+    /// Heat that a battery clamp holds.
+    clamp_holds: JoulesPerKelvin,
+    /// Heat that the case of a device holds about its mounting.
+    case_holds: JoulesPerKelvin,
+    /// Copper of a cable that carries heat off a joint where the file gives no size.
+    joint_unknown_cable: SquareMetres,
 }
 
 assumed! {

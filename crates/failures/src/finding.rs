@@ -1,5 +1,6 @@
 //! What goes wrong after a failure, and how much harm that is.
 
+use catalogue::Judgements;
 use endurance::Endurance;
 use model::{BatteryId, ConductorId, Importance, IncidentalId, InlineId, JointId, LoadId, Vehicle};
 use network::LoadStatus;
@@ -88,36 +89,43 @@ pub enum Finding {
 }
 
 impl Finding {
-    /// How much harm it is: 10 a fire, 5 a vital load lost, 1 a comfort lost twice. Our judgement.
+    /// How much harm it is: 10 a fire, 5 a vital load lost, 1 a comfort lost twice, by the catalogue's judgements.
     #[must_use]
     pub fn harm(&self, vehicle: &Vehicle) -> f64 {
-        match *self {
+        let judged = Judgements::standard();
+        let harm = match *self {
             Self::Load { load, status, dead, .. } => {
-                let matters = match vehicle.load(load).importance {
-                    Importance::Vital => 5.0,
-                    Importance::Ordinary => 2.0,
-                    Importance::Comfort => 0.5,
-                };
                 let low = matches!(status, LoadStatus::BelowMinimum | LoadStatus::BelowUsual);
-                let gone = dead || !low;
-                if gone { matters } else { 0.6 * matters }
+                let part = if dead || !low { Ratio(1.0) } else { judged.harm_load_low_part };
+                let matters = match vehicle.load(load).importance {
+                    Importance::Vital => judged.harm_load_vital,
+                    Importance::Ordinary => judged.harm_load_ordinary,
+                    Importance::Comfort => judged.harm_load_comfort,
+                };
+                Ratio(part.0 * matters.0)
             }
             Self::Conductor { endurance, .. } => match endurance {
-                _ if endurance.melts() => 10.0,
-                _ if endurance.passes_limit() => 6.0,
-                _ => 1.0,
+                _ if endurance.melts() => judged.harm_conductor_melts,
+                _ if endurance.passes_limit() => judged.harm_conductor_past_limit,
+                _ => judged.harm_conductor_near_limit,
             },
-            Self::Path { amps, damage, .. } => 3.0 * (amps.0.abs() / damage.0).clamp(1.0, 2.0),
-            Self::Joint { contact, watts, .. } => {
-                // A spot that melts in a milliwatt contact sets nothing on fire.
-                let heat = (watts.0 / HOT_JOINT.0).clamp(0.1, 1.0);
-                match contact {
-                    Contact::Softens => heat,
-                    Contact::Melts => 3.0 * heat,
-                }
+            Self::Path { amps, damage, .. } => {
+                let times = (amps.0.abs() / damage.0).clamp(1.0, judged.harm_path_at_most_times.0);
+                Ratio(judged.harm_path.0 * times)
             }
-            Self::Fuse { .. } | Self::Battery { .. } => 1.0,
-            Self::Unsettled => 3.0,
-        }
+            Self::Joint { contact, watts, .. } => {
+                let least = judged.harm_joint_least_part.0;
+                let part = (watts.0 / HOT_JOINT.0).clamp(least, 1.0);
+                let harm = match contact {
+                    Contact::Softens => judged.harm_joint_hot,
+                    Contact::Melts => judged.harm_joint_melts,
+                };
+                Ratio(harm.0 * part)
+            }
+            Self::Fuse { .. } => judged.harm_fuse_over_rating,
+            Self::Battery { .. } => judged.harm_battery_unfair,
+            Self::Unsettled => judged.harm_unsettled,
+        };
+        harm.0
     }
 }

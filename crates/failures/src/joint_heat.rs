@@ -6,7 +6,7 @@
 //! what it makes beyond a sound one of its kind, for as long as the state lasts, against what its cables,
 //! its own metal and the body beneath carry off.
 
-use catalogue::{ContactVoltage, Finish, Fixing, Known, METRIC_ALLOWANCE};
+use catalogue::{ContactVoltage, Finish, Fixing, Judgements, Known, METRIC_ALLOWANCE};
 use model::{ConductorId, Joint, JointId, JointOf, PointOwner, Vehicle};
 use network::OperatingPoint;
 use network::duty::new_cable;
@@ -15,24 +15,16 @@ use physics::conductor::ANNEALED_COPPER;
 use physics::contact::hottest_temperature;
 use physics::heat::{ConductorThermal, end_rise};
 use physics::quantity::WattsPerMetreKelvin;
-use units::{Amperes, Kelvin, Ohms, Seconds, SquareMetres, Volts, Watts};
+use units::{Amperes, Kelvin, Ohms, Seconds, Volts, Watts};
 
 use crate::finding::Contact;
 
 /// Heat that leaves a cable in still air for each kelvin and square metre of its face, radiation with it:
 /// 10 W/(m²·K) (from memory).
 const FACE_LOSES: f64 = 10.0;
-/// A lug and its bolt hold as much heat as so much of their cable (our judgement).
-const LUG_AS_CABLE: f64 = 0.06;
-/// Heat that a battery clamp holds: 80 g of brass or 230 g of lead (our judgement).
-const CLAMP_HOLDS: f64 = 30.0;
-/// Heat that the case of a device holds about its mounting: a kilogram of steel (our judgement).
-const CASE_HOLDS: f64 = 460.0;
 /// What a body of metal takes from a lug for each kelvin: 1 mm of steel sheet about a face of 10 mm radius,
 /// 10 W/(m²·K) from both sides, as a fin without end (2π k δ m a K₁(ma)/K₀(ma)). Thicker metal takes more.
 const SHEET_TAKES: f64 = 0.17;
-/// Cable that is taken where the file gives no size: 16 mm² of copper (our judgement).
-const UNKNOWN_CABLE: SquareMetres = SquareMetres::from_mm2(16.0);
 /// An insulation is not held against a joint that begins as warm as it bears.
 const ROOM: Kelvin = Kelvin(5.0);
 const TWENTY: Kelvin = Kelvin::from_celsius(20.0);
@@ -148,11 +140,13 @@ fn carries_off(vehicle: &Vehicle, id: JointId, lasts: Option<Seconds>) -> f64 {
         .filter(here)
         .filter_map(|own| along(&thermal(vehicle, own)?, time))
         .sum();
+    let judged = Judgements::standard();
     let holds = match own_conductor(joint) {
-        None => CASE_HOLDS,
-        Some(_) if joint.kind.fixing == Fixing::PostClamp => CLAMP_HOLDS,
+        None => judged.case_holds.0,
+        Some(_) if joint.kind.fixing == Fixing::PostClamp => judged.clamp_holds.0,
         Some(own) => {
-            thermal(vehicle, own).map_or(0.0, |own| own.heat_capacity_per_metre.0 * LUG_AS_CABLE)
+            let as_cable = judged.lug_holds_as_cable.0;
+            thermal(vehicle, own).map_or(0.0, |own| own.heat_capacity_per_metre.0 * as_cable)
         }
     };
     let metal = match vehicle.point(joint.point).owner {
@@ -164,8 +158,9 @@ fn carries_off(vehicle: &Vehicle, id: JointId, lasts: Option<Seconds>) -> f64 {
 
 fn thermal(vehicle: &Vehicle, id: ConductorId) -> Option<ConductorThermal> {
     conductor_thermal(vehicle, id).or_else(|| {
-        let per_metre = Ohms(METRIC_ALLOWANCE * ANNEALED_COPPER.0 / UNKNOWN_CABLE.0);
-        new_cable(UNKNOWN_CABLE, per_metre)
+        let copper = Judgements::standard().joint_unknown_cable;
+        let per_metre = Ohms(METRIC_ALLOWANCE * ANNEALED_COPPER.0 / copper.0);
+        new_cable(copper, per_metre)
     })
 }
 

@@ -2,6 +2,7 @@
 
 use std::ops::ControlFlow;
 
+use catalogue::Judgements;
 use model::{StateId, Vehicle};
 use units::Ratio;
 
@@ -93,20 +94,18 @@ fn case(vehicle: &Vehicle, fault: Fault, state: StateId, findings: Vec<Finding>)
     (!findings.is_empty()).then_some(Case { fault, state, findings, harm })
 }
 
-/// Of loads that fail together the worst counts whole and each other one a tenth: a vehicle that
-/// stands still does so once.
-const OTHER_LOADS: f64 = 0.1;
-
-/// Findings by harm, and the harm of all together.
+/// Findings by harm, and the harm of all together. Of loads that fail together the worst counts whole, each other
+/// one a part.
 pub(crate) fn weighed(vehicle: &Vehicle, mut findings: Vec<Finding>) -> (Vec<Finding>, f64) {
     findings.sort_by(|a, b| b.harm(vehicle).total_cmp(&a.harm(vehicle)));
+    let part = Judgements::standard().harm_further_load_part.0;
     let (mut loads, mut rest) = (0.0, 0.0);
     for finding in &findings {
         let harm = finding.harm(vehicle);
         match finding {
             // Sorted, so the first load is the worst.
             Finding::Load { .. } if loads == 0.0 => loads = harm,
-            Finding::Load { .. } => loads += OTHER_LOADS * harm,
+            Finding::Load { .. } => loads += part * harm,
             _ => rest += harm,
         }
     }
