@@ -7,6 +7,7 @@
 pub mod cautions;
 pub mod names;
 pub mod quantity;
+pub mod sources;
 
 pub use quantity::Quantity;
 
@@ -52,6 +53,8 @@ pub struct Paragraph {
     pub tone: Tone,
     /// Stands behind it where all has room on one line, else on a line of its own.
     pub behind: Line,
+    /// By how many letters its lines are shorter than they could be, such as to leave room for the hang.
+    pub narrower: usize,
 }
 
 /// How something is said.

@@ -63,7 +63,8 @@ fn paragraph(own: &Paragraph, asked: &Asked) -> String {
     let mut text = line(&own.text, asked.units);
     let behind = behind(own, columns(&lead) + columns(&text), asked);
     if !own.whole {
-        text = wrapped(&text, asked.width.saturating_sub(columns(&lead)), own.hang);
+        let before = columns(&lead) + own.narrower;
+        text = wrapped(&text, asked.width.saturating_sub(before), own.hang);
     }
     format!("{lead}{}{behind}", toned(own.tone, text))
 }
