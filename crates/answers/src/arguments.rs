@@ -1,10 +1,13 @@
 //! Arguments as quantities, sizes, rows and names; all that are wrong are told at once.
 
 use catalogue::{Row, Rows};
-use units::{Dimension, ParseError, WireSize, parse};
+use units::{Dimension, Kelvin, ParseError, WireSize, parse};
 
 use crate::Refusal;
 use crate::room::Refused;
+
+/// Air in which conductors lie: the linear law of their resistance holds no further.
+const AIR_CELSIUS: (f64, f64) = (-60.0, 250.0);
 
 /// Reads arguments and keeps what was wrong with any of them. A key is written as in a request: `return_length`.
 #[derive(Debug, Default)]
@@ -36,6 +39,19 @@ impl Arguments {
         }
         let expected = format!("{} such as `{}`", dimension.with_article(), dimension.example());
         self.refuse(Refusal::of(key, text, "is not above zero", expected));
+        None
+    }
+
+    /// The argument `ambient`: a temperature of air in which a conductor may lie.
+    pub fn air(&mut self, text: &str) -> Option<Kelvin> {
+        let air = self.quantity("ambient", text, Dimension::Temperature, Kelvin)?;
+        let (least, most) = AIR_CELSIUS;
+        if least <= air.celsius() && air.celsius() <= most {
+            return Some(air);
+        }
+        let what = "is beyond the range of the resistance law";
+        let expected = format!("a temperature from {least} to {most} °C");
+        self.refuse(Refusal::of("ambient", text, what, expected));
         None
     }
 

@@ -18,6 +18,8 @@ pub mod budget;
 pub mod routes;
 pub mod offsets;
 pub mod what_if;
+pub mod limits;
+pub mod protect;
 pub mod edit;
 pub mod earlier;
 pub mod holds;

@@ -8,8 +8,6 @@ pub(crate) mod failures;
 pub(crate) mod heat;
 pub(crate) mod new;
 pub(crate) mod start;
-pub(crate) mod protect;
-pub(crate) mod limits;
 pub(crate) mod size;
 pub(crate) mod bolt;
 pub(crate) mod catalogue;

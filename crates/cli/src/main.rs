@@ -26,7 +26,7 @@ use clap::{CommandFactory, Parser, Subcommand, ValueEnum};
 use units::UnitSystem;
 
 use crate::answer::{Answer, Asked, Exit, Failure};
-use crate::door::OfVehicle;
+use crate::door::{OfNothing, OfVehicle};
 use crate::style::{MARK, as_whole_file, is_plain, json_to_terminal, to_terminal};
 
 /// Columns of text when the output is no terminal.
@@ -74,10 +74,10 @@ enum Command {
     Diagnose(commands::diagnose::Arguments),
     Next(commands::next::Arguments),
     Repairs(commands::repairs::Arguments),
-    Protect(commands::protect::Arguments),
+    Protect(OfVehicle<answers::protect::Asked>),
     Failures(OfVehicle<answers::failures::Asked>),
     Heat(commands::heat::Arguments),
-    Limits(commands::limits::Arguments),
+    Limits(OfNothing<answers::limits::Asked>),
     Size(commands::size::Arguments),
     Bolt(commands::bolt::Arguments),
     Catalogue(commands::catalogue::Arguments),
@@ -125,10 +125,10 @@ fn main() -> ExitCode {
         Command::Diagnose(own) => commands::diagnose::run(own, &asked),
         Command::Next(own) => commands::next::run(own, &asked),
         Command::Repairs(own) => commands::repairs::run(own, &asked),
-        Command::Protect(own) => commands::protect::run(own, &asked),
+        Command::Protect(own) => door::ask(own, &asked),
         Command::Failures(own) => door::ask(own, &asked),
         Command::Heat(own) => commands::heat::run(own, &asked),
-        Command::Limits(own) => commands::limits::run(own, &asked),
+        Command::Limits(own) => door::ask(own, &asked),
         Command::Size(own) => commands::size::run(own, &asked),
         Command::Bolt(own) => commands::bolt::run(own, &asked),
         Command::Catalogue(own) => commands::catalogue::run(own, &asked),

@@ -1,7 +1,7 @@
 //! Options of the command line as quantities and rows; all that are wrong are told at once.
 
 use catalogue::{Row, Rows};
-use units::{Dimension, ParseError, WireSize, parse};
+use units::{Dimension, ParseError, parse};
 
 use crate::answer::Failure;
 
@@ -38,12 +38,6 @@ impl Options {
             format!("{} such as `{}`", dimension.with_article(), dimension.example()),
         );
         None
-    }
-
-    /// A conductor size.
-    pub(crate) fn size(&mut self, option: &str, text: &str) -> Option<WireSize> {
-        let read = WireSize::parse(text);
-        self.read(option, text, read)
     }
 
     /// A row of the catalogue by its name.

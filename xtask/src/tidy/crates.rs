@@ -19,7 +19,17 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("failures", &["units", "model", "catalogue", "physics", "network", "endurance"]),
     (
         "answers",
-        &["units", "model", "catalogue", "physics", "file", "network", "diagnosis", "failures"],
+        &[
+            "units",
+            "model",
+            "catalogue",
+            "physics",
+            "file",
+            "network",
+            "diagnosis",
+            "protection",
+            "failures",
+        ],
     ),
     ("garage", &[]),
     ("web", &[]),

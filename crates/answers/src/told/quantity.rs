@@ -48,6 +48,8 @@ pub enum Quantity {
     Plain(f64, usize, &'static str),
     /// How soon something happens, in two digits: more would promise too much.
     Soon(Seconds),
+    /// Two currents, or one where they are told alike: `126 to 225 A`.
+    AmperesFromTo(Amperes, Amperes),
 }
 
 /// A quantity as a page gets it: written in the units of either kind of person.
@@ -120,7 +122,19 @@ impl Quantity {
                 seconds if seconds < 6000.0 => format!("{} min", print::plain(seconds / 60.0, 2)),
                 seconds => format!("{} h", print::plain(seconds / 3600.0, 2)),
             },
+            Self::AmperesFromTo(least, most) => {
+                from_to(&print::amperes(*least), &print::amperes(*most))
+            }
         }
+    }
+}
+
+/// The unit is told once where both have the same.
+fn from_to(least: &str, most: &str) -> String {
+    match (least.split_once(' '), most.split_once(' ')) {
+        _ if least == most => most.to_owned(),
+        (Some((number, unit)), Some((_, other))) if unit == other => format!("{number} to {most}"),
+        _ => format!("{least} to {most}"),
     }
 }
 
@@ -200,4 +214,19 @@ pub fn money(value: Money, currency: &str) -> Quantity {
 #[must_use]
 pub fn soon(value: Seconds) -> Quantity {
     Quantity::Soon(value)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn two_currents_name_their_unit_once_where_it_is_the_same() {
+        let written = |least, most| {
+            Quantity::AmperesFromTo(Amperes(least), Amperes(most)).written(UnitSystem::Metric)
+        };
+        assert_eq!(written(126.0, 225.0), "126 to 225 A");
+        assert_eq!(written(383.0, 1270.0), "383 A to 1.27 kA");
+        assert_eq!(written(4.0, 4.0), Quantity::Amperes(Amperes(4.0)).written(UnitSystem::Metric));
+    }
 }

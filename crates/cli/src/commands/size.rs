@@ -237,7 +237,7 @@ fn allowed(arguments: &Arguments, options: &mut Options) -> Option<Volts> {
 }
 
 /// A temperature of air in which a conductor may lie.
-pub(crate) fn air(text: &str, options: &mut Options) -> Option<Kelvin> {
+fn air(text: &str, options: &mut Options) -> Option<Kelvin> {
     let air = options.quantity("--ambient", text, Dimension::Temperature, Kelvin)?;
     if AIR_CELSIUS.0 <= air.celsius() && air.celsius() <= AIR_CELSIUS.1 {
         return Some(air);

@@ -383,7 +383,7 @@ pub(super) fn json(
                 "warmest_kelvin": tried.warmest.map(|own| own.0.0),
                 "load_volts": tried.load.map(|own| own.0.0),
                 "unfused_short_amps": tried.unfused.map(|worst| worst.amps.0),
-                "protection": tried.verdict.as_ref().map(crate::commands::protect::verdict_word),
+                "protection": tried.verdict.as_ref().map(answers::protect::verdict_word),
                 "cost": cost(vehicle, question, material, size).map(|cost| cost.0),
                 "reasons": reasons.collect::<Vec<_>>(),
             }),

@@ -1,0 +1,196 @@
+//! What is said of limits: what to expect first, then the limits by circuit and part, then how they differ.
+
+use catalogue::{Circuit, Part, Row};
+use units::Volts;
+
+use super::found::{
+    Across, CIRCUITS, Compared, Described, Expected, PARTS, across, asks_for_none, name_of,
+};
+use super::{CAUTIONS, CONTRADICT, Found};
+use crate::say;
+use crate::told::quantity::{amperes, length, loss, ohms, temperature};
+use crate::told::sources::Sources;
+use crate::told::{Column, Line, Quantity, Span, Told, Tone, strong};
+
+const RANGE: &str = "The range is that of sound joints. Held against limits for a whole side or for both, \
+    it says something only where what you described is that side, or both.";
+
+pub(super) fn of(found: &Found) -> Told {
+    let described = &found.described;
+    let mut told = Told::default();
+    let mut sources = Sources::default();
+    expected(&mut told, described, &mut sources);
+    told.gap();
+    let circuit = described.circuit.map_or("all circuits", |circuit| name_of(&CIRCUITS, circuit));
+    let nominal = Quantity::Plain(described.nominal.0, 3, " V");
+    told.line(strong(say!["Limits at this current: ", circuit, ", ", nominal.clone(), " nominal"]));
+    for (circuit_name, circuit) in CIRCUITS {
+        for (_, part) in PARTS {
+            let rows = found
+                .compared
+                .iter()
+                .filter(|row| row.limit.circuit == circuit && row.limit.part == part);
+            let rows: Vec<&Compared> = rows.collect();
+            if !rows.is_empty() {
+                let section = section(circuit, part, &rows, described);
+                told.gap();
+                told.toned(Tone::Strong, say![circuit_name, ": ", section]);
+                limits(&mut told, &rows, &mut sources);
+            }
+        }
+    }
+    told.gap();
+    if found.compared.is_empty() {
+        let none = "The catalogue has no limit for this circuit and part at ";
+        told.paragraph(say![none, nominal, " nominal."]);
+    } else {
+        told.paragraph(say![CONTRADICT]);
+        told.gap();
+        told.paragraph(scaling(&found.compared));
+    }
+    told.gap();
+    told.toned(Tone::Warning, say![CAUTIONS]);
+    told.gap();
+    sources.list(&mut told);
+    told
+}
+
+fn expected(told: &mut Told, described: &Described, sources: &mut Sources) {
+    let current = amperes(described.current);
+    let Some(whole) = described.whole() else {
+        told.paragraph(say![
+            "What to expect at ",
+            current,
+            " cannot be told without a conductor: give `--length` and `--size`, and `--joints`. The \
+             limits alone follow; one joint is taken as a ",
+            described.joint.key(),
+            "."
+        ]);
+        return;
+    };
+    told.line(strong(say!["To expect at ", current, ": ", range(whole)]));
+    let mut rows = Vec::new();
+    if let Some(conductor) = &described.conductor {
+        let what = say![
+            length(conductor.length),
+            " of ",
+            conductor.size.to_string(),
+            " ",
+            conductor.material.key(),
+            ", at ",
+            temperature(described.ambient)
+        ];
+        let mark = sources.mark(&conductor.per_metre.provenance);
+        rows.push(vec![what, say![loss(described.conductor_drop())], say![mark]]);
+    }
+    if described.n_joints > 0 {
+        let joint = described.joint;
+        let what = say![
+            described.n_joints as usize,
+            " × ",
+            joint.key(),
+            " of ",
+            ohms(joint.clean_typical),
+            if described.joints_assumed { ", assumed" } else { "" }
+        ];
+        let mark = sources.mark(&joint.provenance);
+        rows.push(vec![what, range(described.drop_of_joints()), say![mark]]);
+    }
+    told.table([Column::Left("of it"), Column::Left("drop"), Column::Left("source")], rows);
+    told.paragraph(say![RANGE]);
+}
+
+fn range(drop: Expected) -> Line {
+    say![loss(drop.typical), " (", loss(drop.low), " to ", loss(drop.high), ")"]
+}
+
+/// The part, how far its limits lie apart, and what they are put beside.
+fn section(circuit: Circuit, part: Part, rows: &[&Compared], described: &Described) -> Line {
+    let mut words = say![match part {
+        Part::Total => "both sides together",
+        Part::Feed => "the feed side",
+        Part::Return => "the return side",
+        Part::Cable => "one cable",
+        Part::Connection if circuit == Circuit::Bonding => "one bond",
+        Part::Connection => "one connection",
+        Part::Switch => "one switch",
+        Part::Solenoid => "one solenoid",
+        Part::Case => "case to structure",
+    }];
+    let allowed = || rows.iter().map(|row| row.allowed);
+    if let (Some(least), Some(most)) = (allowed().reduce(Volts::min), allowed().reduce(Volts::max))
+        && least < most
+    {
+        words.extend(say![", limits from ", allows(least), " to ", allows(most)]);
+    }
+    match across(part) {
+        Across::WhatWasDescribed => {
+            if let Some(whole) = described.whole() {
+                words.extend(say!["; described: ", loss(whole.typical)]);
+            }
+        }
+        Across::OneJoint => {
+            let drop = loss(described.drop_of_one_joint().typical);
+            words.extend(say!["; one sound ", described.joint.key(), ": ", drop]);
+        }
+        Across::Nothing => {}
+    }
+    words
+}
+
+/// A limit of zero is none that a meter can show.
+fn allows(allowed: Volts) -> Span {
+    if allowed > Volts::ZERO { loss(allowed).into() } else { "none".into() }
+}
+
+fn limits(told: &mut Told, rows: &[&Compared], sources: &mut Sources) {
+    let rows = rows.iter().map(|compared| {
+        let limit = compared.limit;
+        let published = if asks_for_none(limit.limit) {
+            "no measurable drop".to_owned()
+        } else {
+            limit.limit.to_string()
+        };
+        vec![
+            say![limit.rule_set.as_str(), ": ", limit.test.as_str()],
+            say![published],
+            say![allows(compared.allowed)],
+            compared.expected.map_or_else(|| say!["–"], |own| distance(own, compared.allowed)),
+            say![sources.short_mark(&limit.provenance)],
+        ]
+    });
+    let columns = [
+        Column::Left("rule set and test"),
+        Column::Left("limit"),
+        Column::Right("allows"),
+        Column::Right("expected is"),
+        Column::Left("source"),
+    ];
+    told.table(columns, rows.collect());
+}
+
+fn distance(expected: Expected, allowed: Volts) -> Line {
+    let over = expected.typical - allowed;
+    let side = if over > Volts::ZERO { " above" } else { " below" };
+    say![loss(over.abs()), side]
+}
+
+/// Which limits grow with the current, which do not, and which nobody published.
+fn scaling(compared: &[Compared]) -> Line {
+    let names = |follows: bool| {
+        let mut names: Vec<&str> = Vec::new();
+        for row in compared.iter().filter(|row| row.limit.limit.follows_current() == follows) {
+            if !names.contains(&row.limit.rule_set.as_str()) {
+                names.push(&row.limit.rule_set);
+            }
+        }
+        if names.is_empty() { "none".to_owned() } else { names.join("; ") }
+    };
+    say![
+        "With limits that grow with the current, here scaled to it: ",
+        names(true),
+        ". With limits that stay the same whatever flows: ",
+        names(false),
+        ". A limit of common practice is taught, not published. A mark `?` is an unconfirmed row."
+    ]
+}

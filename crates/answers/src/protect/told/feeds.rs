@@ -1,0 +1,274 @@
+//! Conductors that feed: without a fuse, opened too late, unfused by custom, not to be judged, and protected.
+
+use model::InlineId;
+use protection::{Custom, Feed, Gap, Harm, Origin, Verdict};
+
+use super::super::found::guards;
+use super::{HANG, Page, bears, count, size};
+use crate::say;
+use crate::told::quantity::{amperes, duration, ohms, temperature};
+use crate::told::{Column, Line, Quantity, Tone, joined, name};
+
+/// A path of a fault of less resistance is none.
+const NO_PATH_OHMS: f64 = 1e-6;
+
+const BY_CUSTOM: &str = "Common practice, no protection: nothing ends a fault here but a battery switch or \
+    the melting cable. Kept short, sleeved, clipped clear of edges, heat and moving parts, and \
+    under insulating boots.";
+
+const RECALLED: &str = "? marks fuses judged by times that the catalogue recalls and nobody has \
+    compared with the standard: UNCONFIRMED. See `groundloom catalogue fuse-times`.";
+
+impl Page<'_> {
+    /// A conductor with what it bears, and below it what is to be said.
+    fn entry(&mut self, feed: &Feed, said: Line, alarm: bool) {
+        let conductor = self.vehicle.conductor(feed.fed.conductor);
+        let head = say![
+            name(&conductor.id),
+            " (",
+            size(conductor.size),
+            bears(feed.lasting, "; "),
+            "shorts ",
+            Quantity::AmperesFromTo(feed.least, feed.most.max(feed.fed.far_short)),
+            ")"
+        ];
+        self.told.item(say!["  "], HANG, head);
+        if alarm { self.alarm(said) } else { self.body(said) }
+    }
+
+    pub(super) fn unprotected(&mut self) {
+        let found = self.found;
+        let bare = found.feeds.iter().filter(|feed| feed.custom.is_none());
+        let bare: Vec<(&Feed, Harm)> = bare
+            .filter_map(|feed| match feed.verdict {
+                Verdict::Nothing { burns } => Some((feed, burns)),
+                _ => None,
+            })
+            .collect();
+        if bare.is_empty() {
+            return;
+        }
+        self.heading(say!["Without any fuse"]);
+        let all: Vec<&Feed> = bare.iter().map(|(feed, _)| *feed).collect();
+        for (feed, burns) in bare {
+            if self.told_with_feed(feed, &all) {
+                continue;
+            }
+            let (harm, with) = (self.short_harm(feed, burns), self.with_return(feed, &all));
+            self.entry(feed, say!["nothing opens: ", harm, ".", with], true);
+        }
+    }
+
+    fn short_harm(&self, feed: &Feed, burns: Harm) -> Line {
+        let far = name(&self.vehicle.point(feed.fed.far).id);
+        match burns {
+            Harm::Burns { after, .. } => {
+                say!["a short at ", far, " destroys its insulation in ", duration(after)]
+            }
+            Harm::Ages { hottest } => {
+                say!["a short at ", far, " holds it at ", temperature(hottest)]
+            }
+            Harm::None => say!["it bears a short at ", far, ", but not one near its beginning"],
+        }
+    }
+
+    pub(super) fn late(&mut self) {
+        let found = self.found;
+        let gap = |feed: &Feed| match feed.verdict {
+            Verdict::Burns(gap) => Some((gap, true)),
+            Verdict::Ages(gap) => Some((gap, false)),
+            _ => None,
+        };
+        for (burns, heading) in
+            [(true, "Opened too late"), (false, "Held too warm, though not burnt")]
+        {
+            let own = found.feeds.iter().filter_map(|feed| Some((feed, gap(feed)?)));
+            let own: Vec<(&Feed, Gap)> = own
+                .filter(|(_, (_, own))| *own == burns)
+                .map(|(feed, (gap, _))| (feed, gap))
+                .collect();
+            if own.is_empty() {
+                continue;
+            }
+            self.heading(say![heading]);
+            let all: Vec<&Feed> = own.iter().map(|(feed, _)| *feed).collect();
+            for (feed, gap) in own {
+                if self.told_with_feed(feed, &all) {
+                    continue;
+                }
+                let said = say![self.gap(feed, gap), self.with_return(feed, &all)];
+                self.entry(feed, said, true);
+            }
+        }
+    }
+
+    /// A load's return lead fares as its feed, behind the same fuses: it is told with it.
+    fn told_with_feed(&self, feed: &Feed, all: &[&Feed]) -> bool {
+        let id = &self.vehicle.conductor(feed.fed.conductor).id;
+        let Some(device) = id.strip_suffix(".return") else { return false };
+        all.iter().any(|own| {
+            self.vehicle.conductor(own.fed.conductor).id.strip_suffix(".feed") == Some(device)
+        })
+    }
+
+    fn with_return(&self, feed: &Feed, all: &[&Feed]) -> Line {
+        let id = &self.vehicle.conductor(feed.fed.conductor).id;
+        let Some(device) = id.strip_suffix(".feed") else { return Line::new() };
+        let back = format!("{device}.return");
+        let there = all.iter().any(|own| self.vehicle.conductor(own.fed.conductor).id == back);
+        if there { say![" The same for ", name(back), "."] } else { Line::new() }
+    }
+
+    fn gap(&self, feed: &Feed, gap: Gap) -> Line {
+        let fuses = self.fuse_names(&guards(feed));
+        let again =
+            gap.again.map_or_else(Line::new, |again| say![" and again above ", amperes(again)]);
+        let currents = say![Quantity::AmperesFromTo(gap.from, gap.to), again];
+        let path = gap.path.map_or_else(Line::new, |(least, most)| {
+            let path = if least.0 < NO_PATH_OHMS {
+                say!["Up to ", ohms(most)]
+            } else {
+                say![ohms(least), " to ", ohms(most)]
+            };
+            say![" ", path, " in the fault's path let that flow."]
+        });
+        match gap.harm {
+            Harm::Burns { after, .. } => say![
+                fuses,
+                " opens too late from ",
+                currents,
+                ": the insulation is lost after as little as ",
+                duration(after),
+                ".",
+                path
+            ],
+            Harm::Ages { hottest } => say![
+                fuses,
+                " need not open from ",
+                currents,
+                ", which hold it at up to ",
+                temperature(hottest),
+                ": the insulation ages fast.",
+                path
+            ],
+            Harm::None => Line::new(),
+        }
+    }
+
+    pub(super) fn custom(&mut self) {
+        let found = self.found;
+        let own: Vec<(&Feed, Custom)> =
+            found.feeds.iter().filter_map(|feed| Some((feed, feed.custom?))).collect();
+        if own.is_empty() {
+            return;
+        }
+        self.heading(say!["Without a fuse by custom"]);
+        for (feed, custom) in own {
+            let Verdict::Nothing { burns } = feed.verdict else { continue };
+            let why = match custom {
+                Custom::Starter => "starter cable",
+                Custom::Charging => "cable of an alternator",
+                Custom::BatteryLink => "link between battery posts",
+                Custom::UpToFuses => "the piece up to the first fuses",
+            };
+            let said = say![why, ": ", self.short_harm(feed, burns), "."];
+            self.entry(feed, said, false);
+        }
+        self.body(say![BY_CUSTOM]);
+    }
+
+    pub(super) fn unjudged(&mut self) {
+        let of = |verdict: fn(&Verdict) -> bool| -> Vec<&Feed> {
+            self.found.feeds.iter().filter(|feed| verdict(&feed.verdict)).collect()
+        };
+        let missing = of(|verdict| matches!(verdict, Verdict::CurveMissing));
+        let sizeless = of(|verdict| matches!(verdict, Verdict::Unjudged));
+        let mut said = Vec::new();
+        if !missing.is_empty() {
+            said.push(self.without_times(&missing));
+        }
+        if !sizeless.is_empty() {
+            said.push(say!["Size or length is not known: ", self.names(&sizeless), "."]);
+        }
+        if said.is_empty() {
+            return;
+        }
+        self.heading(say!["Cannot be judged"]);
+        for own in said {
+            self.body(own);
+        }
+    }
+
+    /// Fuses of unknown opening times, and what waits for them.
+    fn without_times(&self, missing: &[&Feed]) -> Line {
+        let mut fuses: Vec<InlineId> = Vec::new();
+        for fuse in missing.iter().flat_map(|feed| guards(feed)) {
+            if self.found.curves.curve(fuse).is_none() && !fuses.contains(&fuse) {
+                fuses.push(fuse);
+            }
+        }
+        fuses.sort();
+        let waiting = if self.all {
+            say!["Waiting for them: ", self.names(missing), "."]
+        } else {
+            say![count(missing.len(), "conductor"), " wait for them."]
+        };
+        say![
+            "No opening times are stated for ",
+            joined(fuses.iter().map(|id| self.fuse(*id)), ", "),
+            ". Copy them from the maker's sheet into `curve`, or into `[curves.NAME]` for all fuses of a \
+             kind. ",
+            waiting
+        ]
+    }
+
+    pub(super) fn protected(&mut self) {
+        let found = self.found;
+        let well = |feed: &&Feed| matches!(feed.verdict, Verdict::Protected | Verdict::Harmless);
+        let own: Vec<&Feed> = found.feeds.iter().filter(well).collect();
+        let of = found.feeds.len();
+        self.heading(say!["Protected over the whole range: ", own.len(), " of ", of]);
+        if self.all && !own.is_empty() {
+            self.table_of(&own);
+        } else if !own.is_empty() {
+            self.body(say![self.names(&own), "."]);
+        }
+        if !found.dead.is_empty() {
+            let names = found.dead.iter().map(|id| say![name(&self.vehicle.conductor(*id).id)]);
+            self.body(say!["Live in no state looked at: ", joined(names, ", "), "."]);
+        }
+        if found.unsolved > 0 {
+            self.alarm(say![found.unsolved, " shorts have no solution and are left out."]);
+        }
+        let recalled = |id: usize| {
+            let id = InlineId::at(id);
+            matches!(found.curves.origin(id), Origin::Recalled(_))
+        };
+        if (0..self.vehicle.inlines.len()).any(recalled) {
+            self.told.toned(Tone::Aside, say![RECALLED]);
+        }
+    }
+
+    fn table_of(&mut self, feeds: &[&Feed]) {
+        let rows = feeds.iter().map(|feed| {
+            let conductor = self.vehicle.conductor(feed.fed.conductor);
+            let nearest = guards(feed).first().map(|id| self.fuse(*id));
+            vec![
+                say![name(&conductor.id)],
+                say![conductor.size.map_or_else(String::new, |size| size.to_string())],
+                feed.lasting.map_or_else(Line::new, |amps| say![amperes(amps)]),
+                say![Quantity::AmperesFromTo(feed.least, feed.most)],
+                nearest.unwrap_or_else(|| say!["none needed"]),
+            ]
+        });
+        let rows = rows.collect();
+        let columns = [
+            Column::Left("conductor"),
+            Column::Right("size"),
+            Column::Right("bears"),
+            Column::Right("shorts"),
+            Column::Left("nearest fuse"),
+        ];
+        self.told.table(columns, rows);
+    }
+}
