@@ -8,6 +8,8 @@ pub mod cautions;
 pub mod names;
 pub mod quantity;
 pub mod sources;
+pub mod measuring;
+pub mod sides;
 
 pub use quantity::Quantity;
 

@@ -3,19 +3,17 @@
 use std::path::PathBuf;
 
 use answers::ask::{Weighed as Weights, weigh};
-use answers::earlier::{Earlier, EarlierReading, part};
-use diagnosis::{
-    Complaint, Diagnosis, Doubt, Observation, Proposal, Question, Session, SuspectKind,
-};
+use answers::earlier::{Earlier, part};
+use answers::told::measuring as words;
+use diagnosis::{Complaint, Diagnosis, Observation, Proposal, Question, Session, SuspectKind};
 use file::readings::Readings;
-use model::{Measured, Probe, Problem, Reading, Severity, Told, Vehicle};
-use units::{Amperes, Volts, print};
+use model::{Measured, Probe, Problem, Reading, Severity, Vehicle};
 
 use crate::answer::{Asked, Exit, Failure};
-use crate::names;
+use crate::names::written;
 use crate::option::Options;
 use crate::problems::rendered;
-use crate::style::{warning, wrapped};
+use crate::render;
 use crate::vehicle_file::{self, Opened};
 
 /// Where the readings and the complaint come from.
@@ -129,37 +127,9 @@ fn taken(source: &Source, vehicle: &Vehicle, asked: &Asked) -> Result<Taken, Fai
 
 /// Which readings are not weighed because of work that was done since, and which may be such.
 fn earlier_text(earlier: &Earlier, asked: &Asked) -> String {
-    let mut text = String::new();
-    let mut works: Vec<(&EarlierReading, Vec<String>)> = Vec::new();
-    for own in &earlier.left_out {
-        let number = own.number.to_string();
-        match works.iter_mut().find(|(known, _)| known.on == own.on && known.date == own.date) {
-            Some((_, numbers)) => numbers.push(number),
-            None => works.push((own, vec![number])),
-        }
-    }
-    for (own, numbers) in works {
-        let date = own.date.as_ref().map_or_else(String::new, |date| format!(" of {date}"));
-        let (which, were) = match numbers.as_slice() {
-            [only] => (format!("reading {only}"), "was"),
-            several => (format!("readings {}", several.join(", ")), "were"),
-        };
-        let words = format!(
-            "{which} {were} taken before the work on {}{date}: kept, and not weighed with those after it.",
-            own.on
-        );
-        text.push_str(&wrapped(&words, asked.width, 2));
-        text.push('\n');
-    }
-    for own in &earlier.same_day {
-        let words = format!(
-            "reading {} was taken on the day of the work on {} and is weighed; if it is from before it, say so in a column `before`.",
-            own.number, own.on
-        );
-        text.push_str(&wrapped(&words, asked.width, 2));
-        text.push('\n');
-    }
-    text
+    let mut told = answers::told::Told::default();
+    words::earlier(&mut told, earlier);
+    render::text(&told, asked)
 }
 
 fn complaint(words: &str, vehicle: &Vehicle) -> Result<Complaint, Failure> {
@@ -178,156 +148,54 @@ fn complaint(words: &str, vehicle: &Vehicle) -> Result<Complaint, Failure> {
     }
 }
 
-/// A probe's place in words.
-pub(crate) fn probe(vehicle: &Vehicle, probe: Probe) -> String {
-    match probe {
-        Probe::Point(id) => vehicle.point(id).id.clone(),
-        Probe::Lug(id) => format!("the lug of {}", vehicle.joint(id).id),
-    }
-}
-
 /// A probe as written in a readings file.
 pub(crate) fn probe_name(vehicle: &Vehicle, probe: Probe) -> String {
-    match probe {
-        Probe::Point(id) => vehicle.point(id).id.clone(),
-        Probe::Lug(id) => vehicle.joint(id).id.clone(),
-    }
+    words::probe_name(vehicle, probe).to_owned()
 }
 
 /// Where the leads of a meter go.
 pub(crate) fn probes(vehicle: &Vehicle, what: Measured) -> String {
-    match what {
-        Measured::Volts { high, low } => {
-            format!("red on {}, black on {}", probe(vehicle, high), probe(vehicle, low))
-        }
-        other => measured(vehicle, other),
-    }
+    written(&words::probes(vehicle, what))
 }
 
 /// What was or is to be measured.
 pub(crate) fn measured(vehicle: &Vehicle, measured: Measured) -> String {
-    match measured {
-        Measured::Volts { high, low } => {
-            format!("{} to {}", probe(vehicle, high), probe(vehicle, low))
-        }
-        Measured::Amps { conductor } => format!("clamp round {}", vehicle.conductor(conductor).id),
-        Measured::Ohms { from, to } => {
-            format!("ohms from {} to {}", probe(vehicle, from), probe(vehicle, to))
-        }
-        Measured::JumpLead { from, to, load } => format!(
-            "jump lead from {} to {}, watching {}",
-            vehicle.point(from).id,
-            vehicle.point(to).id,
-            vehicle.load(load).id
-        ),
-        Measured::Moved { joint } => format!("pushing on {}", vehicle.joint(joint).id),
-    }
+    written(&words::measured(vehicle, measured))
 }
 
 /// Where the leads or the clamp go for a reading that is proposed.
 pub(crate) fn placed(vehicle: &Vehicle, own: &Proposal) -> String {
-    match own.measured {
-        Measured::Volts { high, low } => {
-            format!("red on {}, black on {}", probe(vehicle, high), probe(vehicle, low))
-        }
-        Measured::Amps { conductor } => format!(
-            "{}, its arrow towards {}",
-            measured(vehicle, own.measured),
-            answers::next::arrow(vehicle, own, conductor)
-        ),
-        other => measured(vehicle, other),
-    }
+    written(&words::placed(vehicle, own))
 }
 
-/// What has to be asked about readings before anything is said about the vehicle; what cannot be has its
-/// warning in the line already.
+/// What has to be asked about readings before anything is said about the vehicle.
 pub(crate) fn questions(vehicle: &Vehicle, questions: &[Question], asked: &Asked) -> String {
-    let mut text = String::new();
-    for own in questions {
-        if matches!(own.doubt, Doubt::Beyond(_) | Doubt::BeyondBatteries(_) | Doubt::Reversed(_)) {
-            continue;
-        }
-        let own = answers::question::of(vehicle, own);
-        let words =
-            format!("Reading {}: {} As it stands {}.", own.number, own.question, own.answer);
-        text.push_str(&format!("{}\n\n", warning(wrapped(&words, asked.width, 0))));
-    }
-    text
+    let mut told = answers::told::Told::default();
+    words::questions(&mut told, vehicle, questions);
+    render::text(&told, asked)
 }
 
 /// A value in the unit of what was measured.
 pub(crate) fn value(what: Measured, number: f64) -> String {
-    if number.is_nan() {
-        return "unknown".to_owned();
-    }
-    match what {
-        Measured::Amps { .. } => print::amperes(Amperes(number)),
-        _ => print::loss(Volts(number)),
-    }
+    written(&words::value(what, number).into())
 }
 
 /// A reading's value as it was told.
 pub(crate) fn told(reading: &Reading) -> String {
-    let one = |number: f64| value(reading.measured, number);
-    match reading.told {
-        Told::Value(number) => one(number),
-        Told::Between(low, high) => format!("{} to {}", one(low), one(high)),
-        Told::About(number) => format!("about {}", one(number)),
-        Told::Nothing => "no drop".to_owned(),
-        Told::Held(number) => format!("{} held", one(number)),
-        Told::Gauge(number) => format!("{} by a gauge", one(number)),
-        Told::Change(change) if change > 0 => "better".to_owned(),
-        Told::Change(0) => "the same".to_owned(),
-        Told::Change(_) => "worse".to_owned(),
-    }
+    written(&words::told(reading))
 }
 
 /// A suspect by its name alone.
 pub(crate) fn suspect_name(vehicle: &Vehicle, kind: SuspectKind) -> String {
-    match kind {
-        SuspectKind::Joint(id) => vehicle.joint(id).id.clone(),
-        SuspectKind::Conductor(id) | SuspectKind::Open(id) => vehicle.conductor(id).id.clone(),
-        SuspectKind::Inline(id) => vehicle.inline(id).id.clone(),
-        SuspectKind::LoadDrags(id) | SuspectKind::LoadOpen(id) => vehicle.load(id).id.clone(),
-        SuspectKind::BatteryLow(id) | SuspectKind::BatteryWorn(id) => {
-            vehicle.battery(id).id.clone()
-        }
-        SuspectKind::SourceLow(id) => vehicle.regulated_source(id).id.clone(),
-        SuspectKind::ExtraPath { .. } => suspect(vehicle, kind),
-    }
+    written(&words::suspect_name(vehicle, kind))
 }
 
 /// A suspect in words.
 pub(crate) fn suspect(vehicle: &Vehicle, kind: SuspectKind) -> String {
-    match kind {
-        SuspectKind::Joint(id) => names::piece(vehicle, model::Piece::Joint(id)),
-        SuspectKind::Conductor(id) => format!("{}, rotten inside", vehicle.conductor(id).id),
-        SuspectKind::Open(id) => format!("{}, open or not there", vehicle.conductor(id).id),
-        SuspectKind::Inline(id) => {
-            format!("{} ({})", vehicle.inline(id).id, vehicle.inline(id).make)
-        }
-        SuspectKind::LoadDrags(id) => format!("{} draws too much", vehicle.load(id).id),
-        SuspectKind::LoadOpen(id) => format!("{} draws next to nothing", vehicle.load(id).id),
-        SuspectKind::BatteryLow(id) => format!("{} is low", battery(&vehicle.battery(id).id)),
-        SuspectKind::BatteryWorn(id) => format!("{} is worn", battery(&vehicle.battery(id).id)),
-        SuspectKind::SourceLow(id) => {
-            format!("{} holds too low a voltage or gives nothing", vehicle.regulated_source(id).id)
-        }
-        SuspectKind::ExtraPath { from, to } => format!(
-            "a path that the file does not show, between {} and {}",
-            body(vehicle, from),
-            body(vehicle, to)
-        ),
-    }
-}
-
-/// A battery's name, which may say already what it is.
-fn battery(id: &str) -> String {
-    if id.contains("battery") { id.to_owned() } else { format!("battery {id}") }
+    written(&words::suspect(vehicle, kind))
 }
 
 /// The body of metal, or whatever else a point belongs to.
 pub(crate) fn body(vehicle: &Vehicle, point: model::PointId) -> String {
-    let id = &vehicle.point(point).id;
-    id.split('/').next().unwrap_or(id).to_owned()
+    words::body(vehicle, point).to_owned()
 }

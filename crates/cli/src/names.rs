@@ -12,21 +12,16 @@ pub(crate) fn piece(vehicle: &Vehicle, piece: Piece) -> String {
 }
 
 /// Nothing in a name depends on the person's units.
-fn written(line: &Line) -> String {
+pub(crate) fn written(line: &Line) -> String {
     render::line(line, UnitSystem::default())
 }
 
 /// Names as a sentence lists them: `a, b and c`.
 pub(crate) fn listed(names: &[&str]) -> String {
-    match names {
-        [] => String::new(),
-        [only] => (*only).to_owned(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
-    }
+    written(&names::listed(names.iter().map(|own| vec![(*own).into()]).collect()))
 }
 
 /// A word as it begins a sentence.
 pub(crate) fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+    names::capital(word)
 }

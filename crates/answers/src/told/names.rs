@@ -126,3 +126,20 @@ pub fn ends_at(vehicle: &Vehicle, end: RouteEnd) -> (&str, &'static str) {
         RouteEnd::Input(id) => (&vehicle.regulated_source(id).id, "converter"),
     }
 }
+
+/// Lines as a sentence lists them: `a, b and c`.
+#[must_use]
+pub fn listed(mut lines: Vec<Line>) -> Line {
+    match lines.pop() {
+        Some(last) if lines.is_empty() => last,
+        Some(last) => say![joined(lines, ", "), " and ", last],
+        None => Line::new(),
+    }
+}
+
+/// A word as it begins a sentence.
+#[must_use]
+pub fn capital(word: &str) -> String {
+    let mut letters = word.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}

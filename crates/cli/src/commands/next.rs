@@ -5,13 +5,14 @@ use std::path::PathBuf;
 
 use answers::arguments::at_least_one;
 use diagnosis::{Practice, Proposal, Session, SuspectKind};
-use model::{LoadKind, Measured, Vehicle};
+use model::{Measured, Vehicle};
 use units::print;
 
 use crate::answer::{Answer, Asked, Exit, Failure, json};
-use crate::cautions;
 use crate::measuring::{self, Source, Weighed};
+use crate::names;
 use crate::option::Options;
+use crate::render;
 use crate::style::{bold, dim, wrapped};
 use crate::vehicle_file;
 
@@ -140,44 +141,18 @@ fn proposal_text(text: &mut String, vehicle: &Vehicle, rank: usize, own: &Propos
 }
 
 pub(crate) fn short(vehicle: &Vehicle, kind: SuspectKind) -> String {
-    match kind {
-        SuspectKind::Joint(id) => vehicle.joint(id).id.clone(),
-        other => measuring::suspect(vehicle, other),
-    }
+    names::written(&answers::told::measuring::short(vehicle, kind))
 }
 
 /// The reading as a person would type it, its value left open.
 pub(crate) fn line_to_type(vehicle: &Vehicle, own: &Proposal) -> String {
-    let state = &vehicle.state(own.state).id;
-    match own.measured {
-        Measured::Volts { high, low } => {
-            format!(
-                "{state}: {} to {} … V",
-                measuring::probe_name(vehicle, high),
-                measuring::probe_name(vehicle, low)
-            )
-        }
-        Measured::Amps { conductor } => format!(
-            "{state}: {} towards {} … A",
-            vehicle.conductor(conductor).id,
-            answers::next::arrow(vehicle, own, conductor)
-        ),
-        _ => String::new(),
-    }
+    names::written(&answers::told::measuring::line_to_type(vehicle, own))
 }
 
 pub(crate) fn caution(text: &mut String, vehicle: &Vehicle, proposals: &[Proposal], asked: &Asked) {
-    let cranking = proposals.iter().any(|own| {
-        vehicle.loads.iter().any(|load| load.kind == LoadKind::Starter && load.is_on_in(own.state))
-    });
-    let words = if cranking {
-        "Cranking: out of gear, parking brake on, fuel or ignition off as the maker says, hands and leads clear of belts and fans; a few seconds at a time, since cables and starter heat in seconds. Rings off; no spark near a battery."
-    } else {
-        "Rings off; no spark near a battery; keep leads clear of moving parts."
-    };
-    let _ = writeln!(text, "{}", dim(wrapped(words, asked.width, 0)));
-    let concern = answers::cautions::Cautions::of(vehicle).of_reading();
-    text.push_str(&cautions::paragraphs(&concern, asked));
+    let mut told = answers::told::Told::default();
+    answers::told::measuring::caution(&mut told, vehicle, proposals);
+    text.push_str(&render::text(&told, asked));
 }
 
 /// A sheet to print and take along.

@@ -1,0 +1,260 @@
+//! Readings, suspects and probes in words, shared by all that begin with readings.
+
+use diagnosis::{Doubt, Proposal, Question, SuspectKind};
+use model::{Measured, Piece, PointId, Probe, Reading, Vehicle};
+use units::{Amperes, Volts};
+
+use super::quantity::{amperes, loss};
+use super::{Line, Span, Told, Tone, joined, name, names};
+use crate::earlier::{Earlier, EarlierReading};
+use crate::say;
+
+/// Which readings are not weighed because of work that was done since, and which may be such.
+pub fn earlier(told: &mut Told, earlier: &Earlier) {
+    let mut works: Vec<(&EarlierReading, Vec<Line>)> = Vec::new();
+    for own in &earlier.left_out {
+        let number = say![own.number.to_string()];
+        match works.iter_mut().find(|(known, _)| known.on == own.on && known.date == own.date) {
+            Some((_, numbers)) => numbers.push(number),
+            None => works.push((own, vec![number])),
+        }
+    }
+    for (own, numbers) in works {
+        let date = own.date.as_ref().map_or_else(Line::new, |date| say![" of ", name(date)]);
+        let (which, were) = if numbers.len() == 1 {
+            ("reading ", " was taken before the work on ")
+        } else {
+            ("readings ", " were taken before the work on ")
+        };
+        let words = say![
+            which,
+            joined(numbers, ", "),
+            were,
+            name(&own.on),
+            date,
+            ": kept, and not weighed with those after it."
+        ];
+        told.item(Line::new(), 2, words);
+    }
+    for own in &earlier.same_day {
+        let words = say![
+            "reading ",
+            own.number.to_string(),
+            " was taken on the day of the work on ",
+            name(&own.on),
+            " and is weighed; if it is from before it, say so in a column `before`."
+        ];
+        told.item(Line::new(), 2, words);
+    }
+}
+
+/// What has to be asked about readings before anything is said about the vehicle; what cannot be has its
+/// warning in the line already.
+pub fn questions(told: &mut Told, vehicle: &Vehicle, questions: &[Question]) {
+    for own in questions {
+        if matches!(own.doubt, Doubt::Beyond(_) | Doubt::BeyondBatteries(_) | Doubt::Reversed(_)) {
+            continue;
+        }
+        let own = crate::question::of(vehicle, own);
+        let words =
+            format!("Reading {}: {} As it stands {}.", own.number, own.question, own.answer);
+        told.toned(Tone::Warning, say![words]);
+        told.gap();
+    }
+}
+
+/// A probe's place.
+#[must_use]
+pub fn probe(vehicle: &Vehicle, probe: Probe) -> Line {
+    match probe {
+        Probe::Point(id) => say![name(&vehicle.point(id).id)],
+        Probe::Lug(id) => say!["the lug of ", name(&vehicle.joint(id).id)],
+    }
+}
+
+/// A probe as written in a readings file.
+#[must_use]
+pub fn probe_name(vehicle: &Vehicle, probe: Probe) -> &str {
+    match probe {
+        Probe::Point(id) => &vehicle.point(id).id,
+        Probe::Lug(id) => &vehicle.joint(id).id,
+    }
+}
+
+/// Where the leads of a meter go.
+#[must_use]
+pub fn probes(vehicle: &Vehicle, what: Measured) -> Line {
+    match what {
+        Measured::Volts { high, low } => {
+            say!["red on ", probe(vehicle, high), ", black on ", probe(vehicle, low)]
+        }
+        other => measured(vehicle, other),
+    }
+}
+
+/// What was or is to be measured.
+#[must_use]
+pub fn measured(vehicle: &Vehicle, measured: Measured) -> Line {
+    match measured {
+        Measured::Volts { high, low } => say![probe(vehicle, high), " to ", probe(vehicle, low)],
+        Measured::Amps { conductor } => {
+            say!["clamp round ", name(&vehicle.conductor(conductor).id)]
+        }
+        Measured::Ohms { from, to } => {
+            say!["ohms from ", probe(vehicle, from), " to ", probe(vehicle, to)]
+        }
+        Measured::JumpLead { from, to, load } => say![
+            "jump lead from ",
+            name(&vehicle.point(from).id),
+            " to ",
+            name(&vehicle.point(to).id),
+            ", watching ",
+            name(&vehicle.load(load).id)
+        ],
+        Measured::Moved { joint } => say!["pushing on ", name(&vehicle.joint(joint).id)],
+    }
+}
+
+/// Where the leads or the clamp go for a reading that is proposed.
+#[must_use]
+pub fn placed(vehicle: &Vehicle, own: &Proposal) -> Line {
+    match own.measured {
+        Measured::Amps { conductor } => say![
+            measured(vehicle, own.measured),
+            ", its arrow towards ",
+            name(crate::next::arrow(vehicle, own, conductor))
+        ],
+        other => probes(vehicle, other),
+    }
+}
+
+/// A value in the unit of what was measured.
+#[must_use]
+pub fn value(what: Measured, number: f64) -> Span {
+    if number.is_nan() {
+        return "unknown".into();
+    }
+    match what {
+        Measured::Amps { .. } => amperes(Amperes(number)).into(),
+        _ => loss(Volts(number)).into(),
+    }
+}
+
+/// A reading's value as it was told.
+#[must_use]
+pub fn told(reading: &Reading) -> Line {
+    let one = |number: f64| value(reading.measured, number);
+    match reading.told {
+        model::Told::Value(number) => say![one(number)],
+        model::Told::Between(low, high) => say![one(low), " to ", one(high)],
+        model::Told::About(number) => say!["about ", one(number)],
+        model::Told::Nothing => say!["no drop"],
+        model::Told::Held(number) => say![one(number), " held"],
+        model::Told::Gauge(number) => say![one(number), " by a gauge"],
+        model::Told::Change(change) if change > 0 => say!["better"],
+        model::Told::Change(0) => say!["the same"],
+        model::Told::Change(_) => say!["worse"],
+    }
+}
+
+/// A suspect by its name alone, where it has one.
+#[must_use]
+pub fn suspect_name(vehicle: &Vehicle, kind: SuspectKind) -> Line {
+    let own = match kind {
+        SuspectKind::Joint(id) => &vehicle.joint(id).id,
+        SuspectKind::Conductor(id) | SuspectKind::Open(id) => &vehicle.conductor(id).id,
+        SuspectKind::Inline(id) => &vehicle.inline(id).id,
+        SuspectKind::LoadDrags(id) | SuspectKind::LoadOpen(id) => &vehicle.load(id).id,
+        SuspectKind::BatteryLow(id) | SuspectKind::BatteryWorn(id) => &vehicle.battery(id).id,
+        SuspectKind::SourceLow(id) => &vehicle.regulated_source(id).id,
+        SuspectKind::ExtraPath { .. } => return suspect(vehicle, kind),
+    };
+    say![name(own)]
+}
+
+/// A suspect in words.
+#[must_use]
+pub fn suspect(vehicle: &Vehicle, kind: SuspectKind) -> Line {
+    match kind {
+        SuspectKind::Joint(id) => names::piece(vehicle, Piece::Joint(id)),
+        SuspectKind::Conductor(id) => say![name(&vehicle.conductor(id).id), ", rotten inside"],
+        SuspectKind::Open(id) => say![name(&vehicle.conductor(id).id), ", open or not there"],
+        SuspectKind::Inline(id) => {
+            let own = vehicle.inline(id);
+            say![name(&own.id), " (", own.make.to_string(), ")"]
+        }
+        SuspectKind::LoadDrags(id) => say![name(&vehicle.load(id).id), " draws too much"],
+        SuspectKind::LoadOpen(id) => say![name(&vehicle.load(id).id), " draws next to nothing"],
+        SuspectKind::BatteryLow(id) => say![battery(&vehicle.battery(id).id), " is low"],
+        SuspectKind::BatteryWorn(id) => say![battery(&vehicle.battery(id).id), " is worn"],
+        SuspectKind::SourceLow(id) => {
+            let own = name(&vehicle.regulated_source(id).id);
+            say![own, " holds too low a voltage or gives nothing"]
+        }
+        SuspectKind::ExtraPath { from, to } => say![
+            "a path that the file does not show, between ",
+            name(body(vehicle, from)),
+            " and ",
+            name(body(vehicle, to))
+        ],
+    }
+}
+
+/// A joint by its name alone, any other suspect in words.
+#[must_use]
+pub fn short(vehicle: &Vehicle, kind: SuspectKind) -> Line {
+    match kind {
+        SuspectKind::Joint(id) => say![name(&vehicle.joint(id).id)],
+        other => suspect(vehicle, other),
+    }
+}
+
+/// A battery's name, which may say already what it is.
+fn battery(id: &str) -> Line {
+    if id.contains("battery") { say![name(id)] } else { say!["battery ", name(id)] }
+}
+
+/// The body of metal, or whatever else a point belongs to.
+#[must_use]
+pub fn body(vehicle: &Vehicle, point: PointId) -> &str {
+    let id = &vehicle.point(point).id;
+    id.split('/').next().unwrap_or(id)
+}
+
+/// The reading as a person would type it, its value left open; nothing for what is no meter reading.
+#[must_use]
+pub fn line_to_type(vehicle: &Vehicle, own: &Proposal) -> Line {
+    let state = name(&vehicle.state(own.state).id);
+    match own.measured {
+        Measured::Volts { high, low } => {
+            let [high, low] = [high, low].map(|own| name(probe_name(vehicle, own)));
+            say![state, ": ", high, " to ", low, " … V"]
+        }
+        Measured::Amps { conductor } => say![
+            state,
+            ": ",
+            name(&vehicle.conductor(conductor).id),
+            " towards ",
+            name(crate::next::arrow(vehicle, own, conductor)),
+            " … A"
+        ],
+        _ => Line::new(),
+    }
+}
+
+/// What concerns taking readings: what cranks is said where one of them needs it.
+pub fn caution(told: &mut Told, vehicle: &Vehicle, proposals: &[Proposal]) {
+    let cranking = proposals.iter().any(|own| {
+        let starter = |load: &model::Load| load.kind == model::LoadKind::Starter;
+        vehicle.loads.iter().any(|load| starter(load) && load.is_on_in(own.state))
+    });
+    let words = if cranking {
+        "Cranking: out of gear, parking brake on, fuel or ignition off as the maker says, hands and leads \
+         clear of belts and fans; a few seconds at a time, since cables and starter heat in seconds. Rings \
+         off; no spark near a battery."
+    } else {
+        "Rings off; no spark near a battery; keep leads clear of moving parts."
+    };
+    told.toned(Tone::Aside, say![words]);
+    super::cautions::told(told, &crate::cautions::Cautions::of(vehicle).of_reading());
+}
