@@ -12,6 +12,8 @@ pub mod refusal;
 pub mod room;
 pub mod ask;
 pub mod problem;
+pub mod layouts;
+pub mod start;
 pub mod check;
 pub mod solve;
 pub mod budget;

@@ -138,14 +138,7 @@ pub(crate) fn ask_with<S: Subject>(
     let about = <S::Question as Question>::About::of(at_hand);
     let about =
         about.ok_or_else(|| Failure::new("no vehicle is named", vehicle_file::VEHICLE_FILE))?;
-    // Only once it tells how far it is can it be stopped; until then Ctrl-C ends the program as ever.
-    let mut watcher: Option<Watcher> = None;
-    let mut watch = |progress| watcher.get_or_insert_with(Watcher::new).tell(progress);
-    let found = question.find(about, &mut watch).map_err(failure)?;
-    drop(watcher);
-    let stopped =
-        || Failure::new("it was stopped before there was an answer", "the same with more time");
-    let found = found.ok_or_else(stopped)?;
+    let found = find(question, about)?;
     also(&found)?;
     let exit = if question.wants_attention(&found) { Exit::Finding } else { Exit::Well };
     if asked.json {
@@ -158,6 +151,21 @@ pub(crate) fn ask_with<S: Subject>(
         text.push_str(&format!("{}\n", dim(line)));
     }
     Ok(Answer { text, json: serde_json::Value::Null, exit })
+}
+
+/// What a question finds, unless somebody stops it.
+pub(crate) fn find<'v, Q: Question>(
+    question: &Q,
+    about: Q::About<'v>,
+) -> Result<Q::Found<'v>, Failure> {
+    // Only once it tells how far it is can it be stopped; until then Ctrl-C ends the program as ever.
+    let mut watcher: Option<Watcher> = None;
+    let mut watch = |progress| watcher.get_or_insert_with(Watcher::new).tell(progress);
+    let found = question.find(about, &mut watch).map_err(failure)?;
+    drop(watcher);
+    let stopped =
+        || Failure::new("it was stopped before there was an answer", "the same with more time");
+    found.ok_or_else(stopped)
 }
 
 /// Reads everything that was given; problems of it are added to the text.

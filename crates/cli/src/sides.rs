@@ -4,8 +4,6 @@ use answers::told::sides;
 use diagnosis::Sides;
 use units::Ratio;
 
-pub(crate) use answers::told::sides::meaning;
-
 use crate::names::written;
 
 /// A probability that is never printed as certainty or as nothing at all.

@@ -5,39 +5,11 @@ use std::path::PathBuf;
 
 use serde_json::json;
 
+pub(crate) use answers::layouts::LAYOUTS;
+
 use crate::answer::{Answer, Asked, Exit, Failure};
 use crate::style::bold;
 use crate::written::{For, not_written, path_text, write_new};
-
-/// Name, what it is, and the file.
-pub(crate) const LAYOUTS: [(&str, &str, &str); 6] = [
-    (
-        "front-engine",
-        "engine in front, one battery beside it",
-        include_str!("../../layouts/front-engine.toml"),
-    ),
-    (
-        "two-batteries",
-        "two batteries in parallel, as on many diesels",
-        include_str!("../../layouts/two-batteries.toml"),
-    ),
-    (
-        "rear-battery",
-        "battery at the back, starter in front",
-        include_str!("../../layouts/rear-battery.toml"),
-    ),
-    (
-        "camper-van",
-        "van with an auxiliary battery for living in it",
-        include_str!("../../layouts/camper-van.toml"),
-    ),
-    ("plant", "tractor or plant, 24 V", include_str!("../../layouts/plant.toml")),
-    (
-        "small-boat",
-        "small boat with negative bus bars",
-        include_str!("../../layouts/small-boat.toml"),
-    ),
-];
 
 /// Begin a vehicle file from a layout; without one, list the layouts.
 #[derive(clap::Args, Debug)]

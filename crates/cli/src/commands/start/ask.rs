@@ -2,6 +2,8 @@
 
 use std::io::{BufRead, Write};
 
+use answers::start::Back;
+
 use crate::style::{bold, dim, to_terminal, wrapped};
 
 /// So often is a question asked before its usual answer is taken.
@@ -61,33 +63,18 @@ impl Asker {
         self.notes.push(format!("{question}: `{said}`"));
     }
 
-    /// A question with choices; Enter takes the usual one.
-    pub(crate) fn choose(
-        &mut self,
-        question: &str,
-        choices: &[(&'static str, &'static str)],
-        usual: &'static str,
-        understand: impl Fn(&str) -> Option<&'static str>,
-    ) -> &'static str {
-        self.choose_or(question, choices, (usual, usual), understand)
-    }
-
-    /// The same; whoever gives no answer that is understood, or none at all, is taken to have given
-    /// the second of the two.
-    pub(crate) fn choose_or(
-        &mut self,
-        question: &str,
-        choices: &[(&'static str, &'static str)],
-        (usual, otherwise): (&'static str, &'static str),
-        understand: impl Fn(&str) -> Option<&'static str>,
-    ) -> &'static str {
+    /// The word that answers a question; Enter takes the usual one. Whoever gives no answer that is
+    /// understood, or none at all, is taken to have given the question's own.
+    pub(crate) fn choose(&mut self, back: &Back) -> &'static str {
+        let Back { question, choices, usual, otherwise, .. } = back;
+        let otherwise = *otherwise;
         if !self.listens() {
             return otherwise;
         }
         let longest = choices.iter().map(|(word, _)| word.chars().count()).max().unwrap_or(0);
         let mut text = format!("\n{}\n", bold(question));
         for (number, (word, what)) in (1..).zip(choices) {
-            let mark = if *word == usual { "  (Enter)" } else { "" };
+            let mark = if word == usual { "  (Enter)" } else { "" };
             let line = format!("{word:<longest$}  {what}{mark}");
             let line = wrapped_words(&line, self.width.saturating_sub(5), longest + 7);
             text.push_str(&format!("  {number}  {line}\n"));
@@ -96,9 +83,9 @@ impl Asker {
         for _ in 0..MOST_ASKED {
             let Some(said) = self.line(">") else { return otherwise };
             if said.is_empty() {
-                return usual;
+                return *usual;
             }
-            if let Some(word) = understand(&said) {
+            if let Some(word) = back.understand(&said) {
                 return word;
             }
             self.keep(question, &said);

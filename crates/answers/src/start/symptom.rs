@@ -4,7 +4,7 @@ use diagnosis::Symptom;
 
 use super::setup::{Choices, chosen};
 
-pub(crate) const SYMPTOMS: Choices = &[
+pub(super) const SYMPTOMS: Choices = &[
     ("slow-crank", "the starter turns the engine slowly"),
     ("no-crank", "the starter does not turn: nothing, or a click"),
     ("weak", "a lamp or accessory is weak or flickers"),
@@ -27,7 +27,7 @@ const OTHER_WORDS: [(&str, &[&str]); 6] = [
 ];
 
 /// The symptom that an answer means.
-pub(crate) fn symptom(answer: &str) -> Option<&'static str> {
+pub(super) fn symptom(answer: &str) -> Option<&'static str> {
     if let Some(word) = chosen(answer, SYMPTOMS) {
         return Some(word);
     }
@@ -43,7 +43,7 @@ pub(crate) fn symptom(answer: &str) -> Option<&'static str> {
     first.filter(|_| found.next().is_none()).map(|(word, _)| *word)
 }
 
-pub(crate) fn symptom_named(word: &str) -> Symptom {
+pub(super) fn symptom_named(word: &str) -> Symptom {
     match word {
         "no-crank" => Symptom::NoCrank,
         "weak" => Symptom::Weak,
@@ -54,7 +54,7 @@ pub(crate) fn symptom_named(word: &str) -> Symptom {
     }
 }
 
-pub(crate) fn symptom_word(symptom: Symptom) -> &'static str {
+pub(super) fn symptom_word(symptom: Symptom) -> &'static str {
     match symptom {
         Symptom::SlowCrank => "slow-crank",
         Symptom::NoCrank => "no-crank",

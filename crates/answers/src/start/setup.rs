@@ -1,71 +1,92 @@
 //! What a rough vehicle is made from: a few facts that anybody can tell by looking.
 
-use model::Earth;
+use model::{Earth, Vehicle};
 use units::{Dimension, Volts};
 
-use crate::commands::new::LAYOUTS;
+use super::back::Choice;
+use super::rough;
+use crate::Refusal;
+use crate::layouts::LAYOUTS;
+use crate::room::Refused;
 
 /// Where the battery is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Place {
+pub enum Place {
+    /// Beside the engine.
     Near,
+    /// Away from it.
     Far,
 }
 
 /// Which bodies of metal there are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Metal {
+pub enum Metal {
+    /// The engine alone.
     Engine,
+    /// Engine and body.
     EngineBody,
+    /// Engine and frame.
     EngineFrame,
+    /// Engine, separate frame and body.
     EngineFrameBody,
 }
 
 /// Where a battery switch sits.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Isolator {
+pub enum Isolator {
+    /// There is none.
     None,
+    /// In the live cable.
     Live,
+    /// In the earth cable.
     Earthed,
 }
 
 /// Everything that was asked about the vehicle.
 #[derive(Debug, Clone)]
-pub(crate) struct Setup {
+pub struct Setup {
+    /// The layout that is nearest.
     pub layout: &'static str,
+    /// The nominal voltage.
     pub nominal: Volts,
+    /// Batteries side by side.
     pub batteries: u32,
+    /// Where the battery is.
     pub place: Place,
+    /// Which bodies of metal there are.
     pub metal: Metal,
+    /// Where a battery switch sits.
     pub isolator: Isolator,
+    /// Which pole is joined to the metal.
     pub earth: Earth,
+    /// Where it lives.
     pub surroundings: &'static str,
 }
 
-/// Words a person may choose among: the word, what it means.
-pub(crate) type Choices = &'static [(&'static str, &'static str)];
+/// Words a person may choose among.
+pub(super) type Choices = &'static [Choice];
 
-pub(crate) const VOLTAGES: Choices = &[
+pub(super) const VOLTAGES: Choices = &[
     ("12 V", "cars, vans, small boats"),
     ("24 V", "lorries, plant; two 12 V batteries in series count as one"),
     ("6 V", "old vehicles"),
     ("48 V", "carts"),
 ];
-pub(crate) const BATTERIES: Choices =
+pub(super) const BATTERIES: Choices =
     &[("one", "one battery, or two in series"), ("two", "two side by side, plus to plus")];
-pub(crate) const PLACES: Choices =
+pub(super) const PLACES: Choices =
     &[("near", "beside the engine"), ("far", "away from it: boot, under a seat, under the floor")];
-pub(crate) const METALS: Choices = &[
+pub(super) const METALS: Choices = &[
     ("engine-body", "engine and body, as on most cars and vans"),
     ("engine-frame-body", "engine, separate frame and body or cab"),
     ("engine-frame", "engine and frame"),
     ("engine", "engine alone, as on a boat of plastic or wood"),
 ];
-pub(crate) const EARTHS: Choices = &[
+pub(super) const EARTHS: Choices = &[
     ("negative", "minus joined to the metal, as almost everywhere"),
     ("positive", "plus joined to it"),
 ];
-pub(crate) const SURROUNDINGS: Choices = &[
+pub(super) const SURROUNDINGS: Choices = &[
     ("inland", "ordinary roads"),
     ("salted roads", "salt in winter"),
     ("coast", "salt in the air"),
@@ -75,7 +96,7 @@ pub(crate) const SURROUNDINGS: Choices = &[
 
 impl Setup {
     /// What a layout makes likely.
-    pub(crate) fn of_layout(layout: &'static str) -> Self {
+    pub(super) fn of_layout(layout: &'static str) -> Self {
         let usual = Self {
             layout,
             nominal: Volts(12.0),
@@ -111,21 +132,70 @@ impl Setup {
     }
 
     /// Blocks of 12 V.
-    pub(crate) fn blocks(&self) -> f64 {
+    pub(super) fn blocks(&self) -> f64 {
         self.nominal.0 / 12.0
+    }
+
+    /// The rough vehicle that these facts make.
+    ///
+    /// # Errors
+    ///
+    /// When its file were wrong, which no answer makes it.
+    pub fn vehicle(&self) -> Result<Vehicle, Refused> {
+        let reading = file::read(rough::file(self, &[]).as_bytes());
+        let refused = reading.problems.iter().map(|own| Refusal::new(&own.what, &own.expected));
+        reading.vehicle.ok_or_else(|| Refused(refused.collect()))
+    }
+}
+
+impl Place {
+    /// Its word.
+    pub(super) fn word(self) -> &'static str {
+        match self {
+            Self::Near => "near",
+            Self::Far => "far",
+        }
+    }
+}
+
+impl Metal {
+    /// Its word.
+    pub(super) fn word(self) -> &'static str {
+        match self {
+            Self::Engine => "engine",
+            Self::EngineBody => "engine-body",
+            Self::EngineFrame => "engine-frame",
+            Self::EngineFrameBody => "engine-frame-body",
+        }
+    }
+}
+
+impl Isolator {
+    /// Its word.
+    pub(super) fn word(self) -> &'static str {
+        match self {
+            Self::None => "none",
+            Self::Live => "live",
+            Self::Earthed => "earthed",
+        }
+    }
+}
+
+/// The word of a pole.
+pub(super) fn earth_word(earth: Earth) -> &'static str {
+    match earth {
+        Earth::Negative => "negative",
+        Earth::Positive => "positive",
     }
 }
 
 /// The layouts as choices.
-pub(crate) fn layouts() -> Vec<(&'static str, &'static str)> {
+pub(super) fn layouts() -> Vec<Choice> {
     LAYOUTS.iter().map(|(name, what, _)| (*name, *what)).collect()
 }
 
 /// The choice that an answer means: its number, its word, a beginning of it, a word of its meaning.
-pub(crate) fn chosen(
-    answer: &str,
-    choices: &[(&'static str, &'static str)],
-) -> Option<&'static str> {
+pub(super) fn chosen(answer: &str, choices: &[Choice]) -> Option<&'static str> {
     let said = answer.trim().trim_end_matches('.').to_lowercase();
     let exact = choices.iter().find(|(word, _)| word.to_lowercase() == said);
     if let Some((word, _)) = exact {
@@ -157,7 +227,7 @@ pub(crate) fn chosen(
 }
 
 /// A voltage with or without its unit.
-pub(crate) fn voltage(answer: &str) -> Option<&'static str> {
+pub(super) fn voltage(answer: &str) -> Option<&'static str> {
     let said = answer.trim().trim_end_matches('.');
     let volts = units::parse(said, Dimension::Voltage)
         .or_else(|_| units::parse(&format!("{said} V"), Dimension::Voltage))

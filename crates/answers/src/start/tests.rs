@@ -1,6 +1,10 @@
 //! Every rough vehicle that can be asked for is sound.
 
-use super::setup::Isolator;
+use model::{Earth, Vehicle};
+use units::Volts;
+
+use super::setup::{Isolator, chosen, layouts, voltage};
+use super::symptom::symptom;
 use super::*;
 
 #[test]
@@ -47,12 +51,12 @@ fn sound(setup: &Setup) {
     // Every place that a meter may be sent to is told in words.
     for own in &vehicle.points {
         assert!(
-            own.access.out_of_reach || rough::where_is(&own.id, setup).is_some(),
+            own.access.out_of_reach || places::where_is(&own.id, setup).is_some(),
             "{} has no words",
             own.id
         );
     }
-    for phrase in rough::phrases(setup) {
+    for phrase in places::phrases(setup) {
         assert!(
             vehicle.point_named(&phrase.name).is_some()
                 || vehicle.load_named(&phrase.name).is_some(),
@@ -233,14 +237,76 @@ fn over_random_vehicles(seed: u64, wanted: usize) -> [(usize, usize); 4] {
                 solved.point(vehicle.point_named(name).expect("in the file")).expect("joined").0
             };
             let shown = (at(red) - at(black)) * (1.0 + 0.004 * dice.normal());
-            story.take(&format!("cranking: {red} to {black} {shown:.3} V"));
+            let _ = story.take(&format!("cranking: {red} to {black} {shown:.3} V"));
         }
-        let weighed = story.weigh();
-        let best = weighed.account.sides.sides[0];
-        let own =
-            weighed.account.sides.sides.iter().find(|own| own.side == side).expect("one of five");
+        let found = story.weigh();
+        let best = found.weighed.account.sides.sides[0];
+        let own = found
+            .weighed
+            .account
+            .sides
+            .sides
+            .iter()
+            .find(|own| own.side == side)
+            .expect("one of five");
         counted.0 += usize::from(best.side == side);
-        counted.1 += usize::from(weighed.standing(own) == diagnosis::Standing::Cleared);
+        counted.1 += usize::from(found.weighed.standing(own) == diagnosis::Standing::Cleared);
     }
     counts
+}
+
+#[test]
+fn all_that_is_not_understood_is_told_at_once() {
+    let asked = Asked {
+        layout: Some("submarine".to_owned()),
+        battery_place: Some("nowhere".to_owned()),
+        symptom: Some("slow".to_owned()),
+        ..Asked::default()
+    };
+    let refused = asked.given().expect_err("two are wrong");
+    let keys: Vec<_> =
+        refused.0.iter().map(|own| own.place.as_deref().map(|place| place.key)).collect();
+    assert_eq!(keys, [Some("layout"), Some("battery_place")]);
+    assert!(refused.0[1].expected.contains("`near`, `far`"), "{refused:?}");
+    let nothing = Asked::default().find((), &mut |_| true).expect_err("no symptom is told");
+    assert_eq!(nothing.0[0].what, "no symptom is told");
+}
+
+#[test]
+fn a_body_of_json_asks_it_at_once_and_whoever_stops_it_gets_nothing() {
+    let body = r#"{ "symptom": "slow-crank", "readings": ["cranking: engine to battery minus 1.4 V", "battery 12.5 V"] }"#;
+    let asked: Asked = serde_json::from_str(body).expect("its keys are known");
+    let found = asked.find((), &mut |_| true).expect("it is understood").expect("it is whole");
+    let shape = asked.shape(&found);
+    assert_eq!((shape.symptom, shape.told.len()), ("slow-crank", 2));
+    assert_eq!((shape.told[0].worth, shape.told[1].worth), ("weighed", "kept"));
+    assert_eq!((shape.written, shape.commands), (None, None));
+    assert!(shape.file.is_some_and(|own| own.contains("[vehicle]")));
+    assert!(asked.wants_attention(&found));
+    assert!(asked.find((), &mut |_| false).expect("it is understood").is_none());
+}
+
+#[test]
+fn what_is_asked_back_of_a_line_is_answered_by_a_word() {
+    let mut given = Asked { symptom: Some("slow".to_owned()), ..Asked::default() }
+        .given()
+        .expect("it is understood");
+    let back = given.open().expect("the layout is not told");
+    assert_eq!((back.usual, back.understand("5")), ("front-engine", Some("plant")));
+    given.answer("plant");
+    assert_eq!(given.open().map(|own| own.usual), Some("24 V"));
+    let (setup, symptom) = given.as_usual().settled().expect("the symptom is told");
+    let vehicle = setup.vehicle().expect("sound");
+    let mut story = Story::new(&vehicle, &setup, symptom);
+    let back = story.take("battery 25.1 V").expect("its state is not told");
+    assert_eq!((back.usual, back.otherwise), ("resting", "not known"));
+    assert_eq!(back.understand("with the key on"), Some("key-on"));
+    assert!(matches!(story.answer("resting"), Answered::Settled));
+    assert!(story.take("battery 12.6 V at rest").is_some_and(|own| own.usual == "no"));
+    assert!(matches!(story.answer("yes"), Answered::OfAnother(volts) if volts == Volts(12.0)));
+    let turned = story.take("cranking: battery minus to starter case 0.4 V");
+    assert!(turned.is_some_and(|own| own.question.starts_with("Did the meter show a minus?")));
+    assert!(matches!(story.answer("no"), Answered::Settled));
+    assert_eq!(story.told[0].read, "resting: battery 25.1 V");
+    assert!(!story.told[2].turned, "{:?}", story.told[2]);
 }

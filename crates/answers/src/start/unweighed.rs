@@ -1,11 +1,10 @@
-//! What is asked back before a line is weighed: when it was taken, and of which vehicle.
+//! Why a line is not weighed before more is told: when it was taken, or of which vehicle.
 
 use file::readings::{self, Line};
 use model::{Code, Measured, Probe, Problem, Reading, StateId, Told as Value};
 use units::{Volts, print};
 
-use super::ask::Asker;
-use super::setup::{Choices, chosen};
+use super::back::when;
 use super::story::{Outcome, Story};
 
 /// Volts of a 12 V vehicle at rest, about (common practice: a charged battery has some 12.7, a flat one 12.0).
@@ -16,7 +15,8 @@ const MOST: f64 = 1.35;
 const SHOWN: std::ops::RangeInclusive<f64> = 0.7..=1.3;
 /// Shares that its battery shows while nothing heavy is drawn (our judgement).
 const UNLOADED: std::ops::RangeInclusive<f64> = 0.95..=1.22;
-const NOMINAL: [(&str, f64); 3] = [("12 V", 12.0), ("24 V", 24.0), ("48 V", 48.0)];
+/// Voltages of vehicles that are told apart by their readings.
+pub(super) const NOMINAL: [(&str, f64); 3] = [("12 V", 12.0), ("24 V", 24.0), ("48 V", 48.0)];
 
 /// The value of a reading between two points, a range by its middle.
 fn volts(reading: &Reading) -> Option<f64> {
@@ -30,17 +30,6 @@ fn volts(reading: &Reading) -> Option<f64> {
     .filter(|_| matches!(reading.measured, Measured::Volts { .. }))
 }
 
-/// When something was taken, as people say it.
-pub(crate) fn when(state: &str) -> String {
-    match state {
-        "resting" => "at rest".to_owned(),
-        "key-on" => "with the key on".to_owned(),
-        "cranking" => "while cranking".to_owned(),
-        "idle" => "while idling".to_owned(),
-        other => format!("while {other}"),
-    }
-}
-
 /// `a, b or c`.
 fn either(words: &[String]) -> String {
     match words {
@@ -50,62 +39,10 @@ fn either(words: &[String]) -> String {
     }
 }
 
-/// The answer that leaves a line unweighed.
-const NOT_KNOWN: (&str, &str) = ("not known", "it is kept and not weighed");
-
-/// Asks when a line was measured; nothing when nobody knows. Enter takes the first state if its value
-/// lets `guessed` it.
-pub(super) fn ask_when(
-    story: &Story<'_>,
-    (states, guessed): (&[StateId], bool),
-    line: &str,
-    asker: &mut Asker,
-) -> Option<StateId> {
-    let names: Vec<&'static str> = states
-        .iter()
-        .filter_map(|state| STATES.iter().find(|own| **own == story.vehicle.state(*state).id))
-        .copied()
-        .collect();
-    let mut choices: Vec<(&'static str, &'static str)> =
-        names.iter().map(|name| (*name, meaning(name))).collect();
-    choices.push(NOT_KNOWN);
-    let usual = if guessed { names.first()? } else { NOT_KNOWN.0 };
-    let question = format!("`{line}`: when was that measured?");
-    let answer = asker.choose_or(&question, &choices, (usual, NOT_KNOWN.0), |said| {
-        chosen(said, &choices).or_else(|| {
-            let said = said.trim().to_lowercase();
-            names.iter().find(|name| when(name) == said).copied()
-        })
-    });
-    story.vehicle.state_named(answer)
-}
-
-/// Asks whether the vehicle is of another voltage.
-pub(super) fn ask_voltage(word: &str, problem: &Problem, asker: &mut Asker) -> Option<Volts> {
-    const ANSWERS: Choices =
-        &[("yes", "go on with that voltage"), ("no", "keep the line, unweighed")];
-    let question = format!("{}. Is it a {word} vehicle?", problem.what);
-    let answer = asker.choose(&question, ANSWERS, "no", |said| chosen(said, ANSWERS));
-    let nominal = NOMINAL.iter().find(|own| own.0 == word).map(|own| Volts(own.1));
-    nominal.filter(|_| answer == "yes")
-}
-
-const STATES: [&str; 5] = ["resting", "key-on", "cranking", "idle", "running"];
-
-fn meaning(state: &str) -> &'static str {
-    match state {
-        "resting" => "at rest, everything off",
-        "key-on" => "key on, engine off",
-        "cranking" => "while the starter turns or should turn",
-        "idle" => "the engine idling",
-        _ => "the engine running",
-    }
-}
-
 impl Story<'_> {
     /// What is asked about a line that proves nothing because its state is not told; nothing when a
     /// state would not help it.
-    pub(super) fn open(&self, read: &str, number: u32) -> Option<Outcome> {
+    pub(super) fn not_weighed(&self, read: &str, number: u32) -> Option<Outcome> {
         let states = (0..self.vehicle.states.len()).map(StateId::at);
         let readings: Vec<Reading> = states
             .filter_map(|state| {

@@ -1,0 +1,143 @@
+//! The places of a rough vehicle: what a person sees there, and what people call them.
+
+use file::readings::plain::Phrase;
+use model::Earth;
+
+use super::setup::{Metal, Setup};
+
+/// What a person sees there, for every point of a rough file that a probe may touch.
+///
+/// `live` and `earthed` are the signs of the two poles.
+pub(super) fn where_is(point: &str, setup: &Setup) -> Option<String> {
+    let (device, place) = point.split_once('/').unwrap_or((point, ""));
+    let (live, _) = signs(setup);
+    let fed = place == live;
+    let pole = if place == "+" { "plus" } else { "minus" };
+    Some(match (device, place) {
+        ("battery", "+" | "-") => format!("the battery's {pole} post itself, not the clamp"),
+        ("second-battery", "+" | "-") => {
+            format!("the second battery's {pole} post itself, not the clamp")
+        }
+        ("starter", _) if fed => "the thick cable's stud on the starter".to_owned(),
+        ("starter", _) => "bare metal of the starter's case".to_owned(),
+        ("starter-coil", _) if fed => {
+            "the small terminal on the starter's solenoid, where the trigger wire ends".to_owned()
+        }
+        ("starter-coil", _) => "bare metal of the solenoid's case".to_owned(),
+        ("alternator", _) if fed => "the thick cable's stud on the alternator".to_owned(),
+        ("alternator", _) => "bare metal of the alternator's case".to_owned(),
+        ("lamp", _) if fed => "the live pin at the lamp or accessory".to_owned(),
+        ("lamp", _) => "the earth pin at the lamp or accessory".to_owned(),
+        ("module", _) if fed => "the module's supply pin".to_owned(),
+        ("module", _) => "the module's or gauge's earth pin".to_owned(),
+        ("fuse-box", _) => "the stud where the fuse box is fed".to_owned(),
+        ("start-switch", "out") => "the start wire behind the key switch".to_owned(),
+        ("engine", "block") => "bare metal of the engine block".to_owned(),
+        ("engine", "starter") => "bare engine metal beside the starter".to_owned(),
+        ("engine", "earth-cable") => "the engine where the earth cable is bolted".to_owned(),
+        ("body", "front") => "bare body metal at the front, where a strap is bolted".to_owned(),
+        ("body", "dash") => "bare body metal behind the dashboard".to_owned(),
+        ("body", "rear") => "bare body metal near the battery".to_owned(),
+        ("frame", "front") => "bare frame metal beside the engine".to_owned(),
+        ("frame", "rear") => "bare frame metal near the battery".to_owned(),
+        ("earth-bar", _) => "the bar where the earth cables meet".to_owned(),
+        ("isolator", "in") => "the battery switch, battery side".to_owned(),
+        ("isolator", "out") => "the battery switch, vehicle side".to_owned(),
+        _ => return None,
+    })
+}
+
+/// Signs of the live and of the earthed pole.
+pub(super) fn signs(setup: &Setup) -> (&'static str, &'static str) {
+    match setup.earth {
+        Earth::Negative => ("+", "-"),
+        Earth::Positive => ("-", "+"),
+    }
+}
+
+/// What people call the points of a rough file.
+pub(super) fn phrases(setup: &Setup) -> Vec<Phrase> {
+    let (live, earthed) = signs(setup);
+    let mut all = Vec::new();
+    let mut add = |words: &[&str], name: String| {
+        for own in words {
+            all.push(Phrase::new(own, &name));
+            all.push(Phrase::new(&format!("the {own}"), &name));
+        }
+    };
+    for (sign, words) in
+        [("+", ["plus", "positive", "pos", "+"]), ("-", ["minus", "negative", "neg", "-"])]
+    {
+        for word in words {
+            let both = [
+                format!("battery {word}"),
+                format!("battery {word} post"),
+                format!("battery {word} terminal"),
+                format!("{word} post"),
+                format!("{word} terminal of the battery"),
+                format!("{word} of the battery"),
+                format!("{word} battery post"),
+                format!("{word} battery terminal"),
+            ];
+            let both: Vec<&str> = both.iter().map(String::as_str).collect();
+            add(&both, format!("battery/{sign}"));
+        }
+    }
+    add(
+        &[
+            "starter stud",
+            "starter terminal",
+            "starter main terminal",
+            "starter plus",
+            "starter positive",
+            "starter post",
+            "starter feed",
+        ],
+        format!("starter/{live}"),
+    );
+    add(
+        &["starter case", "starter body", "starter housing", "starter earth", "starter ground"],
+        format!("starter/{earthed}"),
+    );
+    add(
+        &[
+            "trigger",
+            "trigger wire",
+            "trigger terminal",
+            "starter trigger",
+            "solenoid trigger",
+            "small terminal",
+            "signal wire",
+            "start wire",
+            "s terminal",
+            "terminal 50",
+            "starter coil",
+            "solenoid terminal",
+        ],
+        format!("starter-coil/{live}"),
+    );
+    add(&["engine", "block", "engine block", "engine metal", "motor"], "engine/block".to_owned());
+    add(
+        &["alternator stud", "alternator output", "alternator terminal", "b+", "alternator plus"],
+        format!("alternator/{live}"),
+    );
+    add(&["alternator case", "alternator housing"], format!("alternator/{earthed}"));
+    add(&["fuse box", "fusebox", "fuses"], "fuse-box".to_owned());
+    add(&["light", "accessory", "headlamp", "headlight", "bulb"], "lamp".to_owned());
+    add(&["lamp plus", "lamp feed", "lamp live"], format!("lamp/{live}"));
+    add(&["lamp earth", "lamp ground", "lamp minus"], format!("lamp/{earthed}"));
+    add(
+        &["module earth", "module ground", "gauge earth", "gauge ground"],
+        format!("module/{earthed}"),
+    );
+    if matches!(setup.metal, Metal::EngineBody | Metal::EngineFrameBody) {
+        add(&["body", "bodywork", "body shell", "wing", "fender", "cab"], "body/front".to_owned());
+        if setup.metal == Metal::EngineBody {
+            add(&["chassis"], "body/front".to_owned());
+        }
+    }
+    if matches!(setup.metal, Metal::EngineFrame | Metal::EngineFrameBody) {
+        add(&["frame", "chassis", "frame rail"], "frame/front".to_owned());
+    }
+    all
+}

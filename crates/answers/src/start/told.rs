@@ -1,0 +1,76 @@
+//! What is said: the five sides, what each line is worth, what to measure next.
+
+mod ending;
+mod next;
+mod sides;
+mod verdict;
+mod worth;
+
+pub(super) use self::ending::commands;
+pub(super) use self::next::{WORTH_TAKING, outcomes};
+pub(super) use self::worth::worth_words;
+
+use super::Found;
+use super::setup::earth_word;
+use super::symptom::{SYMPTOMS, symptom_word};
+use crate::say;
+use crate::told::names::capital;
+use crate::told::{Line, Quantity, Told, Tone, measuring, name};
+
+/// A side that a reading moves by less than this is not spoken of.
+const MOVED: f64 = 0.02;
+
+/// Adds text whose lines are all set in.
+fn set_in(told: &mut Told, indent: usize, text: impl Into<Line>) {
+    told.item(say![" ".repeat(indent)], indent, text);
+}
+
+/// What is said between two readings.
+#[must_use]
+pub fn in_between(found: &Found) -> Told {
+    let mut told = Told::default();
+    told.gap();
+    verdict::again_first(&mut told, found);
+    sides::sides(&mut told, found);
+    told.gap();
+    next::next(&mut told, found);
+    told
+}
+
+/// The whole answer.
+pub(super) fn of(found: &Found) -> Told {
+    let mut told = Told::default();
+    let setup = &found.setup;
+    let word = symptom_word(found.symptom);
+    let what = SYMPTOMS.iter().find(|own| own.0 == word).map_or("", |own| own.1);
+    told.toned(Tone::Strong, say![capital(what)]);
+    let facts = say![
+        "taken as: ",
+        name(setup.layout),
+        " layout, ",
+        nominal(found),
+        ", ",
+        earth_word(setup.earth),
+        " earth, ",
+        name(setup.surroundings),
+        "; a rough vehicle that nobody measured"
+    ];
+    told.toned(Tone::Aside, facts);
+    told.gap();
+    verdict::again_first(&mut told, found);
+    sides::sides(&mut told, found);
+    told.gap();
+    verdict::acquittals(&mut told, found);
+    worth::worth(&mut told, found);
+    next::next(&mut told, found);
+    let first = found.weighed.next.get(..1).unwrap_or_default();
+    measuring::caution(&mut told, &found.vehicle, first);
+    told.gap();
+    ending::ending(&mut told, found);
+    told
+}
+
+/// The nominal voltage, which is a whole number.
+fn nominal(found: &Found) -> Quantity {
+    Quantity::Fixed(found.setup.nominal.0, 0, " V")
+}
