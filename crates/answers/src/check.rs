@@ -1,105 +1,35 @@
 //! What is wrong with a file, what is in it, and what was filled in.
 
-use model::Vehicle;
-use serde::Serialize;
-use utoipa::ToSchema;
+mod asked;
+mod found;
+mod shape;
+mod told;
 
-use crate::problem::{self, Problem};
+pub use asked::Asked;
+pub use found::Found;
+pub use shape::*;
 
-/// The answer of `check`.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct Check {
-    /// The number of the contract.
-    pub format: u32,
-    /// Everything that is wrong or looks wrong, in the order of the file.
-    pub problems: Vec<Problem>,
-    /// Number of errors.
-    pub errors: usize,
-    /// Number of warnings.
-    pub warnings: usize,
-    /// What is in it; null when there is an error.
-    pub inventory: Option<Inventory>,
-    /// Values that the file leaves out; null when there is an error.
-    pub filled: Option<Vec<Filled>>,
-}
+use crate::room::{File, Question, Refused, Watch};
+use crate::told::Told;
 
-/// Numbers of each kind of thing.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct Inventory {
-    /// What the vehicle is called.
-    pub name: String,
-    /// Nominal voltage.
-    pub nominal_volts: f64,
-    /// Points.
-    pub points: usize,
-    /// Bodies of metal.
-    pub structures: usize,
-    /// Conductors.
-    pub conductors: usize,
-    /// Joints.
-    pub joints: usize,
-    /// Incidental paths.
-    pub incidental: usize,
-    /// Fuses, switches, diodes.
-    pub inline: usize,
-    /// Batteries.
-    pub batteries: usize,
-    /// Other sources.
-    pub sources: usize,
-    /// Loads.
-    pub loads: usize,
-    /// Names of the operating states.
-    pub states: Vec<String>,
-}
+impl Question for Asked {
+    type About<'v> = File<'v>;
+    type Found<'v> = Found<'v>;
+    type Shape = Check;
 
-/// A value that the file leaves out.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
-#[schema(as = FilledValue)]
-pub struct Filled {
-    /// The place in the file.
-    pub key: String,
-    /// What was taken.
-    pub value: String,
-    /// Why.
-    pub why: String,
-}
-
-/// The answer for a file that was read.
-#[must_use]
-pub fn of(reading: &file::Reading, text: &str) -> Check {
-    let vehicle = reading.vehicle.as_ref();
-    Check {
-        format: crate::FORMAT,
-        problems: problem::of(&reading.problems, text),
-        errors: reading.errors(),
-        warnings: reading.warnings(),
-        inventory: vehicle.map(inventory),
-        filled: vehicle.map(|vehicle| {
-            let filled = vehicle.filled.iter();
-            filled
-                .map(|own| Filled {
-                    key: own.key.clone(),
-                    value: own.value.clone(),
-                    why: own.why.clone(),
-                })
-                .collect()
-        }),
+    fn find<'v>(&self, file: Self::About<'v>, _: Watch<'_>) -> Result<Option<Found<'v>>, Refused> {
+        Ok(Some(Found::of(file)))
     }
-}
 
-fn inventory(vehicle: &Vehicle) -> Inventory {
-    Inventory {
-        name: vehicle.name.clone(),
-        nominal_volts: vehicle.nominal.0,
-        points: vehicle.points.len(),
-        structures: vehicle.structures.len(),
-        conductors: vehicle.conductors.len(),
-        joints: vehicle.joints.len(),
-        incidental: vehicle.incidentals.len(),
-        inline: vehicle.inlines.len(),
-        batteries: vehicle.batteries.len(),
-        sources: vehicle.regulated.len(),
-        loads: vehicle.loads.len(),
-        states: vehicle.states.iter().map(|state| state.id.clone()).collect(),
+    fn shape(&self, found: &Found<'_>) -> Check {
+        shape::of(found)
+    }
+
+    fn told(&self, found: &Found<'_>) -> Told {
+        told::of(found, self.defaults)
+    }
+
+    fn wants_attention(&self, found: &Found<'_>) -> bool {
+        found.file.reading.errors() > 0
     }
 }

@@ -1,6 +1,5 @@
 //! The commands, one file each.
 
-pub(crate) mod check;
 pub(crate) mod diagnose;
 pub(crate) mod next;
 pub(crate) mod repairs;

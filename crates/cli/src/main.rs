@@ -65,7 +65,7 @@ enum Units {
 enum Command {
     Start(commands::start::Arguments),
     New(commands::new::Arguments),
-    Check(commands::check::Arguments),
+    Check(OfVehicle<answers::check::Asked>),
     Solve(OfVehicle<answers::solve::Asked>),
     Budget(OfVehicle<answers::budget::Asked>),
     Routes(OfVehicle<answers::routes::Asked>),
@@ -116,7 +116,7 @@ fn main() -> ExitCode {
     let answer = match &arguments.command {
         Command::Start(own) => commands::start::run(own, &asked),
         Command::New(own) => commands::new::run(own, &asked),
-        Command::Check(own) => commands::check::run(own, &asked),
+        Command::Check(own) => door::ask(own, &asked),
         Command::Solve(own) => door::ask(own, &asked),
         Command::Budget(own) => door::ask(own, &asked),
         Command::Routes(own) => door::ask(own, &asked),

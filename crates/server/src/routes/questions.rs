@@ -164,7 +164,10 @@ impl Question {
         let file = &subject.file;
         let state = asked.state.as_deref();
         match self {
-            Self::Check => written(&check::of(&file.reading, &file.text)),
+            Self::Check => {
+                let file = room::File { reading: &file.reading, text: &file.text };
+                written(&room::shape_of(&check::Asked::default(), file)?)
+            }
             Self::Picture => written(&picture::of(&file.reading, &file.text)),
             Self::Tidy => {
                 let text = file::format::format(&file.text).map_err(|_| {
