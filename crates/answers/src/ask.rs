@@ -1,6 +1,6 @@
 //! From a question about a vehicle to its answer.
 
-use diagnosis::{Complaint, Diagnosis, Heeded, Observation, Practice, Question, Session, clues};
+use diagnosis::{Complaint, Diagnosis, Heeded, Observation, Question, Session, clues};
 use file::edit::{EditError, add_conductor, set_resistance};
 use file::rewrite::{Edits, Rewritten, rewrite};
 use model::{Reading, Vehicle};
@@ -8,13 +8,9 @@ use network::Network;
 
 use crate::bolt::{self, JointSheet};
 use crate::column::{self, Column};
-use crate::diagnose::{self, Diagnosed, Found};
 use crate::edit::Edited;
-use crate::next::{self, NextReadings, ReadingPlan};
-use crate::refusal::{access_group, joint, state};
-use crate::repairs::{self, Repairs, Worth};
-use crate::room::{Progress, Watch};
-use crate::taken::Taken;
+use crate::refusal::{joint, state};
+use crate::room::Progress;
 use crate::{FORMAT, Refusal};
 
 /// A vehicle with changes tried on it, written as on the command line.
@@ -95,77 +91,6 @@ pub fn weigh<'v>(
     let Heeded { seen, questions } = session.heed(readings, complaint);
     let diagnosis = session.diagnose(&seen, complaint);
     Weighed { seen, questions, session, diagnosis }
-}
-
-/// Which joint is bad; nothing when stopped.
-#[must_use]
-pub fn diagnose(vehicle: &Vehicle, taken: Taken, watch: Watch<'_>) -> Option<Diagnosed> {
-    let Weighed { seen, questions, mut session, diagnosis } =
-        weigh(vehicle, &taken.readings.readings, taken.complaint, watch);
-    if session.stopped() {
-        return None;
-    }
-    let found = Found::of(&mut session, diagnosis, (seen, questions), taken.complaint);
-    Some(diagnose::of(vehicle, &taken.readings, &taken.earlier, taken.problems, &found))
-}
-
-/// What to measure next; nothing when stopped.
-#[must_use]
-pub fn next(
-    vehicle: &Vehicle,
-    taken: Taken,
-    practice: Practice,
-    most: usize,
-    watch: Watch<'_>,
-) -> Option<NextReadings> {
-    let Weighed { seen, questions, mut session, diagnosis } =
-        weigh(vehicle, &taken.readings.readings, taken.complaint, watch);
-    if session.stopped() {
-        return None;
-    }
-    session.practise(practice);
-    let mut proposals = session.next(&diagnosis, &seen, taken.complaint);
-    proposals.truncate(most);
-    Some(next::next_of(vehicle, &proposals, taken.problems, &questions))
-}
-
-/// A first plan of readings for a vehicle that nobody has measured.
-#[must_use]
-pub fn plan(vehicle: &Vehicle, practice: Practice, most: usize) -> ReadingPlan {
-    let mut session = Session::new(vehicle);
-    session.practise(practice);
-    next::plan_of(vehicle, &session.survey(most))
-}
-
-/// What can be had when readings are taken: whether nobody helps, states that cannot be had, and covers
-/// that are off already.
-///
-/// # Errors
-///
-/// When there is no such state or access group.
-pub fn practice(
-    vehicle: &Vehicle,
-    alone: bool,
-    without: &[String],
-    open: &[String],
-) -> Result<Practice, Refusal> {
-    Ok(Practice {
-        alone,
-        without: without.iter().map(|name| state(vehicle, name)).collect::<Result<_, _>>()?,
-        open: open.iter().map(|name| access_group(vehicle, name)).collect::<Result<_, _>>()?,
-    })
-}
-
-/// What is worth doing; nothing when stopped.
-#[must_use]
-pub fn repairs(vehicle: &Vehicle, taken: Taken, most: usize, watch: Watch<'_>) -> Option<Repairs> {
-    let Weighed { seen, mut session, diagnosis, .. } =
-        weigh(vehicle, &taken.readings.readings, taken.complaint, watch);
-    if session.stopped() {
-        return None;
-    }
-    let worth = Worth::of(&mut session, &diagnosis, &seen, taken.complaint, most);
-    Some(repairs::of(vehicle, &worth, taken.problems))
 }
 
 /// The sheet of a joint: its bolt and torque, faces, washers, stack, protection.

@@ -3,10 +3,13 @@
 use diagnosis::{Hold, Observation, beside};
 use model::{ConductorId, Measured, Probe, Vehicle};
 use serde::Serialize;
-use units::print;
+use units::{UnitSystem, Volts};
 use utoipa::ToSchema;
 
 use crate::meaning::{self, MeasuredAt};
+use crate::say;
+use crate::told::quantity::loss;
+use crate::told::{Line, name, written};
 
 /// A reason for which a side, or the vehicle, is not called cleared.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -58,35 +61,51 @@ pub fn of(vehicle: &Vehicle, seen: &[Observation], hold: Hold) -> NotCleared {
     }
 }
 
-/// The reason and what would settle it.
+/// The reason and what would settle it, as a part of a sentence.
 #[must_use]
-pub fn words(vehicle: &Vehicle, seen: &[Observation], hold: Hold) -> String {
+pub fn said(vehicle: &Vehicle, seen: &[Observation], hold: Hold) -> Line {
     match hold {
         Hold::AboveTaught { number, .. } => {
             let own = seen.iter().find(|own| own.number == number);
             let limit = own.and_then(|own| Some((own, beside(vehicle, own)?)));
-            limit.map_or_else(
-                || format!("reading {number} is above what is taught for it"),
-                |(own, limit)| {
-                    format!(
-                        "reading {number} shows {}, where {} is taught ({}); the same stretch piece by piece, in the same state, settles it",
-                        print::loss(units::Volts(own.value.abs())),
-                        print::loss(limit.allowed),
-                        limit.limit.rule_set
-                    )
-                },
-            )
+            let number = number.to_string();
+            match limit {
+                None => say!["reading ", number, " is above what is taught for it"],
+                Some((own, limit)) => say![
+                    "reading ",
+                    number,
+                    " shows ",
+                    loss(Volts(own.value.abs())),
+                    ", where ",
+                    loss(limit.allowed),
+                    " is taught (",
+                    limit.limit.rule_set.to_string(),
+                    "); the same stretch piece by piece, in the same state, settles it"
+                ],
+            }
         }
-        Hold::Doubted { number } => format!("take reading {number} again first"),
+        Hold::Doubted { number } => say!["take reading ", number.to_string(), " again first"],
         Hold::Unseen { conductor } => {
-            let own = vehicle.conductor(conductor);
-            let [from, to] = ends(vehicle, conductor).map(|point| &vehicle.point(point).id);
-            format!(
-                "nobody has seen {}, a second way home: look whether it is there and bolted at both ends, or clamp it under load, or measure {from} to {to} under load",
-                own.id
-            )
+            let [from, to] = ends(vehicle, conductor).map(|point| name(&vehicle.point(point).id));
+            say![
+                "nobody has seen ",
+                name(&vehicle.conductor(conductor).id),
+                ", a second way home: look whether it is there and bolted at both ends, or clamp it \
+                 under load, or measure ",
+                from,
+                " to ",
+                to,
+                " under load"
+            ]
         }
     }
+}
+
+/// The same as bare text.
+#[must_use]
+pub fn words(vehicle: &Vehicle, seen: &[Observation], hold: Hold) -> String {
+    // Volts are written alike for everybody.
+    written(&said(vehicle, seen, hold), UnitSystem::default())
 }
 
 fn ends(vehicle: &Vehicle, conductor: ConductorId) -> [model::PointId; 2] {

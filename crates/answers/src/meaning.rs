@@ -5,9 +5,9 @@ use model::{Measured, Reading, Told, Vehicle};
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use crate::next::probe;
 use crate::problem::{self, Problem};
 use crate::question::{self, ReadingQuestion};
+use crate::told::measuring::probe_name;
 
 /// What one typed reading says.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -127,9 +127,10 @@ fn unclear(own: &model::Problem, text: &str) -> Meaning {
 
 /// What was measured, and its unit.
 pub(crate) fn measured(vehicle: &Vehicle, own: Measured) -> (MeasuredAt, Option<&'static str>) {
+    let probe = |own| probe_name(vehicle, own).to_owned();
     match own {
         Measured::Volts { high, low } => {
-            (MeasuredAt::Volts { red: probe(vehicle, high), black: probe(vehicle, low) }, Some("V"))
+            (MeasuredAt::Volts { red: probe(high), black: probe(low) }, Some("V"))
         }
         Measured::Amps { conductor } => {
             let end = vehicle.conductor_ends(conductor).1;
@@ -138,7 +139,7 @@ pub(crate) fn measured(vehicle: &Vehicle, own: Measured) -> (MeasuredAt, Option<
             (MeasuredAt::Amps { through, towards }, Some("A"))
         }
         Measured::Ohms { from, to } => {
-            (MeasuredAt::Ohms { from: probe(vehicle, from), to: probe(vehicle, to) }, Some("Ω"))
+            (MeasuredAt::Ohms { from: probe(from), to: probe(to) }, Some("Ω"))
         }
         Measured::JumpLead { from, to, load } => (
             MeasuredAt::JumpLead {

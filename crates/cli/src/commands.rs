@@ -1,8 +1,5 @@
 //! The commands, one file each.
 
-pub(crate) mod diagnose;
-pub(crate) mod next;
-pub(crate) mod repairs;
 pub(crate) mod failures;
 pub(crate) mod heat;
 pub(crate) mod new;

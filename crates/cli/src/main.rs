@@ -26,7 +26,7 @@ use clap::{CommandFactory, Parser, Subcommand, ValueEnum};
 use units::UnitSystem;
 
 use crate::answer::{Answer, Asked, Exit, Failure};
-use crate::door::{OfNothing, OfVehicle};
+use crate::door::{OfMeasured, OfNothing, OfVehicle};
 use crate::style::{MARK, as_whole_file, is_plain, json_to_terminal, to_terminal};
 
 /// Columns of text when the output is no terminal.
@@ -71,9 +71,9 @@ enum Command {
     Routes(OfVehicle<answers::routes::Asked>),
     Offsets(OfVehicle<answers::offsets::Asked>),
     WhatIf(OfVehicle<answers::what_if::Asked>),
-    Diagnose(commands::diagnose::Arguments),
-    Next(commands::next::Arguments),
-    Repairs(commands::repairs::Arguments),
+    Diagnose(OfMeasured<answers::diagnose::Asked>),
+    Next(OfMeasured<answers::next::Asked>),
+    Repairs(OfMeasured<answers::repairs::Asked>),
     Protect(OfVehicle<answers::protect::Asked>),
     Failures(OfVehicle<answers::failures::Asked>),
     Heat(commands::heat::Arguments),
@@ -122,9 +122,9 @@ fn main() -> ExitCode {
         Command::Routes(own) => door::ask(own, &asked),
         Command::Offsets(own) => door::ask(own, &asked),
         Command::WhatIf(own) => door::ask(own, &asked),
-        Command::Diagnose(own) => commands::diagnose::run(own, &asked),
-        Command::Next(own) => commands::next::run(own, &asked),
-        Command::Repairs(own) => commands::repairs::run(own, &asked),
+        Command::Diagnose(own) => door::ask(own, &asked),
+        Command::Next(own) => door::ask(own, &asked),
+        Command::Repairs(own) => door::ask(own, &asked),
         Command::Protect(own) => door::ask(own, &asked),
         Command::Failures(own) => door::ask(own, &asked),
         Command::Heat(own) => commands::heat::run(own, &asked),

@@ -1,7 +1,6 @@
 //! The five sides as text.
 
 use answers::told::sides;
-use diagnosis::Sides;
 use units::Ratio;
 
 use crate::names::written;
@@ -9,9 +8,4 @@ use crate::names::written;
 /// A probability that is never printed as certainty or as nothing at all.
 pub(crate) fn chance(probability: Ratio) -> String {
     written(&sides::chance(probability).into())
-}
-
-/// All sides in one sentence.
-pub(crate) fn summary(own: &Sides) -> String {
-    written(&sides::summary(own))
 }

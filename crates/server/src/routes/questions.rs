@@ -221,19 +221,20 @@ impl Question {
                 written(&ask::column(file.vehicle()?, named(state)?, what)?)
             }
             Self::Diagnose => {
-                written_if(ask::diagnose(file.vehicle()?, subject.taken()?, watch).as_ref())
+                let (vehicle, taken) = (file.vehicle()?, &subject.taken()?);
+                answer(&diagnose::Asked::default(), room::Measured { vehicle, taken }, watch)
             }
             Self::Next => {
-                let vehicle = file.vehicle()?;
-                let practice = ask::practice(vehicle, asked.alone, &asked.without, &asked.open)?;
-                match asked.plan {
-                    Some(most) => written(&ask::plan(vehicle, practice, most.min(MOST))),
-                    None => {
-                        let most = asked.most.unwrap_or(USUAL_NEXT).min(MOST);
-                        let taken = subject.taken()?;
-                        written_if(ask::next(vehicle, taken, practice, most, watch).as_ref())
-                    }
-                }
+                let (vehicle, taken) = (file.vehicle()?, &subject.taken()?);
+                let plan = asked.plan.map(|most| next::Plan::Of(most.min(MOST)));
+                let question = next::Asked {
+                    most: asked.most.unwrap_or(USUAL_NEXT).min(MOST),
+                    alone: asked.alone,
+                    without: asked.without.clone(),
+                    open: asked.open.clone(),
+                    plan: plan.unwrap_or_default(),
+                };
+                answer(&question, room::Measured { vehicle, taken }, watch)
             }
             Self::Failures => {
                 let most = asked.most.unwrap_or(USUAL_FAILURES).min(MOST);
@@ -264,18 +265,20 @@ impl Question {
             }
             Self::Repairs => {
                 let most = asked.most.unwrap_or(USUAL_REPAIRS).min(MOST);
-                written_if(ask::repairs(file.vehicle()?, subject.taken()?, most, watch).as_ref())
+                let (vehicle, taken) = (file.vehicle()?, &subject.taken()?);
+                answer(&repairs::Asked { most }, room::Measured { vehicle, taken }, watch)
             }
         }
     }
 }
 
-/// The answer of a question about a vehicle on which nothing was measured, as JSON text.
-fn answer<Q>(question: &Q, vehicle: &Vehicle, watch: Watch<'_>) -> Result<Option<Vec<u8>>, ApiError>
-where
-    Q: for<'v> room::Question<About<'v> = &'v Vehicle>,
-{
-    let found = question.find(vehicle, watch)?;
+/// The answer of a question as JSON text.
+fn answer<'v, Q: room::Question>(
+    question: &Q,
+    about: Q::About<'v>,
+    watch: Watch<'_>,
+) -> Result<Option<Vec<u8>>, ApiError> {
+    let found = question.find(about, watch)?;
     written_if(found.map(|found| question.shape(&found)).as_ref())
 }
 
@@ -389,7 +392,7 @@ questions! {
     /// Which joint is bad.
     diagnose "/api/diagnose" Diagnose diagnose::Diagnosed;
     /// What to measure next.
-    next "/api/next" Next NextOrPlan;
+    next "/api/next" Next next::NextOrPlan;
     /// What is worth doing.
     repairs "/api/repairs" Repairs repairs::Repairs;
     /// What fails when something fails.
@@ -402,17 +405,6 @@ questions! {
     tidy "/api/tidy" Tidy Tidied;
     /// The file with changes written into it, sizes, resistances and conductors; nothing is stored.
     edit "/api/edit" Edit edited::Edited;
-}
-
-/// The next readings, or a first plan with `plan`.
-#[derive(Debug, Serialize, ToSchema)]
-#[serde(untagged)]
-#[allow(dead_code, reason = "describes the two answers; the answers themselves are written")]
-pub(crate) enum NextOrPlan {
-    /// The next readings.
-    Next(next::NextReadings),
-    /// A first plan.
-    Plan(next::ReadingPlan),
 }
 
 /// The JSON Schema of the vehicle file.

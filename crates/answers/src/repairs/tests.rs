@@ -1,20 +1,30 @@
 //! What is worth doing on every layout and example, sound and with one joint gone bad.
 
-use answers::ask::{Weighed, weigh};
-use answers::repairs::{Nothing, Worth};
 use diagnosis::{Action, Complaint};
 use model::{JointId, StateId, Vehicle};
 use network::Network;
 
-use crate::commands::new::LAYOUTS;
+use super::Nothing;
+use super::found::Worth;
+use crate::ask::{Weighed, weigh};
+
+/// The layouts that a file begins with.
+const LAYOUTS: [&str; 6] = [
+    include_str!("../../../cli/layouts/front-engine.toml"),
+    include_str!("../../../cli/layouts/two-batteries.toml"),
+    include_str!("../../../cli/layouts/rear-battery.toml"),
+    include_str!("../../../cli/layouts/camper-van.toml"),
+    include_str!("../../../cli/layouts/plant.toml"),
+    include_str!("../../../cli/layouts/small-boat.toml"),
+];
 
 fn all() -> Vec<Vehicle> {
     let examples = [
-        include_str!("../../../../../examples/rescue-ambulance.toml"),
-        include_str!("../../../../../examples/harbour-workboat.toml"),
-        include_str!("../../../../../examples/utility-cart.toml"),
+        include_str!("../../../../examples/rescue-ambulance.toml"),
+        include_str!("../../../../examples/harbour-workboat.toml"),
+        include_str!("../../../../examples/utility-cart.toml"),
     ];
-    let texts = LAYOUTS.iter().map(|(_, _, text)| *text).chain(examples);
+    let texts = LAYOUTS.into_iter().chain(examples);
     texts.map(|text| sound(file::read(text.as_bytes()).vehicle.expect("no errors"))).collect()
 }
 
@@ -70,8 +80,7 @@ fn one_joint_at_five_times_what_is_usual_is_cleaned_first() {
 /// Which end of a cable is bad is told by a reading, or both are cleaned: no part comes before.
 #[test]
 fn two_ends_that_look_alike_begin_with_a_reading() {
-    let (_, _, text) = LAYOUTS[0];
-    let vehicle = file::read(text.as_bytes()).vehicle.expect("it is sound");
+    let vehicle = file::read(LAYOUTS[0].as_bytes()).vehicle.expect("it is sound");
     let points = Network::new(&vehicle).operating_points();
     let cranking = vehicle.state_named("cranking").expect("it cranks");
     let home = vehicle.battery_terminals(model::BatteryId::at(0)).1;

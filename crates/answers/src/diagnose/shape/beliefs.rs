@@ -49,8 +49,7 @@ pub struct ByPart {
 }
 
 /// The same for programs.
-#[must_use]
-pub(crate) fn of(vehicle: &Vehicle, beliefs: &Beliefs) -> ByPart {
+pub(super) fn of(vehicle: &Vehicle, beliefs: &Beliefs) -> ByPart {
     let pieces = |wanted: fn(Piece) -> bool| -> Named<Believed> {
         let own = beliefs.pieces.iter().filter(|(piece, _)| wanted(*piece));
         own.map(|(piece, own)| {

@@ -1,8 +1,7 @@
 //! What is taught about a reading: its limit and where that comes from, beside the reading.
 
 use catalogue::Row;
-use diagnosis::Observation;
-pub use diagnosis::{Beside, beside};
+use diagnosis::{Beside, Observation, beside};
 use model::Vehicle;
 use serde::Serialize;
 use utoipa::ToSchema;
@@ -27,8 +26,7 @@ pub struct TaughtLimit {
 }
 
 /// The limit of one reading for programs.
-#[must_use]
-pub fn of(vehicle: &Vehicle, own: &Observation) -> Option<TaughtLimit> {
+pub(super) fn of(vehicle: &Vehicle, own: &Observation) -> Option<TaughtLimit> {
     let Beside { limit, allowed, above } = beside(vehicle, own)?;
     Some(TaughtLimit {
         key: limit.key().to_owned(),

@@ -1,10 +1,11 @@
 //! Whether readings and file fit together at all.
 
-use diagnosis::agreement::AT_ODDS;
-use diagnosis::{Assumption, ChiSquare, Diagnosis, Moved, Observation, TAKE_AGAIN};
+use diagnosis::{Assumption, ChiSquare, Diagnosis, Moved, Observation};
 use model::Vehicle;
 use serde::Serialize;
 use utoipa::ToSchema;
+
+use crate::diagnose::found::oddest;
 
 /// How well readings and file fit together.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -50,8 +51,7 @@ pub struct AtOdds {
 }
 
 /// Both tests, the reading to take again, and what the file may have wrong.
-#[must_use]
-pub fn of(vehicle: &Vehicle, diagnosis: &Diagnosis, seen: &[Observation]) -> FileAgreement {
+pub(super) fn of(vehicle: &Vehicle, diagnosis: &Diagnosis, seen: &[Observation]) -> FileAgreement {
     let agreement = &diagnosis.agreement;
     let test = |own: Option<ChiSquare>| {
         own.map(|own| ChiSquareTest {
@@ -67,20 +67,6 @@ pub fn of(vehicle: &Vehicle, diagnosis: &Diagnosis, seen: &[Observation]) -> Fil
         oddest_reading: oddest(diagnosis, seen).map(|(number, _)| number),
         at_odds: agreement.at_odds.iter().map(|own| at_odds(vehicle, own)).collect(),
     }
-}
-
-/// The reading with the largest normalised residual above three, and that residual. What is named with
-/// a probability as one to take again need not be named twice.
-#[must_use]
-pub fn oddest(diagnosis: &Diagnosis, seen: &[Observation]) -> Option<(u32, f64)> {
-    seen.iter()
-        .zip(&diagnosis.residuals)
-        .filter(|(_, residual)| residual.abs() > AT_ODDS)
-        .max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))
-        .map(|(own, residual)| (own.number, *residual))
-        .filter(|(number, _)| {
-            !diagnosis.take_again.iter().any(|(own, chance)| own == number && *chance > TAKE_AGAIN)
-        })
 }
 
 fn at_odds(vehicle: &Vehicle, moved: &Moved) -> AtOdds {

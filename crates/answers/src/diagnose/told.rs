@@ -1,0 +1,218 @@
+//! What is said of readings: what each is worth, what follows from them, and who is suspected.
+
+use diagnosis::agreement::AT_ODDS;
+use diagnosis::{Crowded, Observation, Suspect, clues};
+use model::Reading;
+use units::{Ratio, Volts};
+
+use super::Found;
+use crate::say;
+use crate::told::quantity::ohms;
+use crate::told::sides::{chance, summary};
+use crate::told::{Column, Line, Span, Told, Tone, measuring, name, strong};
+
+mod account;
+mod agreement;
+mod apart;
+mod believed;
+mod proof;
+mod taught;
+mod verdict;
+
+/// Suspects shown when not everything is asked for, and the least probability of one.
+const MOST_SUSPECTS: usize = 6;
+const LEAST_PROBABLE: f64 = 0.01;
+/// From so many ohms on a suspect counts as open.
+const OPEN: f64 = 1e3;
+
+pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
+    let mut told = Told::default();
+    head(&mut told, found);
+    measuring::questions(&mut told, found.vehicle, &found.questions);
+    readings(&mut told, found);
+    proof::told(&mut told, found);
+    taught::told(&mut told, found);
+    agreement::told(&mut told, found);
+    if found.seen.is_empty() && !clues(found.vehicle, &found.taken.readings.readings).is_empty() {
+        told.paragraph(say![
+            "No meter reading counts; what follows rests on what jump leads and pushes did."
+        ]);
+        told.gap();
+    } else {
+        verdict::told(&mut told, found);
+    }
+    apart::told(&mut told, found);
+    if !account::told(&mut told, found) {
+        most_telling(&mut told, found);
+    }
+    told.paragraph(summary(&found.sides));
+    told.gap();
+    suspects(&mut told, found, all);
+    if all {
+        believed::told(&mut told, found);
+    }
+    told
+}
+
+fn head(told: &mut Told, found: &Found<'_>) {
+    let taken = found.taken;
+    measuring::earlier(told, &taken.earlier);
+    if !told.blocks.is_empty() || !taken.problems.is_empty() {
+        told.gap();
+    }
+    told.line(say![strong(name(&found.vehicle.name))]);
+    if let Some(complaint) = taken.complaint {
+        told.line(say![
+            "complaint: ",
+            name(&found.vehicle.load(complaint.load).id),
+            " while ",
+            name(&found.vehicle.state(complaint.state).name)
+        ]);
+    }
+    told.gap();
+}
+
+/// What each reading says beside what was expected, and what proves nothing.
+fn readings(told: &mut Told, found: &Found<'_>) {
+    let readings = &found.taken.readings;
+    let nothing = readings.worthless.is_empty() && readings.kept.is_empty();
+    if readings.readings.is_empty() && nothing {
+        told.line(say!["no readings yet; `groundloom next` says what to measure first"]);
+        told.gap();
+        return;
+    }
+    if !readings.readings.is_empty() {
+        let columns = [
+            Column::Right("no."),
+            Column::Left("state"),
+            Column::Left("measured"),
+            Column::Right("reading"),
+            Column::Right("sound"),
+            Column::Right("explained"),
+            Column::Left(""),
+        ];
+        told.table(columns, readings.readings.iter().map(|own| row(found, own)).collect());
+        told.gap();
+    }
+    crowded(told, found.crowded);
+    for own in &readings.worthless {
+        let number = own.number.to_string();
+        let (why, instead) = (own.why.as_str(), own.instead.as_str());
+        let words = say!["reading ", number, " proves nothing: ", why, ". Instead: ", instead];
+        told.item(Line::new(), 2, words);
+    }
+    for own in &readings.kept {
+        let words =
+            say!["entry ", own.number.to_string(), " is kept as written: ", name(&own.text)];
+        told.item(Line::new(), 2, words);
+    }
+    if !nothing {
+        told.gap();
+    }
+}
+
+/// A reading beside what a sound vehicle and the best explanation would show.
+fn row(found: &Found<'_>, reading: &Reading) -> Vec<Line> {
+    let at = found.seen.iter().position(|own| own.number == reading.number);
+    let expected = at.map(|at| found.diagnosis.expected[at]);
+    let residual = at.and_then(|at| found.diagnosis.residuals.get(at));
+    let odd = residual.is_some_and(|z| z.abs() > AT_ODDS);
+    let value = |number| say![measuring::value(reading.measured, number)];
+    let state = reading.state.map(|state| found.vehicle.state(state).id.as_str());
+    vec![
+        say![reading.number.to_string()],
+        state.map_or_else(Line::new, |own| say![name(own)]),
+        measuring::measured(found.vehicle, reading.measured),
+        measuring::told(reading),
+        expected.map_or_else(Line::new, |(sound, _)| value(sound)),
+        expected.map_or_else(Line::new, |(_, explained)| value(explained)),
+        match found.questions.iter().find(|own| own.number == reading.number) {
+            Some(own) if own.doubt.is_weighed() => say!["? minus"],
+            Some(_) => say!["? not weighed"],
+            None if odd => say![Span::Attention, "at odds"],
+            None => Line::new(),
+        },
+    ]
+}
+
+/// Readings too many to be weighed one by one.
+fn crowded(told: &mut Told, own: Crowded) {
+    let readings = |count| say![count, if count == 1 { " reading" } else { " readings" }];
+    if own.together > 0 {
+        told.paragraph(say![
+            readings(own.together),
+            " count in the mean of an earlier reading of the same thing in the same state."
+        ]);
+        told.gap();
+    }
+    if own.left_out > 0 {
+        let words = say![
+            readings(own.left_out),
+            " are shown but not weighed: so many different ones came before them. Put first in the file \
+             those that matter."
+        ];
+        told.toned(Tone::Warning, words);
+        told.gap();
+    }
+}
+
+/// The reading that says most, in words a person can follow.
+fn most_telling(told: &mut Told, found: &Found<'_>) {
+    let expected = &found.diagnosis.expected;
+    let surprise = |(at, own): &(usize, &Observation)| {
+        let sigma = own.sigma.max(0.02 * own.value.abs());
+        ((own.value - expected[*at].0) / sigma).abs()
+    };
+    let seen = found.seen.iter().enumerate();
+    let telling = seen.max_by(|a, b| surprise(a).total_cmp(&surprise(b)));
+    let Some((at, own)) = telling else { return };
+    let more = own.value.abs() - expected[at].0.abs();
+    told.paragraph(say![
+        "Most telling is reading ",
+        own.number.to_string(),
+        ": ",
+        measuring::measured(found.vehicle, own.measured),
+        " while ",
+        name(&found.vehicle.state(own.state).name),
+        " shows ",
+        measuring::value(own.measured, own.value),
+        ", ",
+        measuring::value(own.measured, more.abs()),
+        if more >= 0.0 { " more" } else { " less" },
+        " than a sound vehicle would."
+    ]);
+    told.gap();
+}
+
+fn suspects(told: &mut Told, found: &Found<'_>, all: bool) {
+    let row = |own: &Suspect| {
+        vec![
+            say![chance(Ratio(own.probability))],
+            measuring::suspect(found.vehicle, own.kind),
+            closed(own).map_or_else(Line::new, |own| say![ohms(own)]),
+        ]
+    };
+    let suspects = found.diagnosis.suspects.iter();
+    let shown = suspects.filter(|own| all || own.probability > LEAST_PROBABLE);
+    let mut rows: Vec<Vec<Line>> =
+        shown.take(if all { usize::MAX } else { MOST_SUSPECTS }).map(row).collect();
+    let nothing = chance(Ratio(found.diagnosis.nothing_bad));
+    rows.push(vec![say![nothing], say!["nothing is wrong"], Line::new()]);
+    let columns = [Column::Right("probability"), Column::Left("suspect"), Column::Right("if so")];
+    told.table(columns, rows);
+    told.gap();
+    let words = "Bad means: costs 0.1 V of 12 V at the largest current it carries in any state, or stated \
+                 as bad by the file. Before any reading a joint is bad with a probability that follows its \
+                 kind, place and protection (our judgement, docs/diagnosis.md).";
+    told.toned(Tone::Aside, say![words]);
+}
+
+/// The resistance of a suspect that is not simply open.
+fn closed(own: &Suspect) -> Option<units::Ohms> {
+    own.ohms.filter(|ohms| ohms.0 < OPEN)
+}
+
+/// A voltage without its sign.
+fn size(volts: f64) -> Volts {
+    Volts(volts.abs())
+}

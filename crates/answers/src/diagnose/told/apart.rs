@@ -1,0 +1,37 @@
+//! Joints that the readings cannot tell apart, and the reading that would.
+
+use crate::diagnose::Found;
+use crate::next::why_running;
+use crate::say;
+use crate::separating::Apart;
+use crate::told::{Line, Told, joined, measuring, name};
+
+/// Joints named of one set.
+const MOST_NAMED: usize = 6;
+
+pub(super) fn told(told: &mut Told, found: &Found<'_>) {
+    let vehicle = found.vehicle;
+    for Apart { joints, reading } in &found.apart {
+        let names = joints.iter().take(MOST_NAMED).map(|id| say![name(&vehicle.joint(*id).id)]);
+        let more = joints.len().saturating_sub(MOST_NAMED);
+        let more = if more > 0 { say![" and ", more, " more"] } else { Line::new() };
+        let mut words = say!["These readings cannot tell ", joined(names, ", "), more, " apart"];
+        match reading {
+            Some(own) => {
+                words.extend(say![
+                    ". What would: ",
+                    measuring::placed(vehicle, own),
+                    ", in the state `",
+                    name(&vehicle.state(own.state).id),
+                    "`."
+                ]);
+                if let Some(why) = own.why {
+                    words.extend(say![" Engine running: ", why_running(why), "."]);
+                }
+            }
+            None => words.push(", and no reading in reach can.".into()),
+        }
+        told.paragraph(words);
+        told.gap();
+    }
+}

@@ -1,0 +1,60 @@
+//! What is taught about a reading: its limit and where that comes from, beside the reading.
+
+use catalogue::Confidence;
+use diagnosis::{Beside, Observation, beside};
+use units::Volts;
+
+use super::size;
+use crate::diagnose::Found;
+use crate::say;
+use crate::told::quantity::loss;
+use crate::told::{Line, Paragraph, Told};
+
+/// A line for each reading that is one of the tests that are taught; nothing when none is.
+pub(super) fn told(told: &mut Told, found: &Found<'_>) {
+    let taught = |own| beside(found.vehicle, own).map(|limit| line(own, &limit));
+    let lines: Vec<Line> = found.seen.iter().filter_map(taught).collect();
+    if lines.is_empty() {
+        return;
+    }
+    told.paragraph(say![
+        "Taught limits beside them, no law and no part of what follows (`groundloom limits` has those that \
+         contradict them):"
+    ]);
+    for text in lines {
+        told.push(Paragraph {
+            lead: say!["  "],
+            text,
+            hang: 4,
+            narrower: 2,
+            ..Paragraph::default()
+        });
+    }
+    told.gap();
+}
+
+fn line(own: &Observation, Beside { limit, allowed, above }: &Beside) -> Line {
+    let taught = if *allowed > Volts::ZERO {
+        let side = if *above { "above the " } else { "not above the " };
+        say![side, loss(*allowed), " taught"]
+    } else {
+        say!["where no measurable drop is taught"]
+    };
+    let source = match limit.provenance.confidence {
+        Confidence::CommonPractice => "common practice",
+        _ => &limit.provenance.source,
+    };
+    say![
+        "reading ",
+        own.number.to_string(),
+        ": ",
+        loss(size(own.value)),
+        ", ",
+        taught,
+        " for ",
+        limit.test.as_str(),
+        " (",
+        source,
+        ")"
+    ]
+}

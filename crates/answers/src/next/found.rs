@@ -1,0 +1,90 @@
+//! Readings worth taking.
+
+use diagnosis::{Practice, Proposal, Question, Session};
+use model::Vehicle;
+
+use super::Asked;
+use crate::ask::{Weighed, weigh};
+use crate::refusal::{access_group, state};
+use crate::room::{Measured, Refused, Watch};
+use crate::taken::Taken;
+
+/// Readings worth taking, or a first plan of them.
+#[derive(Debug)]
+pub struct Found<'v> {
+    pub(super) vehicle: &'v Vehicle,
+    pub(super) taken: &'v Taken,
+    /// The best first; of a plan, in its order.
+    pub(super) proposals: Vec<Proposal>,
+    /// What the readings at hand say; nothing for a plan, which asks none.
+    pub(super) weighed: Option<AtHand>,
+}
+
+/// What the readings at hand say.
+#[derive(Debug)]
+pub(super) struct AtHand {
+    /// What has to be asked about them.
+    pub questions: Vec<Question>,
+    /// They say enough: further ones would only confirm it.
+    pub enough: bool,
+}
+
+impl<'v> Found<'v> {
+    /// Nothing when stopped.
+    pub(super) fn of(
+        about: Measured<'v>,
+        asked: &Asked,
+        watch: Watch<'_>,
+    ) -> Result<Option<Self>, Refused> {
+        let Measured { vehicle, taken } = about;
+        let practice = practice(vehicle, asked)?;
+        let Some(readings) = asked.plan.readings(asked.most) else {
+            return Ok(Self::weighed(about, practice, asked.most, watch));
+        };
+        let mut session = Session::new(vehicle);
+        session.practise(practice);
+        let proposals = session.survey(readings);
+        Ok(Some(Self { vehicle, taken, proposals, weighed: None }))
+    }
+
+    fn weighed(
+        Measured { vehicle, taken }: Measured<'v>,
+        practice: Practice,
+        most: usize,
+        watch: Watch<'_>,
+    ) -> Option<Self> {
+        let complaint = taken.complaint;
+        let Weighed { seen, questions, mut session, diagnosis } =
+            weigh(vehicle, &taken.readings.readings, complaint, watch);
+        if session.stopped() {
+            return None;
+        }
+        session.practise(practice);
+        let mut proposals = session.next(&diagnosis, &seen, complaint);
+        proposals.truncate(most);
+        let holds = session.holds(&diagnosis, &seen, complaint.map(|own| own.load));
+        if session.stopped() {
+            return None;
+        }
+        // That nothing is wrong is not said where something keeps the vehicle from being called cleared.
+        let enough =
+            diagnosis.surer_than(0.95) && (holds.is_empty() || diagnosis.nothing_bad < 0.5);
+        let weighed = Some(AtHand { questions, enough });
+        Some(Self { vehicle, taken, proposals, weighed })
+    }
+
+    /// True when a reading that was weighed could not be used.
+    pub(super) fn wants_attention(&self) -> bool {
+        self.weighed.is_some() && self.taken.has_errors()
+    }
+}
+
+/// What can be had, with every name that the vehicle lacks told at once.
+fn practice(vehicle: &Vehicle, asked: &Asked) -> Result<Practice, Refused> {
+    let mut refused = Refused::default();
+    let without = asked.without.iter().filter_map(|name| refused.keep(state(vehicle, name)));
+    let without = without.collect();
+    let open = asked.open.iter().filter_map(|name| refused.keep(access_group(vehicle, name)));
+    let open = open.collect();
+    refused.unless(Some(Practice { alone: asked.alone, without, open }))
+}

@@ -1,0 +1,169 @@
+//! The JSON of what to measure next.
+
+use diagnosis::{Proposal, Why};
+use model::{Measured, Vehicle};
+use serde::Serialize;
+use utoipa::ToSchema;
+
+use super::Found;
+use crate::cautions::{CautionTold, Cautions, told};
+use crate::problem::Problem;
+use crate::question::{self, ReadingQuestion};
+use crate::told::measuring::probe_name;
+
+/// The answer of `next`.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct NextReadings {
+    /// The number of the contract.
+    pub format: u32,
+    /// The best first.
+    pub next: Vec<ProposedReading>,
+    /// Problems of the readings.
+    pub problems: Vec<Problem>,
+    /// What has to be asked about the readings.
+    pub questions: Vec<ReadingQuestion>,
+    /// Cautions that concern taking them, besides the usual ones.
+    pub cautions: Vec<CautionTold>,
+}
+
+/// The next readings, or a first plan with `plan`.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[serde(untagged)]
+pub enum NextOrPlan {
+    /// The next readings.
+    Next(NextReadings),
+    /// A first plan.
+    Plan(ReadingPlan),
+}
+
+/// The answer of `next` for a vehicle that nobody has measured.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct ReadingPlan {
+    /// The number of the contract.
+    pub format: u32,
+    /// A first plan of readings.
+    pub plan: Vec<ProposedReading>,
+    /// Cautions that concern taking them, besides the usual ones.
+    pub cautions: Vec<CautionTold>,
+}
+
+/// A reading worth taking.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct ProposedReading {
+    /// The operating state.
+    pub state: String,
+    /// Where; null for what is no meter reading.
+    pub reading: Option<ReadingPlace>,
+    /// What a sound vehicle would show, in that unit; never below zero, since the leads or the clamp are
+    /// put so.
+    pub sound: f64,
+    /// The work.
+    pub seconds: f64,
+    /// The expected loss of doubt, in natural units.
+    pub information: f64,
+    /// Why the engine has to run for it; null where it need not.
+    pub why_running: Option<String>,
+}
+
+/// Where a reading is to be taken.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
+#[serde(untagged)]
+pub enum ReadingPlace {
+    /// Volts between two places.
+    Volts {
+        /// The red lead.
+        from: String,
+        /// The black lead.
+        to: String,
+        /// The unit of the value.
+        unit: OfVolts,
+    },
+    /// Amperes by a clamp.
+    Amps {
+        /// The conductor.
+        through: String,
+        /// The point at its end towards which the clamp's arrow points.
+        towards: String,
+        /// The unit of the value.
+        unit: OfAmperes,
+    },
+}
+
+/// The unit of a reading of volts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, ToSchema)]
+pub enum OfVolts {
+    /// Volts.
+    V,
+}
+
+/// The unit of a reading of amperes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, ToSchema)]
+pub enum OfAmperes {
+    /// Amperes.
+    A,
+}
+
+pub(super) fn of(found: &Found<'_>) -> NextOrPlan {
+    let vehicle = found.vehicle;
+    let proposed = found.proposals.iter().map(|own| proposed(vehicle, own)).collect();
+    let cautions = told(&Cautions::of(vehicle).of_reading());
+    match &found.weighed {
+        Some(own) => NextOrPlan::Next(NextReadings {
+            format: crate::FORMAT,
+            next: proposed,
+            problems: found.taken.problems.clone(),
+            questions: own.questions.iter().map(|own| question::of(vehicle, own)).collect(),
+            cautions,
+        }),
+        None => NextOrPlan::Plan(ReadingPlan { format: crate::FORMAT, plan: proposed, cautions }),
+    }
+}
+
+/// Why the engine has to run for a reading, in words.
+#[must_use]
+pub fn why_running(why: Why) -> String {
+    match why {
+        Why::OnlyThen => "what is complained of shows only while the engine runs".to_owned(),
+        Why::Again => "the reading in doubt was taken while the engine ran".to_owned(),
+        Why::TellsMore(share) if share < 0.05 => {
+            "without the engine running nothing in reach tells this".to_owned()
+        }
+        Why::TellsMore(share) => format!(
+            "without the engine running the best reading tells {:.0} % of what this one does",
+            100.0 * share
+        ),
+    }
+}
+
+/// A reading that was proposed.
+#[must_use]
+pub fn proposed(vehicle: &Vehicle, own: &Proposal) -> ProposedReading {
+    let reading = match own.measured {
+        Measured::Volts { high, low } => Some(ReadingPlace::Volts {
+            from: probe_name(vehicle, high).to_owned(),
+            to: probe_name(vehicle, low).to_owned(),
+            unit: OfVolts::V,
+        }),
+        Measured::Amps { conductor } => Some(ReadingPlace::Amps {
+            through: vehicle.conductor(conductor).id.clone(),
+            towards: arrow(vehicle, own, conductor),
+            unit: OfAmperes::A,
+        }),
+        _ => None,
+    };
+    ProposedReading {
+        state: vehicle.state(own.state).id.clone(),
+        reading,
+        sound: own.sound,
+        seconds: own.time.0,
+        information: own.gain,
+        why_running: own.why.map(why_running),
+    }
+}
+
+/// The point towards which a clamp's arrow is to point: the end of the conductor unless told otherwise.
+#[must_use]
+pub fn arrow(vehicle: &Vehicle, own: &Proposal, conductor: model::ConductorId) -> String {
+    let end = own.towards.unwrap_or(vehicle.conductor_ends(conductor).1);
+    vehicle.point(end).id.clone()
+}

@@ -1,0 +1,290 @@
+//! What is said of steps worth doing, and of why there is none.
+
+use diagnosis::{Action, Consumer, Repair};
+use model::{StateId, Vehicle};
+use units::{Ratio, Volts};
+
+use super::Found;
+use super::Nothing;
+use super::found::Worth;
+use crate::cautions::{Cautions, together};
+use crate::say;
+use crate::separating::Apart;
+use crate::told::quantity::{amperes, duration, length, loss, money, torque, volts};
+use crate::told::sides::chance;
+use crate::told::{Line, Paragraph, Span, Told, Tone, cautions, joined, measuring, name, strong};
+
+/// Below this probability a gain is too small to be noticed at the load.
+const NOTICED: f64 = 0.05;
+
+pub(super) fn of(found: &Found<'_>) -> Told {
+    let Found { vehicle, taken, questions, worth } = found;
+    let mut told = Told::default();
+    measuring::earlier(&mut told, &taken.earlier);
+    told.line(say![strong(name(&vehicle.name)), ": what is worth doing"]);
+    told.gap();
+    measuring::questions(&mut told, vehicle, questions);
+    elsewhere(&mut told, vehicle, worth);
+    first_readings(&mut told, vehicle, &worth.first);
+    steps(&mut told, vehicle, &worth.repairs);
+    nothing(&mut told, vehicle, worth);
+    if let Some(first) = worth.repairs.first() {
+        after_the_first(&mut told, vehicle, first);
+        then(&mut told, vehicle, worth.then.as_ref());
+    }
+    let all = Cautions::of(vehicle);
+    let steps = worth.repairs.iter().chain(&worth.then);
+    let concern = together(steps.map(|own| all.of_action(own.action)));
+    if !concern.is_empty() {
+        cautions::told(&mut told, &concern);
+        told.gap();
+    }
+    if !worth.repairs.is_empty() {
+        reckoned(&mut told, vehicle);
+    }
+    told
+}
+
+/// What gains and prices rest on, and what the work asks for.
+fn reckoned(told: &mut Told, vehicle: &Vehicle) {
+    let shop = &vehicle.workshop;
+    let prices = if shop.stated { "the file" } else { "our judgement (`[workshop]` states yours)" };
+    let words = say![
+        "Gains are expected values over what the readings leave possible, the best for a minute of work \
+         first; an hour of work is taken at ",
+        money(shop.labour, &shop.currency),
+        ", prices and times are from ",
+        prices,
+        ". Clean: bare bright metal, the maker's torque, protection afterwards; grounded side off first and \
+         on last, after the maker's wait. A larger or added conductor needs the protection that its size asks \
+         for: `groundloom size FILE` weighs both, and whether it would burn when something else fails; \
+         `groundloom bolt FILE --joint NAME` is the sheet of a joint. Take the same reading again when it is \
+         done."
+    ];
+    told.toned(Tone::Aside, words);
+}
+
+/// What is likelier at fault than anything that a step reaches.
+fn elsewhere(told: &mut Told, vehicle: &Vehicle, worth: &Worth) {
+    let Some(own) = &worth.elsewhere else { return };
+    told.paragraph(say![
+        "Likeliest at fault: ",
+        measuring::suspect(vehicle, own.kind),
+        ", ",
+        chance(Ratio(own.probability)),
+        ". No work on a joint or a cable mends that; `groundloom diagnose` says why."
+    ]);
+    told.gap();
+}
+
+/// The reading that comes before any part, where two joints look alike.
+fn first_readings(told: &mut Told, vehicle: &Vehicle, first: &[Apart]) {
+    // Of many that no single reading divides `diagnose` tells; nobody cleans them all.
+    let telling = |own: &&Apart| own.reading.is_some() || own.joints.len() == 2;
+    for Apart { joints, reading } in first.iter().filter(telling) {
+        let names = joints.iter().map(|id| say![name(&vehicle.joint(*id).id)]);
+        let alike = say![joined(names, " and "), " look alike so far"];
+        told.paragraph(match reading {
+            Some(own) => say![
+                "First a reading, before any part: ",
+                alike,
+                ". In the state `",
+                name(&vehicle.state(own.state).id),
+                "`, ",
+                measuring::probes(vehicle, own.measured),
+                " tells which."
+            ],
+            None => say![
+                "Before any part: ",
+                alike,
+                ", and no reading in reach tells which. Clean both in one go."
+            ],
+        });
+        told.gap();
+    }
+}
+
+/// Why there is no step.
+fn nothing(told: &mut Told, vehicle: &Vehicle, worth: &Worth) {
+    let words = match worth.nothing {
+        None => return,
+        Some(Nothing::Sound) => {
+            "Nothing worth doing: no joint is beyond what its kind usually has. What the cables lose is the \
+             drop they were made with: leave it."
+        }
+        Some(Nothing::Elsewhere) => "Nothing worth doing on joints and cables.",
+        Some(Nothing::MeasureFirst) => {
+            "Nothing worth doing yet: no single step is likely to help. Measure first: `groundloom next` says \
+             what."
+        }
+    };
+    told.paragraph(say![words]);
+    for (load, state) in &worth.made_too_small {
+        let own = vehicle.load(*load);
+        told.paragraph(say![
+            name(&own.id),
+            " falls short of its ",
+            volts(own.minimum.unwrap_or_default()),
+            " while ",
+            state_name(vehicle, *state),
+            " with everything sound: it was made so, and no cable that is worth adding changes it."
+        ]);
+    }
+}
+
+/// For each step what to do, what it is worth, and what it costs.
+fn steps(told: &mut Told, vehicle: &Vehicle, repairs: &[Repair]) {
+    for (rank, own) in repairs.iter().enumerate() {
+        told.push(Paragraph {
+            text: say![rank + 1, ". ", action(vehicle, own.action)],
+            hang: 3,
+            tone: Tone::Strong,
+            ..Paragraph::default()
+        });
+        told.item(say!["   "], 3, gains(vehicle, own));
+        told.item(say!["   "], 3, effort(vehicle, own));
+    }
+    if !repairs.is_empty() {
+        told.gap();
+    }
+}
+
+/// Who gains by a step, how likely it helps, and who loses most.
+fn gains(vehicle: &Vehicle, own: &Repair) -> Line {
+    let helps = if own.helps < NOTICED {
+        say!["too little to be noticed"]
+    } else {
+        say!["helps with a probability of ", chance(Ratio(own.helps))]
+    };
+    let mut words = say![
+        "gains ",
+        loss(own.best.volts),
+        " at ",
+        consumer(vehicle, own.best.consumer),
+        " while ",
+        state_name(vehicle, own.best.state),
+        "; ",
+        helps
+    ];
+    if let Some(most) = own.gains.last().filter(|gain| gain.volts < Volts::ZERO) {
+        words.extend(say![
+            "; takes ",
+            loss(most.volts.abs()),
+            " from ",
+            consumer(vehicle, most.consumer),
+            " while ",
+            state_name(vehicle, most.state)
+        ]);
+    }
+    words
+}
+
+/// What a step costs, and what it gains for that.
+fn effort(vehicle: &Vehicle, own: &Repair) -> Line {
+    let currency = vehicle.workshop.currency.as_str();
+    let mut words = say![
+        duration(own.time),
+        ", ",
+        money(own.price, currency),
+        ": ",
+        loss(own.per_minute()),
+        " per minute"
+    ];
+    if let Some(per_money) = own.per_money() {
+        words.extend(say![", ", loss(per_money), " per ", currency]);
+    }
+    words
+}
+
+/// What still falls short when the best single step is done.
+fn after_the_first(told: &mut Told, vehicle: &Vehicle, first: &Repair) {
+    for (short, state, left) in &first.still_short {
+        told.paragraph(say![
+            "After the first, ",
+            consumer(vehicle, *short),
+            " while ",
+            state_name(vehicle, *state),
+            " still falls short: ",
+            volts(*left),
+            " of at least ",
+            volts(short.minimum(vehicle).unwrap_or_default()),
+            "."
+        ]);
+    }
+    if first.still_short.is_empty() {
+        told.line(say!["After the first, no load that states a minimum falls short of it."]);
+    }
+}
+
+/// What to do with the same covers off, when the first is done.
+fn then(told: &mut Told, vehicle: &Vehicle, second: Option<&Repair>) {
+    if let Some(second) = second {
+        told.paragraph(say![
+            "Then, in the same go: ",
+            action(vehicle, second.action),
+            "; gains ",
+            loss(second.best.volts),
+            " more at ",
+            consumer(vehicle, second.best.consumer),
+            " while ",
+            state_name(vehicle, second.best.state),
+            ", in ",
+            duration(second.time),
+            " more for ",
+            money(second.price, &vehicle.workshop.currency),
+            "."
+        ]);
+    }
+    told.gap();
+}
+
+fn state_name(vehicle: &Vehicle, state: StateId) -> Span {
+    name(&vehicle.state(state).name)
+}
+
+/// Who gains, as told beside volts: those at a converter's input are not the ones it gives.
+fn consumer(vehicle: &Vehicle, own: Consumer) -> Line {
+    match own {
+        Consumer::Load(id) => say![name(&vehicle.load(id).id)],
+        Consumer::Converter(id) => say!["the input of ", name(&vehicle.regulated_source(id).id)],
+    }
+}
+
+fn action(vehicle: &Vehicle, action: Action) -> Line {
+    match action {
+        Action::Clean(id) => {
+            let joint = vehicle.joint(id);
+            let to = joint.torque.map_or_else(Line::new, |own| say![" to ", torque(own)]);
+            say!["clean and tighten ", name(&joint.id), to]
+        }
+        Action::CleanBoth(id) => {
+            let own = name(&vehicle.conductor(id).id);
+            say!["clean and tighten both ends of ", own, " in one go"]
+        }
+        Action::ReplaceEnd(id) => {
+            let own = name(&vehicle.joint(id).id);
+            say!["cut back and fix a new lug at ", own, ", joint cleaned"]
+        }
+        Action::Replace(id) => {
+            say!["replace ", name(&vehicle.conductor(id).id), " with its ends"]
+        }
+        Action::Enlarge { conductor, size, .. } => {
+            let own = vehicle.conductor(conductor);
+            let was = own.size.map_or_else(String::new, |was| format!(" instead of {was}"));
+            say!["replace ", name(&own.id), " with its ends by ", size.to_string(), was]
+        }
+        Action::Add { from, to, size, length: metres, amps, .. } => say![
+            "add ",
+            length(metres),
+            " of ",
+            size.to_string(),
+            " from ",
+            name(&vehicle.point(from).id),
+            " to ",
+            name(&vehicle.point(to).id),
+            " (carries up to ",
+            amperes(amps),
+            ")"
+        ],
+    }
+}
