@@ -4,7 +4,7 @@ use std::fs::File;
 use std::io::{ErrorKind, Read};
 use std::path::{Path, PathBuf};
 
-use model::{LoadId, StateId, Vehicle};
+use model::{StateId, Vehicle};
 
 use crate::answer::Failure;
 use crate::problems::{count, rendered};
@@ -92,40 +92,6 @@ pub(crate) fn state(vehicle: &Vehicle, name: &str) -> Result<StateId, Failure> {
         Failure::new(
             format!("`{}` has no state `{name}`", vehicle.name),
             format!("one of {}", states.join(", ")),
-        )
-    })
-}
-
-/// The name of an access group of the vehicle, or a failure that lists them.
-pub(crate) fn access_group(vehicle: &Vehicle, name: &str) -> Result<String, Failure> {
-    let groups: Vec<String> =
-        vehicle.access_groups.iter().map(|group| format!("`{}`", group.id)).collect();
-    let known = vehicle.access_groups.iter().find(|group| group.id == name);
-    known.map(|group| group.id.clone()).ok_or_else(|| {
-        let expected = if groups.is_empty() {
-            "none: the file has no table `[access]`".to_owned()
-        } else {
-            format!("one of {}", groups.join(", "))
-        };
-        Failure::new(format!("`{}` has no access group `{name}`", vehicle.name), expected)
-    })
-}
-
-/// The load with a name, or a failure that names the nearest.
-pub(crate) fn load(vehicle: &Vehicle, name: &str) -> Result<LoadId, Failure> {
-    vehicle.load_named(name).ok_or_else(|| {
-        let nearest = vehicle
-            .loads
-            .iter()
-            .map(|load| (strsim::damerau_levenshtein(&load.id, name), &load.id))
-            .min()
-            .filter(|(distance, _)| *distance <= name.len() / 2)
-            .map(|(_, id)| format!("; did you mean `{id}`?"));
-        let loads: Vec<String> =
-            vehicle.loads.iter().take(40).map(|load| format!("`{}`", load.id)).collect();
-        Failure::new(
-            format!("`{}` has no load `{name}`{}", vehicle.name, nearest.unwrap_or_default()),
-            format!("one of {}", loads.join(", ")),
         )
     })
 }

@@ -35,15 +35,6 @@ impl Consumer {
         }
     }
 
-    /// The name as it is told beside volts: those of a converter are not the ones it gives.
-    #[must_use]
-    pub fn told(self, vehicle: &Vehicle) -> String {
-        match self {
-            Self::Load(id) => vehicle.load(id).id.clone(),
-            Self::Converter(id) => format!("the input of {}", vehicle.regulated_source(id).id),
-        }
-    }
-
     /// The least voltage that it needs, where that is known.
     #[must_use]
     pub fn minimum(self, vehicle: &Vehicle) -> Option<Volts> {
