@@ -58,3 +58,6 @@ impl Question for Asked {
         found.wants_attention()
     }
 }
+
+#[cfg(test)]
+mod tests;
