@@ -35,6 +35,8 @@ pub mod repairs;
 pub mod failures;
 pub mod heat;
 pub mod bolt;
+pub mod size;
+pub mod lookup;
 pub mod meaning;
 pub mod proof;
 pub mod family;

@@ -41,6 +41,15 @@ pub struct File<'v> {
     pub text: &'v str,
 }
 
+/// A vehicle and the file that says so, for a question that writes something into it.
+#[derive(Debug, Clone, Copy)]
+pub struct Written<'v> {
+    /// The vehicle.
+    pub vehicle: &'v Vehicle,
+    /// The text of its file.
+    pub text: &'v str,
+}
+
 /// A vehicle and what was measured on it.
 #[derive(Debug, Clone, Copy)]
 pub struct Measured<'v> {
@@ -87,6 +96,17 @@ impl<'v> About<'v> for Option<&'v Vehicle> {
 
     fn of(at: AtHand<'v>) -> Option<Self> {
         Some(<&Vehicle>::of(at))
+    }
+}
+
+impl<'v> About<'v> for Option<Written<'v>> {
+    const NEEDS: Needs = Needs::PerhapsVehicle;
+
+    fn of(at: AtHand<'v>) -> Option<Self> {
+        let written = |file: File<'v>| {
+            Some(Written { vehicle: file.reading.vehicle.as_ref()?, text: file.text })
+        };
+        Some(at.file.and_then(written))
     }
 }
 

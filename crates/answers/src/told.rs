@@ -120,6 +120,8 @@ pub struct Table {
     pub columns: Vec<Column>,
     /// The rows, each with a cell for each column.
     pub rows: Vec<Vec<Line>>,
+    /// True where rows that are too wide for a line each are told one under the other, cell by cell.
+    pub records: bool,
 }
 
 /// A column's head and on which side its cells stand.
@@ -180,7 +182,13 @@ impl Told {
 
     /// Adds a table.
     pub fn table(&mut self, columns: impl Into<Vec<Column>>, rows: Vec<Vec<Line>>) {
-        self.blocks.push(Block::Table(Table { columns: columns.into(), rows }));
+        self.blocks.push(Block::Table(Table { columns: columns.into(), rows, records: false }));
+    }
+
+    /// Adds a table whose rows are told one under the other where they are too wide for a line each.
+    pub fn records(&mut self, columns: impl Into<Vec<Column>>, rows: Vec<Vec<Line>>) {
+        let columns = columns.into();
+        self.blocks.push(Block::Table(Table { columns, rows, records: true }));
     }
 
     /// Adds some air.

@@ -1,12 +1,9 @@
 //! The commands, one file each.
 
-pub(crate) mod failures;
 pub(crate) mod heat;
 pub(crate) mod new;
 pub(crate) mod start;
-pub(crate) mod size;
 pub(crate) mod bolt;
-pub(crate) mod catalogue;
 pub(crate) mod tidy;
 pub(crate) mod schema;
 pub(crate) mod garage;

@@ -8,8 +8,6 @@ mod render;
 mod door;
 mod problems;
 mod names;
-mod measuring;
-mod sides;
 mod option;
 mod sources;
 mod vehicle_file;
@@ -26,7 +24,7 @@ use clap::{CommandFactory, Parser, Subcommand, ValueEnum};
 use units::UnitSystem;
 
 use crate::answer::{Answer, Asked, Exit, Failure};
-use crate::door::{OfMeasured, OfNothing, OfVehicle};
+use crate::door::{OfMeasured, OfNothing, OfVehicle, PerhapsOfVehicle};
 use crate::style::{MARK, as_whole_file, is_plain, json_to_terminal, to_terminal};
 
 /// Columns of text when the output is no terminal.
@@ -78,9 +76,9 @@ enum Command {
     Failures(OfVehicle<answers::failures::Asked>),
     Heat(commands::heat::Arguments),
     Limits(OfNothing<answers::limits::Asked>),
-    Size(commands::size::Arguments),
+    Size(PerhapsOfVehicle<answers::size::Asked>),
     Bolt(commands::bolt::Arguments),
-    Catalogue(commands::catalogue::Arguments),
+    Catalogue(OfNothing<answers::lookup::Asked>),
     Fmt(commands::tidy::Arguments),
     Schema(commands::schema::Arguments),
     Open(commands::open::Arguments),
@@ -129,9 +127,9 @@ fn main() -> ExitCode {
         Command::Failures(own) => door::ask(own, &asked),
         Command::Heat(own) => commands::heat::run(own, &asked),
         Command::Limits(own) => door::ask(own, &asked),
-        Command::Size(own) => commands::size::run(own, &asked),
+        Command::Size(own) => door::ask(own, &asked),
         Command::Bolt(own) => commands::bolt::run(own, &asked),
-        Command::Catalogue(own) => commands::catalogue::run(own, &asked),
+        Command::Catalogue(own) => door::ask(own, &asked),
         Command::Fmt(own) => commands::tidy::run(own, &asked),
         Command::Schema(own) => commands::schema::run(own, &asked),
         Command::Open(own) => commands::open::run(own, &asked, arguments.json),

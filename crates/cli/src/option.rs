@@ -10,17 +10,6 @@ use crate::answer::Failure;
 pub(crate) struct Options(Vec<String>);
 
 impl Options {
-    /// A quantity; `make` is its type.
-    pub(crate) fn quantity<Q>(
-        &mut self,
-        option: &str,
-        text: &str,
-        dimension: Dimension,
-        make: fn(f64) -> Q,
-    ) -> Option<Q> {
-        self.number(option, text, dimension).map(make)
-    }
-
     /// A quantity that must lie above zero.
     pub(crate) fn positive<Q>(
         &mut self,
@@ -77,25 +66,6 @@ impl Options {
                 format!("`{option} {text}` is not known"),
                 format!("one of {}", all.join(", ")),
             );
-        }
-        found
-    }
-
-    /// A thing of the vehicle by its name: `found` if it is there, or the nearest of its kind's names.
-    pub(crate) fn named<'n, T>(
-        &mut self,
-        option: &str,
-        name: &str,
-        kind: &str,
-        found: Option<T>,
-        names: impl Iterator<Item = &'n str>,
-    ) -> Option<T> {
-        if found.is_none() {
-            let expected = nearest(name, names).map_or_else(
-                || format!("the name of a {kind} of this vehicle"),
-                |near| format!("`{near}`, or another {kind} of this vehicle"),
-            );
-            self.refuse(format!("`{option} {name}`: there is no such {kind}"), expected);
         }
         found
     }

@@ -5,7 +5,7 @@ use units::UnitSystem;
 
 use crate::answer::Asked;
 use crate::style::{bold, columns, dim, warning, wrapped};
-use crate::table::{self, ATTENTION, table};
+use crate::table::{self, ATTENTION, least_width, records, table};
 
 /// Letters of a bar.
 const BAR: usize = 14;
@@ -96,7 +96,11 @@ fn rows(own: &Table, asked: &Asked) -> String {
         let cells = own.columns.iter().zip(row).filter(|(column, _)| shown(column));
         cells.map(|(_, cell)| line(cell, asked.units)).collect()
     };
-    table(&columns, own.rows.iter().map(row).collect(), asked.width)
+    let rows: Vec<Vec<String>> = own.rows.iter().map(row).collect();
+    if own.records && asked.width < least_width(&columns, &rows) {
+        return records(&columns, &rows, asked.width);
+    }
+    table(&columns, rows, asked.width)
 }
 
 /// One line each: what it costs, a bar, what it is, figures.
@@ -132,5 +136,27 @@ fn named(bar: &Bar, room: usize) -> String {
         bar.name.clone()
     } else {
         bar.name.chars().take(room.saturating_sub(1)).chain(['…']).collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use answers::lookup;
+    use answers::room::Question;
+
+    use super::*;
+
+    #[test]
+    fn no_table_of_the_catalogue_is_wider_than_the_terminal() {
+        let asked = Asked { units: UnitSystem::Metric, width: 80, json: false };
+        for table in catalogue::Catalogue::standard().tables() {
+            let question =
+                lookup::Asked { table: Some(table.name.to_owned()), ..lookup::Asked::default() };
+            let found = question.find((), &mut |_| true).expect("a table").expect("an answer");
+            let text = text(&question.told(&found), &asked);
+            for line in crate::style::bare(&text).lines() {
+                assert!(line.chars().count() <= 80, "{}: {line}", table.name);
+            }
+        }
     }
 }

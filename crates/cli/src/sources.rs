@@ -1,7 +1,6 @@
 //! Sources behind the numbers of an answer, numbered and told once each at its end.
 
 use catalogue::{Confidence, Provenance};
-use serde_json::{Map, Value, json};
 
 use crate::style::{bold, wrapped};
 
@@ -65,17 +64,6 @@ fn told(confidence: Confidence) -> &'static str {
         Confidence::Judgement => "our judgement",
         Confidence::Unconfirmed => "UNCONFIRMED",
     }
-}
-
-/// A JSON object with `source` and `confidence` after its own members.
-pub(crate) fn with_source(value: Value, provenance: &Provenance) -> Value {
-    let mut object = match value {
-        Value::Object(object) => object,
-        other => Map::from_iter([("value".to_owned(), other)]),
-    };
-    object.insert("source".to_owned(), json!(provenance.source));
-    object.insert("confidence".to_owned(), json!(provenance.confidence.word()));
-    Value::Object(object)
 }
 
 #[cfg(test)]

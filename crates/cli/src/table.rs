@@ -5,7 +5,7 @@ use comfy_table::{
     TableStyle, Width,
 };
 
-use crate::style::{bold, warning};
+use crate::style::{bold, warning, wrapped};
 
 /// Blanks between two columns.
 const GAP: u16 = 2;
@@ -119,6 +119,25 @@ pub(crate) fn table(columns: &[Column], rows: Vec<Vec<String>>, width: usize) ->
             _ => line.clone(),
         });
         text.push('\n');
+    }
+    text
+}
+
+/// Rows that are too wide for a line each, one under the other.
+pub(crate) fn records(columns: &[Column], rows: &[Vec<String>], width: usize) -> String {
+    let heads = || columns.iter().map(|column| column.head());
+    let label_width = heads().map(|head| head.chars().count()).max().unwrap_or(0);
+    let indent = label_width + 4;
+    let mut text = String::new();
+    for row in rows {
+        let mut cells = heads().zip(row);
+        if let Some((_, key)) = cells.next() {
+            text.push_str(&format!("{}\n", bold(key)));
+        }
+        for (head, cell) in cells.filter(|(_, cell)| !cell.is_empty()) {
+            let cell = wrapped(cell, width.saturating_sub(indent).max(20), indent);
+            text.push_str(&format!("  {head:label_width$}  {cell}\n"));
+        }
     }
     text
 }

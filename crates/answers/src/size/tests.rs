@@ -1,33 +1,34 @@
-//! Checks of `groundloom size` against a worked example and by hand.
+//! Checks of `size` against a worked example and by hand.
 
-use super::*;
-use units::{SquareMetres, UnitSystem};
+use serde_json::Value;
+use units::{Amperes, Metres, SquareMetres, UnitSystem};
 
-fn asked() -> Asked {
-    Asked { units: UnitSystem::Metric, width: 80, json: false }
+use super::Asked;
+use super::families::Family;
+use crate::room::{Question, Refused};
+use crate::told::{Block, written};
+
+struct Answer {
+    json: Value,
+    wants_attention: bool,
+    /// Every paragraph.
+    text: String,
 }
 
-fn arguments(current: &str, length: &str, drop: &str) -> Arguments {
-    Arguments {
-        file: None,
+fn arguments(current: &str, length: &str, drop: &str) -> Asked {
+    Asked {
         current: Some(current.to_owned()),
         length: length.to_owned(),
-        return_length: None,
         drop: Some(drop.to_owned()),
-        percent: None,
-        nominal: None,
-        material: "copper".to_owned(),
         ambient: Some("20 °C".to_owned()),
-        insulation: None,
         joints: Some(0),
-        joint: "bolted lug".to_owned(),
-        network: in_network::Network::default(),
+        ..Asked::default()
     }
 }
 
 /// The worked example: 10 A, 11 ft out and 10 ft back, a share of 12 V, no joints.
-fn example(percent: &str) -> Arguments {
-    Arguments {
+fn example(percent: &str) -> Asked {
+    Asked {
         return_length: Some("10 ft".to_owned()),
         drop: None,
         percent: Some(percent.to_owned()),
@@ -36,8 +37,28 @@ fn example(percent: &str) -> Arguments {
     }
 }
 
-fn answer(arguments: &Arguments) -> Answer {
-    run(arguments, &asked()).unwrap_or_else(|failure| panic!("{}", failure.0))
+fn answer(asked: &Asked) -> Answer {
+    let found = asked.find(None, &mut |_| true).expect("nothing is wrong");
+    let found = found.expect("nobody stopped it");
+    let paragraphs = asked.told(&found).blocks.into_iter().filter_map(|block| match block {
+        Block::Paragraph(own) => Some(written(&own.text, UnitSystem::Metric)),
+        _ => None,
+    });
+    Answer {
+        json: serde_json::to_value(asked.shape(&found)).expect("JSON"),
+        wants_attention: asked.wants_attention(&found),
+        text: paragraphs.collect::<Vec<_>>().join("\n"),
+    }
+}
+
+/// All that is wrong, each as its argument, its value and what is wrong with it.
+fn refused(asked: &Asked) -> Vec<String> {
+    let Refused(all) = asked.find(None, &mut |_| true).expect_err("something is wrong");
+    let said = |own: &crate::Refusal| match &own.place {
+        Some(place) => format!("{} {} {}", place.key, place.text, own.what),
+        None => own.what.clone(),
+    };
+    all.iter().map(said).collect()
 }
 
 /// A member of one family, `chosen`, `smaller` or `larger`.
@@ -110,26 +131,24 @@ mod laws {
         // Four lugs of 0.1 mΩ at 120 A lose 48 mV: 25 mm² with 299.5 mV no longer keeps 0.3 V.
         let without = arguments("120 A", "3.2 m", "0.3 V");
         assert_eq!(chosen(&answer(&without), Family::Flexible), "25 mm²");
-        let with = answer(&Arguments { joints: Some(4), ..without });
+        let with = answer(&Asked { joints: Some(4), ..without });
         assert_eq!(chosen(&with, Family::Flexible), "35 mm²");
         assert_close(with.json["joints"]["drop_volts"].as_f64().expect("volts"), 0.048, 1e-9);
     }
 
     #[test]
     fn each_conductor_has_two_joints_where_their_number_is_not_given() {
-        let one = Arguments { joints: None, ..arguments("120 A", "3.2 m", "0.3 V") };
+        let one = Asked { joints: None, ..arguments("120 A", "3.2 m", "0.3 V") };
         assert_eq!(answer(&one).json["joints"]["count"], 2);
-        let both = Arguments { return_length: Some("1 m".to_owned()), ..one };
+        let both = Asked { return_length: Some("1 m".to_owned()), ..one };
         assert_eq!(answer(&both).json["joints"]["count"], 4);
     }
 
     #[test]
     fn a_warm_place_asks_for_more_metal() {
         // Copper has 1.236 times its resistance at 80 °C: 212.7 mV become 262.8 mV.
-        let warm = Arguments {
-            ambient: Some("80 °C".to_owned()),
-            ..arguments("120 A", "3.2 m", "0.25 V")
-        };
+        let warm =
+            Asked { ambient: Some("80 °C".to_owned()), ..arguments("120 A", "3.2 m", "0.25 V") };
         assert_eq!(chosen(&answer(&warm), Family::Flexible), "50 mm²");
     }
 
@@ -159,19 +178,19 @@ mod laws {
 
     #[test]
     fn a_generous_drop_over_a_short_way_is_a_finding_of_heat() {
-        let hot = Arguments {
+        let hot = Asked {
             insulation: Some("PVC 105".to_owned()),
             ..arguments("120 A", "0.3 m", "0.3 V")
         };
         let answer = answer(&hot);
-        assert_eq!(answer.exit, Exit::Finding);
+        assert!(answer.wants_attention);
         assert!(answer.text.contains("PVC 105") || answer.text.contains("melts"));
     }
 
     #[test]
     fn no_size_is_invented_where_the_joints_take_all() {
-        let answer = answer(&Arguments { joints: Some(10), ..arguments("300 A", "1 m", "0.3 V") });
-        assert_eq!(answer.exit, Exit::Finding);
+        let answer = answer(&Asked { joints: Some(10), ..arguments("300 A", "1 m", "0.3 V") });
+        assert!(answer.wants_attention);
         assert!(member(&answer, Family::Flexible, "chosen").is_null());
         assert!(answer.text.contains("The joints alone lose"), "{}", answer.text);
     }
@@ -182,28 +201,64 @@ mod refusals {
 
     #[test]
     fn every_wrong_option_is_told_in_one_run() {
-        let wrong = Arguments {
+        let wrong = Asked {
             material: "unobtainium".to_owned(),
             ambient: Some("900 °C".to_owned()),
             ..arguments("120", "-3 m", "0.3")
         };
-        let refused = run(&wrong, &asked()).expect_err("wrong").0;
-        for option in
-            ["--current 120", "--length -3 m", "--drop 0.3", "--material", "--ambient 900 °C"]
-        {
-            assert!(refused.contains(option), "{option}: {refused}");
+        let refused = refused(&wrong);
+        let starts = ["current 120 ", "length -3 m ", "drop 0.3 ", "material ", "ambient 900 °C "];
+        assert_eq!(refused.len(), starts.len(), "{refused:?}");
+        for (own, start) in refused.iter().zip(starts) {
+            assert!(own.starts_with(start), "{start}: {own}");
         }
     }
 
     #[test]
     fn three_without_a_sign_is_not_taken_for_three_percent() {
-        let refused = run(&example("3"), &asked()).expect_err("wrong").0;
-        assert!(refused.contains("`--percent 3` is 300 %"), "{refused}");
+        assert_eq!(refused(&example("3")), ["percent 3 is 300 %"]);
     }
 
     #[test]
     fn a_size_without_a_drop_is_not_guessed() {
-        let wrong = Arguments { drop: None, ..arguments("120 A", "3 m", "") };
-        assert!(run(&wrong, &asked()).expect_err("wrong").0.contains("no drop is given"));
+        let wrong = Asked { drop: None, ..arguments("120 A", "3 m", "") };
+        assert_eq!(refused(&wrong), ["no drop is given"]);
+    }
+
+    /// A request has no parser of options that would refuse it before.
+    #[test]
+    fn what_only_a_vehicle_can_answer_is_refused_without_one() {
+        let wrong = Asked {
+            current: None,
+            percent: Some("3 %".to_owned()),
+            from: Some("block/front".to_owned()),
+            price: vec!["35 mm²=9".to_owned()],
+            recalled_curves: true,
+            least: Some("11 V".to_owned()),
+            fuse_kind: "breaker".to_owned(),
+            ..arguments("", "3 m", "0.3 V")
+        };
+        let in_vehicle = "is asked of a conductor in a vehicle";
+        assert_eq!(
+            refused(&wrong),
+            [
+                format!("from block/front {in_vehicle}"),
+                format!("recalled_curves true {in_vehicle}"),
+                format!("price 35 mm²=9 {in_vehicle}"),
+                "`--current` is not given".to_owned(),
+                "percent 3 % stands beside `--drop`".to_owned(),
+                "least 11 V is that of no load".to_owned(),
+                "fuse_kind breaker is that of no fuse".to_owned(),
+            ]
+        );
+    }
+
+    #[test]
+    fn a_request_that_names_only_what_it_asks_is_what_the_terminal_takes_it_for() {
+        let request = r#"{"current": "60 A", "length": "2 m", "drop": "0.2 V", "joints": 0}"#;
+        let read: Asked = serde_json::from_str(request).expect("a request");
+        let same = Asked { ambient: None, ..arguments("60 A", "2 m", "0.2 V") };
+        assert_eq!(read, same);
+        assert!(serde_json::from_str::<Asked>(r#"{"lenght": "2 m"}"#).is_err());
     }
 }

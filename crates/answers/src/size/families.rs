@@ -5,7 +5,7 @@ use units::{Metres, Ohms, SquareMetres, WireSize};
 
 /// A list of sizes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Family {
+pub(in crate::size) enum Family {
     /// IEC 60228 class 5 flexible conductors.
     Flexible,
     /// ISO 6722-1 road-vehicle cables.
@@ -30,7 +30,7 @@ impl Family {
 
 /// A size that may be taken.
 #[derive(Debug, Clone)]
-pub(super) struct Candidate {
+pub(in crate::size) struct Candidate {
     /// The size as it is named.
     pub name: String,
     /// The same as a vehicle file has it.
@@ -50,7 +50,7 @@ pub(super) struct Candidate {
 /// Every list that is made of this metal, with its sizes from thin to thick.
 ///
 /// Of the AWG only the numbers are taken that cables of the SAE standards are made in.
-pub(super) fn families(material: &Material) -> Vec<(Family, Vec<Candidate>)> {
+pub(in crate::size) fn families(material: &Material) -> Vec<(Family, Vec<Candidate>)> {
     let catalogue = Catalogue::standard();
     let listed = |size: WireSize| {
         let found = catalogue.conductor_resistance_per_metre(&size, material)?;

@@ -1,39 +1,35 @@
 //! Sizes in a network against the network solved with the same conductor, by another way.
 
-use clap::Parser;
 use network::Network;
 use serde_json::Value;
 
-use super::*;
+use crate::room::{Question, Refused, Written};
+use crate::size::Asked;
 
-#[derive(clap::Parser)]
-struct Line {
-    #[command(flatten)]
-    own: Arguments,
+const EXAMPLE: &str = include_str!("../../../../../examples/rescue-ambulance.toml");
+
+fn answer(asked: &Asked) -> Result<Value, Refused> {
+    let vehicle = file::read(EXAMPLE.as_bytes()).vehicle.expect("no errors");
+    let written = Written { vehicle: &vehicle, text: EXAMPLE };
+    let found = asked.find(Some(written), &mut |_| true)?.expect("nobody stopped it");
+    Ok(serde_json::to_value(asked.shape(&found)).expect("JSON"))
 }
 
-const FILE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples/rescue-ambulance.toml");
-
-fn asked() -> Asked {
-    Asked { units: units::UnitSystem::Metric, width: 80, json: false }
-}
-
-fn answer(words: &[&str]) -> Result<Answer, Failure> {
-    let line = Line::try_parse_from(["size", FILE].iter().chain(words)).expect("arguments");
-    super::super::run(&line.own, &asked())
+fn between(from: &str, to: &str, length: &str) -> Asked {
+    let (from, to) = (Some(from.to_owned()), Some(to.to_owned()));
+    Asked { from, to, length: length.to_owned(), ..Asked::default() }
 }
 
 fn strap(drop: &str) -> Value {
-    let words = ["--from", "block/front", "--to", "frame/front", "--length", "0.5 m"];
-    let words = [&words[..], &["--drop", drop, "--state", "cranking"]].concat();
-    answer(&words).unwrap_or_else(|failure| panic!("{}", failure.0)).json
+    let (drop, state) = (Some(drop.to_owned()), Some("cranking".to_owned()));
+    let asked = Asked { drop, state, ..between("block/front", "frame/front", "0.5 m") };
+    answer(&asked).expect("nothing is wrong")
 }
 
 /// `what-if` adds a conductor in its own way: the drop it leaves has to be the one told here.
 #[test]
 fn the_drop_of_a_chosen_size_is_what_the_network_shows_with_it() {
-    let text = include_str!("../../../../../../examples/rescue-ambulance.toml");
-    let vehicle = file::read(text.as_bytes()).vehicle.expect("no errors");
+    let vehicle = file::read(EXAMPLE.as_bytes()).vehicle.expect("no errors");
     let cranking = vehicle.state_named("cranking").expect("there is a starter");
     let found = strap("20 mV");
     let family = &found["families"][0];
@@ -73,9 +69,9 @@ fn a_smaller_drop_never_asks_for_less_metal() {
 /// survey of the vehicle with the conductor written into its file.
 #[test]
 fn a_conductor_that_would_burn_when_its_neighbour_opens_is_too_small() {
-    let words =
-        ["--from", "engine-bus", "--to", "winch/+", "--length", "4 m", "--state", "winching"];
-    let found = answer(&words).unwrap_or_else(|failure| panic!("{}", failure.0)).json;
+    let state = Some("winching".to_owned());
+    let found = answer(&Asked { state, ..between("engine-bus", "winch/+", "4 m") });
+    let found = found.expect("nothing is wrong");
     let family = &found["families"][0];
     let last = family["too_small"].as_array().and_then(|own| own.last()).expect("some burn");
     let reason = &last["reasons"][0];
@@ -84,9 +80,8 @@ fn a_conductor_that_would_burn_when_its_neighbour_opens_is_too_small() {
     assert!(text.contains("when winch.feed opens in winching"), "{text}");
     let is_hidden_fuse = |size: &Value| {
         let size = size["size"].as_str().expect("a name");
-        let example = include_str!("../../../../../../examples/rescue-ambulance.toml");
         let text = format!(
-            "{example}\n[conductors.beside]\nfrom = \"engine-bus\"\nto = \"winch/+\"\n\
+            "{EXAMPLE}\n[conductors.beside]\nfrom = \"engine-bus\"\nto = \"winch/+\"\n\
              size = \"{size}\"\nlength = \"4 m\"\n"
         );
         let vehicle = file::read(text.as_bytes()).vehicle.expect("no errors");
@@ -102,9 +97,9 @@ fn a_conductor_that_would_burn_when_its_neighbour_opens_is_too_small() {
 #[test]
 fn metal_beside_a_new_conductor_takes_part_of_its_heat() {
     let warmest = |laid: &str| {
-        let words =
-            ["--from", "engine-bus", "--to", "cabin-bus", "--length", "3 m", "--laid", laid];
-        let found = answer(&words).unwrap_or_else(|failure| panic!("{}", failure.0)).json;
+        let laid = Some(laid.to_owned());
+        let found = answer(&Asked { laid, ..between("engine-bus", "cabin-bus", "3 m") });
+        let found = found.expect("nothing is wrong");
         found["families"][0]["chosen"].clone()
     };
     let (free, metal) = (warmest("free"), warmest("on metal"));
@@ -117,22 +112,39 @@ fn metal_beside_a_new_conductor_takes_part_of_its_heat() {
 
 #[test]
 fn every_wrong_option_is_told() {
-    let words = ["--from", "block/frnt", "--to", "nowhere", "--length", "3", "--drop", "x"];
-    let more =
-        ["--fuse", "10 V", "--load", "wnch", "--least", "1", "--price", "35", "--state", "a"];
-    let failure = answer(&[&words[..], &more[..]].concat()).expect_err("nothing is right").0;
-    for wrong in [
-        "--from block/frnt",
-        "`block/front`",
-        "--to nowhere",
-        "--length 3",
-        "--drop x",
-        "--fuse 10 V",
-        "--load wnch",
-        "--least 1",
-        "--price 35",
-        "no state `a`",
-    ] {
-        assert!(failure.contains(wrong), "{wrong}: {failure}");
-    }
+    let some = |text: &str| Some(text.to_owned());
+    let wrong = Asked {
+        drop: some("x"),
+        fuse: some("10 V"),
+        load: some("wnch"),
+        least: some("1"),
+        price: vec!["35".to_owned()],
+        state: some("a"),
+        current: some("10 A"),
+        joints: Some(3),
+        ..between("block/frnt", "nowhere", "3")
+    };
+    let Refused(all) = answer(&wrong).expect_err("nothing is right");
+    let keys = all.iter().map(|own| own.place.as_ref().map(|place| place.key));
+    let keys: Vec<&str> = keys.map(|key| key.unwrap_or("")).collect();
+    let wrong =
+        ["current", "joints", "from", "to", "length", "drop", "load", "least", "fuse", "price", ""];
+    assert_eq!(keys, wrong);
+    let nearest = all.iter().find(|own| own.place.as_ref().is_some_and(|own| own.key == "from"));
+    assert!(nearest.is_some_and(|own| own.expected.contains("`block/front`")), "{all:?}");
+    assert!(all.last().is_some_and(|own| own.what.contains("no state `a`")), "{all:?}");
+}
+
+#[test]
+fn whoever_stops_it_gets_no_half_answer() {
+    let vehicle = file::read(EXAMPLE.as_bytes()).vehicle.expect("no errors");
+    let written = Written { vehicle: &vehicle, text: EXAMPLE };
+    let asked = between("engine-bus", "cabin-bus", "3 m");
+    let mut told = Vec::new();
+    let mut watch = |at: crate::room::Progress| {
+        told.push(at.share);
+        told.len() < 3
+    };
+    assert!(asked.find(Some(written), &mut watch).expect("nothing is wrong").is_none());
+    assert!(told.is_sorted() && told.iter().all(|share| (0.0..1.0).contains(share)), "{told:?}");
 }

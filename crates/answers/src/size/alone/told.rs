@@ -1,0 +1,204 @@
+//! What is said of a conductor by itself: the smallest sizes, those about each, what is not met.
+
+use catalogue::Row;
+use physics::heat::Outcome;
+use units::Volts;
+
+use super::Found;
+use super::found::{Choice, Judged};
+use crate::say;
+use crate::told::quantity::{amperes, length, loss, ohms, temperature};
+use crate::told::sources::Sources;
+use crate::told::{Column, Line, Quantity, Span, Told, Tone};
+
+pub(super) const DROP_ALONE: &str = "This is drop alone. Heat, fault energy and protection are sized together in \
+    a network, where fuse, bundle and duty are known: `groundloom size FILE --from … --to …`. The \
+    temperature is that of a single cable in still air after a long time, for information.";
+
+const LEGEND: &str = "`then` is the drop when the metal has settled; ? is a resistance recalled or with \
+    a recalled allowance.";
+
+/// The smallest sizes first, then the sizes about each, then what is not met and the sources.
+pub(in crate::size) fn of(found: &Found) -> Told {
+    let mut told = Told::default();
+    let mut sources = Sources::default();
+    told.toned(Tone::Strong, title(found));
+    told.toned(Tone::Strong, smallest(&found.choices));
+    told.paragraph(say![joints(found), " ", insulation(found)]);
+    told.gap();
+    choices(&mut told, found, &mut sources);
+    told.paragraph(say![LEGEND]);
+    for line in warnings(found) {
+        told.gap();
+        told.toned(Tone::Warning, line);
+    }
+    told.gap();
+    told.paragraph(say![DROP_ALONE]);
+    for provenance in found.basis() {
+        sources.mark(provenance);
+    }
+    told.gap();
+    sources.list(&mut told);
+    told
+}
+
+fn title(found: &Found) -> Line {
+    let wanted = &found.wanted;
+    let sides = match wanted.return_length {
+        None => say![length(wanted.length), " of one side"],
+        Some(back) => say![length(wanted.length), " out and ", length(back), " back"],
+    };
+    say![
+        amperes(wanted.current),
+        " through ",
+        sides,
+        ", ",
+        wanted.material.key(),
+        " at ",
+        temperature(wanted.ambient),
+        ": at most ",
+        loss(wanted.allowed)
+    ]
+}
+
+fn smallest(choices: &[Choice]) -> Line {
+    let mut sizes: Vec<&str> = Vec::new();
+    for chosen in choices.iter().filter_map(|choice| choice.chosen.as_ref()) {
+        if !sizes.contains(&chosen.candidate.name.as_str()) {
+            sizes.push(&chosen.candidate.name);
+        }
+    }
+    if sizes.is_empty() {
+        return say!["no listed size keeps it"];
+    }
+    say!["smallest that keep it: ", sizes.join(", ")]
+}
+
+/// What the joints take of the drop, and what is left.
+fn joints(found: &Found) -> Line {
+    let wanted = &found.wanted;
+    if wanted.n_joints == 0 {
+        return say!["No joints are counted."];
+    }
+    let joint = wanted.joint;
+    let drop = |each| loss(wanted.joints_drop(each));
+    let left = wanted.allowed - wanted.joints_drop(joint.clean_typical);
+    say![
+        "Of it ",
+        drop(joint.clean_typical),
+        " for joints (",
+        Quantity::Count(wanted.n_joints as usize),
+        " × ",
+        joint.key(),
+        " of typically ",
+        ohms(joint.clean_typical),
+        if wanted.joints_assumed { ", assumed" } else { "" },
+        "); sound ones lose ",
+        drop(joint.clean_low),
+        " to ",
+        drop(joint.clean_high),
+        ". Left for the conductor: ",
+        loss(left.max(Volts::ZERO)),
+        "."
+    ]
+}
+
+fn insulation(found: &Found) -> Line {
+    let own = found.wanted.insulation;
+    let assumed = if found.wanted.insulation_assumed { " (assumed)" } else { "" };
+    say!["Insulation ", own.key(), assumed, ", which bears ", temperature(own.limit), "."]
+}
+
+fn choices(told: &mut Told, found: &Found, sources: &mut Sources) {
+    let allowed = found.wanted.allowed;
+    let mut rows = Vec::new();
+    for choice in &found.choices {
+        let mut add = |judged: &Judged, mark: &str, verdict: Line| {
+            rows.push(vec![
+                say![mark],
+                say![judged.candidate.name.as_str()],
+                say![choice.family.name(), " ", sources.short_mark(&judged.candidate.provenance)],
+                say![loss(judged.drop)],
+                verdict,
+                settled(judged, found),
+                judged.warm_drop.map_or_else(Line::new, |drop| say![loss(drop)]),
+            ]);
+        };
+        if let Some(judged) = &choice.smaller {
+            add(judged, "", say![loss(judged.drop - allowed), " over"]);
+        }
+        if let Some(judged) = &choice.chosen {
+            add(judged, ">", say!["smallest"]);
+        }
+        if let Some(judged) = &choice.larger {
+            add(judged, "", say![loss(allowed - judged.drop), " spare"]);
+        }
+    }
+    let columns = [
+        Column::Left(""),
+        Column::Right("size"),
+        Column::Left("of"),
+        Column::Right("drop"),
+        Column::Left("limit"),
+        Column::Right("settles at"),
+        Column::Right("then"),
+    ];
+    told.table(columns, rows);
+}
+
+fn settled(judged: &Judged, found: &Found) -> Line {
+    match judged.settled {
+        Some(Outcome::Settles(at)) if found.too_warm(judged) => {
+            say![Span::Attention, temperature(at)]
+        }
+        Some(Outcome::Settles(at)) => say![temperature(at)],
+        Some(Outcome::Exceeds(_)) => say![Span::Attention, "melts"],
+        None => say!["unknown"],
+    }
+}
+
+/// What is not met, and what the numbers leave open.
+pub(super) fn warnings(found: &Found) -> Vec<Line> {
+    let wanted = &found.wanted;
+    let mut lines = Vec::new();
+    let joints = wanted.joints_drop(wanted.joint.clean_typical);
+    if wanted.allowed <= joints {
+        lines.push(say![
+            "The joints alone lose ",
+            loss(joints),
+            " of the ",
+            loss(wanted.allowed),
+            " allowed: no conductor is large enough."
+        ]);
+    }
+    lines.extend(found.choices.iter().filter_map(|choice| warning(found, choice)));
+    lines
+}
+
+fn warning(found: &Found, choice: &Choice) -> Option<Line> {
+    let wanted = &found.wanted;
+    let family = choice.family.name();
+    let Some(chosen) = &choice.chosen else {
+        return Some(say!["No listed size of ", family, " keeps the drop."]);
+    };
+    let size = say![chosen.candidate.name.as_str(), " (", family, ")"];
+    match chosen.settled {
+        Some(Outcome::Exceeds(_)) => Some(say![size, " does not settle: it melts if this lasts."]),
+        Some(Outcome::Settles(at)) if found.too_warm(chosen) => Some(say![
+            size,
+            " settles at ",
+            temperature(at),
+            ", above the ",
+            temperature(wanted.insulation.limit),
+            " that ",
+            wanted.insulation.key(),
+            " bears."
+        ]),
+        _ if chosen.warm_drop.is_some_and(|warm| wanted.allowed < warm) => Some(say![
+            size,
+            " keeps the drop at the temperature of the air, not when it has settled; for a lasting \
+             current look at the next larger."
+        ]),
+        _ => None,
+    }
+}
