@@ -6,10 +6,9 @@ use file::rewrite::{Edits, Rewritten, rewrite};
 use model::{Reading, Vehicle};
 use network::Network;
 
-use crate::bolt::{self, JointSheet};
 use crate::column::{self, Column};
 use crate::edit::Edited;
-use crate::refusal::{joint, state};
+use crate::refusal::state;
 use crate::room::Progress;
 use crate::{FORMAT, Refusal};
 
@@ -91,13 +90,4 @@ pub fn weigh<'v>(
     let Heeded { seen, questions } = session.heed(readings, complaint);
     let diagnosis = session.diagnose(&seen, complaint);
     Weighed { seen, questions, session, diagnosis }
-}
-
-/// The sheet of a joint: its bolt and torque, faces, washers, stack, protection.
-///
-/// # Errors
-///
-/// When there is no such joint.
-pub fn bolt(vehicle: &Vehicle, of: &str) -> Result<JointSheet, Refusal> {
-    Ok(bolt::of_joint::of(vehicle, joint(vehicle, of)?))
 }

@@ -1,239 +1,50 @@
 //! A bolted joint: torque and clamp force, faces, washers, stack, protection, practice.
 
-use catalogue::{ConnectionTorque, Provenance, Row};
-use serde::Serialize;
-use utoipa::ToSchema;
-
 mod about;
-pub mod faces;
-pub mod of_joint;
-pub mod place;
-pub mod sheet;
-pub mod tightening;
+mod asked;
+mod faces;
+mod found;
+mod place;
+mod shape;
+mod sheet;
+mod tightening;
+mod told;
 
-use about::about;
 pub use about::{FacesTold, FormingTold, JointAbout, JointPlace, PracticeTold};
-use sheet::{JointWarning, Sheet};
-use tightening::{
-    Bolt, CANNOT_TELL, CAUTIONS, OVERRIDES, TABLE_FRICTION, Tightening, USUAL_SHARE, basis, margin,
-};
+pub use asked::Asked;
+pub use found::Found;
+pub use shape::*;
 
-/// The answer of the command `bolt`.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Bolted {
-    /// The number of the contract.
-    pub format: u32,
-    /// The bolt and its torque.
-    #[serde(flatten)]
-    pub bolt: Tightened,
-    /// Torques that others give for connections with this thread.
-    pub connections: Vec<ConnectionTold>,
-    /// What the figures do not say, what overrides them, what comes first.
-    pub notes: [&'static str; 3],
-    /// The joint about it; null when only the bolt was asked about.
-    pub sheet: Option<JointAbout>,
-}
+use model::Vehicle;
 
-/// The sheet of a joint of the vehicle, with as much as the file says of its bolt.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct JointSheet {
-    /// The number of the contract.
-    pub format: u32,
-    /// The joint.
-    pub joint: String,
-    /// Its thread.
-    pub thread: Option<String>,
-    /// `file`, or `usual` where the file gives none and the bolt stands in metal of a structure; else null.
-    pub torque_from: Option<&'static str>,
-    /// Where the usual torque comes from; null for one of the file.
-    pub torque_source: Option<&'static str>,
-    /// How sure that is.
-    pub torque_confidence: Option<&'static str>,
-    /// The bolt and that torque; null without one.
-    pub bolt: Option<Tightened>,
-    /// Torques that others give for connections such as this one.
-    pub connections: Vec<ConnectionTold>,
-    /// What the figures do not say, what overrides them, what comes first.
-    #[schema(value_type = Vec<String>)]
-    pub notes: [&'static str; 3],
-    /// The joint.
-    pub sheet: JointAbout,
-    /// `unlike-faces`, `too-many-terminals`, `above-highest-torque`, `beyond-proof-load`.
-    pub warnings: Vec<&'static str>,
-}
+use crate::room::{Question, Refused, Watch};
+use crate::told::Told;
 
-/// A range with its middle.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, ToSchema)]
-pub struct NominalRange {
-    /// The lower end.
-    pub low: f64,
-    /// What is most to be expected.
-    pub nominal: f64,
-    /// The upper end.
-    pub high: f64,
-}
+impl Question for Asked {
+    type About<'v> = Option<&'v Vehicle>;
+    type Found<'v> = Found;
+    type Shape = BoltAnswer;
 
-/// A range.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, ToSchema)]
-pub struct PlainRange {
-    /// The lower end.
-    pub low: f64,
-    /// The upper end.
-    pub high: f64,
-}
+    fn find<'v>(
+        &self,
+        vehicle: Self::About<'v>,
+        _: Watch<'_>,
+    ) -> Result<Option<Self::Found<'v>>, Refused> {
+        Found::of(vehicle, self).map(Some)
+    }
 
-/// A bolt and what its torque does.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct Tightened {
-    /// Its thread.
-    pub thread: String,
-    /// Its class.
-    pub class: String,
-    /// True when nobody stated the class.
-    pub class_assumed: bool,
-    /// Finish of thread and head.
-    pub finish: String,
-    /// How it is tightened.
-    pub method: String,
-    /// The torque.
-    pub torque_newton_metres: f64,
-    /// The part of it that only turns the thread.
-    pub running_torque_newton_metres: f64,
-    /// Nut factor of the finish.
-    pub nut_factor: NominalRange,
-    /// Scatter of the method.
-    pub scatter: f64,
-    /// What it clamps with.
-    pub clamp_newtons: NominalRange,
-    /// What the bolt bears.
-    pub proof_load_newtons: f64,
-    /// Clamp force over proof load.
-    pub proof_share: NominalRange,
-    /// Proof load over clamp force, less one, each for the clamp force of that name.
-    pub margin: NominalRange,
-    /// The usual share of the proof load.
-    pub usual_proof_share: f64,
-    /// The torque for it.
-    pub usual_torque_newton_metres: f64,
-    /// The torque at which the highest clamp force reaches the proof load.
-    pub torque_at_proof_newton_metres: f64,
-    /// The cross-check by the law that counts thread and head apart.
-    pub long_form: LongFormTold,
-    /// Every number that went in.
-    pub basis: Vec<BasisTold>,
-}
+    fn shape(&self, found: &Found) -> BoltAnswer {
+        shape::of(found)
+    }
 
-/// The same torque by the law that counts thread and head apart.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, ToSchema)]
-pub struct LongFormTold {
-    /// Friction that the nut factor amounts to.
-    pub friction: f64,
-    /// Torque that stretches the bolt.
-    pub pitch_newton_metres: f64,
-    /// Torque of friction in the thread.
-    pub thread_newton_metres: f64,
-    /// Torque of friction under the head.
-    pub head_newton_metres: f64,
-    /// Friction of printed tables.
-    pub table_friction: f64,
-    /// Clamp force under that.
-    pub clamp_at_table_friction_newtons: f64,
-}
+    fn told(&self, found: &Found) -> Told {
+        told::of(found)
+    }
 
-/// A number that went in, and what it rests on.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct BasisTold {
-    /// What it is.
-    pub what: &'static str,
-    /// Its value.
-    pub value: String,
-    /// Where it comes from.
-    pub source: String,
-    /// How sure that is.
-    pub confidence: &'static str,
-}
-
-/// A torque that others give for a connection.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct ConnectionTold {
-    /// The connection.
-    pub connection: String,
-    /// The lowest torque.
-    pub low_newton_metres: f64,
-    /// The highest torque.
-    pub high_newton_metres: f64,
-    /// Where it comes from.
-    pub source: String,
-    /// How sure that is.
-    pub confidence: &'static str,
-}
-
-/// The answer about a bolt, with the sheet of its joint where there is one.
-#[must_use]
-pub fn of(bolt: &Bolt, found: &Tightening, sheet: Option<&Sheet>) -> Bolted {
-    Bolted {
-        format: crate::FORMAT,
-        bolt: tightened(bolt, found),
-        connections: tightening::connections(bolt).map(connection).collect(),
-        notes: [CANNOT_TELL, OVERRIDES, CAUTIONS],
-        sheet: sheet.map(about),
+    fn wants_attention(&self, found: &Found) -> bool {
+        !found.warnings().is_empty()
     }
 }
 
-fn tightened(bolt: &Bolt, found: &Tightening) -> Tightened {
-    let range = |[low, nominal, high]: [f64; 3]| NominalRange { low, nominal, high };
-    let (clamp, finish, long) = (found.clamp, bolt.finish, &found.long_form);
-    let basis = basis(bolt).into_iter().map(|(what, value, Provenance { source, confidence })| {
-        BasisTold { what, value, source, confidence: confidence.word() }
-    });
-    Tightened {
-        thread: bolt.thread.key().to_owned(),
-        class: bolt.class.key().to_owned(),
-        class_assumed: bolt.class_assumed,
-        finish: finish.key().to_owned(),
-        method: bolt.method.key().to_owned(),
-        torque_newton_metres: found.torque.0,
-        running_torque_newton_metres: bolt.running.0,
-        nut_factor: range([
-            finish.low.unwrap_or(finish.typical).0,
-            finish.typical.0,
-            finish.high.unwrap_or(finish.typical).0,
-        ]),
-        scatter: bolt.method.most.0,
-        clamp_newtons: range([clamp.low.0, clamp.nominal.0, clamp.high.0]),
-        proof_load_newtons: found.proof_load.0,
-        proof_share: range(found.proof_share.map(|share| share.0)),
-        margin: range(found.proof_share.map(|share| margin(share).0)),
-        usual_proof_share: USUAL_SHARE.0,
-        usual_torque_newton_metres: found.usual_torque.0,
-        torque_at_proof_newton_metres: found.torque_at_proof.0,
-        long_form: LongFormTold {
-            friction: long.friction.0,
-            pitch_newton_metres: long.shares.pitch.0,
-            thread_newton_metres: long.shares.thread.0,
-            head_newton_metres: long.shares.head.0,
-            table_friction: TABLE_FRICTION.0,
-            clamp_at_table_friction_newtons: long.clamp_at_table_friction.0,
-        },
-        basis: basis.collect(),
-    }
-}
-
-fn connection(row: &ConnectionTorque) -> ConnectionTold {
-    ConnectionTold {
-        connection: row.connection.clone(),
-        low_newton_metres: row.low.0,
-        high_newton_metres: row.high.0,
-        source: row.provenance.source.clone(),
-        confidence: row.provenance.confidence.word(),
-    }
-}
-
-fn warning(own: JointWarning) -> &'static str {
-    match own {
-        JointWarning::UnlikeFaces => "unlike-faces",
-        JointWarning::TooManyTerminals => "too-many-terminals",
-        JointWarning::AboveHighestTorque => "above-highest-torque",
-        JointWarning::BeyondProofLoad => "beyond-proof-load",
-    }
-}
+#[cfg(test)]
+mod tests;

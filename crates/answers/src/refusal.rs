@@ -90,6 +90,10 @@ pub fn load(vehicle: &Vehicle, name: &str) -> Result<LoadId, Refusal> {
     })
 }
 
+/// How joints are named.
+pub(crate) const A_JOINT: &str =
+    "a joint: `NAME.from` or `NAME.to` of a conductor, `NAME.case` of a device";
+
 /// The joint with a name, or a refusal that names the nearest.
 ///
 /// # Errors
@@ -100,8 +104,7 @@ pub fn joint(vehicle: &Vehicle, name: &str) -> Result<JointId, Refusal> {
         Some(Piece::Joint(id)) => Ok(id),
         _ => Err(Refusal {
             what: format!("`{}` has no joint `{name}`", vehicle.name),
-            expected: "a joint: `NAME.from` or `NAME.to` of a conductor, `NAME.case` of a device"
-                .to_owned(),
+            expected: A_JOINT.to_owned(),
             hint: nearest(name, vehicle.joints.iter().map(|joint| joint.id.as_str())),
             place: None,
         }),

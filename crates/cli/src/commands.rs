@@ -3,7 +3,6 @@
 pub(crate) mod heat;
 pub(crate) mod new;
 pub(crate) mod start;
-pub(crate) mod bolt;
 pub(crate) mod tidy;
 pub(crate) mod schema;
 pub(crate) mod garage;

@@ -1,15 +1,11 @@
 //! The `groundloom` command: where a vehicle's volts go, and which way the current comes home.
 
 mod answer;
-mod cautions;
 mod style;
 mod table;
 mod render;
 mod door;
 mod problems;
-mod names;
-mod option;
-mod sources;
 mod vehicle_file;
 mod written;
 mod watching;
@@ -77,7 +73,10 @@ enum Command {
     Heat(commands::heat::Arguments),
     Limits(OfNothing<answers::limits::Asked>),
     Size(PerhapsOfVehicle<answers::size::Asked>),
-    Bolt(commands::bolt::Arguments),
+    #[command(mut_arg("file", |own| {
+        own.requires("joint").help("A vehicle file, or `-` for standard input, for `--joint`")
+    }))]
+    Bolt(PerhapsOfVehicle<answers::bolt::Asked>),
     Catalogue(OfNothing<answers::lookup::Asked>),
     Fmt(commands::tidy::Arguments),
     Schema(commands::schema::Arguments),
@@ -128,7 +127,7 @@ fn main() -> ExitCode {
         Command::Heat(own) => commands::heat::run(own, &asked),
         Command::Limits(own) => door::ask(own, &asked),
         Command::Size(own) => door::ask(own, &asked),
-        Command::Bolt(own) => commands::bolt::run(own, &asked),
+        Command::Bolt(own) => door::ask(own, &asked),
         Command::Catalogue(own) => door::ask(own, &asked),
         Command::Fmt(own) => commands::tidy::run(own, &asked),
         Command::Schema(own) => commands::schema::run(own, &asked),

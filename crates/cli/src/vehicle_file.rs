@@ -4,7 +4,7 @@ use std::fs::File;
 use std::io::{ErrorKind, Read};
 use std::path::{Path, PathBuf};
 
-use model::{StateId, Vehicle};
+use model::Vehicle;
 
 use crate::answer::Failure;
 use crate::problems::{count, rendered};
@@ -82,16 +82,4 @@ impl Opened {
             )
         })
     }
-}
-
-/// The state with a name, or a failure that lists the states.
-pub(crate) fn state(vehicle: &Vehicle, name: &str) -> Result<StateId, Failure> {
-    vehicle.state_named(name).ok_or_else(|| {
-        let states: Vec<String> =
-            vehicle.states.iter().map(|state| format!("`{}`", state.id)).collect();
-        Failure::new(
-            format!("`{}` has no state `{name}`", vehicle.name),
-            format!("one of {}", states.join(", ")),
-        )
-    })
 }

@@ -17,10 +17,10 @@ use super::tightening::{Bolt, Tightening};
 const FORMING_SHARE: Ratio = Ratio(0.375);
 
 /// Usual electroplate of zinc on hardware (from memory: 5 to 8 µm).
-pub const ZINC_PLATE: Metres = Metres(5e-6);
+pub(super) const ZINC_PLATE: Metres = Metres(5e-6);
 
 /// Most terminals on one stud.
-pub const MOST_TERMINALS: u32 = 4;
+pub(super) const MOST_TERMINALS: u32 = 4;
 
 /// Pad of a lug over the diameter of its stud, where nobody says (from memory: tubular lugs have 1.8 to 2.5).
 const PAD_OVER_STUD: f64 = 2.0;
@@ -74,14 +74,14 @@ impl JointAsked {
 
 /// True when a joint's screw forms its own thread.
 #[must_use]
-pub fn forms_its_thread(place: &Place) -> bool {
+pub(super) fn forms_its_thread(place: &Place) -> bool {
     place.kind.fixing == Fixing::FormingScrew
 }
 
 /// Torque that the thread takes where the screw forms it and nobody has measured how much; nothing
 /// where no such screw is listed.
 #[must_use]
-pub fn forming_torque(thread: &Thread) -> Option<NewtonMetres> {
+pub(super) fn forming_torque(thread: &Thread) -> Option<NewtonMetres> {
     let row = Catalogue::standard().forming_screws.find(thread.key())?;
     Some(row.breaking * FORMING_SHARE.0)
 }
@@ -242,7 +242,7 @@ impl Sheet {
 
 /// What is against what is recommended, of the joint and of its bolt.
 #[must_use]
-pub fn warnings(sheet: Option<&Sheet>, found: Option<&Tightening>) -> Vec<JointWarning> {
+pub(super) fn warnings(sheet: Option<&Sheet>, found: Option<&Tightening>) -> Vec<JointWarning> {
     let mut all = sheet.map_or_else(Vec::new, Sheet::warnings);
     // The margin absorbs rounding: at the usual torque the two are the same.
     if found.is_some_and(|found| found.clamp.high > found.proof_load * (1.0 + 1e-9)) {

@@ -15,34 +15,34 @@ const SETTLING_SOURCE: &str =
     "NASA TM-106943 (1995) p. 6: metal faces settle by 2 to 10 %, design value 5 %";
 
 /// Share of the proof load to which a joint that is opened again is tightened.
-pub const USUAL_SHARE: Ratio = Ratio(0.75);
+pub(super) const USUAL_SHARE: Ratio = Ratio(0.75);
 /// Where that share comes from.
-pub const USUAL_SHARE_SOURCE: &str =
+pub(super) const USUAL_SHARE_SOURCE: &str =
     "SAE J429 clamp load tables, summary; Shigley and Mischke, as quoted";
 
 /// How sure that is.
-pub const USUAL_SHARE_CONFIDENCE: Confidence = Confidence::Secondary;
+pub(super) const USUAL_SHARE_CONFIDENCE: Confidence = Confidence::Secondary;
 
 /// Friction, in thread and under the head, that printed torque tables are mostly built on.
-pub const TABLE_FRICTION: Ratio = Ratio(0.14);
+pub(super) const TABLE_FRICTION: Ratio = Ratio(0.14);
 const TABLE_FRICTION_SOURCE: &str = "fastener makers' torque tables";
 
 const NUT_FACTOR_LAW: &str = "NASA TM-106943 (1995) eq. 1 and eq. 11 to 16";
 const LONG_FORM_LAW: &str = "VDI 2230 and ISO 16047, recalled";
 
 /// What a torque does not say of a joint.
-pub const CANNOT_TELL: &str = "What torque cannot tell: most of it goes into friction, so it is a poor \
+pub(super) const CANNOT_TELL: &str = "What torque cannot tell: most of it goes into friction, so it is a poor \
     measure of clamp force and no measure of the contact. It says nothing of paint, oxide or a \
     washer between the faces, nor of a thread that binds. The proof of a joint is its millivolt \
     drop under current.";
 
 /// What goes before every figure here.
-pub const OVERRIDES: &str = "The vehicle maker's torque overrides everything here. A lead or brass \
+pub(super) const OVERRIDES: &str = "The vehicle maker's torque overrides everything here. A lead or brass \
     terminal, a weld nut or thin sheet yields long before a steel bolt does: these figures are for \
     the bolt alone.";
 
 /// What goes before every work on a joint.
-pub const CAUTIONS: &str = "Before you loosen it: grounded side off first and on last, every battery \
+pub(super) const CAUTIONS: &str = "Before you loosen it: grounded side off first and on last, every battery \
     isolated, rings off, no spark near a battery (hydrogen), and wait as the maker says for \
     restraint systems. Not for anything above 60 V. See `groundloom catalogue cautions`.";
 
@@ -135,7 +135,7 @@ impl Bolt {
 /// # Errors
 ///
 /// When a number is outside of what the laws hold for.
-pub fn tightening(bolt: &Bolt, seating: NewtonMetres) -> Result<Tightening, PhysicsError> {
+pub(super) fn tightening(bolt: &Bolt, seating: NewtonMetres) -> Result<Tightening, PhysicsError> {
     let (thread, finish) = (bolt.thread, bolt.finish);
     let scatter = bolt.method.most;
     let by_method =
@@ -211,12 +211,12 @@ fn spread(scatter: Ratio) -> String {
 
 /// What is left of the proof load beyond a share of it, as a share of the clamp force.
 #[must_use]
-pub fn margin(share: Ratio) -> Ratio {
+pub(super) fn margin(share: Ratio) -> Ratio {
     Ratio(1.0 / share.0 - 1.0)
 }
 
 /// Torques that others give for connections with this thread.
-pub fn connections(bolt: &Bolt) -> impl Iterator<Item = &'static ConnectionTorque> {
+pub(super) fn connections(bolt: &Bolt) -> impl Iterator<Item = &'static ConnectionTorque> {
     let key = bolt.thread.key().to_owned();
     let rows = Catalogue::standard().connection_torques.iter();
     rows.filter(move |row| row.thread.as_deref() == Some(key.as_str()))
@@ -224,7 +224,7 @@ pub fn connections(bolt: &Bolt) -> impl Iterator<Item = &'static ConnectionTorqu
 
 /// Every number that went in, and what it rests on.
 #[must_use]
-pub fn basis(bolt: &Bolt) -> Vec<(&'static str, String, Provenance)> {
+pub(super) fn basis(bolt: &Bolt) -> Vec<(&'static str, String, Provenance)> {
     let rule = |source: &str, confidence| Provenance { source: source.to_owned(), confidence };
     let finish = bolt.finish;
     let factors = match (finish.low, finish.high) {

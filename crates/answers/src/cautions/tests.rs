@@ -97,7 +97,10 @@ fn the_sheet_of_a_joint_and_the_drawing_carry_the_same() {
     let listed: Vec<&str> = drawing.cautions.iter().map(|own| own.key.as_str()).collect();
     assert_eq!(listed, ALL);
     for joint in &boat.joints {
-        let sheet = crate::bolt::of_joint::of(&boat, joint.this).sheet.cautions;
+        let asked = crate::bolt::Asked::of_joint(&joint.id);
+        let answer = crate::room::shape_of(&asked, Some(&boat)).expect("there");
+        let crate::bolt::BoltAnswer::AsFiled(sheet) = answer else { panic!("{answer:?}") };
+        let sheet = sheet.sheet.cautions;
         let drawn = drawing.joints.iter().find(|own| own.id == joint.id).expect("drawn");
         let keys: Vec<&str> = sheet.iter().map(|own| own.key.as_str()).collect();
         assert_eq!(keys, drawn.cautions, "{}", joint.id);

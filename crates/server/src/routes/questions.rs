@@ -261,7 +261,8 @@ impl Question {
                         "`joint`, such as `main-negative.to`",
                     )
                 })?;
-                written(&ask::bolt(file.vehicle()?, joint)?)
+                let asked = bolt::Asked::of_joint(joint);
+                written(&room::shape_of(&asked, Some(file.vehicle()?))?)
             }
             Self::Repairs => {
                 let most = asked.most.unwrap_or(USUAL_REPAIRS).min(MOST);

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use answers::heat::{self, Heat, WarmJoint};
 use answers::room::shape_of;
-use answers::{ask, budget};
+use answers::{bolt, budget};
 use axum::Json as Answer;
 use axum::extract::{Path, Query, State};
 use axum::http::header;
@@ -224,7 +224,7 @@ fn answers_of(subject: &Subject, stop: &Stop) -> Result<Value, ApiError> {
     let repairs = ask(Question::Repairs, &repairs)?;
     let mut sheets = Map::new();
     for joint in opened(vehicle, &repairs) {
-        if let Ok(sheet) = ask::bolt(vehicle, &joint) {
+        if let Ok(sheet) = shape_of(&bolt::Asked::of_joint(&joint), Some(vehicle)) {
             let mut sheet = serde_json::to_value(sheet).unwrap_or_default();
             without_keys(&mut sheet, &NOT_ON_A_JOB);
             sheets.insert(joint, sheet);

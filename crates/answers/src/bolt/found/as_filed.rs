@@ -1,49 +1,26 @@
-//! The sheet of a joint of a vehicle, with as much as its file says.
+//! A joint of a vehicle, with as much as its file says of its bolt.
 
 use catalogue::{Catalogue, ConnectionTorque, Fixing, Known, Row, Thread};
-use model::{JointId, Vehicle};
 use units::NewtonMetres;
 
-use super::place::{Place, Standing};
-use super::sheet::{JointAsked, Sheet, forming_torque, warnings};
-use super::tightening::{
-    Bolt, CANNOT_TELL, CAUTIONS, OVERRIDES, Tightening, USUAL_SHARE_CONFIDENCE, USUAL_SHARE_SOURCE,
-    tightening,
-};
-use super::{JointSheet, about, connection, tightened, warning};
+use super::{Found, TorqueFrom};
+use crate::bolt::asked::{USUAL_FINISH, USUAL_METHOD};
+use crate::bolt::place::{Place, Standing};
+use crate::bolt::sheet::{JointAsked, Sheet, forming_torque};
+use crate::bolt::tightening::{Bolt, Tightening, tightening};
 
-/// Nothing is known of the finish of its thread, and a wrench that clicks is usual: as the command line.
-const FINISH: &str = "unknown";
-const METHOD: &str = "torque wrench";
-
-/// Where a torque comes from that the file does not give.
-const USUAL: &str = "usual";
-
-/// The sheet of a joint. Where the file gives no torque, the usual one of its bolt is taken, but only
-/// in metal of a structure: a terminal of brass or lead yields long before the bolt.
-#[must_use]
-pub fn of(vehicle: &Vehicle, joint: JointId) -> JointSheet {
-    let place = Place::of(vehicle, joint);
+/// Where the file gives no torque, the usual one of its bolt is taken, but only in metal of a structure: a
+/// terminal of brass or lead yields long before the bolt.
+pub(super) fn of(place: Place) -> Found {
     let asked = JointAsked::of(&place);
     let bolt = place.thread.and_then(|thread| bolt(thread.row(), &place, &asked));
-    let found = bolt.as_ref().and_then(|bolt| found(bolt, &place, &asked));
-    let bolted = bolt.as_ref().zip(found.as_ref().map(|(_, found)| found));
+    let bolt = bolt.and_then(|bolt| {
+        let (from, found) = tightened(&bolt, &place, &asked)?;
+        Some((bolt, found, from))
+    });
+    let bolted = bolt.as_ref().map(|(bolt, found, _)| (bolt, found));
     let sheet = Sheet::of(&asked, Some(&place), bolted);
-    let usual = found.as_ref().is_some_and(|(from, _)| *from == USUAL);
-    let warnings = warnings(Some(&sheet), bolted.map(|(_, found)| found));
-    JointSheet {
-        format: crate::FORMAT,
-        joint: place.name.clone(),
-        thread: place.thread.map(|thread| thread.to_string()),
-        torque_from: found.as_ref().map(|(from, _)| *from),
-        torque_source: usual.then_some(USUAL_SHARE_SOURCE),
-        torque_confidence: usual.then(|| USUAL_SHARE_CONFIDENCE.word()),
-        bolt: bolted.map(|(bolt, found)| tightened(bolt, found)),
-        connections: connections(&place).map(connection).collect(),
-        notes: [CANNOT_TELL, OVERRIDES, CAUTIONS],
-        sheet: about(&sheet),
-        warnings: warnings.into_iter().map(warning).collect(),
-    }
+    Found::AsFiled { place, sheet, bolt }
 }
 
 fn bolt(thread: &'static Thread, place: &Place, asked: &JointAsked) -> Option<Bolt> {
@@ -55,22 +32,22 @@ fn bolt(thread: &'static Thread, place: &Place, asked: &JointAsked) -> Option<Bo
         thread,
         class,
         class_assumed: place.class.is_none(),
-        finish: catalogue.nut_factors.find(FINISH)?,
-        method: catalogue.tightening_scatter.find(METHOD)?,
+        finish: catalogue.nut_factors.find(USUAL_FINISH)?,
+        method: catalogue.tightening_scatter.find(USUAL_METHOD)?,
         running,
         settling: Bolt::settling_of(asked.stack),
     })
 }
 
 /// Where the torque comes from, and what it does.
-fn found(bolt: &Bolt, place: &Place, asked: &JointAsked) -> Option<(&'static str, Tightening)> {
+fn tightened(bolt: &Bolt, place: &Place, asked: &JointAsked) -> Option<(TorqueFrom, Tightening)> {
     let (from, seating) = match place.torque {
-        Some(torque) => ("file", torque - bolt.running),
+        Some(torque) => (TorqueFrom::File, torque - bolt.running),
         None => {
             let by_the_bolt = place.kind.fixing == Fixing::Bolt
                 && place.on == Standing::Structure
                 && !asked.forming;
-            (USUAL, by_the_bolt.then(|| bolt.usual_seating())?)
+            (TorqueFrom::Usual, by_the_bolt.then(|| bolt.usual_seating())?)
         }
     };
     let found = (seating > NewtonMetres::ZERO).then(|| tightening(bolt, seating).ok())??;
@@ -78,7 +55,7 @@ fn found(bolt: &Bolt, place: &Place, asked: &JointAsked) -> Option<(&'static str
 }
 
 /// Torques that others give: for this kind of joint, at a battery for batteries, else for lugs and buses.
-fn connections(place: &Place) -> impl Iterator<Item = &'static ConnectionTorque> {
+pub(super) fn connections(place: &Place) -> impl Iterator<Item = &'static ConnectionTorque> {
     let battery = place.on == Standing::Battery;
     let rows = Catalogue::standard().connection_torques.iter();
     rows.filter(move |row| {
@@ -91,19 +68,31 @@ fn connections(place: &Place) -> impl Iterator<Item = &'static ConnectionTorque>
 
 #[cfg(test)]
 mod tests {
-    use super::*;
+    use model::Vehicle;
+
+    use crate::bolt::{Asked, BoltAnswer, JointSheet};
+    use crate::room::shape_of;
+
+    const USUAL: &str = "usual";
 
     fn vehicle(text: &str) -> Vehicle {
         file::read(text.as_bytes()).vehicle.expect("no errors")
     }
 
-    fn sheets(text: &str) -> Vec<JointSheet> {
-        let vehicle = vehicle(text);
-        vehicle.joints.iter().map(|joint| of(&vehicle, joint.this)).collect()
+    fn sheet(vehicle: &Vehicle, joint: &str) -> JointSheet {
+        match shape_of(&Asked::of_joint(joint), Some(vehicle)) {
+            Ok(BoltAnswer::AsFiled(sheet)) => sheet,
+            other => panic!("{other:?}"),
+        }
     }
 
-    const AMBULANCE: &str = include_str!("../../../../examples/rescue-ambulance.toml");
-    const BOAT: &str = include_str!("../../../../examples/harbour-workboat.toml");
+    fn sheets(text: &str) -> Vec<JointSheet> {
+        let vehicle = vehicle(text);
+        vehicle.joints.iter().map(|joint| sheet(&vehicle, &joint.id)).collect()
+    }
+
+    const AMBULANCE: &str = include_str!("../../../../../examples/rescue-ambulance.toml");
+    const BOAT: &str = include_str!("../../../../../examples/harbour-workboat.toml");
 
     /// A stud of brass or a post of lead yields long before a steel bolt does.
     #[test]
@@ -178,8 +167,7 @@ return = { size = "6 mm²", length = "1 m", to = "main/-" }
         let vehicle = vehicle(stud);
         let order = ["main-feed.to", "large.feed.from", "small.feed.from"];
         for name in order {
-            let joint = crate::refusal::joint(&vehicle, name).expect("there");
-            let sheet = of(&vehicle, joint).sheet;
+            let sheet = sheet(&vehicle, name).sheet;
             assert_eq!((sheet.stack, sheet.stacked), (3, order.map(str::to_owned).to_vec()));
         }
     }

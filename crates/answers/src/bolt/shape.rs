@@ -1,0 +1,264 @@
+//! The JSON of a bolt: its figures, or the sheet of a joint with as much as its file says.
+
+use catalogue::{ConnectionTorque, Provenance, Row};
+use serde::Serialize;
+use utoipa::ToSchema;
+
+use super::Found;
+use super::about::{JointAbout, about};
+use super::found::TorqueFrom;
+use super::sheet::JointWarning;
+use super::tightening::{
+    Bolt, CANNOT_TELL, CAUTIONS, OVERRIDES, TABLE_FRICTION, Tightening, USUAL_SHARE,
+    USUAL_SHARE_CONFIDENCE, USUAL_SHARE_SOURCE, basis, margin,
+};
+
+/// The answer of `bolt`.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[serde(untagged)]
+pub enum BoltAnswer {
+    /// A bolt and its torque.
+    Figures(Bolted),
+    /// A joint that is asked about by its name alone, with as much as its file says.
+    AsFiled(JointSheet),
+}
+
+/// A bolt and its torque, with the joint about it.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct Bolted {
+    /// The number of the contract.
+    pub format: u32,
+    /// The bolt and its torque.
+    #[serde(flatten)]
+    pub bolt: Tightened,
+    /// Torques that others give for connections with this thread.
+    pub connections: Vec<ConnectionTold>,
+    /// What the figures do not say, what overrides them, what comes first.
+    #[schema(value_type = Vec<String>)]
+    pub notes: [&'static str; 3],
+    /// The joint about it; null when only the bolt was asked about.
+    pub sheet: Option<JointAbout>,
+}
+
+/// The sheet of a joint of the vehicle, with as much as the file says of its bolt.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct JointSheet {
+    /// The number of the contract.
+    pub format: u32,
+    /// The joint.
+    pub joint: String,
+    /// Its thread.
+    pub thread: Option<String>,
+    /// `file`, or `usual` where the file gives none and the bolt stands in metal of a structure; else null.
+    pub torque_from: Option<&'static str>,
+    /// Where the usual torque comes from; null for one of the file.
+    pub torque_source: Option<&'static str>,
+    /// How sure that is.
+    pub torque_confidence: Option<&'static str>,
+    /// The bolt and that torque; null without one.
+    pub bolt: Option<Tightened>,
+    /// Torques that others give for connections such as this one.
+    pub connections: Vec<ConnectionTold>,
+    /// What the figures do not say, what overrides them, what comes first.
+    #[schema(value_type = Vec<String>)]
+    pub notes: [&'static str; 3],
+    /// The joint.
+    pub sheet: JointAbout,
+    /// `unlike-faces`, `too-many-terminals`, `above-highest-torque`, `beyond-proof-load`.
+    pub warnings: Vec<&'static str>,
+}
+
+/// A range with its middle.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, ToSchema)]
+pub struct NominalRange {
+    /// The lower end.
+    pub low: f64,
+    /// What is most to be expected.
+    pub nominal: f64,
+    /// The upper end.
+    pub high: f64,
+}
+
+/// A range.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, ToSchema)]
+pub struct PlainRange {
+    /// The lower end.
+    pub low: f64,
+    /// The upper end.
+    pub high: f64,
+}
+
+/// A bolt and what its torque does.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct Tightened {
+    /// Its thread.
+    pub thread: String,
+    /// Its class.
+    pub class: String,
+    /// True when nobody stated the class.
+    pub class_assumed: bool,
+    /// Finish of thread and head.
+    pub finish: String,
+    /// How it is tightened.
+    pub method: String,
+    /// The torque.
+    pub torque_newton_metres: f64,
+    /// The part of it that only turns the thread.
+    pub running_torque_newton_metres: f64,
+    /// Nut factor of the finish.
+    pub nut_factor: NominalRange,
+    /// Scatter of the method.
+    pub scatter: f64,
+    /// What it clamps with.
+    pub clamp_newtons: NominalRange,
+    /// What the bolt bears.
+    pub proof_load_newtons: f64,
+    /// Clamp force over proof load.
+    pub proof_share: NominalRange,
+    /// Proof load over clamp force, less one, each for the clamp force of that name.
+    pub margin: NominalRange,
+    /// The usual share of the proof load.
+    pub usual_proof_share: f64,
+    /// The torque for it.
+    pub usual_torque_newton_metres: f64,
+    /// The torque at which the highest clamp force reaches the proof load.
+    pub torque_at_proof_newton_metres: f64,
+    /// The cross-check by the law that counts thread and head apart.
+    pub long_form: LongFormTold,
+    /// Every number that went in.
+    pub basis: Vec<BasisTold>,
+}
+
+/// The same torque by the law that counts thread and head apart.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, ToSchema)]
+pub struct LongFormTold {
+    /// Friction that the nut factor amounts to.
+    pub friction: f64,
+    /// Torque that stretches the bolt.
+    pub pitch_newton_metres: f64,
+    /// Torque of friction in the thread.
+    pub thread_newton_metres: f64,
+    /// Torque of friction under the head.
+    pub head_newton_metres: f64,
+    /// Friction of printed tables.
+    pub table_friction: f64,
+    /// Clamp force under that.
+    pub clamp_at_table_friction_newtons: f64,
+}
+
+/// A number that went in, and what it rests on.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct BasisTold {
+    /// What it is.
+    pub what: &'static str,
+    /// Its value.
+    pub value: String,
+    /// Where it comes from.
+    pub source: String,
+    /// How sure that is.
+    pub confidence: &'static str,
+}
+
+/// A torque that others give for a connection.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct ConnectionTold {
+    /// The connection.
+    pub connection: String,
+    /// The lowest torque.
+    pub low_newton_metres: f64,
+    /// The highest torque.
+    pub high_newton_metres: f64,
+    /// Where it comes from.
+    pub source: String,
+    /// How sure that is.
+    pub confidence: &'static str,
+}
+
+pub(super) fn of(found: &Found) -> BoltAnswer {
+    let connections = found.connections().into_iter().map(connection).collect();
+    let notes = [CANNOT_TELL, OVERRIDES, CAUTIONS];
+    match found {
+        Found::Figures { bolt, tightening, sheet } => BoltAnswer::Figures(Bolted {
+            format: crate::FORMAT,
+            bolt: tightened(bolt, tightening),
+            connections,
+            notes,
+            sheet: sheet.as_ref().map(about),
+        }),
+        Found::AsFiled { place, sheet, bolt } => {
+            let from = bolt.as_ref().map(|(_, _, from)| *from);
+            let usual = from == Some(TorqueFrom::Usual);
+            BoltAnswer::AsFiled(JointSheet {
+                format: crate::FORMAT,
+                joint: place.name.clone(),
+                thread: place.thread.map(|thread| thread.to_string()),
+                torque_from: from.map(TorqueFrom::word),
+                torque_source: usual.then_some(USUAL_SHARE_SOURCE),
+                torque_confidence: usual.then(|| USUAL_SHARE_CONFIDENCE.word()),
+                bolt: bolt.as_ref().map(|(bolt, tightening, _)| tightened(bolt, tightening)),
+                connections,
+                notes,
+                sheet: about(sheet),
+                warnings: found.warnings().into_iter().map(warning).collect(),
+            })
+        }
+    }
+}
+
+fn tightened(bolt: &Bolt, found: &Tightening) -> Tightened {
+    let range = |[low, nominal, high]: [f64; 3]| NominalRange { low, nominal, high };
+    let (clamp, finish, long) = (found.clamp, bolt.finish, &found.long_form);
+    let basis = basis(bolt).into_iter().map(|(what, value, Provenance { source, confidence })| {
+        BasisTold { what, value, source, confidence: confidence.word() }
+    });
+    Tightened {
+        thread: bolt.thread.key().to_owned(),
+        class: bolt.class.key().to_owned(),
+        class_assumed: bolt.class_assumed,
+        finish: finish.key().to_owned(),
+        method: bolt.method.key().to_owned(),
+        torque_newton_metres: found.torque.0,
+        running_torque_newton_metres: bolt.running.0,
+        nut_factor: range([
+            finish.low.unwrap_or(finish.typical).0,
+            finish.typical.0,
+            finish.high.unwrap_or(finish.typical).0,
+        ]),
+        scatter: bolt.method.most.0,
+        clamp_newtons: range([clamp.low.0, clamp.nominal.0, clamp.high.0]),
+        proof_load_newtons: found.proof_load.0,
+        proof_share: range(found.proof_share.map(|share| share.0)),
+        margin: range(found.proof_share.map(|share| margin(share).0)),
+        usual_proof_share: USUAL_SHARE.0,
+        usual_torque_newton_metres: found.usual_torque.0,
+        torque_at_proof_newton_metres: found.torque_at_proof.0,
+        long_form: LongFormTold {
+            friction: long.friction.0,
+            pitch_newton_metres: long.shares.pitch.0,
+            thread_newton_metres: long.shares.thread.0,
+            head_newton_metres: long.shares.head.0,
+            table_friction: TABLE_FRICTION.0,
+            clamp_at_table_friction_newtons: long.clamp_at_table_friction.0,
+        },
+        basis: basis.collect(),
+    }
+}
+
+fn connection(row: &ConnectionTorque) -> ConnectionTold {
+    ConnectionTold {
+        connection: row.connection.clone(),
+        low_newton_metres: row.low.0,
+        high_newton_metres: row.high.0,
+        source: row.provenance.source.clone(),
+        confidence: row.provenance.confidence.word(),
+    }
+}
+
+fn warning(own: JointWarning) -> &'static str {
+    match own {
+        JointWarning::UnlikeFaces => "unlike-faces",
+        JointWarning::TooManyTerminals => "too-many-terminals",
+        JointWarning::AboveHighestTorque => "above-highest-torque",
+        JointWarning::BeyondProofLoad => "beyond-proof-load",
+    }
+}

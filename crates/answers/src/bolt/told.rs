@@ -1,0 +1,236 @@
+//! What is said of a bolt: the clamp force first, then what it may be, what it rests on, and what it cannot tell.
+
+use catalogue::Row;
+use units::{NewtonMetres, Newtons, Ratio};
+
+use super::Found;
+use super::found::TorqueFrom;
+use super::sheet::Sheet;
+use super::tightening::{
+    Bolt, CANNOT_TELL, CAUTIONS, OVERRIDES, TABLE_FRICTION, Tightening, USUAL_SHARE, basis, margin,
+};
+use crate::say;
+use crate::told::quantity::{force, percent, torque};
+use crate::told::sources::Sources;
+use crate::told::{Column, Line, Quantity, Told, Tone, cautions, warning};
+
+mod joint;
+
+pub(super) fn of(found: &Found) -> Told {
+    let mut told = Told::default();
+    let sheet = found.sheet();
+    let place = sheet.and_then(|own| own.place.as_ref());
+    if let Some(place) = place {
+        joint::heading(&mut told, place);
+    }
+    match found.bolted() {
+        Some((bolt, tightening)) => {
+            if place.is_some() {
+                told.gap();
+            }
+            bolted(&mut told, found, bolt, tightening);
+        }
+        None => {
+            told.gap();
+            told.paragraph(say![
+                "Its file does not say enough of its bolt and torque to tell what it clamps with."
+            ]);
+        }
+    }
+    let mut sources = Sources::default();
+    if let Some(sheet) = sheet {
+        joint::of(&mut told, sheet, &mut sources);
+    }
+    connections(&mut told, found, &mut sources);
+    for paragraph in [CANNOT_TELL, OVERRIDES] {
+        told.gap();
+        told.paragraph(say![paragraph]);
+    }
+    told.gap();
+    told.toned(Tone::Warning, say![CAUTIONS]);
+    if let Some(place) = place {
+        cautions::told(&mut told, &place.cautions);
+    }
+    told.gap();
+    if let Some((bolt, _)) = found.bolted() {
+        rests_on(&mut told, bolt, &mut sources);
+        told.gap();
+    }
+    sources.list(&mut told);
+    told
+}
+
+/// What the torque does, with the marks on its scale.
+fn bolted(told: &mut Told, found: &Found, bolt: &Bolt, tightening: &Tightening) {
+    let assumed = if bolt.class_assumed { " (assumed: read the head)" } else { "" };
+    let class = if bolt.class.key().starts_with("grade") { "" } else { "class " };
+    let (thread, finish) = (bolt.thread.key(), bolt.finish.key());
+    told.toned(
+        Tone::Strong,
+        say![
+            thread,
+            ", ",
+            class,
+            bolt.class.key(),
+            assumed,
+            ", finish ",
+            finish,
+            ", ",
+            bolt.method.key()
+        ],
+    );
+    told.paragraph(summary(found, bolt, tightening));
+    told.gap();
+    clamp_forces(told, tightening);
+    told.gap();
+    torques(told, found, tightening);
+    if tightening.clamp.high > tightening.proof_load {
+        let line = "The worst case stretches the bolt for good: take less torque.";
+        told.gap();
+        told.line(say![warning(say![line])]);
+    }
+    told.gap();
+    told.paragraph(long_form(tightening));
+}
+
+fn is_usual(found: &Found) -> bool {
+    matches!(found, Found::AsFiled { bolt: Some((_, _, TorqueFrom::Usual)), .. })
+}
+
+fn summary(found: &Found, bolt: &Bolt, tightening: &Tightening) -> Line {
+    let clamp = tightening.clamp;
+    let mut line = say![
+        torque(tightening.torque),
+        " gives ",
+        force(clamp.nominal),
+        ", between ",
+        force(clamp.low),
+        " and ",
+        force(clamp.high),
+        "."
+    ];
+    if bolt.running > NewtonMetres::ZERO {
+        let only = " only turns the thread and clamps nothing.";
+        line.extend(say![" Of the torque ", torque(bolt.running), only]);
+    }
+    if is_usual(found) {
+        line.extend(say![" The file gives no torque: this is the usual one of such a bolt."]);
+    }
+    line
+}
+
+fn clamp_forces(told: &mut Told, found: &Tightening) {
+    let row = |which: &str, clamp: Newtons, share: Ratio, by: &str| {
+        let left = margin(share);
+        let left = if left.0 < 0.0 { say!["none"] } else { say![percent(left)] };
+        vec![say![which], say![force(clamp)], say![percent(share)], left, say![by]]
+    };
+    let [low, nominal, high] = found.proof_share;
+    told.table(
+        [
+            Column::Left("clamp force"),
+            Column::Right(""),
+            Column::Right("of proof load"),
+            Column::Right("margin"),
+            Column::Left("by"),
+        ],
+        vec![
+            row("lowest", found.clamp.low, low, &found.low_by),
+            row("nominal", found.clamp.nominal, nominal, "typical nut factor alone"),
+            row("highest", found.clamp.high, high, &found.high_by),
+        ],
+    );
+}
+
+fn torques(told: &mut Told, found: &Found, tightening: &Tightening) {
+    let row = |value: NewtonMetres, meaning: Line| vec![say![torque(value)], meaning];
+    let mut rows = Vec::new();
+    // The usual one stands in a row of its own.
+    if !is_usual(found) {
+        rows.push(row(tightening.torque, say!["as asked"]));
+    }
+    if let Some(screw) = found.sheet().and_then(|sheet: &Sheet| sheet.forming).map(|own| own.screw)
+    {
+        let highest = "the highest for a thread-forming screw, forming included";
+        rows.push(row(screw.highest, say![highest]));
+        rows.push(row(screw.breaking, say!["such a screw may break"]));
+    } else {
+        let usual = say![
+            "nominal clamp force is ",
+            percent(USUAL_SHARE),
+            " of the proof load of ",
+            force(tightening.proof_load),
+            ": the usual target"
+        ];
+        let at_proof = say!["the worst case meets the proof load"];
+        rows.push(row(tightening.usual_torque, usual));
+        rows.push(row(tightening.torque_at_proof, at_proof));
+    }
+    told.table([Column::Right("torque"), Column::Left("where")], rows);
+}
+
+fn long_form(found: &Tightening) -> Line {
+    let long = &found.long_form;
+    let total = long.shares.total();
+    let share = |part: NewtonMetres| percent(Ratio(part / total));
+    let change = long.clamp_at_table_friction / found.clamp.nominal - 1.0;
+    say![
+        "Cross-check by the long form: the same torque and force mean a friction of ",
+        Quantity::Fixed(long.friction.0, 2, ""),
+        " in thread and head, and ",
+        share(long.shares.pitch),
+        " of the torque stretches the bolt, ",
+        share(long.shares.thread),
+        " is friction in the thread, ",
+        share(long.shares.head),
+        " under the head. At the friction ",
+        Quantity::Fixed(TABLE_FRICTION.0, 2, ""),
+        " of printed torque tables the force would be ",
+        force(long.clamp_at_table_friction),
+        ", ",
+        percent(Ratio(change.abs())),
+        if change < 0.0 { " less." } else { " more." }
+    ]
+}
+
+/// Torques that others give for such connections; nothing when there are none.
+fn connections(told: &mut Told, found: &Found, sources: &mut Sources) {
+    let all = found.connections();
+    if all.is_empty() {
+        return;
+    }
+    let rows = all.iter().map(|row| {
+        let given = if row.low == row.high {
+            say![torque(row.low)]
+        } else {
+            say![torque(row.low), " to ", torque(row.high)]
+        };
+        vec![say![row.connection.as_str()], given, say![sources.mark(&row.provenance)]]
+    });
+    let rows = rows.collect();
+    let head = match found {
+        Found::Figures { .. } => "given for connections with this thread",
+        Found::AsFiled { .. } => "given for such connections",
+    };
+    let columns = [Column::Left(head), Column::Left("torque"), Column::Left("source")];
+    told.gap();
+    told.table(columns, rows);
+}
+
+fn rests_on(told: &mut Told, bolt: &Bolt, sources: &mut Sources) {
+    let rows = basis(bolt)
+        .into_iter()
+        .map(|(what, value, provenance)| {
+            vec![say![what], say![value], say![sources.mark(&provenance)]]
+        })
+        .collect();
+    let columns = [Column::Left("what went in"), Column::Left("value"), Column::Left("source")];
+    told.table(columns, rows);
+    told.paragraph(say![
+        "The spread by nut factor and that of the method overlap, for most of the scatter of a wrench is friction: the \
+         wider of the two is taken, not both."
+    ]);
+    if !bolt.finish.note.is_empty() {
+        told.paragraph(say!["Finish ", bolt.finish.key(), ": ", bolt.finish.note.as_str(), "."]);
+    }
+}
