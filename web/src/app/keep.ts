@@ -53,7 +53,7 @@ function changeOf(bench: Bench): Change | null {
     const size = SIZES.reduce((best, one) => (Math.abs(one - wanted) < Math.abs(best - wanted) ? one : best), area);
     return { asked: { size: [`${id}=${size} mm²`] }, what: () => `${id} size ${conductor.size ?? ''} → ${size} mm²` };
   }
-  const before = fileOhms === null ? '' : `${show(fileOhms, 'Ω').replace('\u00a0', ' ')} `;
+  const before = fileOhms === null ? '' : `${show(fileOhms, 'ohms').replace('\u00a0', ' ')} `;
   return { asked: { set: [`${id}=${written(ohms)}`] }, what: () => `${id} ${before}→ ${written(ohms)}` };
 }
 

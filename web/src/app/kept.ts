@@ -1,6 +1,6 @@
 /** A kept answer in one line. It may come from an older program: nothing of its shape is taken for granted. */
 import type { Action, Suspect } from '../lib/api/types';
-import { showShare } from '../lib/quantity/format';
+import { showChance } from '../lib/quantity/format';
 import { actionName, suspectName } from '../lib/words';
 
 interface Old {
@@ -26,8 +26,8 @@ function told(
   if (question === 'diagnose') {
     const first = suspects?.[0];
     if (!first || (nothing ?? 0) > first.probability)
-      return `nothing is wrong${(held?.length ?? 0) > 0 ? ' so far, not cleared' : ''}, ${showShare(nothing ?? 0)}`;
-    return `${suspectName(first).name}, ${showShare(first.probability)}`;
+      return `nothing is wrong${(held?.length ?? 0) > 0 ? ' so far, not cleared' : ''}, ${showChance(nothing ?? 0)}`;
+    return `${suspectName(first).name}, ${showChance(first.probability)}`;
   }
   if (question === 'repairs') {
     const first = repairs?.[0];

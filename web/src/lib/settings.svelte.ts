@@ -1,6 +1,5 @@
 /** How this person wants it shown; kept in this browser. */
-import { type Locale, POINT } from './quantity/format';
-import type { Units } from './quantity/us';
+import { type Locale, POINT, type Units } from './quantity/format';
 import type { Region } from './words';
 
 export type Theme = 'auto' | 'light' | 'dark' | 'sun';

@@ -5,7 +5,7 @@ import type { Column, PictureAnswer } from '../lib/api/picture';
 import type { BudgetState, Diagnosis, NextReading, Offset, Repair, Routes, SolvedState } from '../lib/api/types';
 import type { Answers, Ask, Asked, Question } from '../lib/ask';
 import type { HeatShown } from '../lib/card/warmth';
-import type { Units } from '../lib/quantity/us';
+import type { Units } from '../lib/quantity/format';
 import type { Region } from '../lib/words';
 import type { SheetShown } from '../lib/work/sheet';
 

@@ -62,7 +62,7 @@ describe('a failure in words', () => {
   });
 
   test('chances are told in hundredths or as one in so many', () => {
-    expect([0.068, 0.01, 0.0063, 0.0004].map(chanceText)).toEqual([
+    expect([0.068, 0.01, 0.0063, 0.0004].map((own) => chanceText(own))).toEqual([
       '6.8\u00a0%',
       '1.0\u00a0%',
       '1 in 200',

@@ -1,72 +1,61 @@
+/** The page writes numbers as the program does: `vectors/written.json` is what the program makes of each value. */
 import { describe, expect, test } from 'vitest';
-import {
-  prefixOf,
-  prefixOfColumn,
-  show,
-  showLoss,
-  showShare,
-  showSupply,
-  showTime,
-  speak,
-} from '../../src/lib/quantity/format';
+import { KINDS, type Kind, money, show, showChance, soon, speak, type Units } from '../../src/lib/quantity/format';
+import written from '../vectors/written.json';
 
 const NB = '\u00a0';
 
+interface Vector {
+  readonly kind: Kind | 'money';
+  readonly value: number;
+  readonly metric: string;
+  readonly us: string;
+}
+
+function own({ kind, value }: Vector, units: Units): string {
+  return (kind === 'money' ? money(value, 'EUR') : show(value, kind, { units })).replace(NB, ' ');
+}
+
 describe('a number as people read it', () => {
-  test.each([
-    [0.00088, 'Ω', `880${NB}µΩ`],
-    [0.0047, 'Ω', `4.70${NB}mΩ`],
-    [0.9996, 'Ω', `1.00${NB}Ω`],
-    [0.9994, 'Ω', `999${NB}mΩ`],
-    [0.3561, 'V', `356${NB}mV`],
-    [-0.0686, 'V', `\u221268.6${NB}mV`],
-    [477.82, 'A', `478${NB}A`],
-    [0.06, 'A', `60.0${NB}mA`],
-    [12_345, 'W', `12.3${NB}kW`],
-    [0, 'V', `0${NB}V`],
-    [-0, 'A', `0${NB}A`],
-    [-1.2e-15, 'V', `0${NB}V`],
-    [9.996, 'A', `10.0${NB}A`],
-  ] as const)('%d %s is written %s', (value, unit, text) => {
-    expect(show(value, unit)).toBe(text);
+  const all = written as readonly Vector[];
+  const kinds = [...new Set(all.map(({ kind }) => kind))];
+
+  test.each(kinds)('%s are written as the program writes them', (kind) => {
+    const vectors = all.filter((one) => one.kind === kind);
+    const pages = vectors.map((one) => ({ ...one, metric: own(one, 'metric'), us: own(one, 'us') }));
+    expect(pages).toEqual(vectors);
   });
 
-  test('a value that rounds to nothing carries no minus', () => {
-    expect(show(-0.00004, 'V', { prefix: 'm', decimals: 1 })).toBe(`0.0${NB}mV`);
+  test('every way of writing is held against the program', () => {
+    expect(kinds.length).toBe(15);
   });
 
-  test('a column has the prefix of its largest value', () => {
-    expect(prefixOfColumn([0.0001, 0.4, -0.9], 'V')).toBe('m');
-    expect(prefixOfColumn([], 'V')).toBe('');
-    expect(prefixOf(0.00088, 'Ω')).toBe('µ');
-  });
-
-  test('losses are in millivolts below one volt, supplies have two decimals', () => {
-    expect(showLoss(0.00042)).toBe(`0.420${NB}mV`);
-    expect(showLoss(1.2)).toBe(`1.20${NB}V`);
-    expect(showSupply(11.6189)).toBe(`11.62${NB}V`);
+  test('number and unit stay on one line', () => {
+    expect(show(0.0047, 'ohms')).toBe(`4.70${NB}mΩ`);
+    expect(money(12.4, 'EUR')).toBe(`12.4${NB}EUR`);
+    expect(money(40, '')).toBe('40');
   });
 
   test('a comma is written where the locale has one', () => {
-    expect(show(4.7, 'Ω', { locale: { decimal: ',' } })).toBe(`4,70${NB}Ω`);
+    expect(show(4.7, 'ohms', { locale: { decimal: ',' } })).toBe(`4,70${NB}Ω`);
+    expect(money(12.4, 'EUR', { decimal: ',' })).toBe(`12,4${NB}EUR`);
   });
 
-  test('a share is never a false nothing or a false certainty', () => {
-    expect(showShare(0.001)).toBe(`<${NB}1${NB}%`);
-    expect(showShare(0.9999)).toBe(`>${NB}99${NB}%`);
-    expect(showShare(0.047)).toBe(`4.7${NB}%`);
-    expect(showShare(1)).toBe(`100${NB}%`);
-    expect(showShare(0)).toBe(`0${NB}%`);
+  test('a probability is never a false nothing or a false certainty', () => {
+    expect(showChance(0.0004)).toBe(`under 0.1${NB}%`);
+    expect(showChance(0.9999)).toBe(`over 99${NB}%`);
+    expect(showChance(0.047)).toBe(`4.7${NB}%`);
   });
 
-  test('work is told in seconds, then in half and whole minutes', () => {
-    expect(showTime(60)).toBe(`60${NB}s`);
-    expect(showTime(260)).toBe(`4.5${NB}min`);
-    expect(showTime(710)).toBe(`12${NB}min`);
+  test('how soon is told in two digits', () => {
+    expect(soon(0.05)).toBe(`under 0.1${NB}s`);
+    expect(soon(7.44)).toBe(`7.4${NB}s`);
+    expect(soon(710)).toBe(`12${NB}min`);
+    expect(soon(9000)).toBe(`2.5${NB}h`);
   });
 
   test('for the ear the unit is a word', () => {
-    expect(speak(0.0047, 'Ω')).toBe('4.70 milliohms');
-    expect(speak(-0.3, 'V')).toBe('minus 300 millivolts');
+    expect(speak(0.0047, 'ohms')).toBe('4.70 milliohms');
+    expect(speak(-0.3, KINDS.V)).toBe('minus 300 millivolts');
   });
 });

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { conductorWarmth, type HeatShown, jointWarmth, soon } from '../../src/lib/card/warmth';
+import { conductorWarmth, type HeatShown, jointWarmth } from '../../src/lib/card/warmth';
+import { soon } from '../../src/lib/quantity/format';
 
 const SPACE = '\u00a0';
 const place = { surroundings: 'engine space', on_metal: false, bundle: 1, air_kelvin: 353.15 } as const;
@@ -44,7 +45,7 @@ describe('what a card says of warmth', () => {
     expect(conductorWarmth('winch.feed', heat, true, 'metric')).toEqual({
       bears: 165,
       where: `in air of 80${SPACE}°C in the engine space`,
-      gets: `88${SPACE}°C in 60${SPACE}s; settles at 83${SPACE}°C with the duty of its load, 5${SPACE}%`,
+      gets: `88${SPACE}°C in 60${SPACE}s; settles at 83${SPACE}°C with the duty of its load, 5.0${SPACE}%`,
       limit: `105${SPACE}°C, its insulation’s; passed in 3.7${SPACE}min if it went on`,
       bad: false,
       hot: true,

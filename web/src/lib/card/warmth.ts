@@ -1,7 +1,6 @@
 /** How warm the thing on a card gets in a state, and what it could carry, in the words of the command line. */
 import type { Heat, RestingConductor, WarmConductor, WarmJoint } from '../api/openapi';
-import { type Locale, POINT, showShare } from '../quantity/format';
-import { showTemperature, type Units } from '../quantity/us';
+import { type Locale, POINT, show, soon, type Units, ZERO_CELSIUS } from '../quantity/format';
 
 type Place = 'name' | 'bears_amps' | 'surroundings' | 'on_metal' | 'bundle' | 'air_kelvin' | 'limit_kelvin';
 type Course = 'duty_share' | 'at_end_kelvin' | 'settled_kelvin' | 'limit_after_seconds';
@@ -37,7 +36,6 @@ export interface JointWarmth {
   readonly harm: string | null;
 }
 
-const ZERO_CELSIUS = 273.15;
 /** From here on a touch of ten minutes burns, whatever the material (ISO 13732-1, from memory). */
 const BURNS_KELVIN = ZERO_CELSIUS + 48;
 /** Less heat than this is not worth saying of a joint that comes to no harm, as on the command line. */
@@ -48,13 +46,6 @@ export const BURNING = 'Too hot to hold is burning hot: switch off and let it co
 export const HOTTEST_SPOT =
   'Hottest if all that it loses beyond a sound joint is lost in one spot: a warning, not a temperature.';
 
-/** A time in two digits: more would promise too much. */
-export function soon(seconds: number, locale: Locale = POINT): string {
-  if (seconds < 0.1) return `under 0${locale.decimal}1\u00a0s`;
-  const [value, unit] = seconds < 100 ? [seconds, 's'] : seconds < 6000 ? [seconds / 60, 'min'] : [seconds / 3600, 'h'];
-  return `${String(Number(value.toPrecision(2))).replace('.', locale.decimal)}\u00a0${unit}`;
-}
-
 /** Of a conductor; null where its size or length is not known. */
 export function conductorWarmth(
   id: string,
@@ -63,7 +54,7 @@ export function conductorWarmth(
   units: Units,
   locale: Locale = POINT,
 ): ConductorWarmth | null {
-  const degrees = (kelvin: number): string => showTemperature(kelvin - ZERO_CELSIUS, units);
+  const degrees = (kelvin: number): string => show(kelvin, 'temperature', { units });
   const warm = heat.conductors_by_warmth.find(({ name }) => name === id);
   const own = warm ?? heat.resting.find(({ name }) => name === id);
   if (!own) return null;
@@ -77,7 +68,7 @@ export function conductorWarmth(
   if (!warm) return { ...common, gets: null, limit, bad: false, hot: own.air_kelvin >= BURNS_KELVIN };
   const after = warm.limit_after_seconds;
   const settles = warm.settled_kelvin === null ? 'would melt in time' : `settles at ${degrees(warm.settled_kelvin)}`;
-  const duty = warm.duty_share < 1 ? ` with the duty of its load, ${showShare(warm.duty_share, locale)}` : '';
+  const duty = warm.duty_share < 1 ? ` with the duty of its load, ${show(warm.duty_share, 'percent', { locale })}` : '';
   return {
     ...common,
     gets: `${degrees(warm.at_end_kelvin)} in ${soon(heat.seconds, locale)}; ${settles}${duty}`,
@@ -91,10 +82,10 @@ export function conductorWarmth(
 export function jointWarmth(id: string, heat: HeatShown, units: Units): JointWarmth | null {
   const own = heat.joints_by_warmth.find(({ name }) => name === id);
   if (!own || (own.contact === null && own.watts < LEAST_WATTS)) return null;
-  const softens = `too hot from ${showTemperature(own.softens_kelvin - ZERO_CELSIUS, units)} on: its plating or insulation suffers`;
+  const softens = `too hot from ${show(own.softens_kelvin, 'temperature', { units })} on: its plating or insulation suffers`;
   return {
     watts: own.watts,
-    hottest: showTemperature(own.reaches_kelvin - ZERO_CELSIUS, units),
+    hottest: show(own.reaches_kelvin, 'temperature', { units }),
     harm: own.contact === null ? null : own.contact === 'softens' ? softens : 'its metal melts',
   };
 }

@@ -1,10 +1,8 @@
 /** What fails and what then goes wrong, in words. */
 import type { FailedPart, FailureFinding, PartEndurance, RemedyChange } from '../api/openapi';
-import { type Locale, POINT, show, showLoss, showSupply, showTime } from '../quantity/format';
-import { showArea, showLength, showTemperature, type Units } from '../quantity/us';
+import { showArea } from '../quantity/area';
+import { type Locale, POINT, show, significant, soon, type Units } from '../quantity/format';
 import { nameOf } from '../words';
-
-const ZERO_CELSIUS = 273.15;
 
 /** The fault as one would say it. */
 export function faultName(fault: FailedPart): string {
@@ -21,30 +19,24 @@ export function faultName(fault: FailedPart): string {
   }
 }
 
-/** How long until a time from the moment of failure: short times are told to a tenth. */
-function soon(seconds: number, locale: Locale): string {
-  if (seconds < 0.95) return 'less than a second';
-  return seconds < 10 ? `${seconds.toFixed(1).replace('.', locale.decimal)}\u00a0s` : showTime(seconds, locale);
-}
-
 /** What a current does to a conductor, and when. */
 export function enduranceText(own: PartEndurance, units: Units, locale: Locale = POINT): string {
   const lasts = (seconds: number): string =>
     own.state_seconds !== null && seconds > own.state_seconds
-      ? ` (the state usually lasts ${showTime(own.state_seconds, locale)})`
+      ? ` (the state usually lasts ${show(own.state_seconds, 'duration', { locale })})`
       : '';
   const { limit_after_seconds: limit, melts_after_seconds: melts } = own;
   const parts: string[] = [];
   if (limit !== null)
     parts.push(limit <= 0 ? 'past its limit already' : `its limit passed in ${soon(limit, locale)}${lasts(limit)}`);
   if (melts !== null) parts.push(`melts in ${soon(melts, locale)}${lasts(melts)}`);
-  else parts.push(`at the end ${showTemperature(own.at_end_kelvin - ZERO_CELSIUS, units)}`);
+  else parts.push(`at the end ${show(own.at_end_kelvin, 'temperature', { units })}`);
   return parts.join(', ');
 }
 
 /** What its heat does to a joint. */
 function hotText(kelvin: number, contact: 'softens' | 'melts', units: Units): string {
-  const hot = showTemperature(kelvin - ZERO_CELSIUS, units);
+  const hot = show(kelvin, 'temperature', { units });
   return contact === 'softens' ? `about ${hot}, too hot for its plating or insulation` : `past ${hot}, its metal melts`;
 }
 
@@ -55,17 +47,17 @@ export function findingText(finding: FailureFinding, units: Units, locale: Local
     case 'load':
       return finding.dead
         ? `${nameOf(finding.name)} is dead`
-        : `${nameOf(finding.name)} has ${showSupply(finding.volts, told)}${finding.minimum_volts === null ? '' : `, needs ${showSupply(finding.minimum_volts, told)}`}`;
+        : `${nameOf(finding.name)} has ${show(finding.volts, 'volts', told)}${finding.minimum_volts === null ? '' : `, needs ${show(finding.minimum_volts, 'volts', told)}`}`;
     case 'conductor':
-      return `${show(Math.abs(finding.endurance.amps), 'A', told)} through ${nameOf(finding.name)}: ${enduranceText(finding.endurance, units, locale)}`;
+      return `${show(Math.abs(finding.endurance.amps), 'amperes', told)} through ${nameOf(finding.name)}: ${enduranceText(finding.endurance, units, locale)}`;
     case 'path':
-      return `${show(Math.abs(finding.amps), 'A', told)} through ${nameOf(finding.name)}, where damage is to be feared from ${show(finding.damage_amps, 'A', told)}`;
+      return `${show(Math.abs(finding.amps), 'amperes', told)} through ${nameOf(finding.name)}, where damage is to be feared from ${show(finding.damage_amps, 'amperes', told)}`;
     case 'joint':
-      return `${showLoss(Math.abs(finding.volts), told)}, ${show(finding.watts, 'W', told)} in ${nameOf(finding.name)}: ${hotText(finding.reaches_kelvin, finding.contact, units)}`;
+      return `${show(Math.abs(finding.volts), 'loss', told)}, ${show(finding.watts, 'watts', told)} in ${nameOf(finding.name)}: ${hotText(finding.reaches_kelvin, finding.contact, units)}`;
     case 'fuse':
-      return `${show(Math.abs(finding.amps), 'A', told)} through fuse ${nameOf(finding.name)} of ${show(finding.rating_amps, 'A', told)}: ${finding.latest_seconds === null ? 'need not open' : `opens within ${soon(finding.latest_seconds, locale)}`}`;
+      return `${show(Math.abs(finding.amps), 'amperes', told)} through fuse ${nameOf(finding.name)} of ${show(finding.rating_amps, 'amperes', told)}: ${finding.latest_seconds === null ? 'need not open' : `opens within ${soon(finding.latest_seconds, locale)}`}`;
     case 'battery':
-      return `battery ${nameOf(finding.name)} gives ${Math.round(finding.share * 100)}\u00a0% of the current with ${Math.round(finding.fair_share * 100)}\u00a0% of the capacity`;
+      return `battery ${nameOf(finding.name)} gives ${show(finding.share, 'percent', told)} of the current with ${show(finding.fair_share, 'percent', told)} of the capacity`;
     case 'unsettled':
       return 'the network cannot settle: loads ask for more than it can deliver';
   }
@@ -126,13 +118,11 @@ export function changeText(change: RemedyChange, units: Units, locale: Locale = 
   const size = showArea(change.square_metres, units, locale);
   if (change.kind === 'larger') return `make ${nameOf(change.name)} ${size}`;
   const what = change.kind === 'parallel-strap' ? 'a second strap beside it' : 'a ground of its own';
-  return `${what}, ${size}, ${showLength(change.metres, units, locale)}, from ${nameOf(change.from)} to ${nameOf(change.to)}`;
+  return `${what}, ${size}, ${show(change.metres, 'length', { units, locale })}, from ${nameOf(change.from)} to ${nameOf(change.to)}`;
 }
 
 /** A chance as people say it. */
-export function chanceText(chance: number): string {
-  if (chance >= 0.01) return `${(chance * 100).toPrecision(2)}\u00a0%`;
-  const one = 1 / chance;
-  const step = 10 ** Math.floor(Math.log10(one));
-  return `1 in ${Math.round(one / step) * step}`;
+export function chanceText(chance: number, locale: Locale = POINT): string {
+  if (chance >= 0.01) return show(chance, 'percent', { locale });
+  return chance > 0 ? `1 in ${significant(1 / chance, 1)}` : 'never';
 }

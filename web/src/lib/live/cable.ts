@@ -1,4 +1,5 @@
 /** A cable that is being drawn: its resistance, near enough for a first answer. */
+import sizes from './sizes.json';
 import type { Draft } from './trial.svelte';
 
 /** Annealed copper at 20 °C, Ω·mm²/m (IEC 60028: 1/58). */
@@ -11,5 +12,5 @@ export function addOhms({ metres, squareMillimetres }: Pick<Draft, 'metres' | 's
   return (COPPER * metres) / squareMillimetres + ENDS;
 }
 
-/** Sizes that can be bought, mm² (ISO 6722-1 and IEC 60228 series). */
-export const SIZES: readonly number[] = [0.5, 0.75, 1, 1.5, 2.5, 4, 6, 10, 16, 25, 35, 50, 70, 95, 120];
+/** Sizes that can be bought, mm²: those of the program's catalogue. */
+export const SIZES: readonly number[] = sizes;

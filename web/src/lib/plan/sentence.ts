@@ -1,7 +1,7 @@
 /** The plan in one sentence or two, for those who hear it. */
 import type { Picture } from '../api/picture';
 import type { SolvedState } from '../api/types';
-import { show, showLoss, showSupply } from '../quantity/format';
+import { show } from '../quantity/format';
 import { nameOf } from '../words';
 import type { BranchFlow } from './branches';
 
@@ -18,16 +18,18 @@ export function planSentence(
     .filter(([, { amps }]) => Math.abs(amps) > 0.05)
     .map(
       ([id, { amps, volts }]) =>
-        `${id} ${amps < 0 ? 'takes' : 'gives'} ${show(Math.abs(amps), 'A')} at ${showSupply(volts)}`,
+        `${id} ${amps < 0 ? 'takes' : 'gives'} ${show(Math.abs(amps), 'amperes')} at ${show(volts, 'volts')}`,
     );
   const lossy = [...flows]
     .sort(([, a], [, b]) => Math.abs(b.volts) - Math.abs(a.volts))
     .slice(0, 3)
     .filter(([, { volts }]) => Math.abs(volts) > 1e-3)
-    .map(([id, { volts, amps }]) => `${nameOf(id)} ${showLoss(Math.abs(volts))} at ${show(Math.abs(amps), 'A')}`);
+    .map(
+      ([id, { volts, amps }]) => `${nameOf(id)} ${show(Math.abs(volts), 'loss')} at ${show(Math.abs(amps), 'amperes')}`,
+    );
   const short = Object.entries(solved.loads)
     .filter(([, { status }]) => status !== 'fed' && status !== 'off')
-    .map(([id, { volts }]) => `${id} has only ${showSupply(volts)}`);
+    .map(([id, { volts }]) => `${id} has only ${show(volts, 'volts')}`);
   return [
     begin,
     sources.length > 0 ? `${sources.join(', ')}.` : 'No battery gives current.',

@@ -1,7 +1,7 @@
 /** Which names the plan would like to show, and how much each matters. */
 import type { Picture } from '../api/picture';
 import type { SolvedState } from '../api/types';
-import { type Locale, show, showSupply } from '../quantity/format';
+import { type Locale, show } from '../quantity/format';
 import type { Sheet, Spot } from './arrange';
 import { type Branch, type BranchFlow, STILL } from './branches';
 import { type Curve, samplesOf, spotOn } from './curve';
@@ -87,7 +87,7 @@ function devices(scene: Scene, to: To): Name[] {
   return all.flatMap(({ id, name, volts, rank }) => {
     const site = sheet.sites.get(id);
     if (!site) return [];
-    const lines = volts === undefined ? [name] : [name, showSupply(volts, { locale: scene.locale })];
+    const lines = volts === undefined ? [name] : [name, show(volts, 'volts', { locale: scene.locale })];
     return [
       named(
         scene,
@@ -111,13 +111,13 @@ function wires(scene: Scene, to: To): Name[] {
     const wide = widthOf(flow.amps, scene.scale) / 2;
     const fate = scene.burning.get(branch.id);
     if (fate !== undefined) {
-      const lines = [branch.id, `${show(Math.abs(flow.amps), 'A', { locale: scene.locale })}: ${fate}`];
+      const lines = [branch.id, `${show(Math.abs(flow.amps), 'amperes', { locale: scene.locale })}: ${fate}`];
       return [named(scene, 'burns', branch.id, lines, to(spotOn(curve, 0.5)), wide + 12, 220)];
     }
     const carries = Math.abs(flow.amps) >= 1;
     const isMain = (branch.kind === 'conductor' || branch.kind === 'inline') && !branch.id.includes('.');
     if (!picked && !(carries && branch.kind !== 'stretch' && branch.kind !== 'case')) return [];
-    const amps = show(Math.abs(flow.amps), 'A', { locale: scene.locale });
+    const amps = show(Math.abs(flow.amps), 'amperes', { locale: scene.locale });
     const lines = isMain || picked ? [branch.id, amps] : [amps];
     const rank = picked ? 190 : (isMain ? 44 : 20) + Math.min(34, Math.sqrt(Math.abs(flow.amps)) * 1.4);
     return [named(scene, 'wire', branch.id, lines, to(spotOn(curve, 0.5)), wide + 4, rank)];

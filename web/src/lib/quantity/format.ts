@@ -1,6 +1,6 @@
-/** Numbers as people read them: value, no-break space, unit; digits that mean something. */
+/** Numbers as people read them, digit for digit as the program writes them: value, no-break space, unit. */
 
-export type Unit = 'V' | 'A' | 'Ω' | 'W' | 'm' | 'mm²' | '°C' | 's' | 'N·m' | '%';
+export type Units = 'metric' | 'us';
 
 export interface Locale {
   /** What stands between whole and part: a point or a comma. */
@@ -9,49 +9,30 @@ export interface Locale {
 
 export const POINT: Locale = { decimal: '.' };
 
-const SPACE = '\u00a0';
-const MINUS = '\u2212';
-
-const PREFIXES = [
-  { name: 'k', factor: 1e3 },
-  { name: '', factor: 1 },
-  { name: 'm', factor: 1e-3 },
-  { name: 'µ', factor: 1e-6 },
-] as const;
-
-export type Prefix = (typeof PREFIXES)[number]['name'];
-
-/** Below these, a calculated value is rounding and no fact. */
-const NOTHING: Partial<Record<Unit, number>> = { V: 5e-8, A: 5e-7, W: 5e-7, Ω: 5e-9 };
-
-const PREFIXED: ReadonlySet<Unit> = new Set<Unit>(['V', 'A', 'Ω', 'W']);
-
-/** The prefix that writes a value with one to three digits before the decimal sign. */
-export function prefixOf(value: number, unit: Unit): Prefix {
-  if (!PREFIXED.has(unit)) return '';
-  const size = Math.abs(value);
-  // 0.9995 is written 1.00, so it belongs to the larger prefix.
-  const found = PREFIXES.find((prefix) => size >= prefix.factor * 0.9995);
-  if (!found) return size === 0 ? '' : 'µ';
-  if (unit !== 'Ω' && found.name === 'k') return size < 10_000 ? '' : 'k';
-  return found.name;
-}
-
-/** One prefix for a whole column: that of its largest value. */
-export function prefixOfColumn(values: readonly number[], unit: Unit): Prefix {
-  return prefixOf(
-    values.reduce((most, value) => Math.max(most, Math.abs(value)), 0),
-    unit,
-  );
-}
+/** What is told; the value is in its SI unit, a temperature in kelvin, a share from 0 to 1. */
+export type Kind =
+  /** A supply voltage, to the hundredth of a volt. */
+  | 'volts'
+  /** A voltage that is lost, in millivolts below one volt. */
+  | 'loss'
+  /** A voltage with its sign, plus included. */
+  | 'signed'
+  /** What is won: a loss with its sign, plus included. */
+  | 'gain'
+  | 'amperes'
+  | 'ohms'
+  | 'watts'
+  | 'percent'
+  | 'duration'
+  | 'temperature'
+  | 'length'
+  | 'torque'
+  | 'force'
+  | 'capacity';
 
 export interface Form {
-  readonly prefix?: Prefix;
-  /** Digits after the decimal sign; three significant digits when left out. */
-  readonly decimals?: number;
-  /** Shows a plus sign too: for gains. */
-  readonly signed?: boolean;
-  readonly locale?: Locale;
+  readonly units?: Units | undefined;
+  readonly locale?: Locale | undefined;
 }
 
 export interface Written {
@@ -59,94 +40,171 @@ export interface Written {
   readonly unit: string;
 }
 
-/** Writes a value in its SI unit as number and unit with prefix. */
-export function write(value: number, unit: Unit, form: Form = {}): Written {
-  const nothing = Math.abs(value) < (NOTHING[unit] ?? 0);
-  const kept = nothing ? 0 : value;
-  const prefix = form.prefix ?? prefixOf(kept, unit);
-  const factor = PREFIXES.find(({ name }) => name === prefix)?.factor ?? 1;
-  const scaled = kept / factor;
-  const decimals = form.decimals ?? significantDecimals(scaled);
-  const digits = Math.abs(scaled).toFixed(decimals);
-  const isZero = Number(digits) === 0;
-  const sign = isZero ? '' : scaled < 0 ? MINUS : form.signed ? '+' : '';
-  const decimal = (form.locale ?? POINT).decimal;
-  return { number: sign + digits.replace('.', decimal), unit: prefix + unit };
+const SPACE = '\u00a0';
+const MINUS = '\u2212';
+
+export const ZERO_CELSIUS = 273.15;
+const INCH = 0.0254;
+const FOOT = 0.3048;
+const POUND_FORCE = 4.448_221_615_260_5;
+const POUND_FORCE_FOOT = 1.355_817_948_331_400_3;
+/** Below so many amperes or watts a calculated value is rounding and no fact. */
+const NOTHING = 0.0005;
+
+/** Writes a value as number and unit. */
+export function write(value: number, kind: Kind, { units = 'metric', locale = POINT }: Form = {}): Written {
+  const { number, unit } = WAYS[kind](value, units);
+  return { number: number.replace('.', locale.decimal), unit };
 }
 
 /** The same as one text, with a no-break space. */
-export function show(value: number, unit: Unit, form: Form = {}): string {
-  const { number, unit: name } = write(value, unit, form);
-  return `${number}${SPACE}${name}`;
+export function show(value: number, kind: Kind, form: Form = {}): string {
+  const { number, unit } = write(value, kind, form);
+  return `${number}${SPACE}${unit}`;
 }
 
-function significantDecimals(value: number): number {
+const WAYS: Readonly<Record<Kind, (value: number, units: Units) => Written>> = {
+  volts: (value) => ({ number: fixed(value, 2), unit: 'V' }),
+  loss,
+  signed: (value) => ({ number: `${value >= 0 ? '+' : ''}${fixed(value, 2)}`, unit: 'V' }),
+  gain: (value) => {
+    const { number, unit } = loss(value);
+    return { number: `${value > 0 ? '+' : ''}${number}`, unit };
+  },
+  amperes: (value) => scaled(Math.abs(value) < NOTHING ? 0 : value, 'A'),
+  ohms: (value) => scaled(value, 'Ω'),
+  watts: (value) => scaled(Math.abs(value) < NOTHING ? 0 : value, 'W'),
+  percent: (value) => {
+    const share = value * 100;
+    return { number: fixed(share, Math.abs(share) < 9.95 ? 1 : 0), unit: '%' };
+  },
+  duration: (seconds) => {
+    if (seconds < 1) return scaled(seconds, 's');
+    if (seconds < 120) return { number: plain(seconds, 3), unit: 's' };
+    if (seconds < 7200) return { number: plain(seconds / 60, 3), unit: 'min' };
+    return { number: plain(seconds / 3600, 3), unit: 'h' };
+  },
+  temperature: (kelvin, units) => {
+    const celsius = kelvin - ZERO_CELSIUS;
+    return units === 'metric'
+      ? { number: fixed(celsius, 0), unit: '°C' }
+      : { number: fixed(celsius * 1.8 + 32, 0), unit: '°F' };
+  },
+  length: (metres, units) => {
+    if (units === 'metric') {
+      return Math.abs(metres) < 0.1
+        ? { number: plain(metres * 1e3, 3), unit: 'mm' }
+        : { number: plain(metres, 3), unit: 'm' };
+    }
+    return Math.abs(metres) < 0.9144
+      ? { number: plain(metres / INCH, 3), unit: 'in' }
+      : { number: plain(metres / FOOT, 3), unit: 'ft' };
+  },
+  torque: (newtonMetres, units) => {
+    if (units === 'metric') return { number: plain(newtonMetres, 3), unit: 'N·m' };
+    const feet = newtonMetres / POUND_FORCE_FOOT;
+    return feet < 15 ? { number: plain(feet * 12, 3), unit: 'lbf·in' } : { number: plain(feet, 3), unit: 'lbf·ft' };
+  },
+  force: (newtons, units) =>
+    units === 'metric' ? scaled(newtons, 'N') : { number: significant(newtons / POUND_FORCE, 3), unit: 'lbf' },
+  capacity: (coulombs) => ({ number: plain(coulombs / 3600, 4), unit: 'Ah' }),
+};
+
+function loss(value: number): Written {
+  if (Math.abs(value) >= 0.9995) return { number: fixed(value, 2), unit: 'V' };
+  const millivolts = value * 1e3;
+  const size = Math.abs(millivolts);
+  return { number: fixed(millivolts, size < 9.995 ? 2 : size < 99.95 ? 1 : 0), unit: 'mV' };
+}
+
+/** Three significant digits and the prefix that fits. */
+function scaled(value: number, symbol: string): Written {
   const size = Math.abs(value);
-  if (size === 0) return 0;
-  // 9.996 is written 10.0, so the rounded value decides.
-  const exponent = Math.floor(Math.log10(Number(size.toPrecision(3))));
-  return Math.min(6, Math.max(0, 2 - exponent));
+  const [factor, prefix] =
+    size === 0
+      ? [1, '']
+      : size < 0.9995e-3
+        ? [1e6, 'µ']
+        : size < 0.9995
+          ? [1e3, 'm']
+          : size < 999.5
+            ? [1, '']
+            : size < 999.5e3
+              ? [1e-3, 'k']
+              : [1e-6, 'M'];
+  return { number: significant(value * factor, 3), unit: prefix + symbol };
 }
 
-/** A loss in volts: millivolts below one volt, so that a column of losses compares at a glance. */
-export function showLoss(value: number, form: Form = {}): string {
-  const prefix = Math.abs(value) >= 0.9995 ? '' : 'm';
-  return show(value, 'V', { prefix, ...form });
+/** So many decimals and a true minus sign; never "−0.00". */
+export function fixed(value: number, decimals: number): string {
+  const text = rounded(Math.abs(value), decimals);
+  return value < 0 && /[1-9]/.test(text) ? MINUS + text : text;
 }
 
-/** The voltage of a supply: volts with two decimals. */
-export function showSupply(value: number, form: Form = {}): string {
-  return show(value, 'V', { prefix: '', decimals: 2, ...form });
+/** So many significant digits, without an exponent: `0.0123`, `12.3`, `1230`. */
+export function significant(value: number, digits: number): string {
+  if (value === 0) return '0';
+  if (!Number.isFinite(value)) return 'unknown';
+  const exponent = Number(value.toExponential(digits - 1).split('e')[1]);
+  const decimals = digits - 1 - exponent;
+  if (decimals >= 0) return fixed(value, decimals);
+  // Digits beyond the significant ones are zeros, not noise.
+  const unit = 10 ** -decimals;
+  return fixed(Math.sign(value) * Math.round(Math.abs(value) / unit) * unit, 0);
 }
 
-/** A share from 0 to 1 in per cent; never a false 0 or 100. */
-export function showShare(share: number, locale: Locale = POINT): string {
-  const percent = share * 100;
-  if (percent > 0 && percent < 0.5) return `<${SPACE}1${SPACE}%`;
-  if (percent < 100 && percent >= 99.5) return `>${SPACE}99${SPACE}%`;
-  const decimals = percent < 10 ? (Number.isInteger(percent) ? 0 : 1) : 0;
-  return `${percent.toFixed(decimals).replace('.', locale.decimal)}${SPACE}%`;
+/** The same without trailing zeros: `35`, `2.5`, `13.17`. */
+export function plain(value: number, digits: number): string {
+  const text = significant(value, digits);
+  return text.includes('.') ? text.replace(/\.?0+$/, '') : text;
 }
 
-/** Time for work: seconds below two minutes, else whole or half minutes. */
-export function showTime(seconds: number, locale: Locale = POINT): string {
-  if (seconds < 120) return `${Math.round(seconds)}${SPACE}s`;
-  const minutes = seconds / 60;
-  const digits = minutes < 10 ? (Math.round(minutes * 2) / 2).toString() : Math.round(minutes).toString();
-  return `${digits.replace('.', locale.decimal)}${SPACE}min`;
+/** Rounds as the program does: what lies exactly between two goes to the even one, where a browser goes up. */
+function rounded(size: number, decimals: number): string {
+  const text = size.toFixed(decimals);
+  const point = decimals === 0 ? 1 : 0;
+  const exact = size.toFixed(Math.min(100, decimals + 60));
+  const isTie = /^50*$/.test(exact.slice(text.length + point));
+  if (!isTie || Number(text.at(-1)) % 2 === 0) return text;
+  // The neighbour below is the number cut off, and its last digit is even.
+  return exact.slice(0, text.length);
 }
 
-/** An amount of money to the whole unit: a price that is a judgement has no cents. */
-export function money(amount: number, currency: string): string {
-  return `${Math.round(amount)}${currency === '' ? '' : SPACE}${currency}`;
+/** The unit of a meter as the way in which its values are told. */
+export const KINDS = { V: 'loss', A: 'amperes', Ω: 'ohms' } as const satisfies Record<string, Kind>;
+
+/** An amount of money: whole above twenty, else to a tenth. */
+export function money(amount: number, currency: string, locale: Locale = POINT): string {
+  const number = fixed(amount, Math.abs(amount) < 20 ? 1 : 0).replace('.', locale.decimal);
+  return currency === '' ? number : `${number}${SPACE}${currency}`;
+}
+
+/** A probability: never certainty, and never nothing at all. */
+export function showChance(share: number, locale: Locale = POINT): string {
+  if (share < 0.001) return `under 0${locale.decimal}1${SPACE}%`;
+  if (share > 0.995) return `over 99${SPACE}%`;
+  return show(share, 'percent', { locale });
+}
+
+/** How soon something happens, in two digits: more would promise too much. */
+export function soon(seconds: number, locale: Locale = POINT): string {
+  if (seconds < 0.1) return `under 0${locale.decimal}1${SPACE}s`;
+  const [value, unit] = seconds < 100 ? [seconds, 's'] : seconds < 6000 ? [seconds / 60, 'min'] : [seconds / 3600, 'h'];
+  return `${plain(value, 2).replace('.', locale.decimal)}${SPACE}${unit}`;
 }
 
 const SPOKEN: Readonly<Record<string, string>> = {
   V: 'volts',
-  mV: 'millivolts',
-  µV: 'microvolts',
   A: 'amperes',
-  mA: 'milliamperes',
-  µA: 'microamperes',
-  kA: 'kiloamperes',
   Ω: 'ohms',
-  mΩ: 'milliohms',
-  µΩ: 'microohms',
-  kΩ: 'kiloohms',
   W: 'watts',
-  mW: 'milliwatts',
-  µW: 'microwatts',
-  kW: 'kilowatts',
-  m: 'metres',
-  'mm²': 'square millimetres',
-  '°C': 'degrees Celsius',
-  s: 'seconds',
-  N·m: 'newton metres',
-  '%': 'per cent',
 };
+const PREFIXES: Readonly<Record<string, string>> = { µ: 'micro', m: 'milli', k: 'kilo', M: 'mega' };
 
 /** The same value for the ear: "4.70 milliohms". */
-export function speak(value: number, unit: Unit, form: Form = {}): string {
-  const { number, unit: name } = write(value, unit, form);
-  return `${number.replace(MINUS, 'minus ')} ${SPOKEN[name] ?? name}`;
+export function speak(value: number, kind: Kind, form: Form = {}): string {
+  const { number, unit } = write(value, kind, form);
+  const name = SPOKEN[unit.slice(-1)];
+  const spoken = name === undefined ? unit : `${PREFIXES[unit.slice(0, -1)] ?? ''}${name}`;
+  return `${number.replace(MINUS, 'minus ')} ${spoken}`;
 }

@@ -1,6 +1,6 @@
 /** Why a fault is believed, in sentences that a person can follow with the vehicle before them. */
 import type { AccountedFault, Diagnosis, MeasuredAt } from '../api/types';
-import { type Locale, show, showLoss } from '../quantity/format';
+import { type Locale, show } from '../quantity/format';
 import { listed, measuredName, nameOf, suspectName } from '../words';
 
 type Against = AccountedFault['without'][number];
@@ -18,9 +18,11 @@ function fault(own: AccountedFault, taken: Taken, locale: Locale): string[] {
   if (telling) return [stretch(telling, taken, locale), ...joints(own, telling.joints, taken, locale)];
   if (suspect.kind === 'extra-path') {
     const [from, to] = [suspect.from ?? '', suspect.to ?? ''];
-    const about = ohms === null ? '' : ` of about ${show(ohms, 'Ω', { locale })}`;
+    const about = ohms === null ? '' : ` of about ${show(ohms, 'ohms', { locale })}`;
     const flows =
-      amps === null || state === null ? '' : `; ${show(Math.abs(amps), 'A', { locale })} flow in it, ${spaced(state)}`;
+      amps === null || state === null
+        ? ''
+        : `; ${show(Math.abs(amps), 'amperes', { locale })} flow in it, ${spaced(state)}`;
     const words = [
       `Something${about} that the file does not show joins ${bodyOf(from)} and ${bodyOf(to)}, counted between ${nameOf(from)} and ${nameOf(to)}${flows}: look for a bracket, a pipe, a cable’s sheath.`,
     ];
@@ -34,10 +36,10 @@ function fault(own: AccountedFault, taken: Taken, locale: Locale): string[] {
 /** The drop, the current that flows, and what that current should cost. */
 function stretch(own: NonNullable<AccountedFault['telling']>, taken: Taken, locale: Locale): string {
   const { number, state, shown_volts: shown, expected_volts: expected, amps } = own;
-  const volts = (value: number): string => showLoss(value, { locale });
+  const volts = (value: number): string => show(value, 'loss', { locale });
   const at = taken.get(number);
   const where = at ? `From ${measuredName(at)} ` : '';
-  return `${where}${volts(shown)} are lost, ${spaced(state)} (reading ${number}). At the ${show(amps, 'A', { locale })} that flow there now ${volts(expected)} would be right: ${volts(shown - expected)} too much.`;
+  return `${where}${volts(shown)} are lost, ${spaced(state)} (reading ${number}). At the ${show(amps, 'amperes', { locale })} that flow there now ${volts(expected)} would be right: ${volts(shown - expected)} too much.`;
 }
 
 /** Which joints lie in the stretch, and which readings leave which. */
@@ -67,14 +69,10 @@ function speaks(against: readonly Against[], taken: Taken, locale: Locale): stri
 
 /** A value in the unit of what was measured; without a unit where there is none. */
 export function valueName(value: number, at: MeasuredAt | undefined, locale: Locale): string {
-  if (at === undefined || 'volts' in at) return showLossOrSupply(value, locale);
-  if ('amps' in at) return show(value, 'A', { locale });
-  if ('ohms' in at) return show(value, 'Ω', { locale });
+  if (at === undefined || 'volts' in at) return show(value, 'loss', { locale });
+  if ('amps' in at) return show(value, 'amperes', { locale });
+  if ('ohms' in at) return show(value, 'ohms', { locale });
   return value > 0 ? 'better' : value < 0 ? 'worse' : 'no change';
-}
-
-function showLossOrSupply(value: number, locale: Locale): string {
-  return showLoss(value, Math.abs(value) >= 0.9995 ? { locale, decimals: 2 } : { locale });
 }
 
 function bodyOf(point: string): string {

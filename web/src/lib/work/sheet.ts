@@ -1,7 +1,6 @@
 /** The sheet of a joint in the words of a job: faces, washers, stack, torque, protection, warnings. */
 import type { FacesTold, JointAbout, JointPlace, JointSheet, PracticeTold, Tightened } from '../api/openapi';
-import { type Locale, POINT, show } from '../quantity/format';
-import { showForce, showTorque, type Units } from '../quantity/us';
+import { type Locale, POINT, show, type Units } from '../quantity/format';
 import { nameOf } from '../words';
 
 /** As much of the answer as job sheets show: a report carries no more. */
@@ -81,10 +80,10 @@ export function sourcesOf(sheets: readonly SheetShown[]): string[] {
 
 function torqueText(own: SheetShown, units: Units, locale: Locale): string {
   const { bolt, thread, sheet } = own;
-  const torque = (newtonMetres: number): string => showTorque(newtonMetres, units, locale);
+  const torque = (newtonMetres: number): string => show(newtonMetres, 'torque', { units, locale });
   if (bolt && own.torque_from === 'file') {
     const { low, high } = bolt.clamp_newtons;
-    const force = `${showForce(low, units, locale)} to ${showForce(high, units, locale)}`;
+    const force = `${show(low, 'force', { units, locale })} to ${show(high, 'force', { units, locale })}`;
     const screw = `${thread}, class ${bolt.class}${bolt.class_assumed ? ' (assumed: read the head)' : ''}`;
     return `Tighten to ${torque(bolt.torque_newton_metres)} (from the file; the maker’s figure overrides it). ${screw}: it clamps with ${force}.${formingText(sheet.forming, torque)}`;
   }
@@ -118,7 +117,7 @@ function warningTexts({ sheet, warnings, bolt }: SheetShown, units: Units, local
       ? `${capital(sheet.faces.first)} on ${sheet.faces.second}: ${volts(sheet.faces.difference_volts, locale)} apart, more than the ${volts(sheet.faces.allowed_volts, locale)} usual for ${sheet.environment}${sheet.environment_assumed ? ' (assumed)' : ''}. Wet, the ${sheet.faces.corrodes} goes: seal it, or plate one.`
       : null,
     'too-many-terminals': 'One stud holds four terminals at the most: join studs with a bus.',
-    'above-highest-torque': `${bolt ? `${showTorque(bolt.torque_newton_metres, units, locale)} is` : 'This is'} above the highest torque of such a screw.`,
+    'above-highest-torque': `${bolt ? `${show(bolt.torque_newton_metres, 'torque', { units, locale })} is` : 'This is'} above the highest torque of such a screw.`,
     'beyond-proof-load':
       'With little friction this torque stretches the bolt for good: ask the maker before tightening.',
   };
@@ -139,7 +138,7 @@ function adviceFor({ sheet }: SheetShown): PracticeTold[] {
 }
 
 function volts(value: number, locale: Locale): string {
-  return show(value, 'V', { prefix: '', decimals: 2, locale });
+  return show(value, 'volts', { locale });
 }
 
 function capital(text: string): string {

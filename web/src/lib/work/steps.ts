@@ -1,8 +1,7 @@
 /** What has to be done, in order, for one repair. Trade practice; the maker's procedure overrides it. */
 import type { Picture } from '../api/picture';
 import type { Action } from '../api/types';
-import { type Locale, POINT } from '../quantity/format';
-import { showLength, showTorque, type Units } from '../quantity/us';
+import { type Locale, POINT, show, type Units } from '../quantity/format';
 import { nameOf } from '../words';
 import { jointWork, type SheetShown } from './sheet';
 
@@ -78,7 +77,7 @@ function doing(action: Action, shown: Shown): Step[] {
   const { from, to, metres, size } = action.add;
   return [
     {
-      text: `Make a cable of ${showLength(metres, shown.units, shown.locale)} or the least that the route allows, of ${size}, with a crimped and sealed lug at each end.`,
+      text: `Make a cable of ${show(metres, 'length', { units: shown.units, locale: shown.locale })} or the least that the route allows, of ${size}, with a crimped and sealed lug at each end.`,
     },
     {
       text: `Bare bright metal, a hand wide, at ${nameOf(from)} and at ${nameOf(to)}. Lug flat on metal, washer under the nut, never between lug and metal.`,
@@ -95,7 +94,7 @@ function torqueOf(joint: string, { picture, units, locale }: Shown): string {
   const torque = picture.joints.find(({ id }) => id === joint)?.torque_newton_metres ?? null;
   return torque === null
     ? 'Tighten to the maker’s torque (the file gives none).'
-    : `Tighten to ${showTorque(torque, units, locale)} (from the file; the maker’s figure overrides it).`;
+    : `Tighten to ${show(torque, 'torque', { units, locale })} (from the file; the maker’s figure overrides it).`;
 }
 
 const PULL = 'Pull on it by hand: it must not move.';
@@ -191,7 +190,7 @@ function replacing(action: Action, conductor: string, shown: Shown, larger?: str
   const own = shown.picture.conductors.find(({ id }) => id === conductor);
   const wanted = larger ?? own?.size;
   const size = wanted ? `, ${wanted} or larger` : '';
-  const length = own?.metres ? `, ${showLength(own.metres, shown.units, shown.locale)}` : '';
+  const length = own?.metres ? `, ${show(own.metres, 'length', { units: shown.units, locale: shown.locale })}` : '';
   return [
     {
       text: `Take ${nameOf(conductor)} off at both ends. Bend it by hand: crackling or stiff strands are rotten inside.`,
