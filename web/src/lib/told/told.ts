@@ -1,0 +1,102 @@
+/** What an answer says to a person: sentences and tables whose pieces are names and quantities, as the program sends them. */
+import { type Form, POINT } from '../quantity/format';
+
+export interface Told {
+  readonly blocks: readonly Block[];
+}
+
+export type Block =
+  | { readonly paragraph: Paragraph }
+  | { readonly table: Table }
+  | { readonly bars: readonly Bar[] }
+  /** Some air. */
+  | 'gap';
+
+export interface Paragraph {
+  /** Stands before it: a number with its place, a mark. */
+  readonly lead: Line;
+  readonly text: Line;
+  /** By how many letters the lines after the first are set in. */
+  readonly hang: number;
+  /** One line however long, such as a head. */
+  readonly whole: boolean;
+  /** How all of `text` is said. */
+  readonly tone: Tone;
+}
+
+export type Tone = 'plain' | 'strong' | 'aside' | 'warning';
+
+export type Span =
+  | { readonly words: string }
+  /** A name that somebody gave, as it stands in the file. */
+  | { readonly name: string }
+  | { readonly quantity: Quantity }
+  | { readonly toned: { readonly tone: Tone; readonly line: Line } }
+  /** Filled up with blanks before it to a number of letters, as numbers are. */
+  | { readonly padded: { readonly line: Line; readonly letters: number } }
+  /** Marks a cell of a table that wants attention. */
+  | 'attention';
+
+export type Line = readonly Span[];
+
+export interface Quantity {
+  readonly metric: string;
+  /** Left out where both write it the same. */
+  readonly us?: string;
+}
+
+export interface Table {
+  readonly columns: readonly Column[];
+  /** Each with a cell for each column. */
+  readonly rows: readonly (readonly Line[])[];
+}
+
+export type Column = { readonly left: string } | { readonly right: string };
+
+/** What a piece costs: an amount, a bar for it, the piece, figures beside it. */
+export interface Bar {
+  readonly amount: Quantity;
+  /** Its part of the longest bar, 0 to 1. */
+  readonly share: number;
+  readonly name: string;
+  readonly note: string | null;
+  /** Each with the letters that it is given. */
+  readonly figures: readonly (readonly [Quantity, number])[];
+}
+
+/** A quantity in the person's units, on one line. */
+export function quantityText({ metric, us }: Quantity, { units = 'metric', locale = POINT }: Form = {}): string {
+  const text = units === 'us' ? (us ?? metric) : metric;
+  return text.replace(/(?<=\d)\.(?=\d)/, locale.decimal).replaceAll(' ', '\u00a0');
+}
+
+/** A line as plain text, for the ear and for what holds no elements. */
+export function lineText(line: Line, form: Form = {}, nameOf: (name: string) => string = (own) => own): string {
+  return line.map((span) => spanText(span, form, nameOf)).join('');
+}
+
+function spanText(span: Span, form: Form, nameOf: (name: string) => string): string {
+  if (span === 'attention') return '! ';
+  if ('words' in span) return span.words;
+  if ('name' in span) return nameOf(span.name);
+  if ('quantity' in span) return quantityText(span.quantity, form);
+  return lineText('toned' in span ? span.toned.line : span.padded.line, form, nameOf);
+}
+
+/** The line wants attention. */
+export function wantsAttention(line: Line): boolean {
+  return line.some((span) => {
+    if (typeof span === 'string') return true;
+    return 'toned' in span && wantsAttention(span.toned.line);
+  });
+}
+
+/** Without the line that names vehicle and state, for a place that names them already. */
+export function withoutHead({ blocks }: Told): Told {
+  const [head, air] = blocks;
+  if (typeof head !== 'object' || !('paragraph' in head)) return { blocks };
+  const [first] = head.paragraph.text;
+  const names = typeof first === 'object' && 'toned' in first && first.toned.tone === 'strong';
+  if (!head.paragraph.whole || !names) return { blocks };
+  return { blocks: blocks.slice(air === 'gap' ? 2 : 1) };
+}

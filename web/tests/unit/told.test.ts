@@ -1,0 +1,92 @@
+/** What is told looks as it should, whatever is told: `vectors/told.json` is what the program says of an example. */
+import { render } from 'svelte/server';
+import { describe, expect, test, vi } from 'vitest';
+import { lineText, quantityText, type Told, withoutHead } from '../../src/lib/told/told';
+import examples from '../vectors/told.json';
+
+vi.stubGlobal('document', { documentElement: { dataset: {} } });
+const { default: Component } = await import('../../src/lib/told/Told.svelte');
+const { settings } = await import('../../src/lib/settings.svelte');
+
+const NB = '\u00a0';
+const all = examples as unknown as readonly { readonly question: string; readonly told: Told }[];
+
+function told(question: string): Told {
+  const own = all.find((one) => one.question === question);
+  if (!own) throw new Error(`nothing is told of ${question}`);
+  return own.told;
+}
+
+function page(own: Told, props: object = {}): string {
+  const { body } = render(Component, { props: { told: own, ...props } });
+  return body
+    .replace(/<!--.*?-->/g, '')
+    .replace(/ ?svelte-\w+ ?/g, '')
+    .replaceAll(' class=""', '');
+}
+
+/** What is read, with one blank between two things. */
+function read(html: string): string {
+  return html
+    .replace(/<[^>]*>/g, ' ')
+    .replaceAll('&lt;', '<')
+    .replace(/[\s\u00a0]+/g, ' ');
+}
+
+const sentence = (...text: Told['blocks'][number][]): Told => ({ blocks: text });
+const paragraph = { lead: [], text: [], hang: 0, whole: false, tone: 'plain' } as const;
+
+describe('what the program says', () => {
+  test.each(all)('of $question stands on the page, word by word', ({ told: own }) => {
+    const text = read(page(own));
+    const nameOf = (name: string): string => read(page(sentence({ paragraph: { ...paragraph, text: [{ name }] } })));
+    for (const block of own.blocks) {
+      if (block === 'gap' || !('paragraph' in block)) continue;
+      const words = lineText(block.paragraph.text, {}, nameOf).replace(/[\s\u00a0]+/g, '');
+      expect(text.replace(/\s+/g, '')).toContain(words);
+    }
+  });
+
+  test('of tables has heads, and numbers on the right', () => {
+    const html = page(told('solve'));
+    expect(html).toContain('<th class="number">volts</th>');
+    expect(html).toContain(`<td class="number"><span class="quantity">10.91${NB}V</span></td>`);
+  });
+
+  test('of what a piece costs has bars as long as their share', () => {
+    const html = page(told('budget'));
+    expect(html).toContain('<i style="width: 100%;">');
+    expect(read(html)).toMatch(/184 mV starter-positive \(70 mm²\) 478 A 385 µΩ/);
+  });
+
+  test('that wants attention is marked by a sign, not by colour alone', () => {
+    const cell = ['attention' as const, { words: 'below its minimum' }];
+    const html = page(sentence({ table: { columns: [{ left: '' }], rows: [[cell]] } }));
+    expect(html).toContain('<td class="bad"><strong class="sign">! </strong>below its minimum</td>');
+  });
+
+  test('is in the units that the person reads', () => {
+    const own = sentence({ paragraph: { ...paragraph, text: [{ quantity: { metric: '25 °C', us: '77 °F' } }] } });
+    expect(read(page(own)).trim()).toBe('25 °C');
+    settings.units = 'us';
+    expect(read(page(own)).trim()).toBe('77 °F');
+    settings.units = 'metric';
+    expect(quantityText({ metric: '10.91 V' }, { locale: { decimal: ',' } })).toBe(`10,91${NB}V`);
+  });
+
+  test('names what can be pressed where something follows from it', () => {
+    const own = sentence({
+      paragraph: { ...paragraph, text: [{ name: 'strap' }, { words: ' in ' }, { name: 'van' }] },
+    });
+    expect(page(own)).not.toContain('<button');
+    const html = page(own, { onname: () => {}, leads: (name: string) => name === 'strap' });
+    expect(html).toMatch(/<button [^>]*>strap<\/button> in <span [^>]*>van<\/span>/);
+  });
+
+  test('needs no head where the place names vehicle and state', () => {
+    const body = withoutHead(told('offsets'));
+    expect(read(page(body))).not.toContain('grounds lifted');
+    expect(body.blocks.length).toBe(told('offsets').blocks.length - 2);
+    expect(withoutHead(body)).toEqual(body);
+  });
+});
