@@ -18,17 +18,21 @@ import type {
   Tidied,
   WhatIf,
 } from './api/openapi';
+import type { Told } from './told/told';
 
 export type Checked = Check;
+
+/** With `told` in the question, what is said of the answer is there too. */
+type Saying<Answer> = Answer & { readonly told?: Told };
 
 export interface Answers {
   check: Check;
   picture: Picture;
-  solve: Solved;
-  budget: Budgets;
-  routes: RouteList;
-  offsets: GroundOffsets;
-  'what-if': WhatIf;
+  solve: Saying<Solved>;
+  budget: Saying<Budgets>;
+  routes: Saying<RouteList>;
+  offsets: Saying<GroundOffsets>;
+  'what-if': Saying<WhatIf>;
   column: Column;
   diagnose: Diagnosed;
   /** With `plan` a plan, the next readings otherwise. */

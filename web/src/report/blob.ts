@@ -6,6 +6,7 @@ import type { BudgetState, Diagnosis, NextReading, Offset, Repair, Routes, Solve
 import type { Answers, Ask, Asked, Question } from '../lib/ask';
 import type { HeatShown } from '../lib/card/warmth';
 import type { Units } from '../lib/quantity/format';
+import type { Told } from '../lib/told/told';
 import type { Region } from '../lib/words';
 import type { SheetShown } from '../lib/work/sheet';
 
@@ -43,6 +44,11 @@ export interface Blob {
     /** By state. */
     readonly heat?: Readonly<Record<string, HeatShown>>;
     readonly columns?: readonly Column[];
+    /** What is said: of circuits by load and state, of lifted grounds by state. */
+    readonly told?: {
+      readonly budget: Readonly<Record<string, Readonly<Record<string, Told>>>>;
+      readonly offsets: Readonly<Record<string, Told>>;
+    };
   };
   readonly readings?: readonly Entry[];
   readonly work?: readonly Work[];
@@ -76,9 +82,12 @@ export class BlobAsk implements Ask {
     const { answers } = this.#blob;
     switch (question) {
       case 'budget': {
-        const states = answers.budget[String(asked['load'])]?.states ?? [];
-        return { load: asked['load'], states: states.filter(({ state }) => state === asked['state']) };
+        const [load, state] = [String(asked['load']), String(asked['state'])];
+        const states = (answers.budget[load]?.states ?? []).filter((own) => own.state === state);
+        return { load, states, told: answers.told?.budget[load]?.[state] };
       }
+      case 'offsets':
+        return { ...answers.offsets, told: answers.told?.offsets[String(asked['state'])] };
       case 'column':
         return answers.columns?.find(({ piece, state }) => piece === asked['piece'] && state === asked['state']);
       case 'heat':

@@ -29,7 +29,7 @@ async function violations(page: Page): Promise<string[]> {
 
 const SETTLED: Partial<Record<(typeof SHEETS)[number], string>> = {
   plan: '[data-label]',
-  volts: '.two table',
+  volts: '[data-told="budget"] .bars',
   readings: '[data-suspect]',
   work: 'article.job',
   file: '.cm-content',

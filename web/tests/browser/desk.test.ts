@@ -158,8 +158,8 @@ describe('at the desk', () => {
     const worn = POSITIVE.replace('{ point = "block/rear",', '{ point = "block/rear", resistance = "5 mΩ",');
     await openText(page, at.program.link, worn);
     await toSheet(page, 'volts');
-    await page.getByText('What a meter reads from main/− to starter/−').waitFor();
-    await page.getByText('What a meter reads from starter/+ to main/+').waitFor();
+    await page.getByText('a meter from main/- to starter/-').waitFor();
+    await page.getByText('a meter from starter/+ to main/+').waitFor();
     await toSheet(page, 'failures');
     await page.locator('[data-failure]').first().waitFor();
     await page.goto(page.url().replace('failures', 'work'));

@@ -109,7 +109,7 @@ test.runIf(SHOTS)(
         await page.waitForTimeout(300);
         await shot('card');
         for (const [sheet, sign] of [
-          ['volts', '.two table'],
+          ['volts', '[data-told="budget"] .bars'],
           ['readings', '[data-suspect]'],
           ['failures', '.page'],
           ['work', 'article.job'],

@@ -83,7 +83,7 @@ describe('a report, opened from disk with the network blocked', () => {
     expect(await page.locator('#readings [data-suspect]').count()).toBeGreaterThan(1);
     expect(await page.locator('#work article').count()).toBeGreaterThan(0);
     expect(await page.locator('#sheet table').count()).toBeGreaterThan(0);
-    expect(await page.locator('#volts table').count()).toBeGreaterThan(2);
+    expect(await page.locator('#volts .bars').count()).toBeGreaterThan(1);
     await close();
   });
 

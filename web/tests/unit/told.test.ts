@@ -83,6 +83,12 @@ describe('what the program says', () => {
     expect(html).toMatch(/<button [^>]*>strap<\/button> in <span [^>]*>van<\/span>/);
   });
 
+  test('says nothing of the command line’s options', () => {
+    expect(all.map(({ told: own }) => read(page(own))).join(' ')).not.toContain('--');
+    expect(read(page(told('solve')))).toContain('93 more carry current');
+    expect(read(page(told('offsets')))).toContain('modules and sensors first');
+  });
+
   test('needs no head where the place names vehicle and state', () => {
     const body = withoutHead(told('offsets'));
     expect(read(page(body))).not.toContain('grounds lifted');

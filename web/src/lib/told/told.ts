@@ -70,6 +70,11 @@ export function quantityText({ metric, us }: Quantity, { units = 'metric', local
   return text.replace(/(?<=\d)\.(?=\d)/, locale.decimal).replaceAll(' ', '\u00a0');
 }
 
+/** Words of ours, without what they say of the command line's options: those mean nothing on a page. */
+export function wordsText(words: string): string {
+  return words.replace(/[;,]?\s*`--[^`]*`[^;.]*/gu, '');
+}
+
 /** A line as plain text, for the ear and for what holds no elements. */
 export function lineText(line: Line, form: Form = {}, nameOf: (name: string) => string = (own) => own): string {
   return line.map((span) => spanText(span, form, nameOf)).join('');
@@ -77,7 +82,7 @@ export function lineText(line: Line, form: Form = {}, nameOf: (name: string) => 
 
 function spanText(span: Span, form: Form, nameOf: (name: string) => string): string {
   if (span === 'attention') return '! ';
-  if ('words' in span) return span.words;
+  if ('words' in span) return wordsText(span.words);
   if ('name' in span) return nameOf(span.name);
   if ('quantity' in span) return quantityText(span.quantity, form);
   return lineText('toned' in span ? span.toned.line : span.padded.line, form, nameOf);
