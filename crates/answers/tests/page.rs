@@ -313,7 +313,7 @@ fn agrees(path: &str, now: &str) {
     let whole = format!("{}/../../web/{path}", env!("CARGO_MANIFEST_DIR"));
     #[expect(clippy::disallowed_methods, reason = "whoever runs the test may ask for an update")]
     if std::env::var("UPDATE").is_ok() {
-        std::fs::write(&whole, now).unwrap();
+        std::fs::write(&whole, now).expect("the page has its folders");
     }
     #[expect(clippy::disallowed_methods, reason = "the page reads a file")]
     let kept = std::fs::read_to_string(&whole).unwrap_or_default();

@@ -56,7 +56,7 @@ describe('a dragged size', () => {
     const id = numberOf(page);
     await drag(page);
     await expect.poll(async () => (await kept(id)).revision, SOON).toBe(2);
-    expect((await kept(id)).text).toBe(text.replace(place, place.replace(/['"]70 mm²['"]/, '"120 mm²"')));
+    expect((await kept(id)).text).toBe(text.replace(place, place.replace(/['"]70 mm²['"]/, '"400 mm²"')));
     await page.evaluate(() => (document.activeElement as HTMLElement | null)?.blur());
     await page.keyboard.press('Control+z');
     await expect.poll(async () => (await kept(id)).text, SOON).toBe(text);
