@@ -11,13 +11,12 @@
 //!
 //! exact for the network linearised at the operating point (Sherman and Morrison 1950).
 
-use model::{Piece, PointId, Vehicle};
+use model::{Piece, Vehicle};
 use network::{Network, OperatingPoint, Update};
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use crate::Refusal;
-use crate::refusal::nearest;
+use crate::refusal::{self, Refusal};
 
 /// The answer of `column`.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -59,12 +58,7 @@ pub fn piece(
     point: &OperatingPoint,
     name: &str,
 ) -> Result<Column, Refusal> {
-    let found = vehicle.piece_named(name).ok_or_else(|| Refusal {
-        what: format!("there is no joint, conductor, stretch, path, fuse or switch `{name}`"),
-        expected: "a name of this vehicle's file".to_owned(),
-        hint: nearest(name, vehicle.pieces().map(|piece| vehicle.piece_name(piece))),
-        place: None,
-    })?;
+    let found = refusal::piece(vehicle, name)?;
     let update = network.update_piece(point, found).ok_or_else(|| {
         Refusal::new(
             format!("`{name}` conducts nothing in `{}`", vehicle.state(point.state).id),
@@ -85,7 +79,7 @@ pub fn between(
     point: &OperatingPoint,
     ends: &[String; 2],
 ) -> Result<Column, Refusal> {
-    let [from, to] = [named(vehicle, &ends[0])?, named(vehicle, &ends[1])?];
+    let [from, to] = [refusal::point(vehicle, &ends[0])?, refusal::point(vehicle, &ends[1])?];
     if from == to {
         return Err(Refusal::new("both ends are at the same point", "two different points"));
     }
@@ -96,15 +90,6 @@ pub fn between(
         )
     })?;
     Ok(of(vehicle, point, &update, None))
-}
-
-fn named(vehicle: &Vehicle, name: &str) -> Result<PointId, Refusal> {
-    vehicle.point_named(name).ok_or_else(|| Refusal {
-        what: format!("there is no point `{name}`"),
-        expected: "the name of a point of this vehicle".to_owned(),
-        hint: nearest(name, vehicle.points.iter().map(|point| point.id.as_str())),
-        place: None,
-    })
 }
 
 fn of(vehicle: &Vehicle, point: &OperatingPoint, update: &Update, piece: Option<Piece>) -> Column {

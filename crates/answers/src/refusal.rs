@@ -1,6 +1,6 @@
 //! A question that cannot be answered as asked.
 
-use model::{JointId, LoadId, Piece, StateId, Vehicle};
+use model::{JointId, LoadId, Piece, PointId, StateId, Vehicle};
 
 /// Why a question has no answer: what is wrong, and what would be right.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -44,6 +44,27 @@ impl Refusal {
     }
 }
 
+/// Names that are listed at most where another was written.
+const MOST_LISTED: usize = 40;
+
+/// A vehicle has nothing of a kind with this name: what it has of it, and what was probably meant.
+pub fn no_such<'n>(
+    vehicle: &Vehicle,
+    kind: &str,
+    name: &str,
+    known: impl Iterator<Item = &'n str> + Clone,
+) -> Refusal {
+    let listed: Vec<String> =
+        known.clone().take(MOST_LISTED).map(|own| format!("`{own}`")).collect();
+    let expected = if listed.is_empty() {
+        format!("none: the file has no {kind}")
+    } else {
+        format!("one of {}", listed.join(", "))
+    };
+    let what = format!("`{}` has no {kind} `{name}`", vehicle.name);
+    Refusal { hint: nearest(name, known), ..Refusal::new(what, expected) }
+}
+
 /// The state with a name, or a refusal that lists the states.
 ///
 /// # Errors
@@ -51,12 +72,9 @@ impl Refusal {
 /// When there is no such state.
 pub fn state(vehicle: &Vehicle, name: &str) -> Result<StateId, Refusal> {
     vehicle.state_named(name).ok_or_else(|| {
-        let states: Vec<String> =
-            vehicle.states.iter().map(|state| format!("`{}`", state.id)).collect();
-        Refusal::new(
-            format!("`{}` has no state `{name}`", vehicle.name),
-            format!("one of {}", states.join(", ")),
-        )
+        let states = vehicle.states.iter().map(|state| state.id.as_str());
+        // States are few, so that the list says enough.
+        Refusal { hint: None, ..no_such(vehicle, "state", name, states) }
     })
 }
 
@@ -79,14 +97,31 @@ pub fn states(vehicle: &Vehicle, name: Option<&str>) -> Result<Vec<StateId>, Ref
 /// When there is no such load.
 pub fn load(vehicle: &Vehicle, name: &str) -> Result<LoadId, Refusal> {
     vehicle.load_named(name).ok_or_else(|| {
-        let loads: Vec<String> =
-            vehicle.loads.iter().take(40).map(|load| format!("`{}`", load.id)).collect();
-        Refusal {
-            what: format!("`{}` has no load `{name}`", vehicle.name),
-            expected: format!("one of {}", loads.join(", ")),
-            hint: nearest(name, vehicle.loads.iter().map(|load| load.id.as_str())),
-            place: None,
-        }
+        no_such(vehicle, "load", name, vehicle.loads.iter().map(|load| load.id.as_str()))
+    })
+}
+
+/// The point with a name, or a refusal that names the nearest.
+///
+/// # Errors
+///
+/// When there is no such point.
+pub fn point(vehicle: &Vehicle, name: &str) -> Result<PointId, Refusal> {
+    vehicle.point_named(name).ok_or_else(|| {
+        no_such(vehicle, "point", name, vehicle.points.iter().map(|point| point.id.as_str()))
+    })
+}
+
+/// The piece with a name, or a refusal that names the nearest.
+///
+/// # Errors
+///
+/// When there is no such piece.
+pub fn piece(vehicle: &Vehicle, name: &str) -> Result<Piece, Refusal> {
+    vehicle.piece_named(name).ok_or_else(|| {
+        let kind = "joint, conductor, stretch, path, fuse or switch";
+        let pieces = vehicle.pieces().map(|piece| vehicle.piece_name(piece));
+        no_such(vehicle, kind, name, pieces.collect::<Vec<_>>().into_iter())
     })
 }
 
@@ -102,38 +137,35 @@ pub(crate) const A_JOINT: &str =
 pub fn joint(vehicle: &Vehicle, name: &str) -> Result<JointId, Refusal> {
     match vehicle.piece_named(name) {
         Some(Piece::Joint(id)) => Ok(id),
-        _ => Err(Refusal {
-            what: format!("`{}` has no joint `{name}`", vehicle.name),
-            expected: A_JOINT.to_owned(),
-            hint: nearest(name, vehicle.joints.iter().map(|joint| joint.id.as_str())),
-            place: None,
-        }),
+        _ => {
+            let joints = vehicle.joints.iter().map(|joint| joint.id.as_str());
+            // There are many, and how they are named tells more than the first of them.
+            let expected = A_JOINT.to_owned();
+            Err(Refusal { expected, ..no_such(vehicle, "joint", name, joints) })
+        }
     }
 }
 
-/// The access group with a name, or a refusal that lists them.
+/// The access group with a name, or a refusal that names the nearest.
 ///
 /// # Errors
 ///
 /// When there is no such access group.
 pub fn access_group(vehicle: &Vehicle, name: &str) -> Result<String, Refusal> {
-    let known = vehicle.access_groups.iter().find(|group| group.id == name);
-    known.map(|group| group.id.clone()).ok_or_else(|| {
-        let groups: Vec<String> =
-            vehicle.access_groups.iter().map(|group| format!("`{}`", group.id)).collect();
-        Refusal::new(
-            format!("`{}` has no access group `{name}`", vehicle.name),
-            if groups.is_empty() {
-                "none: the file has no table `[access]`".to_owned()
-            } else {
-                format!("one of {}", groups.join(", "))
-            },
-        )
+    let groups = vehicle.access_groups.iter().map(|group| group.id.as_str());
+    let known = groups.clone().find(|group| *group == name);
+    known.map(str::to_owned).ok_or_else(|| {
+        let refusal = no_such(vehicle, "access group", name, groups);
+        if vehicle.access_groups.is_empty() {
+            let expected = "none: the file has no table `[access]`".to_owned();
+            return Refusal { expected, ..refusal };
+        }
+        refusal
     })
 }
 
 /// The known name that was probably meant.
-pub(crate) fn nearest<'n>(name: &str, known: impl Iterator<Item = &'n str>) -> Option<String> {
+fn nearest<'n>(name: &str, known: impl Iterator<Item = &'n str>) -> Option<String> {
     known
         .map(|known| (strsim::damerau_levenshtein(known, name), known))
         .min()
