@@ -32,7 +32,7 @@ pub enum Found {
     /// A joint, with as much as its file says of its bolt.
     AsFiled {
         /// The joint.
-        place: Place,
+        place: Box<Place>,
         /// What is known of it.
         sheet: Sheet,
         /// The bolt, what its torque does, and where that comes from; nothing where the file does not say enough.

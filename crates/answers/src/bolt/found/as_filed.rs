@@ -20,7 +20,7 @@ pub(super) fn of(place: Place) -> Found {
     });
     let bolted = bolt.as_ref().map(|(bolt, found, _)| (bolt, found));
     let sheet = Sheet::of(&asked, Some(&place), bolted);
-    Found::AsFiled { place, sheet, bolt }
+    Found::AsFiled { place: Box::new(place), sheet, bolt }
 }
 
 fn bolt(thread: &'static Thread, place: &Place, asked: &JointAsked) -> Option<Bolt> {

@@ -117,7 +117,7 @@ fn a_joint_by_its_name_alone_is_answered_as_far_as_its_file_says() {
     assert_eq!(filed.json["bolt"]["clamp_newtons"], figures.json["clamp_newtons"]);
     assert_eq!(filed.json["sheet"], figures.json["sheet"]);
     assert!(filed.text.contains("start-negative.to"), "{}", filed.text);
-    assert_eq!(zinc.json["finish"], "zinc");
+    assert_eq!(zinc.json["finish"], "zinc plated");
     let all = boat.joints.iter().map(|joint| Asked::of_joint(&joint.id));
     assert!(all.map(|asked| run(&asked, Some(&boat))).all(|answer| answer.is_ok()));
 }
