@@ -27,9 +27,14 @@ mod fuse;
 mod practice;
 mod surface;
 mod standard;
+mod shipped;
 mod resistance;
 
-pub use assumed::{Default, Defaults, Judgement, Judgements};
+pub use assumed::{
+    Default, Defaults, DutyJudgement, DutyJudgements, Judgement, Judgements, ReadingJudgement,
+    ReadingJudgements, RepairJudgement, RepairJudgements, SymptomJudgement, SymptomJudgements,
+    VerdictJudgement, VerdictJudgements,
+};
 pub use battery::{
     BatteryResistance, ColdCapacity, CrankingRating, LoadTestMinimum, RestedVoltage,
 };

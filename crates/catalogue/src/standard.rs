@@ -4,7 +4,10 @@ use std::sync::LazyLock;
 
 use units::{Ratio, Volts};
 
-use crate::assumed::{Default, Judgement};
+use crate::assumed::{
+    Default, DutyJudgement, Judgement, ReadingJudgement, RepairJudgement, SymptomJudgement,
+    VerdictJudgement,
+};
 use crate::battery::{
     self, BatteryResistance, ColdCapacity, CrankingRating, LoadTestMinimum, RestedVoltage,
 };
@@ -78,8 +81,18 @@ catalogue! {
     joint_kinds: JointKind;
     /// Where vehicles live.
     environments: Environment;
-    /// Chances and factors of our judgement.
+    /// How likely things are at fault, how far they spread.
     judgements: Judgement;
+    /// How readings are taken and go wrong, and how long they take.
+    reading_judgements: ReadingJudgement;
+    /// What people say and notice.
+    symptom_judgements: SymptomJudgement;
+    /// From which chance on something is said.
+    verdict_judgements: VerdictJudgement;
+    /// Which repairs are worth doing, and how long and thick a strap is.
+    repair_judgements: RepairJudgement;
+    /// What a ground has to bear.
+    duty_judgements: DutyJudgement;
     /// What is taken where a file is silent.
     defaults: Default;
     /// Resistance of switching contacts.
@@ -257,6 +270,11 @@ mod laws {
         check(&c.joint_protections);
         check(&c.environments);
         check(&c.judgements);
+        check(&c.reading_judgements);
+        check(&c.symptom_judgements);
+        check(&c.verdict_judgements);
+        check(&c.repair_judgements);
+        check(&c.duty_judgements);
         check(&c.defaults);
         check(&c.switch_contacts);
         check(&c.contact_voltages);

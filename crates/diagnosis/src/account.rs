@@ -10,6 +10,7 @@ use crate::diagnose::Diagnosis;
 use crate::estimator::Estimator;
 use crate::explanation::Explanation;
 use crate::fit::{Belief, Fit, fit, variance};
+use crate::judged;
 use crate::observation::Observation;
 use crate::suspect::{Suspect, SuspectKind};
 
@@ -61,14 +62,6 @@ pub struct Against {
     pub would: f64,
 }
 
-/// A fault is told from this probability on, that of its conductor's pieces together.
-const TOLD: f64 = 0.5;
-/// A reading speaks against something when its misfit grows by so much: at least three uncertainties.
-const SPEAKS: f64 = 9.0;
-/// A reading shows about as much too much as another from this share on.
-const ABOUT_AS_MUCH: f64 = 0.8;
-/// How far from its middle a thing may be that is as it should be: spread of its logarithm, or volts.
-const AS_IT_SHOULD_BE: f64 = 0.01;
 /// Readings named against one thing.
 const MOST_NAMED: usize = 3;
 
@@ -86,7 +79,7 @@ pub(crate) fn account(
         .iter()
         .filter_map(|kind| {
             let suspect = *diagnosis.suspects.iter().find(|own| own.kind == *kind)?;
-            (together(estimator.vehicle(), diagnosis, *kind) > TOLD)
+            (together(estimator.vehicle(), diagnosis, *kind) > judged::verdicts().told_from.0)
                 .then(|| finding(estimator, diagnosis, best, suspect, observations))
                 .flatten()
         })
@@ -184,10 +177,12 @@ fn telling(
     // say which of them it is.
     let too_much = |own: &Telling| (own.shown - own.expected).0;
     let most = all.iter().map(too_much).fold(0.0, f64::max);
-    all.into_iter().filter(|own| too_much(own) > ABOUT_AS_MUCH * most).max_by(|a, b| {
-        let joints = a.joints.len().cmp(&b.joints.len());
-        joints.then(too_much(a).total_cmp(&too_much(b)))
-    })
+    all.into_iter().filter(|own| too_much(own) > judged::verdicts().about_as_much.0 * most).max_by(
+        |a, b| {
+            let joints = a.joints.len().cmp(&b.joints.len());
+            joints.then(too_much(a).total_cmp(&too_much(b)))
+        },
+    )
 }
 
 fn current(
@@ -251,7 +246,7 @@ fn with_another(
     belief.present.retain(|own| Some(*own) != path);
     belief.mean[at] = estimator.prior.mended(kind, at);
     // As it should be and no other: left any room, a fit bends it sooner than it gives a reading up.
-    belief.spread[at] = AS_IT_SHOULD_BE;
+    belief.spread[at] = judged::verdicts().as_it_should_be.0;
     let times = start[at].exp();
     start[at] = belief.mean[at];
     let slot = vehicle.piece_slot(Piece::Joint(id));
@@ -322,7 +317,7 @@ fn against(settled: &Fit, other: &[f64], observations: &[Observation]) -> Vec<Ag
             };
             (misfit(other) - misfit(&settled.residuals), told)
         })
-        .filter(|(more, _)| *more > SPEAKS)
+        .filter(|(more, _)| *more > judged::verdicts().speaks_from.0)
         .collect();
     grown.sort_by(|a, b| b.0.total_cmp(&a.0));
     grown.into_iter().take(MOST_NAMED).map(|(_, told)| told).collect()

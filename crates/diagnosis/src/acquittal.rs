@@ -4,20 +4,14 @@
 //! where the answer itself gives a reason to doubt.
 
 use model::{ConductorId, LoadId};
-use units::Ratio;
 
 use crate::diagnose::{Diagnosis, TAKE_AGAIN};
 use crate::estimator::{Asked, Estimator};
+use crate::judged;
 use crate::observation::Observation;
 use crate::side::{Side, side_measured};
 use crate::suspect::SuspectKind;
 use crate::taught::above_taught;
-
-/// A side is unlikely when it is at fault with less than this.
-pub const UNLIKELY_BELOW: Ratio = Ratio(0.05);
-/// It is cleared when the readings took it below this: whoever reads the word looks elsewhere (our
-/// judgement; beside the odd topology and the odd reading 5 % proved too rash).
-pub const CLEARED_BELOW: Ratio = Ratio(0.02);
 
 /// A reason for which nothing, or a side, is not called cleared.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -111,7 +105,7 @@ fn unseen(
             );
             let Some((there, away)) = there.zip(away) else { return true };
             let chance = 1.0 / (1.0 + (there.weight - away.weight).exp());
-            chance >= UNLIKELY_BELOW.0
+            chance >= judged::verdicts().unlikely_below.0
         })
         .collect()
 }

@@ -3,6 +3,7 @@
 use model::{JointId, JointOf, LoadId, Measured, PointId, Reading, StateId, Told, Vehicle};
 use units::Volts;
 
+use crate::judged;
 use crate::suspect::SuspectKind;
 
 /// Something noticed that is no value of a meter.
@@ -73,37 +74,23 @@ pub fn clues(vehicle: &Vehicle, readings: &[Reading]) -> Vec<Clue> {
         .collect()
 }
 
-/// A jump lead of 25 mm² and two metres with its clamps, in ohms: ours, from the copper table and
-/// two millohms for each clamp's jaws.
-pub(crate) const LEAD_OHMS: f64 = 5.5e-3;
-/// Gain of a 12 V load that half of people notice, and how sharply (our judgement).
-const NOTICED: (f64, f64) = (0.2, 0.07);
-/// Chance of noticing what is not there, and of missing what is.
-const MISTAKEN: f64 = 0.03;
-/// Chance of a change that no explanation foretells: a load worse for a lead.
-const ODD: f64 = 0.02;
-/// Chance that moving a bad joint changes its fault; that moving it changes one at the same stud or
-/// at the other end of the same cable; that anything else changes then (our judgement).
-const MOVED: (f64, f64, f64) = (0.5, 0.15, 0.02);
-
-/// Loss of a 12 V load that half of people complain about, and how sharply.
-const COMPLAINED: (f64, f64) = (0.15, 0.04);
-/// Chance of a complaint about a load that gets what it should.
-const GROUNDLESS: f64 = 0.02;
-
 /// Logarithm of the chance of a complaint about a load that has lost so much of a 12 V vehicle's volts.
 pub(crate) fn complaint_log(lost: Volts) -> f64 {
-    (GROUNDLESS + (1.0 - GROUNDLESS) * logistic((lost.0 - COMPLAINED.0) / COMPLAINED.1)).ln()
+    let own = judged::symptoms();
+    let noticed = logistic((lost.0 - own.complained_of.0) / own.complained_sharpness.0);
+    let groundless = own.complaint_groundless.0;
+    (groundless + (1.0 - groundless) * noticed).ln()
 }
 
 /// Logarithm of the chance of what a jump lead was seen to do that gains so much of a 12 V vehicle's volts.
 pub(crate) fn lead_log(change: Change, gain: Volts) -> f64 {
-    let better = logistic((gain.0 - NOTICED.0) / NOTICED.1);
-    let better = MISTAKEN + (1.0 - 2.0 * MISTAKEN) * better;
+    let own = judged::symptoms();
+    let better = logistic((gain.0 - own.gain_noticed.0) / own.gain_sharpness.0);
+    let better = own.gain_mistaken.0 + (1.0 - 2.0 * own.gain_mistaken.0) * better;
     match change {
         Change::Better => better.ln(),
         Change::Same => (1.0 - better).ln(),
-        Change::Worse => ODD.ln(),
+        Change::Worse => own.worse_for_a_lead.0.ln(),
     }
 }
 
@@ -114,8 +101,9 @@ pub(crate) fn moved_log(
     change: Change,
     faults: &[SuspectKind],
 ) -> f64 {
-    let chance =
-        faults.iter().map(|fault| moved_chance(vehicle, joint, *fault)).fold(MOVED.2, f64::max);
+    let least = judged::symptoms().moved_elsewhere.0;
+    let chances = faults.iter().map(|fault| moved_chance(vehicle, joint, *fault));
+    let chance = chances.fold(least, f64::max);
     match change {
         Change::Same => (1.0 - chance).ln(),
         // A push may cure a fault or bring it out.
@@ -128,20 +116,21 @@ fn moved_chance(vehicle: &Vehicle, moved: JointId, fault: SuspectKind) -> f64 {
         JointOf::From(id) | JointOf::To(id) => Some(id),
         JointOf::LoadCase(_) | JointOf::SourceCase(_) => None,
     };
-    match fault {
-        SuspectKind::Joint(id) if id == moved => MOVED.0,
+    let own = judged::symptoms();
+    let chance = match fault {
+        SuspectKind::Joint(id) if id == moved => own.moved_itself,
         SuspectKind::Joint(id)
             if vehicle.joint(id).point == vehicle.joint(moved).point
                 || (conductor(id).is_some() && conductor(id) == conductor(moved)) =>
         {
-            MOVED.1
+            own.moved_beside
         }
-        // Strands that are rotten under the insulation, or broken at the crimp, move with the end.
         SuspectKind::Conductor(id) | SuspectKind::Open(id) if conductor(moved) == Some(id) => {
-            MOVED.0.min(2.0 * MOVED.1)
+            own.moved_conductor
         }
-        _ => MOVED.2,
-    }
+        _ => own.moved_elsewhere,
+    };
+    chance.0
 }
 
 fn logistic(x: f64) -> f64 {
@@ -162,6 +151,7 @@ mod tests {
     #[test]
     fn a_groundless_complaint_is_rare_but_not_impossible() {
         assert!(complaint_log(Volts(1.0)).abs() < 1e-3);
-        assert!((complaint_log(Volts(-1.0)).exp() - GROUNDLESS).abs() < 1e-3);
+        let rare = judged::symptoms().complaint_groundless.0;
+        assert!((complaint_log(Volts(-1.0)).exp() - rare).abs() < 1e-3);
     }
 }

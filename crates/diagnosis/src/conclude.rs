@@ -11,19 +11,16 @@ use crate::explanation::{Explanation, views};
 use crate::fit::Belief;
 use crate::forward::Forward;
 use crate::hypothesis::same_conductor;
+use crate::judged;
 use crate::mixture::{Interval, interval};
 use crate::observation::{Observation, alike};
 use crate::paths::same_bodies;
 use crate::search::weighed;
 use crate::suspect::{Complaint, Suspect, SuspectKind};
 
-/// Suspects below this probability are in no set.
-const WORTH_NAMING: f64 = 0.01;
 /// Standard deviations by which a joint e times as bad must move the readings to be seen in them at
 /// all. Small, because beside a bad joint a clean one moves them little before it is bad itself.
 const MOVES_NOTHING: f64 = 1e-5;
-/// Suspects from this probability on need no order among them.
-const SURE: f64 = 0.9;
 /// Cosine of two joints' effects on the readings from which on they are one.
 const ALIKE: f64 = 0.9999;
 
@@ -90,7 +87,7 @@ fn suspects(
     suspects.sort_by(|a, b| b.probability.total_cmp(&a.probability));
     // What the readings found goes before what the file knew.
     suspects.sort_by_key(|own| match own.probability {
-        sure if sure < SURE => 2,
+        sure if sure < judged::verdicts().sure_from.0 => 2,
         _ if as_filed.contains(&own.kind) => 1,
         _ => 0,
     });
@@ -165,7 +162,8 @@ fn inseparable(
         }
     };
     let mut sets: Vec<(Vec<f64>, Vec<JointId>)> = Vec::new();
-    for suspect in suspects.iter().filter(|suspect| suspect.probability > WORTH_NAMING) {
+    let naming = judged::verdicts().worth_naming.0;
+    for suspect in suspects.iter().filter(|suspect| suspect.probability > naming) {
         let SuspectKind::Joint(id) = suspect.kind else { continue };
         let own = direction(id);
         let alike = |(other, joints): &&mut (Vec<f64>, Vec<JointId>)| {

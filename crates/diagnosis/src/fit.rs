@@ -8,6 +8,7 @@ use model::{Measured, StateId};
 
 use crate::dense::{ByTheRest, Cholesky};
 use crate::forward::{Forward, Guess, states_of};
+use crate::judged;
 use crate::observation::Observation;
 
 const MOST_STEPS: usize = 15;
@@ -15,9 +16,6 @@ const MOST_STEPS: usize = 15;
 const LONGEST: f64 = 2.0;
 /// A step that lowers the misfit by less has found the bottom.
 const SETTLED: f64 = 1e-4;
-/// What no model is better than: a share of the value, and a floor.
-const MODEL_SHARE: f64 = 0.004;
-const MODEL_FLOOR: f64 = 0.000_3;
 
 /// Belief about everything unknown before the readings.
 #[derive(Debug, Clone)]
@@ -41,7 +39,8 @@ pub(crate) struct Fit {
 }
 
 pub(crate) fn variance(observation: &Observation) -> f64 {
-    let model = MODEL_SHARE * observation.value.abs() + MODEL_FLOOR;
+    let own = judged::readings();
+    let model = own.model_share.0 * observation.value.abs() + own.model_floor.0;
     observation.sigma * observation.sigma + model * model
 }
 

@@ -4,6 +4,7 @@ use model::{StateId, Vehicle};
 
 use crate::clue::{self, Clue};
 use crate::forward::{Forward, Guess};
+use crate::judged;
 use crate::suspect::{Complaint, SuspectKind};
 
 /// A clue, with the place of its jump lead among the paths.
@@ -63,7 +64,7 @@ impl Hearsay {
                 }
                 Clue::JumpLead { load, state, change, .. } => {
                     let mut with = unknowns.to_vec();
-                    with[forward.layout.extra(*path)] = clue::LEAD_OHMS.ln();
+                    with[forward.layout.extra(*path)] = judged::symptoms().lead_resistance.0.ln();
                     let present: Vec<usize> = present.iter().copied().chain([*path]).collect();
                     let joined = forward.guess(&with, &present, &[state], Some(guess));
                     let before = forward.load_volts(guess, state, load);

@@ -3,14 +3,12 @@
 use model::{Engine, Measured, StateId, Vehicle};
 
 use crate::forward::Forward;
+use crate::judged;
 use crate::observation::{Observation, alike};
 use crate::practice::Practice;
-use crate::proposal::{AS_MUCH, Proposal, Why};
+use crate::proposal::{Proposal, Why, as_much};
 use crate::suspect::Complaint;
 
-/// How much more a reading beside a running engine has to tell for its work to come before another
-/// (our judgement: hands and leads near belts and fans are worth avoiding).
-const RUNNING_TELLS: f64 = 2.0;
 /// States without a running engine that are looked at, and states with one.
 const MOST_STATES: (usize, usize) = (3, 2);
 
@@ -76,7 +74,7 @@ impl Holding {
         let without = proposals.iter().filter(|(_, own)| !self.runs(own.state));
         let without = without.map(|(_, own)| own.gain).fold(0.0, f64::max);
         proposals.retain(|(_, own)| {
-            !self.asks_why(own.state) || in_doubt(own) || without < AS_MUCH * own.gain
+            !self.asks_why(own.state) || in_doubt(own) || without < as_much() * own.gain
         });
         for (_, own) in &mut proposals {
             own.why = self.runs(own.state).then(|| {
@@ -89,8 +87,9 @@ impl Holding {
                 }
             });
         }
+        let times = judged::readings().running_tells_times.0;
         let rate = |own: &Proposal| {
-            let worth = if self.asks_why(own.state) { own.gain / RUNNING_TELLS } else { own.gain };
+            let worth = if self.asks_why(own.state) { own.gain / times } else { own.gain };
             worth / own.time.0
         };
         proposals.sort_by(|a, b| a.0.cmp(&b.0).then(rate(&b.1).total_cmp(&rate(&a.1))));
@@ -102,7 +101,7 @@ impl Holding {
     fn stay(&self, proposals: &mut Vec<(usize, Proposal)>) {
         let Some(state) = self.set_up.filter(|state| !self.asks_why(*state)) else { return };
         let Some((usize::MAX, first)) = proposals.first() else { return };
-        let enough = AS_MUCH * first.gain;
+        let enough = as_much() * first.gain;
         let here = |own: &(usize, Proposal)| own.1.state == state && own.1.gain >= enough;
         if let Some(at) = proposals.iter().position(here) {
             let own = proposals.remove(at);

@@ -4,10 +4,11 @@ use model::{InlineKind, JointId, LoadId, LoadKind, Piece, PointId, PointOwner, V
 
 use crate::fit::Belief;
 use crate::forward::Forward;
+use crate::judged;
 use crate::paths::same_bodies;
 use crate::prior::{
     Prior, bad_from, bad_probability, battery_prior, battery_spread, beyond_usual, clean_after_all,
-    draw_prior, draw_spread, judged, piece_prior, sound_until, stated_bad,
+    draw_prior, draw_spread, piece_prior, sound_until, stated_bad,
 };
 use crate::suspect::SuspectKind;
 
@@ -77,7 +78,7 @@ pub(crate) fn sound(forward: &Forward<'_>) -> Belief {
         let SuspectKind::Joint(id) = kind else { continue };
         set(
             vehicle.piece_slot(Piece::Joint(id)),
-            Prior { middle: 0.0, spread: judged().stated_bad_spread.0 },
+            Prior { middle: 0.0, spread: judged::faults().stated_bad_spread.0 },
         );
     }
     for (at, load) in vehicle.loads.iter().enumerate() {
@@ -90,12 +91,12 @@ pub(crate) fn sound(forward: &Forward<'_>) -> Belief {
     }
     for at in 0..vehicle.regulated.len() {
         belief.spread[layout.held(at)] =
-            judged().regulator_spread_12_v.0 * vehicle.nominal.0 / 12.0;
+            judged::faults().regulator_spread_12_v.0 * vehicle.nominal.0 / 12.0;
     }
     for path in 0..layout.extra {
-        belief.mean[layout.extra(path)] = judged().extra_path_middle.0;
+        belief.mean[layout.extra(path)] = judged::faults().extra_path_middle.0;
         // Where the path is not there, its resistance moves nothing.
-        belief.spread[layout.extra(path)] = judged().extra_path_spread.0;
+        belief.spread[layout.extra(path)] = judged::faults().extra_path_spread.0;
     }
     belief
 }
@@ -135,7 +136,7 @@ pub(crate) fn single_faults(forward: &Forward<'_>) -> Vec<Hypothesis> {
             kind,
             SuspectKind::Joint(_) | SuspectKind::Conductor(_) | SuspectKind::Inline(_)
         )
-        .then_some(mean - judged().bad_multiple_middle.0);
+        .then_some(mean - judged::faults().bad_multiple_middle.0);
         let log_odds = chance.ln();
         let mends = false;
         faults.push(Hypothesis { kind, at, mean, spread, bad_from, log_odds, present, mends });
@@ -151,9 +152,9 @@ pub(crate) fn single_faults(forward: &Forward<'_>) -> Vec<Hypothesis> {
         }
         let Some(threshold) = bad_from(vehicle, piece, &forward.points) else { continue };
         let written = vehicle.piece_resistance(piece).0;
-        let bad = (threshold.0 / written).ln().max(1.0);
-        let mean =
-            bad.max(sound_until(vehicle, piece).unwrap_or(bad)) + judged().bad_multiple_middle.0;
+        let bad = (threshold.0 / written).ln().max(judged::faults().bad_least_logarithm.0);
+        let mean = bad.max(sound_until(vehicle, piece).unwrap_or(bad))
+            + judged::faults().bad_multiple_middle.0;
         match piece {
             Piece::Joint(id) => {
                 let joint = vehicle.joint(id);
@@ -162,30 +163,39 @@ pub(crate) fn single_faults(forward: &Forward<'_>) -> Vec<Hypothesis> {
                 // chance of its being sound.
                 let chance =
                     if joint.suspicion.is_some() { chance / (1.0 - chance) } else { chance };
-                add(SuspectKind::Joint(id), at, mean, judged().bad_multiple_spread.0, chance, None);
+                add(
+                    SuspectKind::Joint(id),
+                    at,
+                    mean,
+                    judged::faults().bad_multiple_spread.0,
+                    chance,
+                    None,
+                );
             }
             Piece::Conductor(id) => {
                 add(
                     SuspectKind::Conductor(id),
                     at,
                     mean,
-                    judged().bad_multiple_spread.0,
-                    judged().conductor_rotten.0,
+                    judged::faults().bad_multiple_spread.0,
+                    judged::faults().conductor_rotten.0,
                     None,
                 );
                 // What nobody has seen may well not be there; what is drawn was seen.
                 let missing = vehicle.conductor(id).missing;
-                let open =
-                    missing.map_or(judged().conductor_open.0, |told| told.0 / (1.0 - told.0));
-                add(SuspectKind::Open(id), at, (1e3 / written).ln(), 1.5, open, None);
+                let open = missing
+                    .map_or(judged::faults().conductor_open.0, |told| told.0 / (1.0 - told.0));
+                let own = judged::faults();
+                let mean = (own.conductor_open_resistance.0 / written).ln();
+                add(SuspectKind::Open(id), at, mean, own.conductor_open_spread.0, open, None);
             }
             Piece::Inline(id) if !matches!(vehicle.inline(id).kind, InlineKind::Diode { .. }) => {
                 add(
                     SuspectKind::Inline(id),
                     at,
                     mean,
-                    judged().bad_multiple_spread.0,
-                    judged().inline_bad.0,
+                    judged::faults().bad_multiple_spread.0,
+                    judged::faults().inline_bad.0,
                     None,
                 );
             }
@@ -193,12 +203,14 @@ pub(crate) fn single_faults(forward: &Forward<'_>) -> Vec<Hypothesis> {
         }
     }
     for (at, load) in vehicle.loads.iter().enumerate().filter(|(_, load)| !load.on.is_empty()) {
-        let id = LoadId::at(at);
+        let (id, own) = (LoadId::at(at), judged::faults());
         let drags = matches!(load.kind, LoadKind::Motor | LoadKind::Starter);
-        let chance = if drags { judged().load_drags.0 } else { judged().load_drags.0 / 3.0 };
+        let chance = if drags { own.load_drags } else { own.load_drags_unless_motor };
         let further = beyond_usual(draw_prior(load), draw_spread(load.kind));
-        add(SuspectKind::LoadDrags(id), layout.draw(at), 0.6 + further, 0.3, chance, None);
-        add(SuspectKind::LoadOpen(id), layout.draw(at), -4.0, 1.0, judged().load_open.0, None);
+        let (middle, spread) = (own.load_drags_middle.0 + further, own.load_drags_spread.0);
+        add(SuspectKind::LoadDrags(id), layout.draw(at), middle, spread, chance.0, None);
+        let (middle, spread) = (own.load_open_middle.0, own.load_open_spread.0);
+        add(SuspectKind::LoadOpen(id), layout.draw(at), middle, spread, own.load_open.0, None);
     }
     for (at, battery) in vehicle.batteries.iter().enumerate() {
         let blocks = battery.nominal.0 / 12.0;
@@ -209,18 +221,19 @@ pub(crate) fn single_faults(forward: &Forward<'_>) -> Vec<Hypothesis> {
         add(
             SuspectKind::BatteryLow(id),
             layout.emf(at),
-            -0.9 * blocks + lower,
-            0.4 * blocks,
-            judged().battery_low.0,
+            judged::faults().battery_low_middle_12_v.0 * blocks + lower,
+            judged::faults().battery_low_spread_12_v.0 * blocks,
+            judged::faults().battery_low.0,
             None,
         );
-        let mean = 1.2 + beyond_usual(resistance, usual_resistance);
+        let mean =
+            judged::faults().battery_worn_middle.0 + beyond_usual(resistance, usual_resistance);
         add(
             SuspectKind::BatteryWorn(id),
             layout.battery(at),
             mean,
-            0.5,
-            judged().battery_worn.0,
+            judged::faults().battery_worn_spread.0,
+            judged::faults().battery_worn.0,
             None,
         );
     }
@@ -228,23 +241,23 @@ pub(crate) fn single_faults(forward: &Forward<'_>) -> Vec<Hypothesis> {
         if source.limit.iter().any(|limit| *limit > units::Amperes::ZERO) {
             let blocks = vehicle.nominal.0 / 12.0;
             let (mean, spread) = (
-                judged().source_low_middle_12_v.0 * blocks,
-                judged().source_low_spread_12_v.0 * blocks,
+                judged::faults().source_low_middle_12_v.0 * blocks,
+                judged::faults().source_low_spread_12_v.0 * blocks,
             );
             let kind = SuspectKind::SourceLow(model::RegulatedId::at(at));
-            add(kind, layout.held(at), mean, spread, judged().source_low.0, None);
+            add(kind, layout.held(at), mean, spread, judged::faults().source_low.0, None);
         }
     }
     let suspected = &forward.paths[..forward.suspected];
     for (path, ends) in suspected.iter().enumerate() {
         let kind = SuspectKind::ExtraPath { from: ends.0, to: ends.1 };
         let alike = suspected.iter().filter(|own| same_bodies(vehicle, **own, *ends)).count();
-        let chance = judged().extra_path.0 / alike.max(1) as f64;
+        let chance = judged::faults().extra_path.0 / alike.max(1) as f64;
         add(
             kind,
             layout.extra(path),
-            judged().extra_path_middle.0,
-            judged().extra_path_spread.0,
+            judged::faults().extra_path_middle.0,
+            judged::faults().extra_path_spread.0,
             chance,
             Some(path),
         );

@@ -8,7 +8,7 @@
 //!
 //! # Modules, each using only those before it
 //!
-//! 1. What is told and noticed: `observation`, `suspect`, `clue`, `practice`, `taught`, `watch`.
+//! 1. What is judged beforehand: `judged`. What is told and noticed: `observation`, `suspect`, `clue`, `practice`, `taught`, `watch`.
 //! 2. Numbers and graphs: `dense`, `mixture`, `metal`, `paths`.
 //! 3. Before any reading: `prior`, `forward` (what a meter would show), `fit` (the most probable
 //!    vehicle), `slip`, `hypothesis`, `a_priori`, `hearsay`.
@@ -19,6 +19,7 @@
 //!    `side`, `acquittal`, `sides`, `symptom`, `sign`, `repairs`.
 //! 7. Who owns it all: `session`.
 
+mod judged;
 pub mod observation;
 pub mod suspect;
 pub mod clue;

@@ -10,29 +10,16 @@ use crate::fit::Fit;
 use crate::forward::{Forward, Guess};
 use crate::holding::{Holding, worth_holding};
 use crate::hypothesis::is_metal;
+use crate::judged;
 use crate::observation::{Observation, alike};
-use crate::practice::{ONE_READING_MIN, Practice};
-use crate::proposal::{AS_MUCH, Proposal};
+use crate::practice::{Practice, one_reading_minutes};
+use crate::proposal::{Proposal, as_much};
 use crate::suspect::{Complaint, SuspectKind};
 
 /// Explanations that a reading is to tell apart.
 const MOST_EXPLANATIONS: usize = 40;
 /// Readings that are looked at closely.
 const MOST_CLOSE: usize = 60;
-/// Doubt that loads and clean joints leave in a value, before it is worked out: a share of it, and
-/// of a voltage at most so many volts, because supply voltages are better known than losses.
-const ROUGH_DOUBT: (f64, f64) = (0.1, 0.2);
-/// From this chance of a set of joints on it is the set that is to be told apart next.
-const SETTLED: f64 = 0.8;
-/// A reading beside a running engine is looked at closely when it seems to tell so much of what the best
-/// without one tells.
-const WORTH_RUNNING: f64 = 0.5;
-/// Minutes more for a probe on a lug under a boot or nut.
-const LUG_MIN: f64 = 0.7;
-/// Accuracy that is foreseen: ±(1 % + 3 mV) for volts, ±(3 % + 0.5 A) for a clamp.
-const VOLTS: (f64, f64) = (0.006, 0.002);
-const AMPS: (f64, f64) = (0.018, 0.3);
-
 /// A candidate with what each explanation foretells.
 struct Candidate {
     state: StateId,
@@ -58,7 +45,8 @@ pub(crate) fn next(
         next_held(estimator, practice, diagnosis, observations, complaint, &holding);
     // Where the fault lies in a set that no reading has told apart, that is the next question.
     let set = diagnosis.sets.first().filter(|_| diagnosis.in_doubt().is_none());
-    if let Some(set) = set.filter(|set| set.len() > 1 && diagnosis.chance_of(set) > SETTLED)
+    if let Some(set) =
+        set.filter(|set| set.len() > 1 && diagnosis.chance_of(set) > judged::verdicts().set_from.0)
         && let Some(own) =
             separating(estimator, practice, diagnosis, set, observations, (complaint, None))
     {
@@ -100,7 +88,7 @@ pub(crate) fn next_held(
     let mut candidates: Vec<(f64, Candidate)> = Vec::new();
     for state in &states {
         let again = doubted.filter(|again| again.state == *state);
-        let again = again.map(|again| (again.measured, ONE_READING_MIN));
+        let again = again.map(|again| (again.measured, one_reading_minutes()));
         let asked = again.into_iter().chain(questions(forward, *state, &now));
         let open = asked.filter(|(measured, _)| !taken(*state, *measured));
         candidates.extend(open.filter_map(|(measured, minutes)| {
@@ -187,7 +175,8 @@ fn worth_a_close_look(
     // What looks like telling far less than something without a running engine is not looked at.
     let rough = |own: &(f64, Candidate)| own.0 * own.1.minutes;
     let best = still.iter().map(rough).fold(0.0, f64::max);
-    running.retain(|own| first(&own.1) != usize::MAX || rough(own) > WORTH_RUNNING * best);
+    let looked_at = judged::readings().running_looked_at.0;
+    running.retain(|own| first(&own.1) != usize::MAX || rough(own) > looked_at * best);
     running.truncate(MOST_CLOSE);
     let close = still.into_iter().take(MOST_CLOSE).chain(running);
     close.map(|(_, own)| (first(&own), own)).collect()
@@ -213,7 +202,7 @@ pub(crate) fn separating(
     let proposals = next_held(estimator, practice, &among, observations, None, &holding);
     let best = proposals.iter().map(|own| own.gain).fold(0.0, f64::max);
     let same = |own: &&Proposal| {
-        own.gain >= AS_MUCH * best
+        own.gain >= as_much() * best
             && first.is_some_and(|first| {
                 own.state == first.state && alike(own.measured, first.measured).is_some()
             })
@@ -339,7 +328,12 @@ pub(crate) fn questions(
         }
         ask(Probe::Point(ends[0]), Probe::Point(ends[1]), ends, 0.0);
         for (joint, end) in [(conductor.from, ends[0]), (conductor.to, ends[1])] {
-            ask(Probe::Lug(joint), Probe::Point(end), [end, end], LUG_MIN);
+            ask(
+                Probe::Lug(joint),
+                Probe::Point(end),
+                [end, end],
+                judged::readings().lug_more.0 / 60.0,
+            );
         }
     }
     for (at, conductor) in vehicle.conductors.iter().enumerate() {
@@ -356,13 +350,19 @@ pub(crate) fn questions(
 
 /// Doubt in a value before it is worked out.
 fn rough_doubt(value: f64, measured: Measured) -> f64 {
-    let share = ROUGH_DOUBT.0 * value.abs();
-    if matches!(measured, Measured::Volts { .. }) { share.min(ROUGH_DOUBT.1) } else { share }
+    let own = judged::readings();
+    let share = own.rough_doubt_share.0 * value.abs();
+    let volts = matches!(measured, Measured::Volts { .. });
+    if volts { share.min(own.rough_doubt_most.0) } else { share }
 }
 
 /// Standard uncertainty that a reading is foreseen to have.
 pub(crate) fn foreseen(value: f64, measured: Measured) -> f64 {
-    let (share, floor) = if matches!(measured, Measured::Amps { .. }) { AMPS } else { VOLTS };
+    let own = judged::readings();
+    let (share, floor) = match measured {
+        Measured::Amps { .. } => (own.foreseen_amperes_share.0, own.foreseen_amperes_floor.0),
+        _ => (own.foreseen_volts_share.0, own.foreseen_volts_floor.0),
+    };
     share * value.abs() + floor
 }
 

@@ -2,6 +2,8 @@
 
 use model::{Measured, Reading, StateId, Told, Vehicle};
 
+use crate::judged;
+
 /// What a reading says, as a value and its standard uncertainty.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Observation {
@@ -16,15 +18,6 @@ pub struct Observation {
     /// Standard uncertainty, in the same unit.
     pub sigma: f64,
 }
-
-/// Share by which a word like "about" may be off, as a standard uncertainty (our judgement).
-const ABOUT: f64 = 0.15;
-/// A gauge on the dashboard, as a standard uncertainty in volts (our judgement).
-const GAUGE: f64 = 0.4;
-/// A caught minimum or maximum belongs to a moment, not to the steady state (our judgement).
-const HELD: f64 = 0.05;
-/// What a person calls no drop may be so many volts (our judgement).
-const NOTHING: f64 = 0.02;
 
 /// The sign that turns a value of one into a value of the other, where both are of the same thing;
 /// leads that changed places only turn it.
@@ -142,6 +135,7 @@ pub(crate) fn middle(told: Told) -> Option<f64> {
 }
 
 fn each(vehicle: &Vehicle, readings: &[Reading]) -> Vec<Observation> {
+    let judged = judged::readings();
     readings
         .iter()
         .filter_map(|reading| {
@@ -163,10 +157,10 @@ fn each(vehicle: &Vehicle, readings: &[Reading]) -> Vec<Observation> {
                             .hypot(standard_uncertainty_of_limit((high - low).abs() / 2.0)),
                     )
                 }
-                Told::About(value) => (value, meter(value).hypot(ABOUT * value.abs())),
-                Told::Nothing => (0.0, meter(0.0).hypot(NOTHING)),
-                Told::Held(value) => (value, meter(value).hypot(HELD * value.abs())),
-                Told::Gauge(value) => (value, GAUGE),
+                Told::About(value) => (value, meter(value).hypot(judged.about.0 * value.abs())),
+                Told::Nothing => (0.0, meter(0.0).hypot(judged.nothing.0)),
+                Told::Held(value) => (value, meter(value).hypot(judged.held.0 * value.abs())),
+                Told::Gauge(value) => (value, judged.gauge.0),
                 Told::Change(_) => return None,
             };
             Some(Observation {

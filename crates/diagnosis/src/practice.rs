@@ -1,7 +1,9 @@
 //! What can be had while measuring: who is there, which states, what is already open.
 
 use model::{LoadKind, Place, PointId, StateId, Vehicle};
+use units::Seconds;
 
+use crate::judged;
 use crate::observation::Observation;
 
 /// What can be had while measuring. The default is two people, every state, all covers on.
@@ -15,14 +17,10 @@ pub struct Practice {
     pub open: Vec<String>,
 }
 
-/// Minutes for one reading by one person, probes at hand (our judgement).
-pub(crate) const ONE_READING_MIN: f64 = 1.0;
-/// Minutes more for cranking, which wants a second person or a remote switch.
-const CRANKING_MIN: f64 = 1.5;
-/// Minutes more for a lead that has to be lengthened.
-const LONG_LEAD_MIN: f64 = 1.0;
-/// How far apart a meter's own leads reach, in metres (common practice: leads of a good metre each).
-const LEADS_M: f64 = 2.0;
+/// Minutes for one reading by one person, probes at hand.
+pub(crate) fn one_reading_minutes() -> f64 {
+    judged::readings().one_reading.0 / 60.0
+}
 
 impl Practice {
     /// With the covers open behind which something was measured already.
@@ -55,7 +53,7 @@ impl Practice {
         if self.alone && cranking && far {
             return None;
         }
-        let mut minutes = ONE_READING_MIN;
+        let mut minutes = one_reading_minutes();
         let mut covers: Vec<&str> = Vec::new();
         for (at, point) in points.iter().enumerate() {
             let access = &vehicle.point(*point).access;
@@ -75,11 +73,9 @@ impl Practice {
                 minutes += group.time.0 / 60.0;
             }
         }
-        Some(
-            minutes
-                + if cranking { CRANKING_MIN } else { 0.0 }
-                + if far { LONG_LEAD_MIN } else { 0.0 },
-        )
+        let judged = judged::readings();
+        let more = |is: bool, time: Seconds| if is { time.0 / 60.0 } else { 0.0 };
+        Some(minutes + more(cranking, judged.cranking_more) + more(far, judged.long_lead_more))
     }
 }
 
@@ -87,7 +83,7 @@ impl Practice {
 /// not told.
 fn far(vehicle: &Vehicle, one: PointId, other: PointId) -> bool {
     match (vehicle.point(one).place, vehicle.point(other).place) {
-        (Some(a), Some(b)) => apart(a, b) > LEADS_M,
+        (Some(a), Some(b)) => apart(a, b) > judged::readings().leads_reach.0,
         _ => false,
     }
 }

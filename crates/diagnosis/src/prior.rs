@@ -3,10 +3,11 @@
 //! Spreads are standard deviations of natural logarithms unless said otherwise. Those of joints come
 //! from the catalogue's clean ranges (unconfirmed there); the rest is in its table of judgements.
 
-use catalogue::Judgements;
 use model::{Battery, InlineKind, Joint, Likely, Load, LoadKind, Piece, Vehicle};
 use network::OperatingPoint;
 use units::{Amperes, Ohms, Volts};
+
+use crate::judged;
 
 /// A clean range holds nine joints of ten: its ends are 1.645 standard deviations away.
 const NINE_OF_TEN: f64 = 2.0 * 1.645;
@@ -14,11 +15,6 @@ const NINE_OF_TEN: f64 = 2.0 * 1.645;
 /// The range of an incidental path's kind is wide and holds nearly all: a cable's sheath that joins
 /// bodies like a strap is no such path, but one that the file does not show.
 const NINETY_NINE: f64 = 2.0 * 2.576;
-
-/// The chances, factors and spreads that are believed, each with its reason.
-pub(crate) fn judged() -> &'static Judgements {
-    Judgements::standard()
-}
 
 /// What is believed of one unknown: its middle, as a deviation from what the file says, and its
 /// spread. Of a resistance or a draw both are of the natural logarithm, of a voltage in volts.
@@ -96,7 +92,7 @@ pub(crate) fn beyond_usual(prior: Prior, usual: f64) -> f64 {
 #[must_use]
 pub fn joint_spread(joint: &Joint) -> f64 {
     if joint.stated {
-        return judged().stated_spread.0;
+        return judged::faults().stated_spread.0;
     }
     kind_spread(joint)
 }
@@ -116,35 +112,37 @@ pub(crate) fn clean_after_all(joint: &Joint) -> Prior {
 
 fn kind_spread(joint: &Joint) -> f64 {
     let kind = joint.kind;
-    ((kind.clean_high / kind.clean_low).ln() / NINE_OF_TEN).clamp(0.3, 1.0)
+    let own = judged::faults();
+    let spread = (kind.clean_high / kind.clean_low).ln() / NINE_OF_TEN;
+    spread.clamp(own.kind_spread_least.0, own.kind_spread_most.0)
 }
 
 /// Spread of any piece as it is in a sound vehicle.
 pub(crate) fn piece_spread(vehicle: &Vehicle, piece: Piece) -> f64 {
     match piece {
         Piece::Joint(id) => joint_spread(vehicle.joint(id)),
-        Piece::Conductor(_) => judged().conductor_spread.0,
-        Piece::Stretch(_) => judged().structure_spread.0,
+        Piece::Conductor(_) => judged::faults().conductor_spread.0,
+        Piece::Stretch(_) => judged::faults().structure_spread.0,
         Piece::Incidental(id) => {
             let kind = vehicle.incidental(id).kind;
             (kind.high / kind.low).ln() / NINETY_NINE
         }
         Piece::Inline(id) => match vehicle.inline(id).kind {
-            InlineKind::Diode { .. } => 0.01,
-            InlineKind::Fuse { .. } | InlineKind::Switch { .. } => judged().inline_spread.0,
+            InlineKind::Diode { .. } => judged::faults().diode_spread.0,
+            InlineKind::Fuse { .. } | InlineKind::Switch { .. } => judged::faults().inline_spread.0,
         },
     }
 }
 
 /// Spread of a load's draw.
 pub(crate) fn draw_spread(kind: LoadKind) -> f64 {
-    let own = judged();
+    let own = judged::faults();
     if kind == LoadKind::Starter { own.starter_draw_spread.0 } else { own.draw_spread.0 }
 }
 
 /// Spread of a battery's voltage, in volts, and of its resistance.
 pub(crate) fn battery_spread(nominal: Volts) -> (f64, f64) {
-    let own = judged();
+    let own = judged::faults();
     (own.battery_rest_spread_12_v.0 * nominal.0 / 12.0, own.battery_spread.0)
 }
 
@@ -162,7 +160,7 @@ pub fn bad_probability(vehicle: &Vehicle, joint: &Joint) -> f64 {
     catalogue::bad_joint_chance(&vehicle.environment, &joint.kind, protection, stated).0
 }
 
-/// The resistance from which a piece counts as bad: what costs [`Judgements::bad_drop_12_v`], in proportion to
+/// The resistance from which a piece counts as bad: what costs [`bad_drop_12_v`](catalogue::Judgements::bad_drop_12_v), in proportion to
 /// the vehicle's voltage, at the largest current it carries in the points given.
 pub(crate) fn bad_from(
     vehicle: &Vehicle,
@@ -174,6 +172,6 @@ pub(crate) fn bad_from(
         .flatten()
         .map(|point| point.piece(vehicle, piece).amps.abs())
         .fold(Amperes::ZERO, Amperes::max);
-    // What never carries anything cannot be found out by its loss.
-    (largest > Amperes(0.02)).then(|| judged().bad_drop_12_v * (vehicle.nominal.0 / 12.0) / largest)
+    let own = judged::faults();
+    (largest > own.found_out_from).then(|| own.bad_drop_12_v * (vehicle.nominal.0 / 12.0) / largest)
 }

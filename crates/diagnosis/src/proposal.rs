@@ -3,6 +3,7 @@
 use model::{Measured, PointId, StateId, Vehicle};
 use units::Seconds;
 
+use crate::judged;
 use crate::suspect::SuspectKind;
 
 /// Why a reading is asked for while the engine runs.
@@ -63,4 +64,6 @@ impl Proposal {
 }
 
 /// A reading that tells this share of what another tells, tells as much.
-pub(crate) const AS_MUCH: f64 = 0.9;
+pub(crate) fn as_much() -> f64 {
+    judged::readings().tells_as_much.0
+}

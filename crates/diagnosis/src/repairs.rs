@@ -12,7 +12,8 @@ use units::{Amperes, Metres, Money, Ohms, Seconds, Volts, WireSize};
 use crate::diagnose::Diagnosis;
 use crate::forward::{Forward, Guess};
 use crate::hypothesis::sound;
-use crate::prior::{judged, stated_bad};
+use crate::judged;
+use crate::prior::stated_bad;
 use crate::suspect::Complaint;
 use case::{Case, clean};
 pub use consumer::{Consumer, Gain};
@@ -91,20 +92,8 @@ impl Repair {
     }
 }
 
-/// Chance that what is wrong at a conductor's end lies in the crimp, which cleaning does not reach
-/// (our judgement; no survey was found).
-pub const IN_THE_CRIMP: f64 = 0.25;
 /// Steps that are tried on top of the first.
 const MOST_SECOND: usize = 12;
-/// Gains and losses below this are not listed, and a larger or added conductor that gains less is left.
-const WORTH_TELLING: Volts = Volts(0.01);
-/// What is bad is mended for less: where another way takes its current over, little is gained, and the other
-/// way carries what it was not made for.
-const WORTH_MENDING: Volts = Volts(0.000_5);
-/// A step that mends something with less than this is not worth doing: measure first (our judgement).
-const LEAST_MENDS: f64 = 0.1;
-/// A step without new parts comes first when it helps so well as one with them, in part of it.
-const AS_WELL: f64 = 0.5;
 
 /// True when an action reaches a joint that the file itself states as bad: it is mended though little flows
 /// there in any state of the file.
@@ -122,12 +111,13 @@ fn stated_bad_at(vehicle: &Vehicle, action: Action) -> bool {
 
 /// Chance that an action reaches what is wrong.
 fn reaches(vehicle: &Vehicle, action: Action) -> f64 {
+    let in_the_crimp = judged::repairs().in_the_crimp.0;
     match action {
         Action::Clean(joint) => match vehicle.joint(joint).of {
-            JointOf::From(_) | JointOf::To(_) => 1.0 - IN_THE_CRIMP,
+            JointOf::From(_) | JointOf::To(_) => 1.0 - in_the_crimp,
             JointOf::LoadCase(_) | JointOf::SourceCase(_) => 1.0,
         },
-        Action::CleanBoth(_) => 1.0 - IN_THE_CRIMP,
+        Action::CleanBoth(_) => 1.0 - in_the_crimp,
         _ => 1.0,
     }
 }
@@ -143,13 +133,15 @@ pub(crate) fn repairs(
     diagnosis: &Diagnosis,
     complaint: Option<Complaint>,
 ) -> Vec<Repair> {
+    let judged = judged::repairs();
     let nominal = forward.vehicle().nominal.0 / 12.0;
     let mut repairs = tried(forward, diagnosis, complaint);
     repairs.retain(|own| {
         let design = matches!(own.action, Action::Enlarge { .. } | Action::Add { .. });
-        let least = if design { WORTH_TELLING } else { WORTH_MENDING };
+        let least = if design { judged.gain_worth_telling } else { judged.gain_worth_mending };
         let worth = own.best.volts > least * nominal;
-        own.mends >= LEAST_MENDS && (worth || stated_bad_at(forward.vehicle(), own.action))
+        own.mends >= judged.mends_at_least.0
+            && (worth || stated_bad_at(forward.vehicle(), own.action))
     });
     repairs.sort_by(|a, b| b.per_minute().0.total_cmp(&a.per_minute().0));
     one_size_each(&mut repairs);
@@ -208,7 +200,7 @@ pub(crate) fn then(
             second.price = other.price - vehicle.workshop.labour_price(saved);
             Some(second)
         })
-        .filter(|second| second.best.volts > WORTH_TELLING)
+        .filter(|second| second.best.volts > judged::repairs().gain_worth_telling)
         .max_by(|a, b| a.per_minute().0.total_cmp(&b.per_minute().0))
 }
 
@@ -243,7 +235,9 @@ impl<'v> Bench<'v> {
     fn gained(&mut self, done: Option<Action>, action: Action) -> Option<Gained> {
         let Self { forward, cases, states, .. } = self;
         let vehicle = forward.vehicle();
-        let worth = Volts(judged().bad_drop_12_v.0 / 3.0 * vehicle.nominal.0 / 12.0);
+        let parts = judged::repairs().helps_from_parts.0;
+        let worth = judged::faults().bad_drop_12_v.0 / parts * vehicle.nominal.0 / 12.0;
+        let worth = Volts(worth);
         let mut gained = Gained::nothing(vehicle, states);
         let mut total = 0.0;
         for case in cases.iter() {
@@ -361,6 +355,7 @@ fn cleaning_first(vehicle: &Vehicle, repairs: &mut Vec<Repair>) {
         Action::CleanBoth(id) => Some(ends(id)),
         _ => None,
     };
+    let as_well = judged::repairs().cleaning_as_well.0;
     let mut at = 0;
     while at < repairs.len() {
         let own = &repairs[at];
@@ -369,7 +364,7 @@ fn cleaning_first(vehicle: &Vehicle, repairs: &mut Vec<Repair>) {
                 let same = cleans(other.action).is_some_and(|cleaned| {
                     of.as_ref().is_none_or(|of| of.iter().any(|end| cleaned.contains(end)))
                 });
-                same && other.mends >= AS_WELL * own.mends
+                same && other.mends >= as_well * own.mends
             })
         });
         match later {
@@ -462,10 +457,11 @@ impl Gained {
             .filter(|gain| short(gain))
             .map(|gain| (gain.consumer, gain.state, gain.after))
             .collect();
+        let telling = judged::repairs().gain_worth_telling;
         Some(Repair {
             action,
             best,
-            gains: gains.into_iter().filter(|gain| gain.volts.abs() > WORTH_TELLING).collect(),
+            gains: gains.into_iter().filter(|gain| gain.volts.abs() > telling).collect(),
             helps,
             mends: self.mends,
             time: work_time(vehicle, &[action]),

@@ -5,12 +5,15 @@ use std::collections::BTreeSet;
 use model::{ConductorId, JointId, JointOf, LoadId, Measured, PointId, PointOwner, Probe, Vehicle};
 use units::Ratio;
 
+use crate::judged;
 use crate::metal::Metal;
 use crate::suspect::SuspectKind;
 
-/// Share of what looks like a dead load that is a load not switched on, where something switches it:
-/// a switch, an interlock, a relay, a wire against one device (our judgement).
-pub const NOT_SWITCHED_ON: Ratio = Ratio(2.0 / 3.0);
+/// Share of what looks like a dead load that is a load not switched on, where something switches it.
+#[must_use]
+pub fn not_switched_on() -> Ratio {
+    judged::symptoms().not_switched_on
+}
 
 /// A side of a load's circuit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]

@@ -8,14 +8,11 @@ use model::{LoadId, Vehicle};
 use units::Ratio;
 
 use crate::acquittal::Hold;
-pub use crate::acquittal::{CLEARED_BELOW, UNLIKELY_BELOW};
 use crate::diagnose::Diagnosis;
+use crate::judged;
 use crate::side::Map;
-pub use crate::side::{NOT_SWITCHED_ON, Side, side_of};
+pub use crate::side::{Side, not_switched_on, side_of};
 use crate::suspect::SuspectKind;
-
-/// A side is the one to look at when it is at fault with at least this.
-pub const SUSPECT_FROM: Ratio = Ratio(0.5);
 
 /// What the readings leave of the suspicion against a side.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -50,14 +47,17 @@ impl SideBelief {
     pub fn standing(&self, before: Ratio, holds: &[Hold]) -> Standing {
         let held = |hold: &Hold| hold.keeps(self.side);
         let above = |hold: &Hold| held(hold) && matches!(hold, Hold::AboveTaught { .. });
-        if self.probability >= SUSPECT_FROM {
+        let judged = judged::verdicts();
+        if self.probability >= judged.suspect_from {
             Standing::Suspect
-        } else if self.probability >= UNLIKELY_BELOW {
+        } else if self.probability >= judged.unlikely_below {
             Standing::Open
         } else if holds.iter().any(above) {
             Standing::UnlikelySoFar
-        } else if before >= UNLIKELY_BELOW && self.probability.0 < 0.5 * before.0 {
-            let clear = self.probability < CLEARED_BELOW && !holds.iter().any(held);
+        } else if before >= judged.unlikely_below
+            && self.probability.0 < judged.cleared_share.0 * before.0
+        {
+            let clear = self.probability < judged.cleared_below && !holds.iter().any(held);
             if clear { Standing::Cleared } else { Standing::UnlikelySoFar }
         } else {
             Standing::Unlikely
@@ -81,7 +81,7 @@ impl Sides {
     /// the whole vehicle.
     ///
     /// `control` is the share of a dead load that is one not switched on; see
-    /// [`NOT_SWITCHED_ON`] and [`Session::hear`](crate::Session::hear). It counts only for loads
+    /// [`not_switched_on`] and [`Session::hear`](crate::Session::hear). It counts only for loads
     /// whose file names what switches them on.
     #[must_use]
     pub fn of(

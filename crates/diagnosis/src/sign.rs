@@ -11,23 +11,10 @@ use model::{BatteryId, Impossible, Measured, Reading, StateId, Told};
 use crate::estimator::Estimator;
 use crate::fit::variance;
 use crate::forward::{Forward, states_of};
+use crate::judged;
 use crate::observation::{Observation, observations};
 use crate::search;
 use crate::suspect::Complaint;
-
-/// How sure it has to be that a minus was left off, as odds in logarithm: twenty to one.
-const CLEAR: f64 = 3.0;
-/// Chance that somebody leaves a minus off (our judgement: three of ten).
-const LEFT_OFF: f64 = 0.3;
-/// Chance that leads or places were crossed where a minus was told (our judgement: one of ten).
-const CROSSED: f64 = 0.1;
-/// A value fits what is foretold within so many standard deviations.
-const FITS: f64 = 3.0;
-/// From this share of the nominal voltage on a value is that of a supply, whose sign no fault turns.
-const SUPPLY: f64 = 0.5;
-/// A minus of a supply is none up to this share of the nominal voltage: another load's current may lift
-/// the place of one lead beyond the other's by as much (our judgement).
-const SUPPLY_MARGIN: f64 = 0.1;
 
 /// What is asked about a reading.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -178,19 +165,21 @@ fn fate(estimator: &Estimator<'_>, reading: &Reading, spread: Option<f64>) -> Fa
         return Fate::AsTold;
     };
     let volts = matches!(seen.measured, Measured::Volts { .. });
-    let supply = volts && sound.abs() > SUPPLY * vehicle.nominal.0;
+    let judged = judged::readings();
+    let supply = volts && sound.abs() > judged.supply_from.0 * vehicle.nominal.0;
     let opposite = seen.value * sound < 0.0;
-    if supply && opposite && seen.value.abs() > SUPPLY_MARGIN * vehicle.nominal.0 {
+    let most = judged.supply_minus_until.0 * vehicle.nominal.0;
+    if supply && opposite && seen.value.abs() > most {
         return if seen.value > 0.0 && !reading.signed {
             Fate::Turned
         } else {
             Fate::Left(Doubt::Crossed)
         };
     }
-    let fits = |value: f64| (value - sound).abs() < FITS * spread;
+    let fits = |value: f64| (value - sound).abs() < judged.fits_within.0 * spread;
     if reading.signed {
         // Who wrote a plus has said so; a minus that the meter cannot tell from nothing is none.
-        let minus = seen.value < -FITS * variance(&seen).sqrt();
+        let minus = seen.value < -judged.fits_within.0 * variance(&seen).sqrt();
         return if opposite && minus { Fate::Against } else { Fate::AsTold };
     }
     // "Less than" a value says nothing of the sign.
@@ -215,12 +204,15 @@ fn decide(
     fates: &mut [Fate],
     complaint: Option<Complaint>,
 ) {
+    let own = judged::readings();
+    let (left_off, crossed) = (own.minus_left_off.0, own.leads_crossed.0);
+    let clear = own.sign_clear.0;
     if let Some(minus) = odds(estimator, readings, fates, &Fate::Open, complaint) {
-        let odds = minus + LEFT_OFF.ln() - (1.0 - LEFT_OFF).ln();
+        let odds = minus + left_off.ln() - (1.0 - left_off).ln();
         for fate in fates.iter_mut().filter(|fate| **fate == Fate::Open) {
-            *fate = if odds > CLEAR {
+            *fate = if odds > clear {
                 Fate::Turned
-            } else if odds < -CLEAR {
+            } else if odds < -clear {
                 Fate::AsTold
             } else {
                 Fate::Left(Doubt::Either)
@@ -228,9 +220,9 @@ fn decide(
         }
     }
     if let Some(plus) = odds(estimator, readings, fates, &Fate::Against, complaint) {
-        let odds = plus + CROSSED.ln() - (1.0 - CROSSED).ln();
+        let odds = plus + crossed.ln() - (1.0 - crossed).ln();
         for fate in fates.iter_mut().filter(|fate| **fate == Fate::Against) {
-            *fate = if odds < -CLEAR { Fate::AsTold } else { Fate::Left(Doubt::Against) };
+            *fate = if odds < -clear { Fate::AsTold } else { Fate::Left(Doubt::Against) };
         }
     }
 }

@@ -7,16 +7,8 @@
 use model::{ConductorId, Measured, PointId, Probe};
 
 use crate::forward::{Forward, Guess};
+use crate::judged;
 use crate::observation::Observation;
-
-/// Chance that a reading is wrong at all (our judgement).
-pub(crate) const WRONG_READING: f64 = 0.01;
-
-/// Shares of the ways of going wrong (our judgement); what is left is a value from anywhere.
-const REVERSED: f64 = 0.3;
-const SLIPPED: f64 = 0.15;
-const ELSEWHERE: f64 = 0.35;
-const ANYTHING: f64 = 1.0 - REVERSED - 2.0 * SLIPPED - ELSEWHERE;
 
 /// What a wrong reading may have shown, whatever is foretold for the right one.
 #[derive(Debug, Clone, Copy)]
@@ -50,8 +42,10 @@ impl Wild {
                 .collect(),
         };
         let span = match own.measured {
-            Measured::Volts { .. } => 2.0 * vehicle.nominal.0,
-            _ => 1000.0,
+            Measured::Volts { .. } => {
+                judged::readings().anywhere_nominal_times.0 * vehicle.nominal.0
+            }
+            _ => judged::readings().anywhere_amperes.0,
         };
         Self { elsewhere: density_elsewhere(own.value, own.sigma, &places), span }
     }
@@ -59,26 +53,26 @@ impl Wild {
     /// Logarithm of the density of a shown value, with the chance of being wrong, when the right
     /// reading is foretold to lie at `middle` with the standard deviation `spread`.
     pub(crate) fn log_chance(&self, shown: f64, middle: f64, spread: f64) -> f64 {
-        let density = REVERSED * normal(-shown, middle, spread)
-            + SLIPPED * 10.0 * normal(10.0 * shown, middle, spread)
-            + SLIPPED * 0.1 * normal(0.1 * shown, middle, spread)
-            + ELSEWHERE * self.elsewhere
-            + ANYTHING / self.span;
-        (WRONG_READING * density).ln()
+        let own = judged::readings();
+        let (reversed, slipped) = (own.wrong_reversed.0, own.wrong_slipped.0);
+        let anything = 1.0 - reversed - 2.0 * slipped - own.wrong_elsewhere.0;
+        let density = reversed * normal(-shown, middle, spread)
+            + slipped * 10.0 * normal(10.0 * shown, middle, spread)
+            + slipped * 0.1 * normal(0.1 * shown, middle, spread)
+            + own.wrong_elsewhere.0 * self.elsewhere
+            + anything / self.span;
+        (own.wrong.0 * density).ln()
     }
 }
 
 /// Density of a value that any of these places may have shown, each blurred by what is not known of it.
 pub(crate) fn density_elsewhere(shown: f64, sigma: f64, places: &[f64]) -> f64 {
-    let sum: f64 = places
-        .iter()
-        .map(|place| normal(shown, *place, sigma.hypot(BLUR.0 * place.abs()).hypot(BLUR.1)))
-        .sum();
+    let own = judged::readings();
+    let blurred =
+        |place: f64| sigma.hypot(own.elsewhere_share.0 * place.abs()).hypot(own.elsewhere_floor.0);
+    let sum: f64 = places.iter().map(|place| normal(shown, *place, blurred(*place))).sum();
     sum / places.len().max(1) as f64
 }
-
-/// What is not known of a value at another place: a share of it, and a floor in its unit.
-const BLUR: (f64, f64) = (0.1, 0.01);
 
 fn normal(x: f64, middle: f64, spread: f64) -> f64 {
     let z = (x - middle) / spread;
@@ -97,7 +91,8 @@ mod tests {
         let sum: f64 = (-240_000..240_000)
             .map(|at| wild.log_chance((f64::from(at) + 0.5) * step, 0.4, 0.01).exp() * step)
             .sum();
-        assert!((sum - WRONG_READING * (1.0 - ELSEWHERE)).abs() < 1e-4, "{sum}");
+        let own = judged::readings();
+        assert!((sum - own.wrong.0 * (1.0 - own.wrong_elsewhere.0)).abs() < 1e-4, "{sum}");
         let places = [0.0, 0.4, 12.0];
         let sum: f64 = (-240_000..240_000)
             .map(|at| density_elsewhere(f64::from(at) * step, 0.01, &places) * step)

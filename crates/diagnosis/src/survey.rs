@@ -12,8 +12,8 @@ use crate::forward::{Forward, Guess};
 use crate::holding::worth_holding;
 use crate::next_reading::{foreseen, questions};
 use crate::observation::alike;
-use crate::practice::{ONE_READING_MIN, Practice};
-use crate::proposal::{AS_MUCH, Proposal, Why};
+use crate::practice::{Practice, one_reading_minutes};
+use crate::proposal::{Proposal, Why, as_much};
 
 /// Of the plan so much is chosen for what the losses over conductors leave hidden.
 const FOR_THE_HIDDEN: f64 = 0.25;
@@ -129,10 +129,10 @@ fn stand_still(forward: &Forward<'_>, field: &Field, own: &mut Proposal) {
         })
         .map(|at| (at, field.gain(at)))
         .max_by(|a, b| a.1.total_cmp(&b.1));
-    match best.filter(|(_, gain)| *gain >= AS_MUCH * now) {
+    match best.filter(|(_, gain)| *gain >= as_much() * now) {
         Some((at, _)) => {
             let (state, measured) = field.asked[at];
-            *own = planned(forward, state, measured, ONE_READING_MIN);
+            *own = planned(forward, state, measured, one_reading_minutes());
         }
         None => own.why = Some(Why::TellsMore(best.map_or(0.0, |best| best.1 / now))),
     }
@@ -162,7 +162,7 @@ fn losses(forward: &Forward<'_>, practice: &Practice, most: usize) -> Vec<Propos
         let shared = loads_through(forward, conductor.from);
         plan.push((
             amps.ln() + 2.0 * (1.0 + shared as f64).ln(),
-            planned(forward, state, Measured::Volts { high, low }, ONE_READING_MIN),
+            planned(forward, state, Measured::Volts { high, low }, one_reading_minutes()),
         ));
     }
     plan.sort_by(|a, b| b.0.total_cmp(&a.0));
@@ -197,7 +197,7 @@ fn hidden(forward: &Forward<'_>, field: &mut Field, most: usize) -> Vec<Proposal
         let still = still.fold(0.0, f64::max);
         let best = gains
             .into_iter()
-            .filter(|(at, gain)| !runs[*at] || still < AS_MUCH * gain)
+            .filter(|(at, gain)| !runs[*at] || still < as_much() * gain)
             .max_by(|a, b| (a.1 / field.minutes[a.0]).total_cmp(&(b.1 / field.minutes[b.0])));
         let Some((at, gain)) = best.filter(|(_, gain)| *gain > 0.0) else { break };
         field.choose(at);
@@ -216,7 +216,7 @@ fn field(estimator: &mut Estimator<'_>, practice: &Practice, plan: &[Proposal]) 
     states.dedup();
     let mut asked: Vec<(StateId, Measured)> =
         plan.iter().map(|own| (own.state, own.measured)).collect();
-    let mut minutes = vec![ONE_READING_MIN; asked.len()];
+    let mut minutes = vec![one_reading_minutes(); asked.len()];
     let known = |asked: &[(StateId, Measured)], state: StateId, measured: Measured| {
         asked.iter().any(|own| own.0 == state && alike(own.1, measured).is_some())
     };

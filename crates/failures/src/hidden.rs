@@ -132,7 +132,7 @@ impl Analysis<'_> {
                     fault.piece().map(|piece| judge.base.pieces[vehicle.piece_slot(piece)].amps);
                 let opened = matches!(fault, Fault::Open(Piece::Conductor(_)));
                 let gone = gone.filter(|_| duty && opened).map_or(Amperes::ZERO, Amperes::abs);
-                let in_hand = if duty { network::duty::IN_HAND } else { 1.0 };
+                let in_hand = if duty { network::duty::judged().in_hand.0 } else { 1.0 };
                 let bears = bearing.conductor.lasting * (1.0 / in_hand);
                 if gone <= bears
                     && screen.as_ref().is_some_and(|screen| screen.spares(fault, conductor, bears))

@@ -165,7 +165,7 @@ impl Analysis<'_> {
             let (left, harm_after) = weighed(vehicle, thicker.judge(&after, &fault.failed()));
             let through = after.pieces[conductor.index()].amps.abs().max(alone);
             let bears = thicker.bearings[conductor.index()].is_some_and(|own| {
-                !own.endurance(through * duty::IN_HAND, Ratio(1.0)).passes_limit()
+                !own.endurance(through * duty::judged().in_hand.0, Ratio(1.0)).passes_limit()
             });
             if after.convergence != Convergence::Reached || !bears {
                 continue;

@@ -3,6 +3,7 @@
 //! A starter is not cranked once: a cold engine, or one out of fuel, gets three cranks, and the last of
 //! them with everything warm. A conductor that is offered as a way home is held to that.
 
+use catalogue::{Defaults, DutyJudgements};
 use model::{
     ConductorId, LoadKind, PointId, PointOwner, RegulatedKind, StateId, Surroundings, Vehicle,
 };
@@ -11,28 +12,15 @@ use physics::heat::{
     stranded_diameter, temperature_after,
 };
 use physics::quantity::{JoulesPerCubicMetreKelvin, OhmsPerMetre, PerKelvin, WattsPerMetreKelvin};
-use units::{Amperes, Kelvin, Metres, Ohms, Ratio, Seconds, SquareMetres};
+use units::{Amperes, Kelvin, Ohms, Ratio, Seconds, SquareMetres};
 
 use crate::operating_point::OperatingPoint;
 
-/// Cranks, one after another (our judgement).
-pub const CRANKS: u32 = 3;
-/// How long each lasts (common practice: not longer in one go; the maker's instruction comes first).
-pub const CRANK: Seconds = Seconds(15.0);
-/// The rest between them. None is counted: makers ask for a minute or two, and a driver in haste does
-/// not wait (our judgement, on the safe side; a cable hardly cools in a minute).
-pub const REST: Seconds = Seconds(0.0);
-
-/// Air beside an engine that has just been stopped (common practice; the file's own warmer state comes
-/// first).
-const HOT_ENGINE: Kelvin = Kelvin::from_celsius(80.0);
-
-/// So many times its current a conductor has to bear: the heat balance is within 12 % of published ratings,
-/// and nothing is offered on a knife's edge.
-pub const IN_HAND: f64 = 1.12;
-
-/// Insulation of the 105 °C class: what a new cable is taken to bear.
-pub const NEW_CABLE_LIMIT: Kelvin = Kelvin::from_celsius(105.0);
+/// What a ground has to bear by the catalogue's judgement, each with its reason.
+#[must_use]
+pub fn judged() -> &'static DutyJudgements {
+    DutyJudgements::standard()
+}
 
 /// True when a starter turns in a state.
 #[must_use]
@@ -45,7 +33,8 @@ pub fn cranks(vehicle: &Vehicle, state: StateId) -> bool {
 #[must_use]
 pub fn lasts(vehicle: &Vehicle, state: StateId) -> Option<Seconds> {
     let usual = vehicle.state(state).duration?;
-    let whole = CRANK * f64::from(CRANKS) + REST * f64::from(CRANKS - 1);
+    let own = judged();
+    let whole = own.crank * own.cranks.0 + own.rest * (own.cranks.0 - 1.0);
     Some(if cranks(vehicle, state) { whole.max(usual) } else { usual })
 }
 
@@ -56,7 +45,7 @@ pub fn air(vehicle: &Vehicle, state: StateId, surroundings: Surroundings) -> Kel
     let own = vehicle.state(state);
     match surroundings {
         Surroundings::EngineSpace if cranks(vehicle, state) => {
-            vehicle.states.iter().map(|own| own.engine_space).fold(HOT_ENGINE, Kelvin::max)
+            vehicle.states.iter().map(|own| own.engine_space).fold(judged().hot_engine, Kelvin::max)
         }
         Surroundings::EngineSpace => own.engine_space,
         Surroundings::Inside | Surroundings::Outside => own.air,
@@ -84,12 +73,12 @@ fn engines(vehicle: &Vehicle) -> Vec<usize> {
     cases.chain(sources).map(|joint| body(vehicle, vehicle.joint(joint).point)).collect()
 }
 
-/// A new copper cable of usual make as the laws of heat see it: stranded, a plastic wall of 1.2 mm.
+/// A new copper cable of usual make as the laws of heat see it: stranded, a plastic wall.
 /// `per_metre` is the resistance of a metre at 20 °C. Nothing for a size that is none.
 #[must_use]
 pub fn new_cable(area: SquareMetres, per_metre: Ohms) -> Option<ConductorThermal> {
-    let metal_diameter = stranded_diameter(area, Ratio(0.75)).ok()?;
-    let outer_diameter = metal_diameter + Metres::from_mm(2.4);
+    let metal_diameter = stranded_diameter(area, Defaults::standard().strand_fill).ok()?;
+    let outer_diameter = metal_diameter + judged().new_cable_wall * 2.0;
     let plastic = JoulesPerCubicMetreKelvin(2.0e6);
     let copper = JoulesPerCubicMetreKelvin(3.45e6);
     let ring = ring_area(metal_diameter, outer_diameter).ok()?;
@@ -104,7 +93,7 @@ pub fn new_cable(area: SquareMetres, per_metre: Ohms) -> Option<ConductorThermal
     })
 }
 
-/// True when a conductor stays below a temperature under a current, and 12 % more, for as long as a ground has to bear it
+/// True when a conductor stays below a temperature under a current, and some more, for as long as a ground has to bear it
 /// in a state.
 #[must_use]
 pub fn bears(
@@ -118,7 +107,7 @@ pub fn bears(
     let time = lasts(vehicle, state).unwrap_or(Seconds(f64::INFINITY));
     let start = around.air;
     // What the law refuses is no conductor that anybody should be told to fit.
-    temperature_after(conductor, amps.abs() * IN_HAND, time, start, around, limit)
+    temperature_after(conductor, amps.abs() * judged().in_hand.0, time, start, around, limit)
         .is_ok_and(|heating| matches!(heating, Heating::Reaches(_)))
 }
 
@@ -134,7 +123,7 @@ pub fn new_cable_bears(
 ) -> bool {
     let around = Around::alone(air(vehicle, state, Surroundings::EngineSpace));
     new_cable(area, per_metre)
-        .is_some_and(|cable| bears(vehicle, state, &cable, &around, NEW_CABLE_LIMIT, amps))
+        .is_some_and(|cable| bears(vehicle, state, &cable, &around, judged().new_cable_limit, amps))
 }
 
 /// The conductors beside a way between two points: those that join the same two bodies of metal, posts or

@@ -12,7 +12,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("model", &["units", "catalogue", "physics"]),
     ("file", &["units", "model", "catalogue", "physics"]),
     ("sparse", &[]),
-    ("network", &["units", "model", "physics", "sparse"]),
+    ("network", &["units", "model", "catalogue", "physics", "sparse"]),
     ("diagnosis", &["units", "model", "catalogue", "network"]),
     ("endurance", &["units", "model", "catalogue", "physics", "network"]),
     ("protection", &["units", "model", "catalogue", "physics", "network", "endurance"]),
@@ -58,7 +58,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
 
 /// What a crate's tests may use besides: a vehicle in a test is easiest read as a file.
 const ALLOWED_IN_TESTS: &[(&str, &[&str])] = &[
-    ("network", &["file", "catalogue"]),
+    ("network", &["file"]),
     ("diagnosis", &["file"]),
     ("endurance", &["file"]),
     ("protection", &["file"]),

@@ -51,7 +51,7 @@ impl<'v> Found<'v> {
         let load = complaint.map(|own| own.load);
         let findings = session.account(&diagnosis, &seen);
         let apart = separating::apart(&mut session, &diagnosis, &seen, complaint);
-        let sides = Sides::of(vehicle, &diagnosis, load, diagnosis::sides::NOT_SWITCHED_ON);
+        let sides = Sides::of(vehicle, &diagnosis, load, diagnosis::sides::not_switched_on());
         let beliefs = session.beliefs(&diagnosis);
         let holds = session.holds(&diagnosis, &seen, load);
         if session.stopped() {

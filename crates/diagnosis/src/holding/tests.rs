@@ -6,7 +6,7 @@ use units::Ohms;
 
 use crate::fleet::{all, named, observation, shows};
 use crate::observation::alike;
-use crate::proposal::AS_MUCH;
+use crate::proposal::as_much;
 use crate::{Observation, Proposal, Session, Why};
 
 /// A few joints of each vehicle, the same in every run: a step through the list that hits all kinds.
@@ -27,7 +27,7 @@ fn none_runs_without_need(name: &str, vehicle: &Vehicle, proposals: &[Proposal])
     let still = proposals.iter().filter(|own| !runs(own)).map(|own| own.gain).fold(0.0, f64::max);
     for own in proposals.iter().filter(|own| runs(own)) {
         if own.why != Some(Why::Again) {
-            assert!(still < AS_MUCH * own.gain, "{name}: {still} against {own:?}");
+            assert!(still < as_much() * own.gain, "{name}: {still} against {own:?}");
         }
         assert!(own.why.is_some(), "{name}: {own:?}");
     }
@@ -85,7 +85,7 @@ fn a_plan_goes_to_a_running_engine_only_where_that_shows_more() {
         let runs = |own: &&Proposal| vehicle.engine_in(own.state) == Engine::Runs;
         for own in plan.iter().filter(runs) {
             assert!(
-                matches!(own.why, Some(Why::TellsMore(share)) if share < AS_MUCH),
+                matches!(own.why, Some(Why::TellsMore(share)) if share < as_much()),
                 "{name}: {own:?}"
             );
         }

@@ -11,16 +11,13 @@ use super::case::{Case, clean};
 use super::straps::{added, bears_beside};
 use crate::diagnose::Diagnosis;
 use crate::forward::Forward;
+use crate::judged;
 use crate::suspect::SuspectKind;
 
 /// How many of each are worked out.
 const MOST_JOINTS: usize = 12;
 const MOST_REPLACED: usize = 6;
 const MOST_ENLARGED: usize = 5;
-/// What first slopes must promise, in volts.
-const PROMISING: f64 = 0.004;
-/// What a suspect is worth when slopes do not see it, in volts: its probability times this.
-const SUSPECTED: f64 = 0.1;
 /// Explanations whose slopes are looked at.
 const MOST_SLOPES: usize = 3;
 
@@ -34,6 +31,7 @@ pub(super) fn all(
     made_too_small: bool,
 ) -> Vec<Action> {
     let vehicle = forward.vehicle();
+    let judged = judged::repairs();
     let slopes = slopes(forward, cases, states);
     let promised =
         |piece: Piece, logarithm: f64| promised(vehicle, cases, &slopes, piece, logarithm);
@@ -42,7 +40,7 @@ pub(super) fn all(
         .map(JointId::at)
         .filter(|id| cases.iter().any(|case| case.is_bad(vehicle, *id)))
         .map(|id| {
-            let suspected = SUSPECTED * diagnosis.joints[id.index()].bad;
+            let suspected = judged.suspected_worth.0 * diagnosis.joints[id.index()].bad;
             (suspected + promised(Piece::Joint(id), clean(vehicle, id)), id)
         })
         .collect();
@@ -62,7 +60,7 @@ pub(super) fn all(
     let both = ends.windows(2).filter(|pair| pair[0] == pair[1]);
     actions.extend(both.map(|pair| Action::CleanBoth(pair[0])));
     let mut replaced: Vec<ConductorId> = Vec::new();
-    let suspects = diagnosis.suspects.iter().filter(|own| own.probability > 0.01);
+    let suspects = diagnosis.suspects.iter().filter(|own| own.probability > judged.rotten_from.0);
     let rotten = suspects.filter_map(|own| match own.kind {
         SuspectKind::Conductor(id) | SuspectKind::Open(id) => Some(id),
         _ => None,
@@ -84,7 +82,7 @@ pub(super) fn all(
             let worth = promised(Piece::Conductor(conductor), (ohms / written).ln());
             (worth, Action::Enlarge { conductor, size, ohms })
         })
-        .filter(|(worth, _)| *worth > PROMISING)
+        .filter(|(worth, _)| *worth > judged.promises_from.0)
         .filter(|(_, action)| bears_beside(vehicle, *action))
         .collect();
     larger.sort_by(|a, b| b.0.total_cmp(&a.0));
@@ -161,12 +159,13 @@ fn larger_sizes(vehicle: &Vehicle, id: ConductorId) -> Vec<(WireSize, Ohms)> {
         // Braids and bars are cut to what is at hand; a second one beside it is an addition.
         WireSize::Braid(_) | WireSize::Bar { .. } => Vec::new(),
     };
+    let times = judged::repairs().larger_from_times.0;
     let mut larger: Vec<(SquareMetres, WireSize, Ohms)> = listed
         .into_iter()
         .filter_map(|size| {
             let found = catalogue.conductor_resistance_per_metre(&size, &conductor.material)?;
             let ohms = found.per_metre * length.0;
-            (found.area.0 > area.0 * 1.05 && ohms < conductor.resistance_at_20)
+            (found.area.0 > area.0 * times && ohms < conductor.resistance_at_20)
                 .then_some((found.area, size, ohms))
         })
         .collect();

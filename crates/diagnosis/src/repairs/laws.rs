@@ -194,9 +194,13 @@ fn an_expected_gain_is_the_weighted_mean_of_the_gains_of_vehicles_solved_anew() 
             let at = joint(&written, name).index();
             faulty.joints[at].resistance = faulty.joints[at].resistance * times;
             let gained = solved(&done(&faulty, own.action)) - solved(&faulty);
-            let crimp = if matches!(own.action, Action::Clean(_)) { IN_THE_CRIMP } else { 0.0 };
+            let crimp = if matches!(own.action, Action::Clean(_)) {
+                judged::repairs().in_the_crimp.0
+            } else {
+                0.0
+            };
             gain += gained * (weight * (1.0 - crimp));
-            if gained.0 > judged().bad_drop_12_v.0 / 3.0 {
+            if gained.0 > judged::faults().bad_drop_12_v.0 / judged::repairs().helps_from_parts.0 {
                 helps += weight * (1.0 - crimp);
             }
         }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use catalogue::{Catalogue, TakenAt};
+use catalogue::{Catalogue, Defaults, TakenAt};
 use model::{ConductorId, Measured, Piece, PointId, PointOwner, Probe, StateId, Vehicle};
 use network::{Convergence, Failed, Network, duty};
 use units::{Amperes, Metres, Ohms, SquareMetres, WireSize};
@@ -11,33 +11,10 @@ use super::Action;
 use super::case::Case;
 use crate::diagnose::Diagnosis;
 use crate::forward::Forward;
+use crate::judged;
 
 /// How many pairs of points are worked out.
 const MOST_ADDED: usize = 12;
-/// Volts between two points from which a conductor between them is worth a look.
-const PROMISING: f64 = 0.008;
-/// Beyond this a strap is no strap (our judgement).
-const LONGEST: Metres = Metres(4.0);
-/// Length of a conductor between points whose places are unknown (our judgement).
-const USUAL_LENGTH: Metres = Metres(1.5);
-/// A conductor does not lie as the crow flies.
-const DETOUR: f64 = 1.33;
-const SHORTEST: Metres = Metres(0.3);
-/// Nobody cuts a cable to the millimetre.
-const STEP: Metres = Metres(0.05);
-/// Amperes a square millimetre that an added conductor carries for long, and for a minute at most
-/// (our judgement; well below what warms a cable in free air to its limit).
-const DENSITY_LONG: f64 = 4.0;
-const DENSITY_SHORT: f64 = 10.0;
-const SHORT_SECONDS: f64 = 60.0;
-/// Metal areas of added conductors, in square millimetres.
-const ADDED_AREAS: std::ops::RangeInclusive<f64> = 16.0..=95.0;
-
-/// From this share of what a conductor carries that comes over an added one when it lets go, the added one
-/// is beside it and has to bear all of it alone.
-const GOOD_PART: f64 = 0.3;
-/// What carries less than this burns nothing beside it.
-const LEAST_AMPS: Amperes = Amperes(2.0);
 
 /// A conductor between two points, of the smallest size that bears its current, and alone what each way
 /// beside it carries, for as long as a ground has to bear it ([`network::duty`]).
@@ -53,11 +30,13 @@ pub(super) fn added(
     let copper = catalogue.materials.find("copper")?;
     let lugs = catalogue.joint_taken_at(TakenAt::Metal).clean_typical * 2.0;
     let length = length_between(vehicle, from, to);
+    let judged = judged::repairs();
+    let areas = judged.strap_thinnest.mm2().round()..=judged.strap_thickest.mm2().round();
     let mut sizes: Vec<SquareMetres> = catalogue
         .flexible_cables
         .iter()
         .map(|row| row.area)
-        .filter(|area| ADDED_AREAS.contains(&area.mm2().round()))
+        .filter(|area| areas.contains(&area.mm2().round()))
         .collect();
     sizes.sort_by(|a, b| a.0.total_cmp(&b.0));
     let likeliest = cases.first()?;
@@ -75,9 +54,14 @@ pub(super) fn added(
         let (mut amps, mut enough) = (Amperes::ZERO, true);
         for state in states {
             let now = Amperes((forward.value(&after, *state, across)? / ohms.0).abs());
-            let short = vehicle.state(*state).duration.is_some_and(|time| time.0 <= SHORT_SECONDS);
-            let density = if short { DENSITY_SHORT } else { DENSITY_LONG };
-            enough &= now.0 <= density * area.mm2();
+            let short =
+                vehicle.state(*state).duration.is_some_and(|time| time <= judged.strap_short_time);
+            let density = if short {
+                judged.strap_amperes_a_mm2_for_a_minute
+            } else {
+                judged.strap_amperes_a_mm2_for_hours
+            };
+            enough &= now.0 <= density.0 * area.mm2();
             amps = amps.max(now);
         }
         enough = enough
@@ -103,6 +87,7 @@ pub(super) fn carried_alone(
     let mut network = Network::with_extra_paths(vehicle, &[(from, to)]);
     let beside = duty::beside(vehicle, from, to);
     let earthed = joined(vehicle);
+    let judged = judged::repairs();
     let mut all = Vec::new();
     for state in (0..vehicle.states.len()).map(StateId::at) {
         let base = network.operating_point(state);
@@ -110,7 +95,7 @@ pub(super) fn carried_alone(
         for id in (0..vehicle.conductors.len()).map(ConductorId::at) {
             let carried = base.pieces[id.index()].amps.abs();
             let end = vehicle.joint(vehicle.conductor(id).from).point;
-            if carried < LEAST_AMPS || !earthed[end.index()] {
+            if carried < judged.beside_least || !earthed[end.index()] {
                 continue;
             }
             let opened = vec![Piece::Conductor(id)];
@@ -122,7 +107,7 @@ pub(super) fn carried_alone(
             };
             let through = volts / ohms;
             most = most.max(through);
-            if through > carried * GOOD_PART {
+            if through > carried * judged.beside_from_share.0 {
                 most = most.max(carried);
             }
         }
@@ -156,9 +141,12 @@ fn length_between(vehicle: &Vehicle, from: PointId, to: PointId) -> Metres {
     match (vehicle.point(from).place, vehicle.point(to).place) {
         (Some(a), Some(b)) => {
             let straight = (a.forward - b.forward).0.hypot((a.left - b.left).0);
-            Metres((DETOUR * straight / STEP.0).ceil() * STEP.0).max(SHORTEST)
+            let judged = judged::repairs();
+            let step = judged.strap_step.0;
+            let way = judged.strap_detour_times.0 * straight;
+            Metres((way / step).ceil() * step).max(judged.strap_shortest)
         }
-        _ => USUAL_LENGTH,
+        _ => Defaults::standard().strap_length,
     }
 }
 
@@ -173,12 +161,13 @@ pub(super) fn promising_pairs(
     let cases = Case::of(forward, diagnosis, states);
     let Some(case) = cases.first() else { return Vec::new() };
     let points = earthed(vehicle);
+    let judged = judged::repairs();
     let mut best: BTreeMap<(usize, usize), (f64, PointId, PointId)> = BTreeMap::new();
     for (at, from) in points.iter().enumerate() {
         for to in &points[at + 1..] {
             let length = length_between(vehicle, *from, *to);
             let (a, b) = (duty::body(vehicle, *from), duty::body(vehicle, *to));
-            if length > LONGEST {
+            if length > judged.strap_longest {
                 continue;
             }
             let across = Measured::Volts { high: Probe::Point(*from), low: Probe::Point(*to) };
@@ -187,10 +176,10 @@ pub(super) fn promising_pairs(
                 .filter_map(|state| forward.value(&case.guess, *state, across))
                 .map(f64::abs)
                 .fold(0.0, f64::max);
-            if most < PROMISING {
+            if most < judged.strap_promises_from.0 {
                 continue;
             }
-            let worth = most / (length.0 + 1.0);
+            let worth = most / (length + judged.strap_ends_length).0;
             let key = (a.min(b), a.max(b));
             if best.get(&key).is_none_or(|(known, ..)| *known < worth) {
                 best.insert(key, (worth, *from, *to));

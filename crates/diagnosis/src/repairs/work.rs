@@ -1,14 +1,10 @@
 //! How long a step takes and what it costs.
 
+use catalogue::{Catalogue, Defaults};
 use model::{AccessGroup, ConductorId, PointId, Vehicle};
 use units::{Metres, Money, Seconds, SquareMetres, WireSize};
 
 use super::Action;
-
-/// Length taken for a conductor of which the file gives only the resistance (our judgement).
-const USUAL_LENGTH: Metres = Metres(1.0);
-/// Metal area taken for a conductor of which the file gives no size (our judgement).
-const USUAL_AREA: SquareMetres = SquareMetres::from_mm2(25.0);
 
 /// Work for all these steps, done in one go: what has to come off comes off once.
 #[must_use]
@@ -39,7 +35,7 @@ pub fn price(vehicle: &Vehicle, action: Action) -> Money {
         Action::CleanBoth(_) => shop.joint * 2.0,
         Action::ReplaceEnd(_) => shop.lug + shop.joint,
         Action::Replace(id) => {
-            let area = vehicle.conductor(id).area.unwrap_or(USUAL_AREA);
+            let area = vehicle.conductor(id).area.unwrap_or(Defaults::standard().replaced_area);
             shop.cable_price(length(vehicle, id), area) + ends
         }
         Action::Enlarge { conductor, size, .. } => {
@@ -79,15 +75,15 @@ fn itself(vehicle: &Vehicle, action: Action) -> Seconds {
 }
 
 fn length(vehicle: &Vehicle, id: ConductorId) -> Metres {
-    vehicle.conductor(id).length.unwrap_or(USUAL_LENGTH)
+    vehicle.conductor(id).length.unwrap_or(Defaults::standard().replaced_length)
 }
 
 /// Metal area of a size from the catalogue.
 fn area(size: WireSize) -> SquareMetres {
-    let catalogue = catalogue::Catalogue::standard();
+    let catalogue = Catalogue::standard();
     catalogue
         .materials
         .find("copper")
         .and_then(|copper| catalogue.conductor_resistance_per_metre(&size, copper))
-        .map_or(USUAL_AREA, |found| found.area)
+        .map_or(Defaults::standard().replaced_area, |found| found.area)
 }

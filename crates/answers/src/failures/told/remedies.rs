@@ -15,16 +15,16 @@ pub(super) fn of(told: &mut Told, found: &Surveyed<'_>) {
     if found.remedies.is_empty() {
         return;
     }
-    let vehicle = found.vehicle;
+    let (vehicle, judged) = (found.vehicle, network::duty::judged());
     told.gap();
     told.line(say![strong(say!["Cheapest change against the damage, solved again with it"])]);
     told.toned(
         Tone::Aside,
         say![
             "Held to ",
-            Quantity::Fixed(f64::from(network::duty::CRANKS), 0, ""),
+            Quantity::Fixed(judged.cranks.0, 0, ""),
             " cranks of ",
-            duration(network::duty::CRANK),
+            duration(judged.crank),
             ", one after another, from a warm engine space; a new way bears alone what those beside it carry."
         ],
     );

@@ -1,6 +1,6 @@
 //! Who is cleared, and what readings can and cannot say.
 
-use diagnosis::sides::NOT_SWITCHED_ON;
+use diagnosis::sides::not_switched_on;
 use diagnosis::{Hold, Side, Standing, Symptom, TAKE_AGAIN};
 use units::Ratio;
 
@@ -137,12 +137,12 @@ fn cleared(side: Side) -> &'static str {
 /// What readings can and cannot say of the control.
 fn control_words(found: &Found) -> Line {
     let (vehicle, control) = (&found.vehicle, found.weighed.account.control);
-    if control > NOT_SWITCHED_ON {
+    if control > not_switched_on() {
         return say![
             "The trigger lacks its volts: the fault lies before it, in key switch, interlock, relay or wire."
         ];
     }
-    if control < NOT_SWITCHED_ON {
+    if control < not_switched_on() {
         return say![
             "The trigger has its volts: what is left is the starter with its solenoid. An interlock in the earth of the coil would look the same."
         ];

@@ -1,0 +1,78 @@
+//! What is taken where a file is silent.
+
+use serde::Deserialize;
+use units::{Coulombs, JoulesPerKelvin, Metres, Ohms, Ratio, SquareMetres, Volts};
+
+use super::Assumed;
+use crate::cell;
+use crate::provenance::Provenance;
+use crate::row::{Row, Rows, from_fields};
+
+assumed! {
+    /// What is taken where a file is silent.
+    Defaults,
+    /// A value that is taken where a file is silent, with its reason.
+    Default "defaults" "What is taken where a file is silent";
+    /// Radius of a lug or washer seat on sheet metal, for the spreading of current around it.
+    seat_radius: Metres,
+    /// Distance taken between fixings on a shell where their places are not given.
+    shell_distance: Metres,
+    /// Resistance between two points of a body of metal about which nothing is said.
+    body: Ohms,
+    /// Share of the space between strands that is metal.
+    strand_fill: Ratio,
+    /// Thickness of thin-wall insulation on a conductor without metal.
+    insulation_base: Metres,
+    /// How much thicker thin-wall insulation gets with the diameter of the metal.
+    insulation_slope: Ratio,
+    /// The thinnest insulation.
+    insulation_thinnest: Metres,
+    /// The thickest insulation.
+    insulation_thickest: Metres,
+    /// Heat that one cubic metre of plastic insulation takes for one kelvin.
+    insulation_heat: JoulesPerKelvin,
+    /// Regulated voltage of a 12 V system at 25 °C.
+    regulated_12_v: Volts,
+    /// Output voltage of a converter for 12 V loads.
+    converter_12_v: Volts,
+    /// Fall of a regulator's voltage from nothing to full output, on 12 V.
+    regulator_fall_12_v: Volts,
+    /// Output of an alternator at idle over its rated output.
+    idle_share: Ratio,
+    /// Efficiency of a converter.
+    converter_efficiency: Ratio,
+    /// Capacity taken for a battery without one.
+    battery_capacity: Coulombs,
+    /// State of charge taken for a battery without one.
+    battery_charge: Ratio,
+    /// Voltage of a 12 V battery at rest from which the cold cranking test begins.
+    battery_rested_12_v: Volts,
+    /// Voltage that a 12 V battery holds at its cold cranking current, −18 °C.
+    battery_cranking_12_v: Volts,
+    /// Resistance of a battery at −18 °C over that of 25 °C.
+    cold_resistance_times: Ratio,
+    /// Least share of its capacity an hour that a battery accepts at the regulated voltage; as much as is missing where that is more.
+    least_acceptance: Ratio,
+    /// Voltage lost in a fuse at its rating.
+    fuse_drop: Volts,
+    /// Resistance of a fuse or link about which nothing is known.
+    fuse: Ohms,
+    /// Resistance of a diode above its forward voltage.
+    diode: Ohms,
+    /// Forward voltage of a diode at low current.
+    diode_drop: Volts,
+    /// Share of a starter's current that follows the voltage; the rest is set by torque.
+    starter_follows: Ratio,
+    /// Stall current of a starter over its cranking current at the same voltage.
+    starter_stall_times: Ratio,
+    /// First current of a preheat plug over its settled one.
+    preheat_cold_times: Ratio,
+    /// Conductors at least this thick end in bolted lugs, thinner ones in pins and spades.
+    lug_from: SquareMetres,
+    /// Length of a conductor to be replaced of which the file gives only the resistance.
+    replaced_length: Metres,
+    /// Metal area of a conductor to be replaced of which the file gives no size.
+    replaced_area: SquareMetres,
+    /// Length of an added conductor between points whose places are unknown.
+    strap_length: Metres,
+}
