@@ -1,6 +1,5 @@
 //! Opening times of fuses and breakers: points that belong to one, and curves that several share.
 
-use std::collections::BTreeMap;
 use std::ops::Range;
 
 use model::{Code, Curve, CurvePoint, Problem};
@@ -9,46 +8,8 @@ use units::{Amperes, Dimension, Ratio, Seconds};
 
 use crate::document::Entry;
 use crate::read::Reader;
+use crate::shared_curves::{Scale, Written};
 use crate::suggest::{did_you_mean, listed};
-
-/// The unit in which a curve counts its currents.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Scale {
-    Amperes,
-    OfRating,
-}
-
-/// A curve whose points hold together; currents are amperes or shares of the rating.
-#[derive(Debug, Clone)]
-struct Written {
-    scale: Scale,
-    points: Vec<CurvePoint>,
-    source: String,
-}
-
-impl Written {
-    /// The curve of a fuse with this rating; nothing when it wants a rating and has none.
-    fn at_rating(&self, rating: Option<Amperes>) -> Option<Curve> {
-        let unit = match self.scale {
-            Scale::Amperes => Amperes(1.0),
-            Scale::OfRating => rating?,
-        };
-        let points = self.points.iter();
-        Some(Curve {
-            points: points
-                .map(|point| CurvePoint { current: point.current * unit.0, ..*point })
-                .collect(),
-            source: self.source.clone(),
-        })
-    }
-}
-
-/// The curves of a file by name, and the one that holds for a kind.
-#[derive(Debug, Default)]
-pub(crate) struct SharedCurves {
-    named: BTreeMap<String, Option<Written>>,
-    of_kind: BTreeMap<String, String>,
-}
 
 impl<'d> Reader<'d> {
     /// Reads the curves that fuses may name.

@@ -9,6 +9,7 @@ mod listing;
 mod document;
 mod quantities;
 mod curves;
+mod shared_curves;
 mod defaults;
 mod names;
 mod joints;

@@ -8,10 +8,10 @@ use model::{AccessGroup, Code, Earth, Problem, Severity, Vehicle, Work, Workshop
 use toml::de::DeTable;
 use units::{Dimension, NewtonMetres, Seconds, Volts};
 
-use crate::curves::SharedCurves;
 use crate::defaults::Fills;
 use crate::document::{Checker, Entry, Named};
 use crate::names::Names;
+use crate::shared_curves::SharedCurves;
 use crate::spec::ROOT;
 use crate::states::States;
 use crate::suggest::{did_you_mean, worthwhile};

@@ -9,6 +9,7 @@ mod error;
 mod private;
 mod schema;
 mod open;
+mod way;
 mod vehicles;
 mod steps;
 mod readings;

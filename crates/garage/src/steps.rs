@@ -4,14 +4,15 @@
 //! edit is a new step after the current one. Undoing goes to the step before, redoing to the newest
 //! step after, each as one more version: the history only ever grows.
 
-use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior, params};
+use rusqlite::{Connection, Transaction, TransactionBehavior, params};
 
 use crate::Stamp;
 use crate::error::GarageError;
 use crate::open::Garage;
 use crate::vehicles::{
-    Conflict, Saved, Vehicle, VehicleId, VersionKind, append, current, vehicle, version,
+    Conflict, Saved, Vehicle, VehicleId, VersionKind, append, current, step_of, vehicle, version,
 };
+use crate::way;
 
 impl Garage {
     /// Begins a vehicle with its first text.
@@ -123,9 +124,9 @@ impl Garage {
         }
         let at = step_of(&change, id, revision)?;
         let (to, of) = if kind == VersionKind::Undo {
-            (before(&change, at)?.ok_or(GarageError::NothingToUndo)?, at)
+            (way::before(&change, at)?.ok_or(GarageError::NothingToUndo)?, at)
         } else {
-            let to = after(&change, at)?.ok_or(GarageError::NothingToRedo)?;
+            let to = way::after(&change, at)?.ok_or(GarageError::NothingToRedo)?;
             (to, to)
         };
         let what = what_made(&change, of)?;
@@ -165,30 +166,4 @@ fn what_made(connection: &Connection, step: i64) -> Result<String, GarageError> 
         [step],
         |row| row.get(0),
     )?)
-}
-
-pub(crate) fn step_of(
-    connection: &Connection,
-    id: VehicleId,
-    revision: i64,
-) -> Result<i64, GarageError> {
-    connection
-        .prepare_cached("SELECT step FROM version WHERE vehicle = ?1 AND revision = ?2")?
-        .query_row([id.0, revision], |row| row.get(0))
-        .optional()?
-        .ok_or(GarageError::NotFound("version"))
-}
-
-/// The step before.
-pub(crate) fn before(connection: &Connection, step: i64) -> Result<Option<i64>, GarageError> {
-    Ok(connection
-        .prepare_cached("SELECT parent FROM step WHERE id = ?1")?
-        .query_row([step], |row| row.get(0))?)
-}
-
-/// The newest step after: an older one was left behind by a change made in its stead.
-pub(crate) fn after(connection: &Connection, step: i64) -> Result<Option<i64>, GarageError> {
-    Ok(connection
-        .prepare_cached("SELECT max(id) FROM step WHERE parent = ?1")?
-        .query_row([step], |row| row.get(0))?)
 }

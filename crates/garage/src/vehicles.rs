@@ -4,7 +4,7 @@ use rusqlite::{Connection, OptionalExtension, Row, params};
 
 use crate::error::GarageError;
 use crate::open::Garage;
-use crate::{Stamp, steps};
+use crate::{Stamp, way};
 
 /// A vehicle's number in the garage.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -233,13 +233,13 @@ pub(crate) fn vehicle(connection: &Connection, id: VehicleId) -> Result<Vehicle,
     let (name, origin, removed) = connection
         .prepare_cached("SELECT name, origin, removed FROM vehicle WHERE id = ?1")?
         .query_row([id.0], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))?;
-    let at = steps::step_of(connection, id, current.revision)?;
+    let at = step_of(connection, id, current.revision)?;
     Ok(Vehicle {
         id,
         name,
         origin,
-        can_undo: steps::before(connection, at)?.is_some(),
-        can_redo: steps::after(connection, at)?.is_some(),
+        can_undo: way::before(connection, at)?.is_some(),
+        can_redo: way::after(connection, at)?.is_some(),
         current,
         removed,
     })
@@ -282,6 +282,19 @@ fn version_of(row: &Row<'_>) -> rusqlite::Result<Version> {
         stored: row.get(4)?,
         by: row.get(5)?,
     })
+}
+
+/// The step at which a version stands.
+pub(crate) fn step_of(
+    connection: &Connection,
+    id: VehicleId,
+    revision: i64,
+) -> Result<i64, GarageError> {
+    connection
+        .prepare_cached("SELECT step FROM version WHERE vehicle = ?1 AND revision = ?2")?
+        .query_row([id.0, revision], |row| row.get(0))
+        .optional()?
+        .ok_or(GarageError::NotFound("version"))
 }
 
 /// Writes down one more version of a vehicle, at a step.

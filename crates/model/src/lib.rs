@@ -15,6 +15,7 @@ pub mod state;
 pub mod work;
 pub mod workshop;
 pub mod vehicle;
+pub mod engine;
 pub mod graph;
 pub mod reading;
 pub mod code;
@@ -24,6 +25,7 @@ mod most;
 
 pub use code::Code;
 pub use conductor::{Conductor, ConductorKind, Laid, Surroundings};
+pub use engine::Engine;
 pub use graph::Conducts;
 pub use id::{
     BatteryId, ConductorId, IncidentalId, InlineId, JointId, LoadId, PointId, RegulatedId, StateId,
@@ -38,7 +40,7 @@ pub use point::{Access, AccessGroup, Place, Point, PointOwner};
 pub use problem::{Problem, Severity};
 pub use reading::{Accuracy, Measured, Probe, Reading, Told};
 pub use source::{Battery, Converter, Regulated, RegulatedKind};
-pub use state::{AlternatorMode, Engine, State};
+pub use state::{AlternatorMode, State};
 pub use structure::{Incidental, Stretch, Structure};
 pub use vehicle::{Earth, Filled, Piece, Vehicle};
 pub use work::Work;

@@ -2,10 +2,10 @@
 
 use units::{Amperes, Volts};
 
+use crate::engine::Engine;
 use crate::id::{BatteryId, PointId, StateId};
 use crate::reading::{Measured, Probe, Reading, Told};
 use crate::source::Battery;
-use crate::state::Engine;
 use crate::vehicle::Vehicle;
 
 /// How far above what the sources hold a voltage may be: a regulator that fails lets a 12 V battery rise

@@ -13,10 +13,12 @@ use physics::source::{Battery, ConverterInput, Regulated};
 use units::{Kelvin, Ohms, Volts, Watts};
 
 use crate::circuit::Numbers;
-use crate::converter::LimitStep;
+use crate::deviations::Deviations;
 use crate::law::Law;
-use crate::trial::Deviations;
 use crate::wiring::{Branch, Device, Wiring};
+
+/// The last limit of power and what the feed gave with it, from which the next is found.
+pub(crate) type LimitStep = Option<(f64, f64)>;
 
 /// Everything that a state and what has settled in it say of pieces and devices.
 #[derive(Debug, Clone)]

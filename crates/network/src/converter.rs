@@ -37,9 +37,6 @@ pub(crate) struct Sides {
     pub limited: bool,
 }
 
-/// The last limit of power and what the feed gave with it, from which the next is found.
-pub(crate) type LimitStep = Option<(f64, f64)>;
-
 impl Network<'_> {
     /// Both sides of a converter; nothing for another source.
     pub(crate) fn converter_sides(&self, at: usize, laws: &[Law], volts: &[f64]) -> Option<Sides> {

@@ -6,10 +6,10 @@
 use model::{BatteryId, Piece, RegulatedId, Vehicle};
 use units::{Ohms, Ratio};
 
+use crate::deviations::Deviations;
 use crate::network::Network;
 use crate::operating_point::OperatingPoint;
 use crate::settling::Heat;
-use crate::trial::Deviations;
 
 /// What has failed, or was changed to help.
 #[derive(Debug, Clone, PartialEq, Default)]

@@ -3,20 +3,31 @@
 //! [`Network`] lays a vehicle out once and solves its operating states; from an
 //! [`OperatingPoint`] it derives the volt budget of a load, the routes by which its current
 //! returns, the offsets that loads impose on each other's grounds, and sensitivities.
+//!
+//! # Modules, each using only those before it
+//!
+//! 1. Equations: `law` (of one device), `circuit` (Newton's method), `wiring` (which node is which point).
+//! 2. What a state means: `deviations`, `conditions`, `heating`; what is told of it: `operating_point`; what a
+//!    ground has to bear: `duty`.
+//! 3. A state solved: `network` (the vehicle laid out), `converter`, `settling`, `describe`, `solve`.
+//! 4. What is asked of it: `budget`, `flow`, `widest`, `routes`, `offsets`, `update`, `draws`, `opening`, `trial`,
+//!    `failed`, `outages`.
 
 mod law;
 mod circuit;
-mod flow;
-mod converter;
 mod wiring;
+pub mod deviations;
 mod conditions;
+pub mod heating;
+pub mod operating_point;
+pub mod duty;
+pub mod network;
+mod converter;
 mod settling;
 mod describe;
-pub mod heating;
-pub mod duty;
-pub mod operating_point;
-pub mod network;
+mod solve;
 pub mod budget;
+mod flow;
 mod widest;
 pub mod routes;
 pub mod offsets;
@@ -28,6 +39,7 @@ pub mod failed;
 pub mod outages;
 
 pub use budget::{Budget, Side, Term};
+pub use deviations::Deviations;
 pub use draws::Draws;
 pub use failed::Failed;
 pub use network::Network;
@@ -39,7 +51,7 @@ pub use operating_point::{
 };
 pub use outages::{BranchId, Change, Outages, Shift};
 pub use routes::{Route, RouteEnd, RouteStart, Routes};
-pub use trial::{Deviations, Gradient, Trial};
+pub use trial::{Gradient, Trial};
 pub use update::{Update, UpdateParts};
 
 #[cfg(test)]

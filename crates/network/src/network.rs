@@ -1,14 +1,11 @@
-//! A vehicle laid out once, and its operating states solved.
+//! A vehicle laid out once, for whatever is solved of it.
 
-use model::{LoadId, PointId, StateId, Vehicle};
-use units::Volts;
+use model::{PointId, Vehicle};
 
-use crate::circuit::{Ending, Workspace};
+use crate::circuit::Workspace;
 use crate::conditions::Conditions;
 use crate::law::Law;
-use crate::operating_point::OperatingPoint;
-use crate::settling::Heat;
-use crate::wiring::{Device, Wiring};
+use crate::wiring::Wiring;
 
 /// A vehicle laid out for solving: ordering and symbolic factor are computed here, once.
 #[derive(Debug)]
@@ -25,7 +22,7 @@ impl<'v> Network<'v> {
     }
 
     /// Lays a vehicle out with places for paths that its file does not show; they conduct nothing
-    /// until [`Deviations`](crate::trial::Deviations) give them a resistance.
+    /// until [`Deviations`](crate::Deviations) give them a resistance.
     #[must_use]
     pub fn with_extra_paths(vehicle: &'v Vehicle, paths: &[(PointId, PointId)]) -> Self {
         let wiring = Wiring::new(vehicle, paths);
@@ -37,49 +34,6 @@ impl<'v> Network<'v> {
     #[must_use]
     pub fn vehicle(&self) -> &'v Vehicle {
         self.wiring.vehicle
-    }
-
-    /// Solves one state.
-    ///
-    /// Always gives an answer; [`OperatingPoint::convergence`] and the loads' statuses say how far
-    /// it can be trusted and what could not be fed. Conductors are warmed by their currents for
-    /// the state's duration, and their resistance at the end of it is the one used.
-    #[must_use]
-    pub fn operating_point(&mut self, state: StateId) -> OperatingPoint {
-        let mut conditions = Conditions::first(self.vehicle(), state);
-        let across = self.first_guess(&conditions);
-        let settled = self.settle(&mut conditions, across, Heat::Warms);
-        self.describe(conditions, settled)
-    }
-
-    /// Solves every state of the vehicle, in its order.
-    #[must_use]
-    pub fn operating_points(&mut self) -> Vec<OperatingPoint> {
-        (0..self.vehicle().states.len()).map(|at| self.operating_point(StateId::at(at))).collect()
-    }
-
-    /// Solves a state again from a known point, holding the temperatures and conditions of that
-    /// point: a few microseconds after a small change.
-    ///
-    /// Gives the volts across each load in the vehicle's order, or nothing when no operating point
-    /// is found.
-    #[must_use]
-    pub fn solve_again(&mut self, from: &OperatingPoint) -> Option<Vec<Volts>> {
-        let numbers = from.conditions.numbers(&self.wiring);
-        self.wiring.circuit.prepare(&numbers, &mut self.work);
-        let solution = self.wiring.circuit.solve(&numbers.laws, &from.across, &mut self.work);
-        (solution.ending == Ending::Found).then(|| {
-            let across = self.wiring.across(&solution.volts);
-            (0..self.vehicle().loads.len())
-                .map(|at| {
-                    Volts(
-                        self.wiring
-                            .device(Device::Load(LoadId::at(at)))
-                            .map_or(0.0, |device| across[device]),
-                    )
-                })
-                .collect()
-        })
     }
 
     /// Voltages across devices from which Newton begins: what each would like to see.

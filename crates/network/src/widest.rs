@@ -2,8 +2,6 @@
 
 use std::collections::BTreeMap;
 
-use crate::routes::RouteEnd;
-
 /// An edge of one current's part of the flow, downhill.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Edge {
@@ -13,8 +11,8 @@ pub(crate) struct Edge {
     pub way: usize,
 }
 
-/// A path, and where it ends.
-pub(crate) struct Path {
+/// A path, and the exit at which it ends.
+pub(crate) struct Path<E> {
     /// Node and number of the edge among those that leave it, step by step.
     pub steps: Vec<(usize, usize)>,
     /// Amperes of its narrowest place.
@@ -24,22 +22,22 @@ pub(crate) struct Path {
     /// Number of the exit among those of that node.
     pub sink: usize,
     /// What that exit is.
-    pub source: RouteEnd,
+    pub source: E,
 }
 
 /// The path whose narrowest edge is widest, by growing a tree from the start (Dijkstra's method
 /// with widths in place of lengths).
-pub(crate) fn widest_path(
+pub(crate) fn widest_path<E: Copy>(
     start: usize,
     edges: &BTreeMap<usize, Vec<Edge>>,
-    sinks: &BTreeMap<usize, Vec<(RouteEnd, f64)>>,
+    sinks: &BTreeMap<usize, Vec<(E, f64)>>,
     least: f64,
-) -> Option<Path> {
+) -> Option<Path<E>> {
     let mut width = BTreeMap::from([(start, f64::INFINITY)]);
     let mut came: BTreeMap<usize, (usize, usize)> = BTreeMap::new();
     let mut front = std::collections::BinaryHeap::from([(Width(f64::INFINITY), start)]);
     let mut done = std::collections::BTreeSet::new();
-    let mut best: Option<(f64, usize, usize, RouteEnd)> = None;
+    let mut best: Option<(f64, usize, usize, E)> = None;
     while let Some((Width(reach), node)) = front.pop() {
         if best.is_some_and(|(found, ..)| found >= reach) {
             break;

@@ -5,7 +5,8 @@ use std::process::ExitCode;
 
 use clap::Parser;
 use trials::dice::Dice;
-use trials::scenario::{self, Case, One, Outcomes};
+use trials::run::Case;
+use trials::scenario::{self, One, Outcomes};
 use trials::table::{self, Row, SCENARIOS};
 use trials::vehicle;
 

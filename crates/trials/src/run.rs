@@ -10,12 +10,22 @@ use model::{JointId, LoadId, Measured, PointId, Probe, Reading, StateId, Vehicle
 use crate::dice::Dice;
 use crate::fault::Faulty;
 use crate::meter::{self, Slip};
-use crate::scenario::Case;
 
 /// A person stops measuring when something is surer than this.
 pub const SURE: f64 = 0.95;
 /// Joints that are reported as not to be told apart count as one place up to this number.
 pub const LARGEST_SET: usize = 2;
+
+/// One vehicle of a scenario.
+#[derive(Debug, Clone, Copy)]
+pub struct Case {
+    /// Where chance begins.
+    pub seed: u64,
+    /// The vehicle's number.
+    pub number: u64,
+    /// Whether every step is to be told.
+    pub told: bool,
+}
 
 /// An examination of one vehicle by one meter.
 #[derive(Debug)]

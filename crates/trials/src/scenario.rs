@@ -8,7 +8,7 @@ use crate::anything;
 use crate::dice::Dice;
 use crate::fault::{self, Faulty};
 use crate::meter::{self, accuracy};
-use crate::run::{Examination, Verdict};
+use crate::run::{Case, Examination, Verdict};
 use crate::score::Calibration;
 use crate::vehicle::{self, Subject};
 
@@ -47,17 +47,6 @@ pub struct Outcomes {
     pub outcomes: Vec<Outcome>,
     /// Vehicles left out.
     pub left_out: usize,
-}
-
-/// One vehicle of a scenario.
-#[derive(Debug, Clone, Copy)]
-pub struct Case {
-    /// Where chance begins.
-    pub seed: u64,
-    /// The vehicle's number.
-    pub number: u64,
-    /// Whether every step is to be told.
-    pub told: bool,
 }
 
 /// What a scenario does with one vehicle.

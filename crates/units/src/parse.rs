@@ -3,8 +3,7 @@
 use std::ops::Range;
 
 use crate::Dimension;
-use crate::quantity::ZERO_CELSIUS;
-use crate::size::SQUARE_METRES_PER_CIRCULAR_MIL;
+use crate::quantity::{SQUARE_METRES_PER_CIRCULAR_MIL, ZERO_CELSIUS};
 
 /// Why a text is not the quantity that was asked for.
 #[derive(Debug, Clone, PartialEq, Eq)]

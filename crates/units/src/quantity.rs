@@ -143,6 +143,9 @@ quantity! {
 /// Zero degrees Celsius on the kelvin scale.
 pub const ZERO_CELSIUS: Kelvin = Kelvin(273.15);
 
+/// Square metres in one circular mil (π/4 of a square with sides of one thousandth of an inch).
+pub const SQUARE_METRES_PER_CIRCULAR_MIL: f64 = 5.067_074_790_974_978e-10;
+
 impl Kelvin {
     /// The temperature that a thermometer marked in degrees Celsius shows as `degrees`.
     #[must_use]

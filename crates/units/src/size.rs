@@ -2,6 +2,7 @@
 
 use crate::Dimension;
 use crate::parse::{ParseError, number, parse_from};
+pub use crate::quantity::SQUARE_METRES_PER_CIRCULAR_MIL;
 use crate::quantity::{Metres, SquareMetres};
 
 /// A conductor size as written; the catalogue turns it into metal area and resistance.
@@ -25,9 +26,6 @@ pub enum WireSize {
         thickness: Metres,
     },
 }
-
-/// Square metres in one circular mil (π/4 of a square with sides of one thousandth of an inch).
-pub const SQUARE_METRES_PER_CIRCULAR_MIL: f64 = 5.067_074_790_974_978e-10;
 
 /// The ways of writing a size, for messages.
 const WAYS: &str =

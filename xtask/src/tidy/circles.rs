@@ -12,18 +12,7 @@ use crate::project::{Complaints, TextFile};
 const KNOWN: &[(&str, &str)] = &[
     ("answers", "diagnose, sides"),
     ("answers", "meaning, next, question"),
-    ("catalogue", "assumed, standard"),
-    ("file", "curves, read"),
-    ("garage", "steps, vehicles"),
-    ("model", "state, vehicle"),
-    (
-        "network",
-        "budget, conditions, converter, heating, network, operating_point, settling, trial",
-    ),
-    ("network", "routes, widest"),
     ("server", "app, asking, body, gate, listen, measured, openapi, routes, run, subject"),
-    ("trials", "run, scenario"),
-    ("units", "parse, size"),
 ];
 
 /// A crate whose root says so has its modules in an order: each uses only those named before it.
