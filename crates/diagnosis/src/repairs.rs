@@ -3,6 +3,8 @@
 mod candidates;
 mod case;
 mod consumer;
+mod gained;
+mod order;
 mod straps;
 mod work;
 
@@ -17,6 +19,8 @@ use crate::prior::stated_bad;
 use crate::suspect::Complaint;
 use case::{Case, clean};
 pub use consumer::{Consumer, Gain};
+use gained::Gained;
+use order::{cleaning_first, one_size_each};
 pub use work::{price, work_time};
 
 /// One thing that could be done.
@@ -294,19 +298,6 @@ fn ways(
     solved.into_iter().collect()
 }
 
-/// Of several sizes for the same place only the one that ranks first is kept.
-fn one_size_each(repairs: &mut Vec<Repair>) {
-    let mut seen: Vec<ConductorId> = Vec::new();
-    repairs.retain(|own| match own.action {
-        Action::Enlarge { conductor, .. } => {
-            let new = !seen.contains(&conductor);
-            seen.push(conductor);
-            new
-        }
-        _ => true,
-    });
-}
-
 /// The states that count: the complaint's, or all.
 fn states_of(vehicle: &Vehicle, complaint: Option<Complaint>) -> Vec<StateId> {
     match complaint {
@@ -338,137 +329,6 @@ fn short_by_make(forward: &mut Forward<'_>, states: &[StateId]) -> Vec<(LoadId, 
         }
     }
     short
-}
-
-/// Puts each step with new parts behind the cleaning of the same ends, where that helps as well or nearly; a new
-/// way behind any cleaning that does.
-fn cleaning_first(vehicle: &Vehicle, repairs: &mut Vec<Repair>) {
-    let ends = |id: ConductorId| vec![vehicle.conductor(id).from, vehicle.conductor(id).to];
-    let parts = |action: Action| match action {
-        Action::ReplaceEnd(joint) => Some(Some(vec![joint])),
-        Action::Replace(id) | Action::Enlarge { conductor: id, .. } => Some(Some(ends(id))),
-        Action::Add { .. } => Some(None),
-        Action::Clean(_) | Action::CleanBoth(_) => None,
-    };
-    let cleans = |action: Action| match action {
-        Action::Clean(joint) => Some(vec![joint]),
-        Action::CleanBoth(id) => Some(ends(id)),
-        _ => None,
-    };
-    let as_well = judged::repairs().cleaning_as_well.0;
-    let mut at = 0;
-    while at < repairs.len() {
-        let own = &repairs[at];
-        let later = parts(own.action).and_then(|of| {
-            repairs.iter().skip(at + 1).rposition(|other| {
-                let same = cleans(other.action).is_some_and(|cleaned| {
-                    of.as_ref().is_none_or(|of| of.iter().any(|end| cleaned.contains(end)))
-                });
-                same && other.mends >= as_well * own.mends
-            })
-        });
-        match later {
-            Some(behind) => {
-                let own = repairs.remove(at);
-                repairs.insert(at + 1 + behind, own);
-            }
-            None => at += 1,
-        }
-    }
-}
-
-/// Expected gains of one action, and for each the chance that it helps.
-struct Gained {
-    gains: Vec<(Gain, f64)>,
-    mends: f64,
-}
-
-impl Gained {
-    /// Nothing gained yet by anybody.
-    fn nothing(vehicle: &Vehicle, states: &[StateId]) -> Self {
-        let on = states.iter().flat_map(|state| {
-            Consumer::on(vehicle, *state).map(|consumer| {
-                let (volts, after) = (Volts::ZERO, Volts::ZERO);
-                (Gain { consumer, state: *state, volts, after }, 0.0)
-            })
-        });
-        Self { gains: on.collect(), mends: 0.0 }
-    }
-
-    /// Adds a case solved before and after, by its weight; `worth` is what counts as help.
-    fn add(
-        &mut self,
-        forward: &Forward<'_>,
-        weight: f64,
-        reached: f64,
-        worth: Volts,
-        [before, after]: [&Guess; 2],
-    ) -> Option<()> {
-        for (gain, helps) in &mut self.gains {
-            let before = gain.consumer.volts(forward, before, gain.state)?;
-            let after = gain.consumer.volts(forward, after, gain.state)?;
-            let gained = (after - before) * reached;
-            gain.volts += gained * weight;
-            gain.after += (before + gained) * weight;
-            if after - before > worth {
-                *helps += weight * reached;
-            }
-        }
-        Some(())
-    }
-
-    /// As means over this weight, the largest gain first.
-    fn over(mut self, total: f64) -> Self {
-        for (gain, helps) in &mut self.gains {
-            gain.volts = gain.volts / total;
-            gain.after = gain.after / total;
-            *helps /= total;
-        }
-        self.gains.sort_by(|a, b| b.0.volts.0.total_cmp(&a.0.volts.0));
-        self.mends /= total;
-        self
-    }
-
-    fn repair(
-        self,
-        vehicle: &Vehicle,
-        action: Action,
-        complaint: Option<Complaint>,
-        by_make: &[(LoadId, StateId)],
-    ) -> Option<Repair> {
-        // A new way or a larger one is weighed by the loads for which the vehicle is made too small.
-        let design = matches!(action, Action::Enlarge { .. } | Action::Add { .. });
-        let counts = |gain: &Gain| {
-            let load = match gain.consumer {
-                Consumer::Load(load) => Some(load),
-                Consumer::Converter(_) => None,
-            };
-            let asked = |own: Complaint| Some(own.load) == load && gain.state == own.state;
-            let short = |load| by_make.contains(&(load, gain.state));
-            complaint.is_none_or(asked) && (!design || load.is_some_and(short))
-        };
-        let (best, helps) = *self.gains.iter().find(|(gain, _)| counts(gain))?;
-        let short = |gain: &Gain| {
-            gain.consumer.minimum(vehicle).is_some_and(|minimum| gain.after < minimum)
-        };
-        let gains: Vec<Gain> = self.gains.into_iter().map(|(gain, _)| gain).collect();
-        let still_short = gains
-            .iter()
-            .filter(|gain| short(gain))
-            .map(|gain| (gain.consumer, gain.state, gain.after))
-            .collect();
-        let telling = judged::repairs().gain_worth_telling;
-        Some(Repair {
-            action,
-            best,
-            gains: gains.into_iter().filter(|gain| gain.volts.abs() > telling).collect(),
-            helps,
-            mends: self.mends,
-            time: work_time(vehicle, &[action]),
-            price: price(vehicle, action),
-            still_short,
-        })
-    }
 }
 
 #[cfg(test)]

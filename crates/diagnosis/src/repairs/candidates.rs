@@ -31,49 +31,75 @@ pub(super) fn all(
     made_too_small: bool,
 ) -> Vec<Action> {
     let vehicle = forward.vehicle();
-    let judged = judged::repairs();
     let slopes = slopes(forward, cases, states);
     let promised =
         |piece: Piece, logarithm: f64| promised(vehicle, cases, &slopes, piece, logarithm);
-    let mut actions = Vec::new();
+    let mut actions = at_joints(vehicle, diagnosis, cases, &promised);
+    actions.extend(replaced(diagnosis));
+    if !made_too_small {
+        return actions;
+    }
+    actions.extend(enlarged(vehicle, &promised));
+    for (from, to) in forward.paths.clone() {
+        let inside = pairs.contains(&(from, to));
+        if inside && let Some(action) = added(forward, cases, states, from, to) {
+            actions.push(action);
+        }
+    }
+    actions
+}
+
+/// What can be done at the bad joints that promise most.
+fn at_joints(
+    vehicle: &Vehicle,
+    diagnosis: &Diagnosis,
+    cases: &[Case],
+    promised: &dyn Fn(Piece, f64) -> f64,
+) -> Vec<Action> {
+    let worth = judged::repairs().suspected_worth.0;
     let mut joints: Vec<(f64, JointId)> = (0..vehicle.joints.len())
         .map(JointId::at)
         .filter(|id| cases.iter().any(|case| case.is_bad(vehicle, *id)))
         .map(|id| {
-            let suspected = judged.suspected_worth.0 * diagnosis.joints[id.index()].bad;
+            let suspected = worth * diagnosis.joints[id.index()].bad;
             (suspected + promised(Piece::Joint(id), clean(vehicle, id)), id)
         })
         .collect();
     joints.sort_by(|a, b| b.0.total_cmp(&a.0));
     // Only what is bad is among them: little may be promised where another way takes its current over.
-    let worthwhile = joints.iter().take(MOST_JOINTS);
-    let worthwhile: Vec<JointId> = worthwhile.map(|(_, id)| *id).collect();
-    for id in &worthwhile {
-        actions.push(Action::Clean(*id));
-        if conductor_of(vehicle, *id).is_some() {
-            actions.push(Action::ReplaceEnd(*id));
+    joints.truncate(MOST_JOINTS);
+    let mut actions = Vec::new();
+    let mut ends: Vec<ConductorId> = Vec::new();
+    for (_, id) in joints {
+        actions.push(Action::Clean(id));
+        if let Some(conductor) = conductor_of(vehicle, id) {
+            actions.push(Action::ReplaceEnd(id));
+            ends.push(conductor);
         }
     }
-    let mut ends: Vec<ConductorId> =
-        worthwhile.iter().filter_map(|id| conductor_of(vehicle, *id)).collect();
     ends.sort_unstable();
     let both = ends.windows(2).filter(|pair| pair[0] == pair[1]);
     actions.extend(both.map(|pair| Action::CleanBoth(pair[0])));
+    actions
+}
+
+/// Conductors that may be rotten or open, replaced.
+fn replaced(diagnosis: &Diagnosis) -> Vec<Action> {
+    let from = judged::repairs().rotten_from.0;
+    let suspects = diagnosis.suspects.iter().filter(|own| own.probability > from);
     let mut replaced: Vec<ConductorId> = Vec::new();
-    let suspects = diagnosis.suspects.iter().filter(|own| own.probability > judged.rotten_from.0);
-    let rotten = suspects.filter_map(|own| match own.kind {
-        SuspectKind::Conductor(id) | SuspectKind::Open(id) => Some(id),
-        _ => None,
-    });
-    for id in rotten {
+    for suspect in suspects {
+        let (SuspectKind::Conductor(id) | SuspectKind::Open(id)) = suspect.kind else { continue };
         if !replaced.contains(&id) {
             replaced.push(id);
         }
     }
-    actions.extend(replaced.into_iter().take(MOST_REPLACED).map(Action::Replace));
-    if !made_too_small {
-        return actions;
-    }
+    replaced.into_iter().take(MOST_REPLACED).map(Action::Replace).collect()
+}
+
+/// Conductors of larger sizes that promise enough and bear what flows beside them.
+fn enlarged(vehicle: &Vehicle, promised: &dyn Fn(Piece, f64) -> f64) -> Vec<Action> {
+    let from = judged::repairs().promises_from.0;
     let mut larger: Vec<(f64, Action)> = (0..vehicle.conductors.len())
         .map(ConductorId::at)
         .flat_map(|id| larger_sizes(vehicle, id).into_iter().map(move |larger| (id, larger)))
@@ -82,18 +108,11 @@ pub(super) fn all(
             let worth = promised(Piece::Conductor(conductor), (ohms / written).ln());
             (worth, Action::Enlarge { conductor, size, ohms })
         })
-        .filter(|(worth, _)| *worth > judged.promises_from.0)
+        .filter(|(worth, _)| *worth > from)
         .filter(|(_, action)| bears_beside(vehicle, *action))
         .collect();
     larger.sort_by(|a, b| b.0.total_cmp(&a.0));
-    actions.extend(larger.into_iter().take(2 * MOST_ENLARGED).map(|(_, action)| action));
-    for (from, to) in forward.paths.clone() {
-        let inside = pairs.contains(&(from, to));
-        if inside && let Some(action) = added(forward, cases, states, from, to) {
-            actions.push(action);
-        }
-    }
-    actions
+    larger.into_iter().take(2 * MOST_ENLARGED).map(|(_, action)| action).collect()
 }
 
 /// For each of the likeliest explanations the change of each load's volts, in each state, with the
