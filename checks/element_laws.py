@@ -3,6 +3,8 @@
 import math
 from typing import Any, NamedTuple
 
+from scipy.special import lambertw
+
 Element = dict[str, Any]
 
 TERMINALS = {
@@ -14,9 +16,10 @@ TERMINALS = {
     "power_law": ("plus", "minus"),
     "affine": ("plus", "minus"),
     "preheat": ("plus", "minus"),
+    "self_regulating": ("plus", "minus"),
 }
 SOURCES = frozenset({"battery", "battery2", "regulated"})
-LOADS = frozenset({"power_law", "affine", "preheat"})
+LOADS = frozenset({"power_law", "affine", "preheat", "self_regulating"})
 DIODE_LEAKAGE_SIEMENS = 1e-9
 
 
@@ -102,6 +105,15 @@ def _preheat(element: Element, volts: float) -> Response:
     return Response(volts / ohms, slope, "settled" if volts >= 0 else "reversed")
 
 
+def _self_regulating(element: Element, volts: float) -> Response:
+    """Settled: the resistance rises by the same share for each kelvin, the warmth with the power."""
+    rated = element["rated_volts"]
+    steepness = math.log(element["cold_amps"] / element["settled_amps"])
+    rise = float(lambertw(steepness * math.exp(steepness) * (volts / rated) ** 2).real)
+    ohms = rated / element["cold_amps"] * math.exp(rise)
+    return Response(volts / ohms, (1 - rise) / (1 + rise) / ohms, "rising" if rise < 1 else "falling")
+
+
 _LAWS = {
     "resistor": _resistor,
     "battery": _battery,
@@ -111,4 +123,5 @@ _LAWS = {
     "power_law": _power_law,
     "affine": _affine,
     "preheat": _preheat,
+    "self_regulating": _self_regulating,
 }

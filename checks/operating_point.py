@@ -47,6 +47,8 @@ REGIMES = {
     ("affine", "reversed"),
     ("preheat", "settled"),
     ("preheat", "reversed"),
+    ("self_regulating", "rising"),
+    ("self_regulating", "falling"),
 }
 
 

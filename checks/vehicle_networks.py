@@ -140,6 +140,19 @@ class Vehicle:
             )
 
 
+    def heater(self, settled: float, steepness: float) -> None:
+        """A self-regulating heater on its own lead, screwed into the body."""
+        amps = settled * 12 / self.system_volts
+        self.add(
+            "self_regulating",
+            plus=self.lead(self.feed, 0.05 / amps, 0.2 / amps),
+            minus=self.lead(self.choice.choice(self.body), 0.03 / amps, 0.2 / amps),
+            cold_amps=float(f"{amps * steepness:.4g}"),
+            settled_amps=float(f"{amps:.4g}"),
+            rated_volts=round(13.0 * self.system_volts / 12, 3),
+        )
+
+
 def _resting(vehicle: Vehicle, _: int) -> None:
     vehicle.straps()
     vehicle.battery(vehicle.feed, REFERENCE, two_sided=False)
@@ -258,6 +271,16 @@ def _battery_reversed(vehicle: Vehicle, index: int) -> None:
     vehicle.loads(vehicle.draw(5, 30))
 
 
+def _heating(vehicle: Vehicle, index: int) -> None:
+    """Heaters as steep as a plain wire and as a ceramic, the second beyond the tip of its current."""
+    vehicle.straps()
+    vehicle.battery(vehicle.feed, REFERENCE)
+    vehicle.alternator(14.3, vehicle.draw(60, 160))
+    vehicle.heater(vehicle.draw(20, 70), (1.4, 6.0)[index % 2])
+    vehicle.heater(vehicle.draw(3, 10), 2.0)
+    vehicle.loads(vehicle.draw(5, 30))
+
+
 FAMILIES = [
     ("resting", _resting, (12, 24)),
     ("cranking", _cranking, (12,)),
@@ -270,6 +293,7 @@ FAMILIES = [
     ("preheating", _preheating, (12, 24)),
     ("poor-return", _poor_return, (12, 24)),
     ("battery-reversed", _battery_reversed, (12,)),
+    ("heating", _heating, (12, 24)),
 ]
 
 

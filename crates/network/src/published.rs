@@ -101,6 +101,11 @@ fn law(element: &Value) -> Law {
             settled: Amperes(get("settled_amps")),
             rated: Volts(get("rated_volts")),
         }),
+        "self_regulating" => Law::Load(LoadLaw::SelfRegulating {
+            cold: Amperes(get("cold_amps")),
+            settled: Amperes(get("settled_amps")),
+            rated: Volts(get("rated_volts")),
+        }),
         other => panic!("{other}"),
     }
 }
@@ -144,7 +149,7 @@ fn tracing_agrees_with_the_distribution_matrix() {
     assert!(compared > 60, "{compared}");
 }
 
-/// Operating points of 44 networks with every kind of law, solved by `scipy.optimize.root` along a
+/// Operating points of 48 networks with every kind of law, solved by `scipy.optimize.root` along a
 /// path of rising load (`checks/operating_point.py`). The leak that our laws add, a gigaohm, may
 /// move volts by less than a microvolt.
 #[test]
