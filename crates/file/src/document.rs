@@ -396,7 +396,10 @@ impl Checker<'_> {
 
     /// Control characters in a name would rule the terminal on which it is shown.
     fn printable(&mut self, value: &Spanned<DeValue<'_>>, text: &str, key: &str) {
-        if let Some(found) = text.chars().find(|c| c.is_control() && !matches!(c, '\n' | '\t')) {
+        // The line ends of a text of several lines, also of one that was written on Windows.
+        let without_line_ends = text.replace("\r\n", "\n");
+        let rules = |c: &char| c.is_control() && !matches!(c, '\n' | '\t');
+        if let Some(found) = without_line_ends.chars().find(rules) {
             self.problems.push(Problem::error(
                 Code::TextUnprintable,
                 value.span(),

@@ -289,3 +289,5 @@ fn owner(vehicle: &Vehicle, of: JointOf) -> (&str, bool) {
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod laws;
