@@ -1,11 +1,12 @@
 //! House rules: who may depend on whom, which modules use each other, how files look, and that no public
-//! function is there for its tests alone.
+//! function is there for its tests alone, and that the command line makes no answer.
 
 mod crates;
 mod circles;
 mod sources;
 mod code;
 mod callers;
+mod terminal;
 
 use crate::project::{Complaints, Project};
 
@@ -28,7 +29,9 @@ pub(crate) fn tidy(project: &Project) -> Complaints {
         Ok(files) => {
             let tests = code::test_files(&files);
             for file in &files {
-                complaints.extend(sources::complaints(file, tests.contains(&file.path)));
+                let is_test = tests.contains(&file.path);
+                complaints.extend(sources::complaints(file, is_test));
+                complaints.extend(terminal::complaints(file, is_test));
             }
             complaints.extend(circles::complaints(&files, &tests));
             complaints.extend(callers::complaints(&files, &tests));

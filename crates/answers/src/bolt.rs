@@ -17,7 +17,7 @@ pub use shape::*;
 
 use model::Vehicle;
 
-use crate::room::{Question, Refused, Watch};
+use crate::room::{AtHand, Part, Question, Refused, Watch};
 use crate::told::Told;
 
 impl Question for Asked {
@@ -39,6 +39,11 @@ impl Question for Asked {
 
     fn told(&self, found: &Found) -> Told {
         told::of(found)
+    }
+
+    fn reported(_: AtHand<'_>) -> Vec<Part<Self>> {
+        // A report asks for the joints that its repairs open, which it knows only then.
+        Vec::new()
     }
 
     fn wants_attention(&self, found: &Found) -> bool {

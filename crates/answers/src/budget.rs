@@ -11,7 +11,7 @@ pub use shape::*;
 
 use model::Vehicle;
 
-use crate::room::{Question, Refused, Watch};
+use crate::room::{About as _, AtHand, Part, Question, Refused, Watch};
 use crate::told::Told;
 
 impl Question for Asked {
@@ -34,6 +34,12 @@ impl Question for Asked {
 
     fn told(&self, found: &Found<'_>) -> Told {
         told::of(found, self.all)
+    }
+
+    fn reported(at: AtHand<'_>) -> Vec<Part<Self>> {
+        let loads = <&Vehicle>::of(at).into_iter().flat_map(|own| &own.loads);
+        let on = loads.filter(|own| !own.on.is_empty()).map(|own| own.id.clone());
+        Part::each("budget", on, |load| Self { load: load.to_owned(), ..Self::default() })
     }
 
     fn wants_attention(&self, found: &Found<'_>) -> bool {

@@ -9,7 +9,7 @@ pub use asked::Asked;
 pub use found::Found;
 pub use shape::*;
 
-use crate::room::{File, Question, Refused, Watch};
+use crate::room::{AtHand, File, Part, Question, Refused, Watch};
 use crate::told::Told;
 
 impl Question for Asked {
@@ -27,6 +27,10 @@ impl Question for Asked {
 
     fn told(&self, found: &Found<'_>) -> Told {
         told::of(found, self.defaults)
+    }
+
+    fn reported(_: AtHand<'_>) -> Vec<Part<Self>> {
+        Part::only("check", Self::default())
     }
 
     fn wants_attention(&self, found: &Found<'_>) -> bool {

@@ -9,7 +9,7 @@ pub use asked::Asked;
 pub use found::Found;
 pub use shape::*;
 
-use crate::room::{Measured, Question, Refused, Watch};
+use crate::room::{AtHand, Measured, Part, Question, Refused, Watch};
 use crate::told::Told;
 
 impl Question for Asked {
@@ -32,6 +32,12 @@ impl Question for Asked {
 
     fn told(&self, found: &Found<'_>) -> Told {
         told::of(found, self.all)
+    }
+
+    fn reported(at: AtHand<'_>) -> Vec<Part<Self>> {
+        // Without readings there is nothing to say of them.
+        let measured = at.taken.is_some_and(|taken| taken.last() > 0);
+        if measured { Part::only("diagnose", Self::default()) } else { Vec::new() }
     }
 
     fn wants_attention(&self, found: &Found<'_>) -> bool {

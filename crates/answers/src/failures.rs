@@ -12,7 +12,7 @@ pub use shape::*;
 
 use model::Vehicle;
 
-use crate::room::{Question, Refused, Watch};
+use crate::room::{AtHand, Part, Question, Refused, Watch};
 use crate::told::Told;
 
 impl Question for Asked {
@@ -35,6 +35,10 @@ impl Question for Asked {
 
     fn told(&self, found: &Found<'_>) -> Told {
         told::of(found)
+    }
+
+    fn reported(_: AtHand<'_>) -> Vec<Part<Self>> {
+        Part::only("failures", Self::default())
     }
 
     fn wants_attention(&self, found: &Found<'_>) -> bool {

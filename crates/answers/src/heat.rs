@@ -6,6 +6,7 @@ mod plot;
 mod shape;
 mod told;
 
+pub use ::failures::warmth::LEAST_HEAT;
 pub use asked::{Asked, DutyAsked};
 pub use found::Found;
 pub use plot::plot;
@@ -13,7 +14,7 @@ pub use shape::*;
 
 use model::Vehicle;
 
-use crate::room::{Question, Refused, Watch};
+use crate::room::{About as _, AtHand, Part, Question, Refused, Watch};
 use crate::told::Told;
 
 impl Question for Asked {
@@ -36,6 +37,12 @@ impl Question for Asked {
 
     fn told(&self, found: &Found<'_>) -> Told {
         told::of(found, self.all)
+    }
+
+    fn reported(at: AtHand<'_>) -> Vec<Part<Self>> {
+        let states = <&Vehicle>::of(at).into_iter().flat_map(|own| &own.states);
+        let states = states.map(|own| own.id.clone());
+        Part::each("heat", states, |state| Self { state: state.to_owned(), ..Self::default() })
     }
 
     fn wants_attention(&self, found: &Found<'_>) -> bool {

@@ -10,6 +10,7 @@ pub mod told;
 pub mod cautions;
 pub mod refusal;
 pub mod room;
+pub mod questions;
 pub mod ask;
 pub mod problem;
 pub mod layouts;

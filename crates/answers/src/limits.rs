@@ -9,7 +9,7 @@ pub use asked::Asked;
 pub use found::Found;
 pub use shape::*;
 
-use crate::room::{Question, Refused, Watch};
+use crate::room::{AtHand, Part, Question, Refused, Watch};
 use crate::told::Told;
 
 const CONTRADICT: &str = "These rule sets contradict one another for one and the same test, and \
@@ -40,6 +40,10 @@ impl Question for Asked {
 
     fn told(&self, found: &Found) -> Told {
         told::of(found)
+    }
+
+    fn reported(_: AtHand<'_>) -> Vec<Part<Self>> {
+        Vec::new()
     }
 }
 

@@ -9,7 +9,7 @@ pub use asked::Asked;
 pub use found::Found;
 pub use shape::*;
 
-use crate::room::{Question, Refused, Watch};
+use crate::room::{AtHand, Part, Question, Refused, Watch};
 use crate::told::Told;
 
 impl Question for Asked {
@@ -31,6 +31,10 @@ impl Question for Asked {
 
     fn told(&self, found: &Found) -> Told {
         told::of(found, self)
+    }
+
+    fn reported(_: AtHand<'_>) -> Vec<Part<Self>> {
+        Vec::new()
     }
 
     fn wants_attention(&self, found: &Found) -> bool {

@@ -9,7 +9,7 @@ pub use asked::{Asked, Plan};
 pub use found::Found;
 pub use shape::*;
 
-use crate::room::{Measured, Question, Refused, Watch};
+use crate::room::{AtHand, Measured, Part, Question, Refused, Watch};
 use crate::told::Told;
 
 impl Question for Asked {
@@ -32,6 +32,15 @@ impl Question for Asked {
 
     fn told(&self, found: &Found<'_>) -> Told {
         told::of(found)
+    }
+
+    fn reported(_: AtHand<'_>) -> Vec<Part<Self>> {
+        /// Readings of the plan.
+        const PLANNED: usize = 12;
+        let plan = Self { plan: Plan::Of(PLANNED), ..Self::default() };
+        let mut parts = Part::only("next", Self::default());
+        parts.extend(Part::only("plan", plan));
+        parts
     }
 
     fn wants_attention(&self, found: &Found<'_>) -> bool {

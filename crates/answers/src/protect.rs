@@ -11,7 +11,7 @@ pub use shape::*;
 
 use model::Vehicle;
 
-use crate::room::{Question, Refused, Watch};
+use crate::room::{AtHand, Part, Question, Refused, Watch};
 use crate::told::Told;
 
 const RETURNS: &str = "Nothing stands in a return to open it; the fuses before a fault protect it. \
@@ -52,6 +52,10 @@ impl Question for Asked {
 
     fn told(&self, found: &Found<'_>) -> Told {
         told::of(found, self.all)
+    }
+
+    fn reported(_: AtHand<'_>) -> Vec<Part<Self>> {
+        Vec::new()
     }
 
     fn wants_attention(&self, found: &Found<'_>) -> bool {

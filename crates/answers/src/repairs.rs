@@ -9,7 +9,7 @@ pub use asked::Asked;
 pub use found::Found;
 pub use shape::*;
 
-use crate::room::{Measured, Question, Refused, Watch};
+use crate::room::{AtHand, Measured, Part, Question, Refused, Watch};
 use crate::told::Told;
 
 impl Question for Asked {
@@ -32,6 +32,10 @@ impl Question for Asked {
 
     fn told(&self, found: &Found<'_>) -> Told {
         told::of(found)
+    }
+
+    fn reported(_: AtHand<'_>) -> Vec<Part<Self>> {
+        Part::only("repairs", Self::default())
     }
 
     fn wants_attention(&self, found: &Found<'_>) -> bool {

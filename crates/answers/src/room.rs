@@ -164,9 +164,41 @@ pub trait Question {
     /// What is said of it.
     fn told(&self, found: &Self::Found<'_>) -> Told;
 
+    /// How a report on a vehicle asks it; nothing where it has no place in one.
+    fn reported(at: AtHand<'_>) -> Vec<Part<Self>>
+    where
+        Self: Sized;
+
     /// True where something in the answer wants attention.
     fn wants_attention(&self, _found: &Self::Found<'_>) -> bool {
         false
+    }
+}
+
+/// A part of a report: an answer under a name, or one of several under it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Part<Q> {
+    /// The name, such as `budget`.
+    pub name: &'static str,
+    /// What it is about where there are several: a load, a state.
+    pub of: Option<String>,
+    /// What is asked.
+    pub asked: Q,
+}
+
+impl<Q> Part<Q> {
+    /// The only part under its name.
+    pub fn only(name: &'static str, asked: Q) -> Vec<Self> {
+        vec![Self { name, of: None, asked }]
+    }
+
+    /// A part for each of several things.
+    pub fn each(
+        name: &'static str,
+        of: impl IntoIterator<Item = String>,
+        asked: impl Fn(&str) -> Q,
+    ) -> Vec<Self> {
+        of.into_iter().map(|of| Self { name, asked: asked(&of), of: Some(of) }).collect()
     }
 }
 

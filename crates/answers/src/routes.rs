@@ -12,7 +12,7 @@ pub(crate) use told::ways;
 
 use model::Vehicle;
 
-use crate::room::{Question, Refused, Watch};
+use crate::room::{AtHand, Part, Question, Refused, Watch};
 use crate::told::Told;
 
 impl Question for Asked {
@@ -34,5 +34,8 @@ impl Question for Asked {
 
     fn told(&self, found: &Found<'_>) -> Told {
         told::of(found, self.small)
+    }
+    fn reported(_: AtHand<'_>) -> Vec<Part<Self>> {
+        Part::only("routes", Self::default())
     }
 }

@@ -11,7 +11,7 @@ pub use asked::Asked;
 pub use found::Found;
 pub use shape::*;
 
-use crate::room::{Question, Refused, Watch, Written};
+use crate::room::{AtHand, Part, Question, Refused, Watch, Written};
 use crate::told::Told;
 
 /// Insulation that the temperature is held against where none is named.
@@ -40,6 +40,10 @@ impl Question for Asked {
             Found::Alone(found) => alone::told::of(found),
             Found::InVehicle(found) => in_vehicle::told::of(found),
         }
+    }
+
+    fn reported(_: AtHand<'_>) -> Vec<Part<Self>> {
+        Vec::new()
     }
 
     fn wants_attention(&self, found: &Found<'_>) -> bool {

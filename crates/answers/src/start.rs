@@ -32,7 +32,7 @@ pub use told::in_between;
 
 use units::UnitSystem;
 
-use crate::room::{Question, Refused, Watch};
+use crate::room::{AtHand, Part, Question, Refused, Watch};
 use crate::told::{Line, Told, written};
 
 impl Question for Asked {
@@ -62,6 +62,10 @@ impl Question for Asked {
 
     fn told(&self, found: &Found) -> Told {
         told::of(found)
+    }
+
+    fn reported(_: AtHand<'_>) -> Vec<Part<Self>> {
+        Vec::new()
     }
 
     fn wants_attention(&self, found: &Found) -> bool {

@@ -1,6 +1,7 @@
 //! The commands, one file each.
 
 pub(crate) mod heat;
+pub(crate) mod bolt;
 pub(crate) mod new;
 pub(crate) mod start;
 pub(crate) mod tidy;

@@ -27,7 +27,7 @@ pub(crate) struct OfVehicle<Q: clap::Args> {
 // A question that may be about a vehicle file.
 #[derive(clap::Args, Debug)]
 pub(crate) struct PerhapsOfVehicle<Q: clap::Args> {
-    /// A vehicle file, or `-` for standard input.
+    /// A vehicle file, or `-` for standard input: it is then tried in that network.
     file: Option<PathBuf>,
     #[command(flatten)]
     pub question: Q,
@@ -102,6 +102,21 @@ impl<Q: Question + clap::Args> Subject for OfNothing<Q> {
 
     fn parts(&self) -> (&Q, Option<&Path>, Option<&Source>) {
         (&self.question, None, None)
+    }
+}
+
+// A question about a vehicle file that may have errors.
+pub(crate) type OfFile<Q> = OfVehicle<Q>;
+
+/// A command that answers a question.
+pub(crate) trait Command {
+    /// Answers it.
+    fn run(&self, asked: &Asked) -> Result<Answer, Failure>;
+}
+
+impl<S: Subject> Command for S {
+    fn run(&self, asked: &Asked) -> Result<Answer, Failure> {
+        ask(self, asked)
     }
 }
 

@@ -20,7 +20,7 @@ use clap::{CommandFactory, Parser, Subcommand, ValueEnum};
 use units::UnitSystem;
 
 use crate::answer::{Answer, Asked, Exit, Failure};
-use crate::door::{OfMeasured, OfNothing, OfVehicle, PerhapsOfVehicle};
+use crate::door::Command as _;
 use crate::style::{MARK, as_whole_file, is_plain, json_to_terminal, to_terminal};
 
 /// Columns of text when the output is no terminal.
@@ -55,45 +55,62 @@ enum Units {
     Us,
 }
 
-#[derive(Subcommand, Debug)]
-enum Command {
-    Start(commands::start::Arguments),
-    New(commands::new::Arguments),
-    Check(OfVehicle<answers::check::Asked>),
-    Solve(OfVehicle<answers::solve::Asked>),
-    Budget(OfVehicle<answers::budget::Asked>),
-    Routes(OfVehicle<answers::routes::Asked>),
-    Offsets(OfVehicle<answers::offsets::Asked>),
-    WhatIf(OfVehicle<answers::what_if::Asked>),
-    Diagnose(OfMeasured<answers::diagnose::Asked>),
-    Next(OfMeasured<answers::next::Asked>),
-    Repairs(OfMeasured<answers::repairs::Asked>),
-    Protect(OfVehicle<answers::protect::Asked>),
-    Failures(OfVehicle<answers::failures::Asked>),
-    Heat(commands::heat::Arguments),
-    Limits(OfNothing<answers::limits::Asked>),
-    Size(PerhapsOfVehicle<answers::size::Asked>),
-    #[command(mut_arg("file", |own| {
-        own.requires("joint").help("A vehicle file, or `-` for standard input, for `--joint`")
-    }))]
-    Bolt(PerhapsOfVehicle<answers::bolt::Asked>),
-    Catalogue(OfNothing<answers::lookup::Asked>),
-    Fmt(commands::tidy::Arguments),
-    Schema(commands::schema::Arguments),
-    Open(commands::open::Arguments),
-    Garage(commands::garage::Arguments),
-    Report(commands::report::Arguments),
-    /// Completions for a shell, on standard output.
-    Completions {
-        /// The shell.
-        shell: clap_complete::Shell,
-    },
-    /// Manual pages, written into a folder.
-    Manual {
-        /// The folder; it must exist.
-        folder: std::path::PathBuf,
-    },
+/// The arguments of a question: its own behind what it is about; some have more that concerns the terminal alone.
+macro_rules! arguments {
+    (start $of:ident) => { commands::start::Arguments };
+    (heat $of:ident) => { commands::heat::Arguments };
+    (bolt $of:ident) => { commands::bolt::Arguments };
+    ($module:ident $of:ident) => { door::$of<answers::$module::Asked> };
 }
+
+/// One command for each question, and those that are no questions.
+macro_rules! commands {
+    (
+        $(#[$first_doc:meta])* Start start $first_word:literal $first_of:ident $first_shape:ident;
+        $($(#[$doc:meta])* $name:ident $module:ident $word:literal $of:ident $shape:ident;)*
+    ) => {
+        #[derive(Subcommand, Debug)]
+        enum Command {
+            Start(commands::start::Arguments),
+            New(commands::new::Arguments),
+            $(#[command(name = $word)] $name(arguments!($module $of)),)*
+            Fmt(commands::tidy::Arguments),
+            Schema(commands::schema::Arguments),
+            Open(commands::open::Arguments),
+            Garage(commands::garage::Arguments),
+            Report(commands::report::Arguments),
+            /// Completions for a shell, on standard output.
+            Completions {
+                /// The shell.
+                shell: clap_complete::Shell,
+            },
+            /// Manual pages, written into a folder.
+            Manual {
+                /// The folder; it must exist.
+                folder: std::path::PathBuf,
+            },
+        }
+
+        impl Command {
+            /// The answer; nothing for what is written without one.
+            fn answer(&self, asked: &Asked) -> Option<Result<Answer, Failure>> {
+                Some(match self {
+                    Self::Start(own) => own.run(asked),
+                    $(Self::$name(own) => own.run(asked),)*
+                    Self::New(own) => commands::new::run(own, asked),
+                    Self::Fmt(own) => commands::tidy::run(own, asked),
+                    Self::Schema(own) => commands::schema::run(own, asked),
+                    Self::Open(own) => commands::open::run(own, asked),
+                    Self::Garage(own) => commands::garage::run(own, asked),
+                    Self::Report(own) => commands::report::run(own, asked),
+                    Self::Completions { .. } | Self::Manual { .. } => return None,
+                })
+            }
+        }
+    };
+}
+
+answers::questions!(commands);
 
 fn main() -> ExitCode {
     let arguments = match Arguments::try_parse_from(with_signs(std::env::args_os())) {
@@ -110,34 +127,12 @@ fn main() -> ExitCode {
         width: width.clamp(40, WIDEST),
         json: arguments.json,
     };
-    let answer = match &arguments.command {
-        Command::Start(own) => commands::start::run(own, &asked),
-        Command::New(own) => commands::new::run(own, &asked),
-        Command::Check(own) => door::ask(own, &asked),
-        Command::Solve(own) => door::ask(own, &asked),
-        Command::Budget(own) => door::ask(own, &asked),
-        Command::Routes(own) => door::ask(own, &asked),
-        Command::Offsets(own) => door::ask(own, &asked),
-        Command::WhatIf(own) => door::ask(own, &asked),
-        Command::Diagnose(own) => door::ask(own, &asked),
-        Command::Next(own) => door::ask(own, &asked),
-        Command::Repairs(own) => door::ask(own, &asked),
-        Command::Protect(own) => door::ask(own, &asked),
-        Command::Failures(own) => door::ask(own, &asked),
-        Command::Heat(own) => commands::heat::run(own, &asked),
-        Command::Limits(own) => door::ask(own, &asked),
-        Command::Size(own) => door::ask(own, &asked),
-        Command::Bolt(own) => door::ask(own, &asked),
-        Command::Catalogue(own) => door::ask(own, &asked),
-        Command::Fmt(own) => commands::tidy::run(own, &asked),
-        Command::Schema(own) => commands::schema::run(own, &asked),
-        Command::Open(own) => commands::open::run(own, &asked, arguments.json),
-        Command::Garage(own) => commands::garage::run(own, &asked),
-        Command::Report(own) => commands::report::run(own, &asked),
-        Command::Completions { shell } => return completions(*shell),
-        Command::Manual { folder } => return manual(folder),
-    };
-    tell(answer, arguments.json)
+    match (&arguments.command, arguments.command.answer(&asked)) {
+        (_, Some(answer)) => tell(answer, arguments.json),
+        (Command::Completions { shell }, None) => completions(*shell),
+        (Command::Manual { folder }, None) => manual(folder),
+        (_, None) => ExitCode::SUCCESS,
+    }
 }
 
 /// Joins `--length` and `-1 m` to one argument, so that a value below zero is read as a value and

@@ -9,6 +9,7 @@ use utoipa::ToSchema;
 
 use answers::Refusal;
 use answers::problem::Problem;
+use answers::refusal::Place;
 use answers::room::Refused;
 
 use crate::slug::Slug;
@@ -103,7 +104,14 @@ impl ApiError {
 
 impl From<Refusal> for ApiError {
     fn from(refusal: Refusal) -> Self {
-        let mut error = Self::new(Slug::Question, refusal.what, Some(&refusal.expected));
+        let what = match refusal.place.as_deref() {
+            Some(Place { key, text, within: None }) => {
+                let space = if refusal.what.starts_with(':') { "" } else { " " };
+                format!("`{key} {text}`{space}{}", refusal.what)
+            }
+            _ => refusal.what,
+        };
+        let mut error = Self::new(Slug::Question, what, Some(&refusal.expected));
         error.why.hint = refusal.hint;
         error
     }

@@ -18,6 +18,7 @@ mod asking;
 mod body;
 mod measured;
 mod subject;
+mod asked;
 mod routes;
 mod jobs;
 mod pages;

@@ -27,7 +27,7 @@ use crate::{gate, pages};
         title = "groundloom",
         description = "The workbench's server. Errors are answered with `ErrorBody`. See docs/workbench.md and docs/json.md.",
     ),
-    components(schemas(ErrorBody, crate::routes::photos::Side))
+    components(schemas(ErrorBody, crate::routes::photos::Side, answers::told::Told))
 )]
 struct Described;
 
@@ -55,22 +55,7 @@ fn with_key() -> OpenApiRouter<Shared> {
         .routes(of!(photos::get))
         .routes(of!(results::list))
         .routes(of!(report::report))
-        .routes(of!(questions::check))
-        .routes(of!(questions::picture))
-        .routes(of!(questions::solve))
-        .routes(of!(questions::budget))
-        .routes(of!(questions::routes))
-        .routes(of!(questions::offsets))
-        .routes(of!(questions::what_if))
-        .routes(of!(questions::column))
-        .routes(of!(questions::diagnose))
-        .routes(of!(questions::next))
-        .routes(of!(questions::repairs))
-        .routes(of!(questions::failures))
-        .routes(of!(questions::heat))
-        .routes(of!(questions::bolt))
-        .routes(of!(questions::tidy))
-        .routes(of!(questions::edit))
+        .merge(questions::routes())
         .routes(of!(questions::schema))
         .routes(of!(jobs::begin))
         .routes(of!(jobs::get))

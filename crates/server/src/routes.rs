@@ -9,6 +9,7 @@ pub(crate) mod work;
 pub(crate) mod photos;
 pub(crate) mod results;
 pub(crate) mod questions;
+mod services;
 pub(crate) mod jobs;
 pub(crate) mod devices;
 pub(crate) mod stream;

@@ -1,10 +1,10 @@
-//! What a question is about: a vehicle of the garage, or a text that is not stored.
+//! What a question is about: a vehicle of the garage, a text that is not stored, or nothing.
 
 use std::collections::VecDeque;
 use std::sync::Arc;
 
-use answers::heat::HeatDuty;
 use answers::problem;
+use answers::room::{AtHand, File, Needs};
 use answers::taken::Taken;
 use file::Reading;
 use garage::VehicleId;
@@ -20,11 +20,11 @@ use crate::measured::Measured;
 /// Files remembered as they were understood.
 const MOST_KNOWN: usize = 24;
 
-/// A question: what it is about and what it asks. Each question knows some of the keys and refuses the others.
-#[derive(Debug, Clone, Default, Serialize, Deserialize, ToSchema)]
+/// What a question is about, and how it is to be answered. Which of the keys a question takes follows from what it
+/// needs.
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
-#[schema(as = Asked)]
-pub(crate) struct Asked {
+pub(crate) struct About {
     /// A vehicle of the garage.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub vehicle: Option<i64>,
@@ -34,65 +34,91 @@ pub(crate) struct Asked {
     /// A vehicle file that is not stored; goes before the stored text.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub text: Option<String>,
-    /// An operating state; all when left out.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub state: Option<String>,
-    /// A load.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub load: Option<String>,
-    /// Loads whose grounds are asked about; all when empty.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub loads: Vec<String>,
-    /// Resistances to set, such as `main-negative.to=5mΩ`.
+    /// Resistances to try, such as `main-negative.to=5mΩ`.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub set: Vec<String>,
-    /// Conductors to add, such as `main/-,block/front,35mm2,0.6m`.
+    /// Conductors to try, such as `main/-,block/front,35mm2,0.6m`.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub add: Vec<String>,
-    /// Sizes of conductors to write into the file, such as `main-negative=50 mm²`.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub size: Vec<String>,
-    /// A piece whose resistance may change.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub piece: Option<String>,
-    /// Two points between which a conductor is drawn.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub between: Option<[String; 2]>,
     /// The text of a readings file, in place of the stored readings.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub readings: Option<String>,
     /// The load that does not do its job, and the state: `starter@cranking`.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub complaint: Option<String>,
-    /// Nobody helps: what is cranked is read where both probes are within reach.
+    /// True where the answer is wanted in words too.
     #[serde(skip_serializing_if = "is_false")]
-    pub alone: bool,
-    /// States that cannot be had.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub without: Vec<String>,
-    /// Covers that are off already, by their access groups.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub open: Vec<String>,
-    /// How many proposals at most.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub most: Option<usize>,
-    /// A first plan of so many readings instead of the next ones.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub plan: Option<usize>,
-    /// A joint.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub joint: Option<String>,
-    /// How long a state is followed; its usual duration when left out.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub seconds: Option<f64>,
-    /// A current that comes and goes; a constant one when left out.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub duty: Option<HeatDuty>,
+    pub told: bool,
 }
 
 #[expect(clippy::trivially_copy_pass_by_ref, reason = "the form that serde asks for")]
 fn is_false(own: &bool) -> bool {
     !own
+}
+
+/// The keys of what a question is about, by what it needs.
+pub(crate) fn keys(needs: Needs) -> &'static [&'static str] {
+    match needs {
+        Needs::Nothing => &["told"],
+        Needs::File => &["vehicle", "revision", "text", "told"],
+        Needs::PerhapsVehicle | Needs::Vehicle => {
+            &["vehicle", "revision", "text", "set", "add", "told"]
+        }
+        Needs::Measured => {
+            &["vehicle", "revision", "text", "set", "add", "readings", "complaint", "told"]
+        }
+    }
+}
+
+/// The keys of a question about nothing but what it says itself.
+#[derive(Debug, ToSchema)]
+#[expect(dead_code, reason = "describes some keys of `About`, which is what is read")]
+pub(crate) struct OfNothing {
+    /// True where the answer is wanted in words too.
+    told: Option<bool>,
+}
+
+/// The keys of a question about a vehicle file, which may have errors.
+#[derive(Debug, ToSchema)]
+#[expect(dead_code, reason = "describes some keys of `About`, which is what is read")]
+pub(crate) struct OfFile {
+    /// A vehicle of the garage.
+    vehicle: Option<i64>,
+    /// A revision of it; the current one when left out.
+    revision: Option<i64>,
+    /// A vehicle file that is not stored; goes before the stored text.
+    text: Option<String>,
+    /// True where the answer is wanted in words too.
+    told: Option<bool>,
+}
+
+/// The keys of a question about a vehicle.
+#[derive(Debug, ToSchema)]
+#[expect(dead_code, reason = "describes some keys of `About`, which is what is read")]
+pub(crate) struct OfVehicle {
+    #[schema(inline)]
+    #[serde(flatten)]
+    file: OfFile,
+    /// Resistances to try, such as `main-negative.to=5mΩ`.
+    set: Option<Vec<String>>,
+    /// Conductors to try, such as `main/-,block/front,35mm2,0.6m`.
+    add: Option<Vec<String>>,
+}
+
+/// The keys of a question that may be about a vehicle.
+pub(crate) type PerhapsOfVehicle = OfVehicle;
+
+/// The keys of a question about a vehicle and what was measured on it.
+#[derive(Debug, ToSchema)]
+#[expect(dead_code, reason = "describes some keys of `About`, which is what is read")]
+pub(crate) struct OfMeasured {
+    #[schema(inline)]
+    #[serde(flatten)]
+    vehicle: OfVehicle,
+    /// The text of a readings file, in place of the stored readings.
+    readings: Option<String>,
+    /// The load that does not do its job, and the state: `starter@cranking`.
+    complaint: Option<String>,
 }
 
 /// A file as it was understood, with its text.
@@ -136,22 +162,24 @@ pub(crate) async fn understood(app: &Shared, text: String) -> Result<Arc<Underst
 /// Everything that is needed to answer, fetched before the computing begins.
 #[derive(Debug)]
 pub(crate) struct Subject {
-    pub file: Arc<Understood>,
-    readings: Option<String>,
-    complaint: Option<String>,
+    file: Option<Arc<Understood>>,
+    about: About,
     measured: Measured,
 }
 
 impl Subject {
     /// Fetches what a question is about; the stored readings too where they matter.
-    pub(crate) async fn of(app: &Shared, asked: &Asked, measured: bool) -> Result<Self, ApiError> {
-        let id = asked.vehicle.map(VehicleId);
-        let (revision, with_readings) = (asked.revision, measured && asked.readings.is_none());
-        let own_text = asked.text.clone();
+    pub(crate) async fn of(app: &Shared, about: About, needs: Needs) -> Result<Self, ApiError> {
+        let id = about.vehicle.map(VehicleId);
+        let (revision, own_text) = (about.revision, about.text.clone());
+        let with_readings = needs == Needs::Measured && about.readings.is_none();
         if let Some(text) = &own_text {
             short_enough(text)?;
         }
         if id.is_none() && own_text.is_none() {
+            if matches!(needs, Needs::Nothing | Needs::PerhapsVehicle) {
+                return Ok(Self { file: None, about, measured: Measured::default() });
+            }
             return Err(ApiError::malformed(
                 "the question is about nothing",
                 "`vehicle`, a number of the garage, or `text`, a vehicle file",
@@ -172,12 +200,25 @@ impl Subject {
             Ok((text, measured))
         };
         let (text, measured) = app.garage(fetch).await?;
-        Ok(Self {
-            file: understood(&app, text).await?,
-            readings: asked.readings.clone(),
-            complaint: asked.complaint.clone(),
-            measured,
-        })
+        Ok(Self { file: Some(understood(&app, text).await?), about, measured })
+    }
+
+    /// True where the answer is wanted in words too.
+    pub(crate) fn told(&self) -> bool {
+        self.about.told
+    }
+
+    /// The file, of a question that needs one.
+    pub(crate) fn file(&self) -> Result<&Understood, ApiError> {
+        // Whatever needs a file is refused without one before it comes here.
+        self.file
+            .as_deref()
+            .ok_or_else(|| ApiError::malformed("no vehicle is named", "`vehicle` or `text`"))
+    }
+
+    /// The vehicle without its trial changes, if there is one.
+    pub(crate) fn vehicle(&self) -> Option<&Vehicle> {
+        self.file.as_ref()?.reading.vehicle.as_ref()
     }
 
     /// What is kept of the vehicle's readings.
@@ -186,15 +227,36 @@ impl Subject {
     }
 
     /// The readings at hand, numbered: those that are kept, or the ones that came with the question.
-    pub(crate) fn taken(&self) -> Result<Taken, ApiError> {
-        let vehicle = self.file.vehicle()?;
+    pub(crate) fn taken(&self, vehicle: &Vehicle) -> Result<Taken, ApiError> {
         let mut taken = self.measured.taken(vehicle);
-        if let Some(text) = &self.readings {
+        if let Some(text) = &self.about.readings {
             taken.add(text.as_bytes(), vehicle);
         }
-        if let Some(words) = &self.complaint {
+        if let Some(words) = &self.about.complaint {
             taken.complain(words, vehicle)?;
         }
         Ok(taken)
+    }
+
+    /// Lays out what a question needs, with what is tried on the vehicle, and has it asked.
+    pub(crate) fn with<T>(
+        &self,
+        needs: Needs,
+        ask: impl FnOnce(AtHand<'_>) -> Result<T, ApiError>,
+    ) -> Result<T, ApiError> {
+        let Some(own) = &self.file else { return ask(AtHand::default()) };
+        if needs == Needs::File {
+            let file = Some(File { reading: &own.reading, text: &own.text });
+            return ask(AtHand { file, taken: None });
+        }
+        let vehicle = own.vehicle()?;
+        let About { set, add, .. } = &self.about;
+        let tried = (!set.is_empty() || !add.is_empty())
+            .then(|| answers::ask::changed(vehicle, set, add))
+            .transpose()?
+            .map(|vehicle| Reading { vehicle: Some(vehicle), ..own.reading.clone() });
+        let taken = (needs == Needs::Measured).then(|| self.taken(vehicle)).transpose()?;
+        let reading = tried.as_ref().unwrap_or(&own.reading);
+        ask(AtHand { file: Some(File { reading, text: &own.text }), taken: taken.as_ref() })
     }
 }

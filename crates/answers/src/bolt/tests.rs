@@ -4,7 +4,7 @@ use serde_json::Value;
 use units::UnitSystem;
 
 use super::*;
-use crate::told::{Block, Line, Span};
+use crate::told::{Block, Line};
 
 const POUND_FORCE: f64 = 4.448_221_615_260_5;
 const AMBULANCE: &str = include_str!("../../../../examples/rescue-ambulance.toml");
@@ -36,13 +36,7 @@ fn run(asked: &Asked, vehicle: Option<&Vehicle>) -> Result<Answer, Refused> {
 }
 
 fn written(line: &Line) -> String {
-    let span = |span: &Span| match span {
-        Span::Words(words) | Span::Name(words) => words.clone(),
-        Span::Quantity(own) => own.written(UnitSystem::Metric),
-        Span::Toned { line, .. } | Span::Padded { line, .. } => written(line),
-        Span::Attention => String::new(),
-    };
-    line.iter().map(span).collect()
+    crate::told::written(line, UnitSystem::Metric)
 }
 
 fn arguments(thread: &str) -> Asked {

@@ -20,13 +20,15 @@ pub(crate) struct Arguments {
     svg: Option<PathBuf>,
 }
 
-pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failure> {
-    let Some(path) = &arguments.svg else { return door::ask(&arguments.own, asked) };
-    let mut answer = door::ask_with(&arguments.own, asked, |found| {
-        written(path, &heat::plot(found, asked.units))
-    })?;
-    answer.text.push_str(&format!("{} is written\n", path.display()));
-    Ok(answer)
+impl door::Command for Arguments {
+    fn run(&self, asked: &Asked) -> Result<Answer, Failure> {
+        let Some(path) = &self.svg else { return door::ask(&self.own, asked) };
+        let mut answer = door::ask_with(&self.own, asked, |found| {
+            written(path, &heat::plot(found, asked.units))
+        })?;
+        answer.text.push_str(&format!("{} is written\n", path.display()));
+        Ok(answer)
+    }
 }
 
 /// Writes a file that does not exist yet.

@@ -57,7 +57,8 @@ const EXAMPLES: [Template; 3] = [
     },
 ];
 
-pub(crate) fn run(arguments: &Arguments, asked: &Asked, as_json: bool) -> Result<Answer, Failure> {
+pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failure> {
+    let as_json = asked.json;
     let share = arguments.share.map(|own| own.map_or_else(only_address, Ok)).transpose()?;
     let path = arguments.place.path()?;
     let mut vehicle = None;

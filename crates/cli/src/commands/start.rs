@@ -11,7 +11,7 @@ use units::Volts;
 
 use self::ask::Asker;
 use crate::answer::{Answer, Asked, Exit, Failure, json};
-use crate::door::{failure, find};
+use crate::door::{self, failure, find};
 use crate::problems::rendered;
 use crate::render;
 use crate::vehicle_file::why;
@@ -36,25 +36,27 @@ pub(crate) struct Arguments {
     ask: bool,
 }
 
-pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failure> {
-    if let Some(path) = &arguments.output {
-        free(path, arguments.overwrite)?;
+impl door::Command for Arguments {
+    fn run(&self, asked: &Asked) -> Result<Answer, Failure> {
+        if let Some(path) = &self.output {
+            free(path, self.overwrite)?;
+        }
+        let question = &self.question;
+        let asks = question.symptom.is_none() || self.ask;
+        let mut asker = Asker::new(asks, asked.width);
+        let mut found =
+            if asks { conversation(question, asked, &mut asker)? } else { find(question, ())? };
+        let target = target(self, &mut asker);
+        found.notes = asker.notes;
+        found.written = target.map(|path| write(&path, &found, self.overwrite));
+        let exit = if question.wants_attention(&found) { Exit::Finding } else { Exit::Well };
+        if asked.json {
+            let json = json(&question.shape(&found));
+            return Ok(Answer { text: String::new(), json, exit });
+        }
+        let text = render::text(&question.told(&found), asked);
+        Ok(Answer { text, json: serde_json::Value::Null, exit })
     }
-    let question = &arguments.question;
-    let asks = question.symptom.is_none() || arguments.ask;
-    let mut asker = Asker::new(asks, asked.width);
-    let mut found =
-        if asks { conversation(question, asked, &mut asker)? } else { find(question, ())? };
-    let target = target(arguments, &mut asker);
-    found.notes = asker.notes;
-    found.written = target.map(|path| write(&path, &found, arguments.overwrite));
-    let exit = if question.wants_attention(&found) { Exit::Finding } else { Exit::Well };
-    if asked.json {
-        let json = json(&question.shape(&found));
-        return Ok(Answer { text: String::new(), json, exit });
-    }
-    let text = render::text(&question.told(&found), asked);
-    Ok(Answer { text, json: serde_json::Value::Null, exit })
 }
 
 /// Asks for what is not given, and for reading after reading.

@@ -14,15 +14,16 @@ use serde_json::value::RawValue;
 use tokio::time::Instant;
 use utoipa::ToSchema;
 
-use super::questions::{Question, small_enough};
+use super::questions::{Put, Question};
 use crate::app::{App, Shared, locked};
+use crate::asked::Keys;
 use crate::asking::gone;
 use crate::body::{FILE, Json};
 use crate::error::{ApiError, ErrorWhy};
 use crate::gate::Caller;
 use crate::jobs::{Job, Progress};
 use crate::slug::Slug;
-use crate::subject::{Asked, Subject};
+use crate::subject::Subject;
 
 /// A question that takes long.
 #[derive(Debug, Deserialize, ToSchema)]
@@ -30,8 +31,10 @@ use crate::subject::{Asked, Subject};
 pub(crate) struct NewJob {
     /// The question.
     question: Question,
-    /// What is asked.
-    asked: Asked,
+    /// What is asked, as the question's own request has it.
+    #[serde(default)]
+    #[schema(value_type = Object)]
+    asked: Keys,
 }
 
 /// How far it is.
@@ -69,10 +72,9 @@ pub(crate) async fn begin(
     Json(new): Json<NewJob, FILE>,
 ) -> Result<Response, ApiError> {
     let NewJob { question, asked } = new;
-    question.heeds(&asked)?;
+    let mut put = question.read(asked)?;
     let turn = app.turn(&caller).await?;
-    let subject = Subject::of(&app, &asked, question.measured()).await?;
-    small_enough(&turn, question, &subject)?;
+    let subject = put.fetched(&app, &turn).await?;
     let begun = {
         let mut jobs = locked(&app.jobs);
         // Under the same lock as the end of a device's work: nothing begins after it.
@@ -87,11 +89,11 @@ pub(crate) async fn begin(
         return Err(ApiError::new(Slug::Busy, what, expected));
     };
     let body = state(id, job.clone());
-    tokio::spawn(work(app, id, job, question, asked, subject));
+    tokio::spawn(work(app, id, job, put, subject));
     Ok((StatusCode::ACCEPTED, Answer(body)).into_response())
 }
 
-async fn work(app: Shared, id: u64, job: Job, question: Question, asked: Asked, subject: Subject) {
+async fn work(app: Shared, id: u64, job: Job, put: Put, subject: Subject) {
     let devices = match job.owner {
         Some(_) => Arc::clone(&app.device_cores).acquire_owned().await.ok(),
         None => None,
@@ -104,7 +106,7 @@ async fn work(app: Shared, id: u64, job: Job, question: Question, asked: Asked, 
     let watcher = Arc::clone(&app);
     let mut told = -1.0;
     let done = tokio::task::spawn_blocking(move || {
-        let answer = question.answer(&asked, &subject, &mut |room::Progress { share, .. }| {
+        let answer = put.answer(&subject, &mut |room::Progress { share, .. }| {
             std::thread::sleep(watcher.pace);
             // To the hundredth: nobody sees more, and everybody is told.
             let share = (share * 100.0).floor() / 100.0;

@@ -1,323 +1,224 @@
 //! Questions about a vehicle, stored or not. They change nothing.
 
-use std::borrow::Cow;
-
-use answers::ask::{self, Grabbed};
-use answers::room::{self, Watch};
-use answers::{
-    bolt, budget, check, column, diagnose, edit as edited, failures, heat, next, offsets, picture,
-    repairs, routes, solve, what_if,
-};
+use answers::room::{self, Needs};
+use answers::*;
 use axum::extract::State;
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
-use file::rewrite::Edits;
-use model::Vehicle;
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
+use utoipa_axum::router::OpenApiRouter;
 
+use super::services::{Column, Edit, Picture, Tidied, Tidy};
 use crate::app::Shared;
-use crate::asking::{Stop, Turn, gone};
+use crate::asked::{Answerable, Keys, needs, read};
+use crate::asking::{Turn, gone};
 use crate::body::{FILE, Json};
 use crate::error::ApiError;
 use crate::gate::Caller;
 use crate::slug::Slug;
-use crate::subject::{Asked, Subject, Understood};
+use crate::subject::{About, OfFile, OfMeasured, OfNothing, OfVehicle, PerhapsOfVehicle, Subject};
 
-/// Proposals when nobody says how many: as on the command line.
-const USUAL_NEXT: usize = 3;
-const USUAL_REPAIRS: usize = 8;
-const USUAL_FAILURES: usize = 8;
-/// More proposals than this help nobody.
-const MOST: usize = 500;
 /// Loads, conductors and joints of the largest vehicle about which a device may ask.
 const MOST_PIECES: usize = 20_000;
 /// The same where every one of them is tried.
 const MOST_PIECES_OF_LONG: usize = 2_000;
 
-/// Keys of what a question is about.
-const ABOUT: [&str; 3] = ["vehicle", "revision", "text"];
-
-/// A question by its name.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
-#[serde(rename_all = "kebab-case")]
-pub(crate) enum Question {
-    /// What is wrong with the file.
-    Check,
-    /// Everything that a drawing needs.
-    Picture,
-    /// Volts and amperes.
-    Solve,
-    /// Where a load's volts go.
-    Budget,
-    /// Which way the current comes home.
-    Routes,
-    /// Who lifts whose ground.
-    Offsets,
-    /// Before and after a change.
-    WhatIf,
-    /// What a changed resistance does to every point.
-    Column,
-    /// Which joint is bad.
-    Diagnose,
-    /// What to measure next.
-    Next,
-    /// What is worth doing.
-    Repairs,
-    /// What fails when something fails.
-    Failures,
-    /// How warm everything gets.
-    Heat,
-    /// How a joint is made and tightened.
-    Bolt,
-    /// The file, tidily written.
-    Tidy,
-    /// The file, with changes written into it.
-    Edit,
+/// What a request asks: what it is about, and the question's own keys.
+#[derive(Debug, ToSchema)]
+#[expect(dead_code, reason = "describes what is read key by key")]
+pub(crate) struct Body<A, Q> {
+    #[serde(flatten)]
+    about: A,
+    #[serde(flatten)]
+    asked: Q,
 }
 
-/// A file, tidily written.
-#[derive(Debug, Serialize, ToSchema)]
-pub(crate) struct Tidied {
-    /// The number of the contract.
-    format: u32,
-    /// The tidy text.
-    text: String,
-    /// True when it was tidy already.
-    tidy: bool,
+/// A question read from a request.
+pub(crate) struct Put {
+    pub(crate) question: Question,
+    pub(crate) about: About,
+    asked: Box<dyn Answerable>,
 }
+
+impl Put {
+    /// Fetches what it is about, of a size that the caller may ask about.
+    pub(crate) async fn fetched(&mut self, app: &Shared, turn: &Turn) -> Result<Subject, ApiError> {
+        let about = std::mem::take(&mut self.about);
+        let subject = Subject::of(app, about, self.question.needs()).await?;
+        small_enough(turn, self.question.is_long(), &subject)?;
+        Ok(subject)
+    }
+
+    /// The answer as JSON text; nothing when `watch` wanted it stopped.
+    pub(crate) fn answer(
+        &self,
+        subject: &Subject,
+        watch: room::Watch<'_>,
+    ) -> Result<Option<Vec<u8>>, ApiError> {
+        self.asked.answer(subject, watch)
+    }
+}
+
+macro_rules! doors {
+    ($($(#[$doc:meta])* $name:ident $module:ident $word:literal $of:ident $shape:ident;)*) => {
+        /// A question by its name.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+        #[serde(rename_all = "kebab-case")]
+        pub(crate) enum Question {
+            $($(#[$doc])* $name,)*
+            /// Everything that a drawing needs.
+            Picture,
+            /// What a changed resistance does to every point.
+            Column,
+            /// The file, tidily written.
+            Tidy,
+            /// The file, with changes written into it.
+            Edit,
+        }
+
+        impl Question {
+            /// The name under which it is asked.
+            pub(crate) fn name(self) -> &'static str {
+                match self {
+                    $(Self::$name => $word,)*
+                    Self::Picture => "picture",
+                    Self::Column => "column",
+                    Self::Tidy => "tidy",
+                    Self::Edit => "edit",
+                }
+            }
+
+            /// What has to be fetched for it.
+            fn needs(self) -> Needs {
+                match self {
+                    $(Self::$name => needs::<$module::Asked>(),)*
+                    Self::Picture | Self::Tidy | Self::Edit => Needs::File,
+                    Self::Column => Needs::Vehicle,
+                }
+            }
+
+            /// True where every piece is tried, or every pair of them.
+            fn is_long(self) -> bool {
+                match self {
+                    $(Self::$name => <$module::Asked as room::Question>::LONG,)*
+                    Self::Picture | Self::Column | Self::Tidy | Self::Edit => false,
+                }
+            }
+
+            /// Reads it from what was sent.
+            pub(crate) fn read(self, sent: Keys) -> Result<Put, ApiError> {
+                match self {
+                    $(Self::$name => self.put::<$module::Asked>(sent),)*
+                    Self::Picture => self.put::<Picture>(sent),
+                    Self::Column => self.put::<Column>(sent),
+                    Self::Tidy => self.put::<Tidy>(sent),
+                    Self::Edit => self.put::<Edit>(sent),
+                }
+            }
+        }
+
+        /// The routes of all questions, with their description.
+        pub(crate) fn routes() -> OpenApiRouter<Shared> {
+            OpenApiRouter::new()
+                $(.routes(utoipa_axum::routes!(asked::$module)))*
+                .routes(utoipa_axum::routes!(asked::picture))
+                .routes(utoipa_axum::routes!(asked::column))
+                .routes(utoipa_axum::routes!(asked::tidy))
+                .routes(utoipa_axum::routes!(asked::edit))
+        }
+
+        /// One handler for each.
+        mod asked {
+            use super::*;
+
+            $(
+                $(#[$doc])*
+                #[utoipa::path(
+                    post,
+                    path = concat!("/api/", $word),
+                    request_body = Body<$of, $module::Asked>,
+                    responses((status = 200, body = $module::$shape, description = "With `told` too where the request wants it.")),
+                )]
+                pub(crate) async fn $module(
+                    State(app): State<Shared>,
+                    caller: Caller,
+                    Json(sent): Json<Keys, FILE>,
+                ) -> Result<Response, ApiError> {
+                    answered(&app, &caller, Question::$name, sent).await
+                }
+            )*
+
+            /// Everything that a drawing needs and that no current changes.
+            #[utoipa::path(post, path = "/api/picture", request_body = OfFile, responses((status = 200, body = answers::picture::Picture)))]
+            pub(crate) async fn picture(
+                State(app): State<Shared>,
+                caller: Caller,
+                Json(sent): Json<Keys, FILE>,
+            ) -> Result<Response, ApiError> {
+                answered(&app, &caller, Question::Picture, sent).await
+            }
+
+            /// The column with which the page answers a changed resistance by itself.
+            #[utoipa::path(post, path = "/api/column", request_body = Body<OfVehicle, Column>, responses((status = 200, body = answers::column::Column)))]
+            pub(crate) async fn column(
+                State(app): State<Shared>,
+                caller: Caller,
+                Json(sent): Json<Keys, FILE>,
+            ) -> Result<Response, ApiError> {
+                answered(&app, &caller, Question::Column, sent).await
+            }
+
+            /// The file, tidily written.
+            #[utoipa::path(post, path = "/api/tidy", request_body = OfFile, responses((status = 200, body = Tidied)))]
+            pub(crate) async fn tidy(
+                State(app): State<Shared>,
+                caller: Caller,
+                Json(sent): Json<Keys, FILE>,
+            ) -> Result<Response, ApiError> {
+                answered(&app, &caller, Question::Tidy, sent).await
+            }
+
+            /// The file with changes written into it, sizes, resistances and conductors; nothing is stored.
+            #[utoipa::path(post, path = "/api/edit", request_body = Body<OfFile, Edit>, responses((status = 200, body = answers::edit::Edited)))]
+            pub(crate) async fn edit(
+                State(app): State<Shared>,
+                caller: Caller,
+                Json(sent): Json<Keys, FILE>,
+            ) -> Result<Response, ApiError> {
+                answered(&app, &caller, Question::Edit, sent).await
+            }
+        }
+    };
+}
+
+answers::questions!(doors);
 
 impl Question {
-    /// True where the stored readings matter.
-    pub(crate) fn measured(self) -> bool {
-        matches!(self, Self::Diagnose | Self::Next | Self::Repairs)
+    /// True where it may be about a vehicle of the garage.
+    pub(crate) fn has_a_file(self) -> bool {
+        self.needs() != Needs::Nothing
     }
 
-    /// True where every piece is tried, or every pair of them.
-    fn takes_long(self) -> bool {
-        self.measured() || matches!(self, Self::Failures | Self::Offsets | Self::Heat)
+    fn put<Q>(self, sent: Keys) -> Result<Put, ApiError>
+    where
+        Q: Answerable + Serialize + serde::de::DeserializeOwned + Default + 'static,
+    {
+        let (about, asked) = read::<Q>(self.name(), self.needs(), sent)?;
+        Ok(Put { question: self, about, asked: Box::new(asked) })
     }
-
-    /// The keys that it knows, besides those of what it is about.
-    fn keys(self) -> &'static [&'static str] {
-        match self {
-            Self::Check | Self::Picture | Self::Tidy => &[],
-            Self::Solve => &["state", "set", "add"],
-            Self::Budget | Self::Routes => &["load", "state", "set", "add"],
-            Self::Offsets => &["loads", "state", "set", "add"],
-            Self::WhatIf => &["set", "add", "state"],
-            Self::Edit => &["size", "set", "add"],
-            Self::Column => &["state", "piece", "between"],
-            Self::Diagnose => &["readings", "complaint"],
-            Self::Next => &["readings", "complaint", "alone", "without", "open", "most", "plan"],
-            Self::Repairs => &["readings", "complaint", "most"],
-            Self::Failures => &["state", "most"],
-            Self::Heat => &["state", "seconds", "duty"],
-            Self::Bolt => &["joint"],
-        }
-    }
-
-    /// Refuses a key that the question does not know: it would be answered as if it had not been sent.
-    pub(crate) fn heeds(self, asked: &Asked) -> Result<(), ApiError> {
-        let sent = serde_json::to_value(asked).unwrap_or_default();
-        let known = |key: &str| ABOUT.contains(&key) || self.keys().contains(&key);
-        let mut sent = sent.as_object().into_iter().flat_map(serde_json::Map::keys);
-        let Some(unknown) = sent.find(|key| !known(key)) else { return Ok(()) };
-        let all: Vec<String> =
-            self.keys().iter().chain(&ABOUT).map(|key| format!("`{key}`")).collect();
-        Err(ApiError::malformed(
-            format!("`{}` asks nothing by `{unknown}`", self.name()),
-            &format!("of {}", all.join(", ")),
-        ))
-    }
-
-    /// The name under which it is asked.
-    pub(crate) fn name(self) -> &'static str {
-        match self {
-            Self::Check => "check",
-            Self::Picture => "picture",
-            Self::Solve => "solve",
-            Self::Budget => "budget",
-            Self::Routes => "routes",
-            Self::Offsets => "offsets",
-            Self::WhatIf => "what-if",
-            Self::Column => "column",
-            Self::Diagnose => "diagnose",
-            Self::Next => "next",
-            Self::Repairs => "repairs",
-            Self::Failures => "failures",
-            Self::Heat => "heat",
-            Self::Bolt => "bolt",
-            Self::Tidy => "tidy",
-            Self::Edit => "edit",
-        }
-    }
-
-    /// The answer as JSON text; nothing when `watch` wanted it stopped, which is told how far it is.
-    /// Takes long for some: not to be called where requests are served.
-    pub(crate) fn answer(
-        self,
-        asked: &Asked,
-        subject: &Subject,
-        watch: Watch<'_>,
-    ) -> Result<Option<Vec<u8>>, ApiError> {
-        let file = &subject.file;
-        let state = asked.state.as_deref();
-        match self {
-            Self::Check => {
-                let file = room::File { reading: &file.reading, text: &file.text };
-                written(&room::shape_of(&check::Asked::default(), file)?)
-            }
-            Self::Picture => written(&picture::of(&file.reading, &file.text)),
-            Self::Tidy => {
-                let text = file::format::format(&file.text).map_err(|_| {
-                    ApiError::problems(answers::problem::of(&file.reading.problems, &file.text))
-                })?;
-                let tidy = text == file.text;
-                written(&Tidied { format: answers::FORMAT, text, tidy })
-            }
-            Self::Edit => {
-                let Asked { size: sizes, set: resistances, add: conductors, .. } = asked;
-                let edits = Edits { sizes, resistances, conductors };
-                file.vehicle()?;
-                written(&ask::edit(&file.text, edits)?)
-            }
-            Self::Solve => {
-                let question = solve::Asked { state: asked.state.clone(), all: false };
-                answer(&question, &*tried(file, asked)?, watch)
-            }
-            Self::Budget => {
-                let load = asked.load.clone().ok_or_else(|| {
-                    ApiError::malformed("the question names no load", "`load`, the name of a load")
-                })?;
-                let question = budget::Asked { load, state: asked.state.clone(), all: false };
-                answer(&question, &*tried(file, asked)?, watch)
-            }
-            Self::Routes => {
-                let (load, state) = (asked.load.clone(), asked.state.clone());
-                let question = routes::Asked { load, state, ..routes::Asked::default() };
-                answer(&question, &*tried(file, asked)?, watch)
-            }
-            Self::Offsets => {
-                let (loads, state) = (asked.loads.clone(), asked.state.clone());
-                let question = offsets::Asked { loads, state, ..offsets::Asked::default() };
-                answer(&question, &*tried(file, asked)?, watch)
-            }
-            Self::WhatIf => {
-                let (set, add, state) = (asked.set.clone(), asked.add.clone(), asked.state.clone());
-                answer(&what_if::Asked { set, add, state, all: false }, file.vehicle()?, watch)
-            }
-            Self::Column => {
-                let what = match (&asked.piece, &asked.between) {
-                    (Some(piece), None) => Grabbed::Piece(piece),
-                    (None, Some(ends)) => Grabbed::Between(ends),
-                    _ => {
-                        return Err(ApiError::malformed(
-                            "it is not clear what changes",
-                            "one of `piece` and `between`",
-                        ));
-                    }
-                };
-                written(&ask::column(file.vehicle()?, named(state)?, what)?)
-            }
-            Self::Diagnose => {
-                let (vehicle, taken) = (file.vehicle()?, &subject.taken()?);
-                answer(&diagnose::Asked::default(), room::Measured { vehicle, taken }, watch)
-            }
-            Self::Next => {
-                let (vehicle, taken) = (file.vehicle()?, &subject.taken()?);
-                let plan = asked.plan.map(|most| next::Plan::Of(most.min(MOST)));
-                let question = next::Asked {
-                    most: asked.most.unwrap_or(USUAL_NEXT).min(MOST),
-                    alone: asked.alone,
-                    without: asked.without.clone(),
-                    open: asked.open.clone(),
-                    plan: plan.unwrap_or_default(),
-                };
-                answer(&question, room::Measured { vehicle, taken }, watch)
-            }
-            Self::Failures => {
-                let most = asked.most.unwrap_or(USUAL_FAILURES).min(MOST);
-                let question =
-                    failures::Asked { state: asked.state.clone(), most, ..Default::default() };
-                let found = room::Question::find(&question, file.vehicle()?, watch)?;
-                // Nobody waits for half of it here.
-                let found = found.filter(failures::Found::complete);
-                written_if(found.map(|own| room::Question::shape(&question, &own)).as_ref())
-            }
-            Self::Heat => {
-                let question = heat::Asked {
-                    state: named(state)?.to_owned(),
-                    seconds: asked.seconds,
-                    duty: asked.duty.map(heat::DutyAsked::Round),
-                    ..Default::default()
-                };
-                answer(&question, file.vehicle()?, watch)
-            }
-            Self::Bolt => {
-                let joint = asked.joint.as_deref().ok_or_else(|| {
-                    ApiError::malformed(
-                        "the question names no joint",
-                        "`joint`, such as `main-negative.to`",
-                    )
-                })?;
-                let asked = bolt::Asked::of_joint(joint);
-                written(&room::shape_of(&asked, Some(file.vehicle()?))?)
-            }
-            Self::Repairs => {
-                let most = asked.most.unwrap_or(USUAL_REPAIRS).min(MOST);
-                let (vehicle, taken) = (file.vehicle()?, &subject.taken()?);
-                answer(&repairs::Asked { most }, room::Measured { vehicle, taken }, watch)
-            }
-        }
-    }
-}
-
-/// The answer of a question as JSON text.
-fn answer<'v, Q: room::Question>(
-    question: &Q,
-    about: Q::About<'v>,
-    watch: Watch<'_>,
-) -> Result<Option<Vec<u8>>, ApiError> {
-    let found = question.find(about, watch)?;
-    written_if(found.map(|found| question.shape(&found)).as_ref())
-}
-
-/// The vehicle with what is tried on it.
-fn tried<'f>(file: &'f Understood, asked: &Asked) -> Result<Cow<'f, Vehicle>, ApiError> {
-    let vehicle = file.vehicle()?;
-    if asked.set.is_empty() && asked.add.is_empty() {
-        return Ok(Cow::Borrowed(vehicle));
-    }
-    Ok(Cow::Owned(ask::changed(vehicle, &asked.set, &asked.add)?))
-}
-
-/// The state of a question that is about one state.
-fn named(state: Option<&str>) -> Result<&str, ApiError> {
-    state.ok_or_else(|| {
-        ApiError::malformed("the question names no state", "`state`, an operating state")
-    })
-}
-
-fn written(answer: &impl Serialize) -> Result<Option<Vec<u8>>, ApiError> {
-    serde_json::to_vec(answer).map(Some).map_err(|error| ApiError::inside(error.to_string()))
-}
-
-fn written_if(answer: Option<&impl Serialize>) -> Result<Option<Vec<u8>>, ApiError> {
-    answer.map_or(Ok(None), written)
 }
 
 /// Asks on a thread of its own and waits for the answer.
 pub(crate) async fn answer_of(
     app: &Shared,
     turn: &Turn,
-    question: Question,
-    asked: Asked,
+    put: Put,
     subject: Subject,
 ) -> Result<Vec<u8>, ApiError> {
     let pace = app.pace;
-    let act = move |stop: &Stop| {
-        question.answer(&asked, &subject, &mut |_| {
+    let act = move |stop: &crate::asking::Stop| {
+        put.answer(&subject, &mut |_| {
             std::thread::sleep(pace);
             !stop.is_set()
         })
@@ -327,13 +228,9 @@ pub(crate) async fn answer_of(
 }
 
 /// Refuses a device what would keep the machine busy for long: the desk may ask it.
-pub(crate) fn small_enough(
-    turn: &Turn,
-    question: Question,
-    subject: &Subject,
-) -> Result<(), ApiError> {
-    let most = if question.takes_long() { MOST_PIECES_OF_LONG } else { MOST_PIECES };
-    let Some(vehicle) = subject.file.reading.vehicle.as_ref() else { return Ok(()) };
+pub(crate) fn small_enough(turn: &Turn, long: bool, subject: &Subject) -> Result<(), ApiError> {
+    let most = if long { MOST_PIECES_OF_LONG } else { MOST_PIECES };
+    let Some(vehicle) = subject.vehicle() else { return Ok(()) };
     let pieces = vehicle.conductors.len() + vehicle.loads.len() + vehicle.joints.len();
     if turn.device.is_none() || pieces <= most {
         return Ok(());
@@ -349,63 +246,13 @@ async fn answered(
     app: &Shared,
     caller: &Caller,
     question: Question,
-    asked: Asked,
+    sent: Keys,
 ) -> Result<Response, ApiError> {
-    question.heeds(&asked)?;
+    let mut put = question.read(sent)?;
     let turn = app.turn(caller).await?;
-    let subject = Subject::of(app, &asked, question.measured()).await?;
-    small_enough(&turn, question, &subject)?;
-    let bytes = answer_of(app, &turn, question, asked, subject).await?;
+    let subject = put.fetched(app, &turn).await?;
+    let bytes = answer_of(app, &turn, put, subject).await?;
     Ok(([(header::CONTENT_TYPE, "application/json")], bytes).into_response())
-}
-
-macro_rules! questions {
-    ($($(#[$doc:meta])* $name:ident $path:literal $question:ident $answer:ty;)*) => {$(
-        $(#[$doc])*
-        #[utoipa::path(post, path = $path, request_body = Asked, responses((status = 200, body = $answer)))]
-        pub(crate) async fn $name(
-            State(app): State<Shared>,
-            caller: Caller,
-            Json(asked): Json<Asked, FILE>,
-        ) -> Result<Response, ApiError> {
-            answered(&app, &caller, Question::$question, asked).await
-        }
-    )*};
-}
-
-questions! {
-    /// What is wrong with the file, and what is in it.
-    check "/api/check" Check check::Check;
-    /// Everything that a drawing needs and that no current changes.
-    picture "/api/picture" Picture picture::Picture;
-    /// Volts, amperes, watts and degrees of everything.
-    solve "/api/solve" Solve solve::Solved;
-    /// Where the volts of a load go.
-    budget "/api/budget" Budget budget::Budgets;
-    /// Which way the current comes home.
-    routes "/api/routes" Routes routes::ReturnRoutes;
-    /// Who lifts whose ground.
-    offsets "/api/offsets" Offsets offsets::GroundOffsets;
-    /// Before and after a change.
-    what_if "/api/what-if" WhatIf what_if::WhatIf;
-    /// The column with which the page answers a changed resistance by itself.
-    column "/api/column" Column column::Column;
-    /// Which joint is bad.
-    diagnose "/api/diagnose" Diagnose diagnose::Diagnosed;
-    /// What to measure next.
-    next "/api/next" Next next::NextOrPlan;
-    /// What is worth doing.
-    repairs "/api/repairs" Repairs repairs::Repairs;
-    /// What fails when something fails.
-    failures "/api/failures" Failures failures::FailureSurvey;
-    /// How warm conductors and joints get in a state, and what they could carry.
-    heat "/api/heat" Heat heat::Heat;
-    /// How a joint is made, tightened and kept, as far as the file says.
-    bolt "/api/bolt" Bolt bolt::JointSheet;
-    /// The file, tidily written.
-    tidy "/api/tidy" Tidy Tidied;
-    /// The file with changes written into it, sizes, resistances and conductors; nothing is stored.
-    edit "/api/edit" Edit edited::Edited;
 }
 
 /// The JSON Schema of the vehicle file.

@@ -3,9 +3,10 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use answers::heat::{self, Heat, WarmJoint};
-use answers::room::shape_of;
-use answers::{bolt, budget};
+use answers::heat::LEAST_HEAT;
+use answers::room::{Needs, Part, Question};
+use answers::told::Told;
+use answers::{bolt, budget, offsets};
 use axum::Json as Answer;
 use axum::extract::{Path, Query, State};
 use axum::http::header;
@@ -19,17 +20,16 @@ use serde_json::{Map, Value, json};
 use sha2::{Digest, Sha256};
 use utoipa::IntoParams;
 
-use super::questions::{Question, small_enough};
+use super::questions::small_enough;
+use super::services::Picture;
 use super::{readings, work};
 use crate::app::{App, Shared, now};
+use crate::asked::{Answerable, needs};
 use crate::asking::{Stop, Turn, gone};
 use crate::error::ApiError;
 use crate::gate::Caller;
-use crate::subject::{Asked, Subject};
+use crate::subject::{About, Subject};
 
-/// Readings of the plan, and repairs.
-const PLANNED: usize = 12;
-const REPAIRS: usize = 8;
 /// What the card of a conductor or joint shows of its heat; more would be ballast.
 const HEAT_SHOWN: [&str; 15] = [
     "name",
@@ -129,14 +129,14 @@ async fn page_of(
     let Some(page) = web::file("export.html") else {
         return Err(ApiError::without_page());
     };
-    let asked = Asked { vehicle: Some(id), ..Asked::default() };
-    let subject = Subject::of(app, &asked, true).await?;
-    small_enough(turn, Question::Repairs, &subject)?;
-    let (text, vehicle) =
-        (subject.file.text.clone(), app.garage(move |own| own.vehicle(VehicleId(id))).await?);
+    let about = About { vehicle: Some(id), ..About::default() };
+    let subject = Subject::of(app, about, Needs::Measured).await?;
+    small_enough(turn, true, &subject)?;
+    let text = subject.file()?.text.clone();
+    let vehicle = app.garage(move |own| own.vehicle(VehicleId(id))).await?;
     let (answers, (own_work, own_proofs)) = app
         .compute_for(turn, move |stop| {
-            let own = work::of_the_file(subject.file.vehicle()?, subject.measured());
+            let own = work::of_the_file(subject.file()?.vehicle()?, subject.measured());
             Ok::<_, ApiError>((answers_of(&subject, stop)?, own))
         })
         .await??;
@@ -170,69 +170,61 @@ async fn page_of(
 }
 
 /// Every answer that a report carries.
-fn answers_of(subject: &Subject, stop: &Stop) -> Result<Value, ApiError> {
-    let vehicle = subject.file.vehicle()?;
-    let ask = |question: Question, asked: &Asked| -> Result<Value, ApiError> {
-        let bytes = question.answer(asked, subject, &mut |_| !stop.is_set())?.ok_or_else(gone)?;
-        serde_json::from_slice(&bytes).map_err(|error| ApiError::inside(error.to_string()))
-    };
-    let plain = Asked::default();
+fn answers_of(subject: &Subject, stop: &Stop) -> Result<Map<String, Value>, ApiError> {
     let mut all = Map::new();
-    for question in [
-        Question::Check,
-        Question::Picture,
-        Question::Solve,
-        Question::Routes,
-        Question::Offsets,
-        Question::Next,
-        Question::Failures,
-    ] {
+    macro_rules! parts {
+        ($($(#[$doc:meta])* $name:ident $module:ident $word:literal $of:ident $shape:ident;)*) => {
+            $(add::<answers::$module::Asked>(&mut all, subject, stop)?;)*
+        };
+    }
+    answers::questions!(parts);
+    add_parts(&mut all, Part::only("picture", Picture {}), subject, stop)?;
+    sheets(&mut all, subject, stop)?;
+    all.insert("told".to_owned(), said(subject, stop)?);
+    Ok(all)
+}
+
+/// What is said of each load's circuit and of the grounds, state by state, as the page's Volts sheet shows it.
+fn said(subject: &Subject, stop: &Stop) -> Result<Value, ApiError> {
+    let vehicle = subject.file()?.vehicle()?;
+    let mut all = json!({ "budget": {}, "offsets": {} });
+    for load in &vehicle.loads {
+        for state in load.on.iter().map(|id| &vehicle.state(*id).id) {
+            let (load, state) = (load.id.clone(), Some(state.clone()));
+            let told = told_of(
+                &budget::Asked { load: load.clone(), state: state.clone(), all: false },
+                vehicle,
+            );
+            all["budget"][load][state.unwrap_or_default()] = json!(told);
+        }
         if stop.is_set() {
             return Err(gone());
         }
-        // What cannot be answered, such as offsets of very many loads, is left out.
-        if let Ok(answer) = ask(question, &plain) {
-            all.insert(question.name().to_owned(), answer);
-        }
     }
-    // Without readings there is nothing to say of them.
-    if subject.taken()?.last() > 0 {
-        all.insert("diagnose".to_owned(), ask(Question::Diagnose, &plain)?);
+    for state in vehicle.states.iter().map(|own| own.id.clone()) {
+        let asked = offsets::Asked { state: Some(state.clone()), ..offsets::Asked::default() };
+        all["offsets"][state] = json!(told_of(&asked, vehicle));
     }
-    let mut budgets = Map::new();
-    for load in vehicle.loads.iter().filter(|own| !own.on.is_empty()) {
-        if stop.is_set() {
-            return Err(gone());
-        }
-        let question = budget::Asked { load: load.id.clone(), ..budget::Asked::default() };
-        if let Ok(budget) = shape_of(&question, vehicle) {
-            budgets.insert(load.id.clone(), serde_json::to_value(budget).unwrap_or_default());
-        }
-    }
-    all.insert("budget".to_owned(), Value::Object(budgets));
-    let mut heat = Map::new();
-    for state in &vehicle.states {
-        let question = heat::Asked { state: state.id.clone(), ..heat::Asked::default() };
-        if let Ok(own) = shape_of(&question, vehicle) {
-            heat.insert(state.id.clone(), heat_shown(own));
-        }
-    }
-    all.insert("heat".to_owned(), Value::Object(heat));
-    let plan = Asked { plan: Some(PLANNED), ..Asked::default() };
-    all.insert("plan".to_owned(), ask(Question::Next, &plan)?);
-    let repairs = Asked { most: Some(REPAIRS), ..Asked::default() };
-    let repairs = ask(Question::Repairs, &repairs)?;
-    let mut sheets = Map::new();
-    for joint in opened(vehicle, &repairs) {
-        if let Ok(sheet) = shape_of(&bolt::Asked::of_joint(&joint), Some(vehicle)) {
-            let mut sheet = serde_json::to_value(sheet).unwrap_or_default();
-            without_keys(&mut sheet, &NOT_ON_A_JOB);
-            sheets.insert(joint, sheet);
-        }
-    }
-    all.insert("repairs".to_owned(), repairs);
-    all.insert("bolt".to_owned(), Value::Object(sheets));
-    Ok(Value::Object(all))
+    Ok(all)
+}
+
+/// What is said of a vehicle; nothing where the question has no answer.
+fn told_of<Q>(asked: &Q, vehicle: &Vehicle) -> Option<Told>
+where
+    Q: for<'v> Question<About<'v> = &'v Vehicle>,
+{
+    let found = asked.find(vehicle, &mut |_| true).ok().flatten()?;
+    Some(asked.told(&found))
+}
+
+/// Adds the sheets of the joints that the repairs open.
+fn sheets(all: &mut Map<String, Value>, subject: &Subject, stop: &Stop) -> Result<(), ApiError> {
+    let vehicle = subject.file()?.vehicle()?;
+    let joints = all.get("repairs").map(|repairs| opened(vehicle, repairs)).unwrap_or_default();
+    let part =
+        |joint: &str| bolt::Asked { joint: Some(joint.to_owned()), ..bolt::Asked::default() };
+    all.insert("bolt".to_owned(), json!({}));
+    add_parts(all, Part::each("bolt", joints, part), subject, stop)
 }
 
 /// The joints that repairs open.
@@ -250,6 +242,49 @@ fn opened(vehicle: &Vehicle, repairs: &Value) -> BTreeSet<String> {
     joints
 }
 
+/// Adds the parts of a question; what cannot be answered, such as offsets of very many loads, is left out.
+fn add<Q: Question + Answerable>(
+    all: &mut Map<String, Value>,
+    subject: &Subject,
+    stop: &Stop,
+) -> Result<(), ApiError> {
+    let parts = subject.with(needs::<Q>(), |at_hand| Ok(Q::reported(at_hand)))?;
+    add_parts(all, parts, subject, stop)
+}
+
+fn add_parts<Q: Answerable>(
+    all: &mut Map<String, Value>,
+    parts: Vec<Part<Q>>,
+    subject: &Subject,
+    stop: &Stop,
+) -> Result<(), ApiError> {
+    for Part { name, of, asked } in parts {
+        let answer = asked.answer(subject, &mut |_| !stop.is_set());
+        if stop.is_set() {
+            return Err(gone());
+        }
+        let Ok(Some(bytes)) = answer else { continue };
+        let mut answer: Value = serde_json::from_slice(&bytes).unwrap_or_default();
+        shortened(name, &mut answer);
+        match of {
+            None => {
+                all.insert(name.to_owned(), answer);
+            }
+            Some(of) => all.entry(name).or_insert_with(|| json!({}))[of] = answer,
+        }
+    }
+    Ok(())
+}
+
+/// Takes out of a part what a report does not show.
+fn shortened(part: &str, answer: &mut Value) {
+    match part {
+        "heat" => heat_shown(answer),
+        "bolt" => without_keys(answer, &NOT_ON_A_JOB),
+        _ => {}
+    }
+}
+
 /// Takes keys out, wherever they stand.
 fn without_keys(value: &mut Value, keys: &[&str]) {
     match value {
@@ -262,18 +297,20 @@ fn without_keys(value: &mut Value, keys: &[&str]) {
     }
 }
 
-/// As much of a state's heat as the cards of its conductors and joints show.
-fn heat_shown(mut heat: Heat) -> Value {
-    heat.joints_by_warmth.retain(WarmJoint::telling);
-    let mut all = serde_json::to_value(heat).unwrap_or_default();
-    let lists = all.as_object_mut().into_iter().flat_map(Map::values_mut);
-    for own in lists.filter_map(Value::as_array_mut).flatten() {
+/// Leaves as much of a state's heat as the cards of its conductors and joints show.
+fn heat_shown(all: &mut Value) {
+    let telling =
+        |own: &Value| !own["contact"].is_null() || own["watts"].as_f64() >= Some(LEAST_HEAT.0);
+    if let Some(joints) = all["joints_by_warmth"].as_array_mut() {
+        joints.retain(telling);
+    }
+    let lists = all.as_object_mut().into_iter().flatten().filter(|(key, _)| *key != "told");
+    for own in lists.filter_map(|(_, own)| own.as_array_mut()).flatten() {
         if let Value::Object(own) = own {
             own.retain(|key, _| HEAT_SHOWN.contains(&key.as_str()));
             own.values_mut().for_each(rounded);
         }
     }
-    all
 }
 
 /// A number in as many digits as a card could show.

@@ -9,12 +9,12 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use utoipa::ToSchema;
 
-use super::questions::{Question, answer_of, small_enough};
+use super::questions::{Question, answer_of};
 use crate::app::{Shared, now};
+use crate::asked::Keys;
 use crate::body::{Json, SMALL};
 use crate::error::ApiError;
 use crate::gate::Caller;
-use crate::subject::{Asked, Subject};
 
 /// An answer that is kept.
 #[derive(Debug, Serialize, ToSchema)]
@@ -54,7 +54,8 @@ pub(crate) struct ToKeep {
     question: Question,
     /// What is asked; about the stored file.
     #[serde(default)]
-    asked: Asked,
+    #[schema(value_type = Object)]
+    asked: Keys,
 }
 
 /// Kept answers about a vehicle.
@@ -86,20 +87,23 @@ pub(crate) async fn keep(
     Json(new): Json<ToKeep, SMALL>,
 ) -> Result<Response, ApiError> {
     let ToKeep { question, mut asked } = new;
-    if asked.text.is_some() {
+    if asked.contains_key("text") {
         return Err(ApiError::malformed(
             "an answer about a text that is not stored cannot be kept",
             "no `text`",
         ));
     }
     let current = app.garage(move |garage| garage.current(VehicleId(id))).await?;
-    let revision = asked.revision.unwrap_or(current.revision);
-    (asked.vehicle, asked.revision) = (Some(id), Some(revision));
+    let revision = asked.get("revision").and_then(Value::as_i64).unwrap_or(current.revision);
+    if question.has_a_file() {
+        asked.insert("vehicle".to_owned(), id.into());
+        asked.insert("revision".to_owned(), revision.into());
+    }
+    let written = Value::Object(asked.clone()).to_string();
+    let mut put = question.read(asked)?;
     let turn = app.turn(&caller).await?;
-    let subject = Subject::of(&app, &asked, question.measured()).await?;
-    small_enough(&turn, question, &subject)?;
-    let written = serde_json::to_string(&asked).unwrap_or_default();
-    let answer = answer_of(&app, &turn, question, asked, subject).await?;
+    let subject = put.fetched(&app, &turn).await?;
+    let answer = answer_of(&app, &turn, put, subject).await?;
     let (program, by) = (app.program.clone(), caller.name().to_owned());
     app.garage(move |garage| {
         let new = NewResult {

@@ -120,7 +120,7 @@ fn a_question_that_cannot_be_answered_says_what_would_be_right() {
         ("budget", json!({ "vehicle": id }), 400, "malformed"),
         ("column", json!({ "vehicle": id, "state": "x" }), 400, "malformed"),
         ("heat", json!({ "vehicle": id }), 400, "malformed"),
-        ("bolt", json!({ "vehicle": id }), 400, "malformed"),
+        ("bolt", json!({ "vehicle": id }), 422, "question"),
         ("bolt", json!({ "vehicle": id, "joint": "nothing.to" }), 422, "question"),
         ("solve", json!({ "text": "format = 1\nx = 2\n" }), 422, "problems"),
         ("solve", json!({ "vehicle": 99 }), 404, "not-found"),
@@ -231,7 +231,7 @@ fn a_key_that_a_question_does_not_know_is_refused_and_never_passed_over() {
         ("solve", "most", json!(3)),
         ("what-if", "loads", json!(["starter"])),
         ("check", "state", json!("cranking")),
-        ("heat", "set", json!(["main-negative.to=5mΩ"])),
+        ("heat", "readings", json!("cranking: block/front to main/- 0.4 V")),
         ("bolt", "state", json!("cranking")),
         ("repairs", "alone", json!(true)),
     ] {

@@ -13,7 +13,7 @@ export interface paths {
         };
         readonly get?: never;
         readonly put?: never;
-        /** How a joint is made, tightened and kept, as far as the file says. */
+        /** A bolted joint: torque and clamp force, faces, washers, stack, protection. */
         readonly post: operations["post_bolt"];
         readonly delete?: never;
         readonly options?: never;
@@ -32,6 +32,23 @@ export interface paths {
         readonly put?: never;
         /** Where the volts of a load go. */
         readonly post: operations["post_budget"];
+        readonly delete?: never;
+        readonly options?: never;
+        readonly head?: never;
+        readonly patch?: never;
+        readonly trace?: never;
+    };
+    readonly "/api/catalogue": {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        readonly get?: never;
+        readonly put?: never;
+        /** Published and trade facts, each with its source and how sure it is. */
+        readonly post: operations["post_catalogue"];
         readonly delete?: never;
         readonly options?: never;
         readonly head?: never;
@@ -183,7 +200,7 @@ export interface paths {
         };
         readonly get?: never;
         readonly put?: never;
-        /** How warm conductors and joints get in a state, and what they could carry. */
+        /** How warm conductors and joints get, and how soon. */
         readonly post: operations["post_heat"];
         readonly delete?: never;
         readonly options?: never;
@@ -243,6 +260,23 @@ export interface paths {
         readonly patch?: never;
         readonly trace?: never;
     };
+    readonly "/api/limits": {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        readonly get?: never;
+        readonly put?: never;
+        /** A drop that was measured, beside the limits that are published. */
+        readonly post: operations["post_limits"];
+        readonly delete?: never;
+        readonly options?: never;
+        readonly head?: never;
+        readonly patch?: never;
+        readonly trace?: never;
+    };
     readonly "/api/me": {
         readonly parameters: {
             readonly query?: never;
@@ -269,7 +303,7 @@ export interface paths {
         };
         readonly get?: never;
         readonly put?: never;
-        /** What to measure next. */
+        /** What to measure next, or a first plan. */
         readonly post: operations["post_next"];
         readonly delete?: never;
         readonly options?: never;
@@ -362,6 +396,23 @@ export interface paths {
         readonly patch?: never;
         readonly trace?: never;
     };
+    readonly "/api/protect": {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        readonly get?: never;
+        readonly put?: never;
+        /** What protection every conductor lacks. */
+        readonly post: operations["post_protect"];
+        readonly delete?: never;
+        readonly options?: never;
+        readonly head?: never;
+        readonly patch?: never;
+        readonly trace?: never;
+    };
     readonly "/api/repairs": {
         readonly parameters: {
             readonly query?: never;
@@ -413,6 +464,23 @@ export interface paths {
         readonly patch?: never;
         readonly trace?: never;
     };
+    readonly "/api/size": {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        readonly get?: never;
+        readonly put?: never;
+        /** The smallest conductor that keeps a drop, or in a vehicle everything at once. */
+        readonly post: operations["post_size"];
+        readonly delete?: never;
+        readonly options?: never;
+        readonly head?: never;
+        readonly patch?: never;
+        readonly trace?: never;
+    };
     readonly "/api/solve": {
         readonly parameters: {
             readonly query?: never;
@@ -424,6 +492,23 @@ export interface paths {
         readonly put?: never;
         /** Volts, amperes, watts and degrees of everything. */
         readonly post: operations["post_solve"];
+        readonly delete?: never;
+        readonly options?: never;
+        readonly head?: never;
+        readonly patch?: never;
+        readonly trace?: never;
+    };
+    readonly "/api/start": {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        readonly get?: never;
+        readonly put?: never;
+        /** From a symptom and the readings at hand to the side that is suspect, without a vehicle file. */
+        readonly post: operations["post_start"];
         readonly delete?: never;
         readonly options?: never;
         readonly head?: never;
@@ -984,120 +1069,27 @@ export interface components {
             /** @description The other end. */
             readonly to: string;
         };
+        /** @description What a failure did in one state. */
+        readonly AfterState: {
+            /** @description Loads that get less than they need. */
+            readonly below_minimum: readonly string[];
+            /** @description What carries more than before. */
+            readonly carried: readonly components["schemas"]["CarriedMore"][];
+            /** @description Loads that next to nothing reaches. */
+            readonly dead: readonly string[];
+            /** @description What goes wrong. */
+            readonly findings: readonly components["schemas"]["FailureFinding"][];
+            /** @description False when it has no operating point; then there are no numbers. */
+            readonly settled: boolean;
+            /** @description The state. */
+            readonly state: string;
+        };
         /** @description What is wrong in a state before anything fails. */
         readonly AlreadyWrong: {
             /** @description What is wrong. */
             readonly findings: readonly components["schemas"]["FailureFinding"][];
             /** @description The state. */
             readonly state: string;
-        };
-        /** @description A question: what it is about and what it asks. Each question knows some of the keys and refuses the others. */
-        readonly Asked: {
-            /**
-             * @description Conductors to add, such as `main/-,block/front,35mm2,0.6m`.
-             * @default []
-             */
-            readonly add: readonly string[];
-            /**
-             * @description Nobody helps: what is cranked is read where both probes are within reach.
-             * @default false
-             */
-            readonly alone: boolean;
-            /**
-             * @description Two points between which a conductor is drawn.
-             * @default null
-             */
-            readonly between: readonly string[] | null;
-            /**
-             * @description The load that does not do its job, and the state: `starter@cranking`.
-             * @default null
-             */
-            readonly complaint: string | null;
-            /** @default null */
-            readonly duty: components["schemas"]["HeatDuty"] | null;
-            /**
-             * @description A joint.
-             * @default null
-             */
-            readonly joint: string | null;
-            /**
-             * @description A load.
-             * @default null
-             */
-            readonly load: string | null;
-            /**
-             * @description Loads whose grounds are asked about; all when empty.
-             * @default []
-             */
-            readonly loads: readonly string[];
-            /**
-             * @description How many proposals at most.
-             * @default null
-             */
-            readonly most: number | null;
-            /**
-             * @description Covers that are off already, by their access groups.
-             * @default []
-             */
-            readonly open: readonly string[];
-            /**
-             * @description A piece whose resistance may change.
-             * @default null
-             */
-            readonly piece: string | null;
-            /**
-             * @description A first plan of so many readings instead of the next ones.
-             * @default null
-             */
-            readonly plan: number | null;
-            /**
-             * @description The text of a readings file, in place of the stored readings.
-             * @default null
-             */
-            readonly readings: string | null;
-            /**
-             * Format: int64
-             * @description A revision of it; the current one when left out.
-             * @default null
-             */
-            readonly revision: number | null;
-            /**
-             * Format: double
-             * @description How long a state is followed; its usual duration when left out.
-             * @default null
-             */
-            readonly seconds: number | null;
-            /**
-             * @description Resistances to set, such as `main-negative.to=5mΩ`.
-             * @default []
-             */
-            readonly set: readonly string[];
-            /**
-             * @description Sizes of conductors to write into the file, such as `main-negative=50 mm²`.
-             * @default []
-             */
-            readonly size: readonly string[];
-            /**
-             * @description An operating state; all when left out.
-             * @default null
-             */
-            readonly state: string | null;
-            /**
-             * @description A vehicle file that is not stored; goes before the stored text.
-             * @default null
-             */
-            readonly text: string | null;
-            /**
-             * Format: int64
-             * @description A vehicle of the garage.
-             * @default null
-             */
-            readonly vehicle: number | null;
-            /**
-             * @description States that cannot be had.
-             * @default []
-             */
-            readonly without: readonly string[];
         };
         /** @description Something the file says that the readings want otherwise. */
         readonly AtOdds: {
@@ -1181,6 +1173,998 @@ export interface components {
              */
             readonly median: number;
         };
+        /** @description What a request asks: what it is about, and the question's own keys. */
+        readonly Body_OfFile_CheckAsked: {
+            /**
+             * Format: int64
+             * @description A revision of it; the current one when left out.
+             */
+            readonly revision?: number | null;
+            /** @description A vehicle file that is not stored; goes before the stored text. */
+            readonly text?: string | null;
+            /** @description True where the answer is wanted in words too. */
+            readonly told?: boolean | null;
+            /**
+             * Format: int64
+             * @description A vehicle of the garage.
+             */
+            readonly vehicle?: number | null;
+        } & {
+            /**
+             * @description List every value that was filled in, and why.
+             * @default false
+             */
+            readonly defaults: boolean;
+        };
+        /** @description What a request asks: what it is about, and the question's own keys. */
+        readonly Body_OfFile_EditAsked: {
+            /**
+             * Format: int64
+             * @description A revision of it; the current one when left out.
+             */
+            readonly revision?: number | null;
+            /** @description A vehicle file that is not stored; goes before the stored text. */
+            readonly text?: string | null;
+            /** @description True where the answer is wanted in words too. */
+            readonly told?: boolean | null;
+            /**
+             * Format: int64
+             * @description A vehicle of the garage.
+             */
+            readonly vehicle?: number | null;
+        } & {
+            /**
+             * @description Conductors to add, such as `main/-,block/front,35mm2,0.6m`.
+             * @default []
+             */
+            readonly add: readonly string[];
+            /**
+             * @description Resistances, such as `main-negative.to=5mΩ`.
+             * @default []
+             */
+            readonly set: readonly string[];
+            /**
+             * @description Sizes of conductors, such as `main-negative=50 mm²`.
+             * @default []
+             */
+            readonly size: readonly string[];
+        };
+        /** @description What a request asks: what it is about, and the question's own keys. */
+        readonly Body_OfMeasured_DiagnoseAsked: (({
+            /**
+             * Format: int64
+             * @description A revision of it; the current one when left out.
+             */
+            readonly revision?: number | null;
+            /** @description A vehicle file that is not stored; goes before the stored text. */
+            readonly text?: string | null;
+            /** @description True where the answer is wanted in words too. */
+            readonly told?: boolean | null;
+            /**
+             * Format: int64
+             * @description A vehicle of the garage.
+             */
+            readonly vehicle?: number | null;
+        } & {
+            /** @description Conductors to try, such as `main/-,block/front,35mm2,0.6m`. */
+            readonly add?: readonly string[] | null;
+            /** @description Resistances to try, such as `main-negative.to=5mΩ`. */
+            readonly set?: readonly string[] | null;
+        }) & {
+            /** @description The load that does not do its job, and the state: `starter@cranking`. */
+            readonly complaint?: string | null;
+            /** @description The text of a readings file, in place of the stored readings. */
+            readonly readings?: string | null;
+        }) & {
+            /**
+             * @description Show every suspect and what is believed of every joint, conductor, structure, load and source.
+             * @default false
+             */
+            readonly all: boolean;
+        };
+        /** @description What a request asks: what it is about, and the question's own keys. */
+        readonly Body_OfMeasured_NextAsked: (({
+            /**
+             * Format: int64
+             * @description A revision of it; the current one when left out.
+             */
+            readonly revision?: number | null;
+            /** @description A vehicle file that is not stored; goes before the stored text. */
+            readonly text?: string | null;
+            /** @description True where the answer is wanted in words too. */
+            readonly told?: boolean | null;
+            /**
+             * Format: int64
+             * @description A vehicle of the garage.
+             */
+            readonly vehicle?: number | null;
+        } & {
+            /** @description Conductors to try, such as `main/-,block/front,35mm2,0.6m`. */
+            readonly add?: readonly string[] | null;
+            /** @description Resistances to try, such as `main-negative.to=5mΩ`. */
+            readonly set?: readonly string[] | null;
+        }) & {
+            /** @description The load that does not do its job, and the state: `starter@cranking`. */
+            readonly complaint?: string | null;
+            /** @description The text of a readings file, in place of the stored readings. */
+            readonly readings?: string | null;
+        }) & {
+            /**
+             * @description Nobody helps: what is cranked is read where both probes are within reach.
+             * @default false
+             */
+            readonly alone: boolean;
+            /**
+             * @description How many readings to propose.
+             * @default 3
+             */
+            readonly most: number;
+            /**
+             * @description A cover that is off already, by the name of its access group; may be given several times.
+             * @default []
+             */
+            readonly open: readonly string[];
+            /**
+             * @description A first plan of readings on the shared feed and return, to print and fill in.
+             * @default false
+             */
+            readonly plan: components["schemas"]["NextPlan"];
+            /**
+             * @description A state that cannot be had, such as cranking; may be given several times.
+             * @default []
+             */
+            readonly without: readonly string[];
+        };
+        /** @description What a request asks: what it is about, and the question's own keys. */
+        readonly Body_OfMeasured_RepairsAsked: (({
+            /**
+             * Format: int64
+             * @description A revision of it; the current one when left out.
+             */
+            readonly revision?: number | null;
+            /** @description A vehicle file that is not stored; goes before the stored text. */
+            readonly text?: string | null;
+            /** @description True where the answer is wanted in words too. */
+            readonly told?: boolean | null;
+            /**
+             * Format: int64
+             * @description A vehicle of the garage.
+             */
+            readonly vehicle?: number | null;
+        } & {
+            /** @description Conductors to try, such as `main/-,block/front,35mm2,0.6m`. */
+            readonly add?: readonly string[] | null;
+            /** @description Resistances to try, such as `main-negative.to=5mΩ`. */
+            readonly set?: readonly string[] | null;
+        }) & {
+            /** @description The load that does not do its job, and the state: `starter@cranking`. */
+            readonly complaint?: string | null;
+            /** @description The text of a readings file, in place of the stored readings. */
+            readonly readings?: string | null;
+        }) & {
+            /**
+             * @description How many to show.
+             * @default 8
+             */
+            readonly most: number;
+        };
+        /** @description What a request asks: what it is about, and the question's own keys. */
+        readonly Body_OfNothing_LimitsAsked: {
+            /** @description True where the answer is wanted in words too. */
+            readonly told?: boolean | null;
+        } & {
+            /**
+             * @description Temperature of the conductor.
+             * @default 20 °C
+             */
+            readonly ambient: string;
+            /**
+             * @description Only this circuit: `starter`, `charging`, `control`, `running` or `bonding`.
+             * @default null
+             */
+            readonly circuit: string | null;
+            /**
+             * @description The current that really flowed, such as `200 A`.
+             * @default
+             */
+            readonly current: string;
+            /**
+             * @description Kind of the joints.
+             * @default bolted lug
+             */
+            readonly joint: string;
+            /**
+             * Format: int32
+             * @description Number of joints under the meter; two for a conductor when left out.
+             * @default null
+             */
+            readonly joints: number | null;
+            /**
+             * @description Length of the conductor, such as `1.2 m`.
+             * @default null
+             */
+            readonly length: string | null;
+            /**
+             * @description Metal of the conductor.
+             * @default copper
+             */
+            readonly material: string;
+            /**
+             * @description Nominal voltage of the vehicle.
+             * @default 12 V
+             */
+            readonly nominal: string;
+            /**
+             * @description Only this part: `feed`, `return`, `total`, `cable`, `connection`, `switch`, `solenoid` or
+             *     `case`.
+             * @default null
+             */
+            readonly part: string | null;
+            /**
+             * @description Size of the conductor, such as `35 mm²` or `2 AWG`.
+             * @default null
+             */
+            readonly size: string | null;
+        };
+        /** @description What a request asks: what it is about, and the question's own keys. */
+        readonly Body_OfNothing_LookupAsked: {
+            /** @description True where the answer is wanted in words too. */
+            readonly told?: boolean | null;
+        } & {
+            /**
+             * @description Only rows that hold this word, in one table or in all.
+             * @default null
+             */
+            readonly find: string | null;
+            /**
+             * @description The table, such as `threads` or `joint-kinds`.
+             * @default null
+             */
+            readonly table: string | null;
+        };
+        /** @description What a request asks: what it is about, and the question's own keys. */
+        readonly Body_OfNothing_StartAsked: {
+            /** @description True where the answer is wanted in words too. */
+            readonly told?: boolean | null;
+        } & {
+            /**
+             * @description Batteries side by side, 1 or 2; two in series count as one.
+             * @default null
+             */
+            readonly batteries: string | null;
+            /**
+             * @description Where the battery is: `near` the engine, or `far`.
+             * @default null
+             */
+            readonly battery_place: string | null;
+            /**
+             * @description The pole that is joined to the metal: negative or positive.
+             * @default null
+             */
+            readonly earth: string | null;
+            /**
+             * @description The layout that is nearest; `groundloom new` lists them.
+             * @default null
+             */
+            readonly layout: string | null;
+            /**
+             * @description Bodies of metal: engine-body, engine-frame-body, engine-frame, engine.
+             * @default null
+             */
+            readonly metal: string | null;
+            /**
+             * @description One reading as you would say it: `cranking: battery plus to starter stud 0.4 V`. May be repeated.
+             * @default []
+             */
+            readonly readings: readonly string[];
+            /**
+             * @description Where it lives: inland, salted roads, coast, sea, dry.
+             * @default null
+             */
+            readonly surroundings: string | null;
+            /**
+             * @description What is wrong: slow-crank, no-crank, weak, not-charging, disturbed, hot.
+             * @default null
+             */
+            readonly symptom: string | null;
+            /**
+             * @description Nominal voltage: 6, 12, 24 or 48 V.
+             * @default null
+             */
+            readonly voltage: string | null;
+        };
+        /** @description What a request asks: what it is about, and the question's own keys. */
+        readonly Body_OfVehicle_BoltAsked: ({
+            /**
+             * Format: int64
+             * @description A revision of it; the current one when left out.
+             */
+            readonly revision?: number | null;
+            /** @description A vehicle file that is not stored; goes before the stored text. */
+            readonly text?: string | null;
+            /** @description True where the answer is wanted in words too. */
+            readonly told?: boolean | null;
+            /**
+             * Format: int64
+             * @description A vehicle of the garage.
+             */
+            readonly vehicle?: number | null;
+        } & {
+            /** @description Conductors to try, such as `main/-,block/front,35mm2,0.6m`. */
+            readonly add?: readonly string[] | null;
+            /** @description Resistances to try, such as `main-negative.to=5mΩ`. */
+            readonly set?: readonly string[] | null;
+        }) & {
+            /**
+             * @description Clamp force instead of torque, such as `12 kN`.
+             * @default null
+             */
+            readonly clamp: string | null;
+            /**
+             * @description Property class or grade, such as `8.8` or `grade 5`; these two are taken when it is left out.
+             * @default null
+             */
+            readonly class: string | null;
+            /**
+             * @description Where it lives: dry, inland, salted roads, coast or sea.
+             * @default null
+             */
+            readonly environment: string | null;
+            /**
+             * @description The two faces, such as `tin, bare steel`.
+             * @default null
+             */
+            readonly faces: string | null;
+            /**
+             * @description The figures of the bolt of a joint that is asked about by its name alone, or what the file lacks for them.
+             *     Without it such a joint is answered as far as its file says. The command line always wants the figures.
+             * @default false
+             */
+            readonly figures: boolean;
+            /**
+             * @description Finish of thread and head, such as `zinc`, `stainless` or `anti-seize`.
+             * @default unknown
+             */
+            readonly finish: string;
+            /**
+             * @description A screw that forms its own thread.
+             * @default false
+             */
+            readonly forming: boolean;
+            /**
+             * @description A joint of that file, such as `main-negative.to`; what the file says of it need not be repeated.
+             * @default null
+             */
+            readonly joint: string | null;
+            /**
+             * @description How it is tightened, such as `by feel` or `torque wrench, lubricated`.
+             * @default torque wrench
+             */
+            readonly method: string;
+            /**
+             * @description Outer diameter of the lug's pad, or of the face that clamps; twice the thread when left out.
+             * @default null
+             */
+            readonly pad: string | null;
+            /**
+             * @description Torque that the thread takes before the head seats: of a locking nut or a forming screw.
+             * @default null
+             */
+            readonly running_torque: string | null;
+            /**
+             * Format: int32
+             * @description Terminals on the same stud.
+             * @default null
+             */
+            readonly stack: number | null;
+            /**
+             * @description Thread, such as `M8`, `M10x1.25` or `5/16-18`.
+             * @default null
+             */
+            readonly thread: string | null;
+            /**
+             * @description Tightening torque, such as `20 N·m` or `15 ft-lb`.
+             * @default null
+             */
+            readonly torque: string | null;
+            /**
+             * @description Washers, such as `flat, star under the lug`.
+             * @default null
+             */
+            readonly washer: string | null;
+        };
+        /** @description What a request asks: what it is about, and the question's own keys. */
+        readonly Body_OfVehicle_BudgetAsked: ({
+            /**
+             * Format: int64
+             * @description A revision of it; the current one when left out.
+             */
+            readonly revision?: number | null;
+            /** @description A vehicle file that is not stored; goes before the stored text. */
+            readonly text?: string | null;
+            /** @description True where the answer is wanted in words too. */
+            readonly told?: boolean | null;
+            /**
+             * Format: int64
+             * @description A vehicle of the garage.
+             */
+            readonly vehicle?: number | null;
+        } & {
+            /** @description Conductors to try, such as `main/-,block/front,35mm2,0.6m`. */
+            readonly add?: readonly string[] | null;
+            /** @description Resistances to try, such as `main-negative.to=5mΩ`. */
+            readonly set?: readonly string[] | null;
+        }) & {
+            /** @description Show the small terms too. */
+            readonly all?: boolean;
+            /** @description The load. */
+            readonly load: string;
+            /** @description The operating state; every state in which the load is on when left out. */
+            readonly state?: string | null;
+        };
+        /** @description What a request asks: what it is about, and the question's own keys. */
+        readonly Body_OfVehicle_ColumnAsked: ({
+            /**
+             * Format: int64
+             * @description A revision of it; the current one when left out.
+             */
+            readonly revision?: number | null;
+            /** @description A vehicle file that is not stored; goes before the stored text. */
+            readonly text?: string | null;
+            /** @description True where the answer is wanted in words too. */
+            readonly told?: boolean | null;
+            /**
+             * Format: int64
+             * @description A vehicle of the garage.
+             */
+            readonly vehicle?: number | null;
+        } & {
+            /** @description Conductors to try, such as `main/-,block/front,35mm2,0.6m`. */
+            readonly add?: readonly string[] | null;
+            /** @description Resistances to try, such as `main-negative.to=5mΩ`. */
+            readonly set?: readonly string[] | null;
+        }) & {
+            /**
+             * @description Two points between which a conductor is drawn.
+             * @default null
+             */
+            readonly between: readonly string[] | null;
+            /**
+             * @description A piece whose resistance may change.
+             * @default null
+             */
+            readonly piece: string | null;
+            /**
+             * @description The operating state.
+             * @default null
+             */
+            readonly state: string | null;
+        };
+        /** @description What a request asks: what it is about, and the question's own keys. */
+        readonly Body_OfVehicle_FailuresAsked: ({
+            /**
+             * Format: int64
+             * @description A revision of it; the current one when left out.
+             */
+            readonly revision?: number | null;
+            /** @description A vehicle file that is not stored; goes before the stored text. */
+            readonly text?: string | null;
+            /** @description True where the answer is wanted in words too. */
+            readonly told?: boolean | null;
+            /**
+             * Format: int64
+             * @description A vehicle of the garage.
+             */
+            readonly vehicle?: number | null;
+        } & {
+            /** @description Conductors to try, such as `main/-,block/front,35mm2,0.6m`. */
+            readonly add?: readonly string[] | null;
+            /** @description Resistances to try, such as `main-negative.to=5mΩ`. */
+            readonly set?: readonly string[] | null;
+        }) & {
+            /**
+             * @description A failure that has happened: what carried the current since, and what to inspect.
+             * @default null
+             */
+            readonly after: string | null;
+            /**
+             * @description How many failures to show.
+             * @default 8
+             */
+            readonly most: number;
+            /**
+             * @description Two ways open at once too, where together they do what neither does alone.
+             * @default false
+             */
+            readonly pairs: boolean;
+            /**
+             * @description One operating state; all that the file has when left out.
+             * @default null
+             */
+            readonly state: string | null;
+        };
+        /** @description What a request asks: what it is about, and the question's own keys. */
+        readonly Body_OfVehicle_HeatAsked: ({
+            /**
+             * Format: int64
+             * @description A revision of it; the current one when left out.
+             */
+            readonly revision?: number | null;
+            /** @description A vehicle file that is not stored; goes before the stored text. */
+            readonly text?: string | null;
+            /** @description True where the answer is wanted in words too. */
+            readonly told?: boolean | null;
+            /**
+             * Format: int64
+             * @description A vehicle of the garage.
+             */
+            readonly vehicle?: number | null;
+        } & {
+            /** @description Conductors to try, such as `main/-,block/front,35mm2,0.6m`. */
+            readonly add?: readonly string[] | null;
+            /** @description Resistances to try, such as `main-negative.to=5mΩ`. */
+            readonly set?: readonly string[] | null;
+        }) & {
+            /** @description Show everything that carries current. */
+            readonly all?: boolean;
+            readonly duty?: components["schemas"]["DutyAsked"] | null;
+            /** @description How long it lasts, such as `15 s`; the state's usual duration when left out. */
+            readonly for?: string | null;
+            /** @description From one beginning of the current to the next, such as `2 min`. */
+            readonly period?: string | null;
+            /**
+             * Format: double
+             * @description The same in seconds.
+             */
+            readonly seconds?: number | null;
+            /** @description The operating state. */
+            readonly state: string;
+        };
+        /** @description What a request asks: what it is about, and the question's own keys. */
+        readonly Body_OfVehicle_OffsetsAsked: ({
+            /**
+             * Format: int64
+             * @description A revision of it; the current one when left out.
+             */
+            readonly revision?: number | null;
+            /** @description A vehicle file that is not stored; goes before the stored text. */
+            readonly text?: string | null;
+            /** @description True where the answer is wanted in words too. */
+            readonly told?: boolean | null;
+            /**
+             * Format: int64
+             * @description A vehicle of the garage.
+             */
+            readonly vehicle?: number | null;
+        } & {
+            /** @description Conductors to try, such as `main/-,block/front,35mm2,0.6m`. */
+            readonly add?: readonly string[] | null;
+            /** @description Resistances to try, such as `main-negative.to=5mΩ`. */
+            readonly set?: readonly string[] | null;
+        }) & {
+            /**
+             * @description Lines for each lifted load, the largest lifts first.
+             * @default 3
+             */
+            readonly causes: number;
+            /**
+             * @description Only what lifts the ground of this load; may be given several times.
+             * @default []
+             */
+            readonly loads: readonly string[];
+            /**
+             * @description The operating state; all that the file has when left out.
+             * @default null
+             */
+            readonly state: string | null;
+        };
+        /** @description What a request asks: what it is about, and the question's own keys. */
+        readonly Body_OfVehicle_ProtectAsked: ({
+            /**
+             * Format: int64
+             * @description A revision of it; the current one when left out.
+             */
+            readonly revision?: number | null;
+            /** @description A vehicle file that is not stored; goes before the stored text. */
+            readonly text?: string | null;
+            /** @description True where the answer is wanted in words too. */
+            readonly told?: boolean | null;
+            /**
+             * Format: int64
+             * @description A vehicle of the garage.
+             */
+            readonly vehicle?: number | null;
+        } & {
+            /** @description Conductors to try, such as `main/-,block/front,35mm2,0.6m`. */
+            readonly add?: readonly string[] | null;
+            /** @description Resistances to try, such as `main-negative.to=5mΩ`. */
+            readonly set?: readonly string[] | null;
+        }) & {
+            /**
+             * @description Show the conductors that are protected too.
+             * @default false
+             */
+            readonly all: boolean;
+            /**
+             * @description Prospective fault current at this point, and what opens.
+             * @default null
+             */
+            readonly at: string | null;
+            /**
+             * @description Only this conductor; may be given several times.
+             * @default []
+             */
+            readonly conductor: readonly string[];
+            /**
+             * @description Let curves that the catalogue recalls, unconfirmed, stand in where the file has none.
+             * @default false
+             */
+            readonly recalled_curves: boolean;
+            /**
+             * @description One operating state; all that the file has when left out.
+             * @default null
+             */
+            readonly state: string | null;
+            /**
+             * @description Resistance of the fault's own path at that point, such as `20 mΩ`; a dead short when left out.
+             * @default null
+             */
+            readonly through: string | null;
+        };
+        /** @description What a request asks: what it is about, and the question's own keys. */
+        readonly Body_OfVehicle_RoutesAsked: ({
+            /**
+             * Format: int64
+             * @description A revision of it; the current one when left out.
+             */
+            readonly revision?: number | null;
+            /** @description A vehicle file that is not stored; goes before the stored text. */
+            readonly text?: string | null;
+            /** @description True where the answer is wanted in words too. */
+            readonly told?: boolean | null;
+            /**
+             * Format: int64
+             * @description A vehicle of the garage.
+             */
+            readonly vehicle?: number | null;
+        } & {
+            /** @description Conductors to try, such as `main/-,block/front,35mm2,0.6m`. */
+            readonly add?: readonly string[] | null;
+            /** @description Resistances to try, such as `main-negative.to=5mΩ`. */
+            readonly set?: readonly string[] | null;
+        }) & {
+            /**
+             * @description The routes of all that flows: loads, batteries being charged, converters.
+             * @default false
+             */
+            readonly all: boolean;
+            /**
+             * @description The load; or a battery while it is charged, or a converter.
+             * @default null
+             */
+            readonly load: string | null;
+            /**
+             * @description Show the smallest routes too.
+             * @default false
+             */
+            readonly small: boolean;
+            /**
+             * @description The operating state; all in which something flows when left out.
+             * @default null
+             */
+            readonly state: string | null;
+        };
+        /** @description What a request asks: what it is about, and the question's own keys. */
+        readonly Body_OfVehicle_SizeAsked: ({
+            /**
+             * Format: int64
+             * @description A revision of it; the current one when left out.
+             */
+            readonly revision?: number | null;
+            /** @description A vehicle file that is not stored; goes before the stored text. */
+            readonly text?: string | null;
+            /** @description True where the answer is wanted in words too. */
+            readonly told?: boolean | null;
+            /**
+             * Format: int64
+             * @description A vehicle of the garage.
+             */
+            readonly vehicle?: number | null;
+        } & {
+            /** @description Conductors to try, such as `main/-,block/front,35mm2,0.6m`. */
+            readonly add?: readonly string[] | null;
+            /** @description Resistances to try, such as `main-negative.to=5mΩ`. */
+            readonly set?: readonly string[] | null;
+        }) & {
+            /**
+             * @description Temperature of the air about the conductor, 20 °C when left out; in a vehicle file that of each state.
+             * @default null
+             */
+            readonly ambient: string | null;
+            /**
+             * Format: int32
+             * @description In a vehicle file: number of loaded conductors in its bundle, itself included.
+             * @default null
+             */
+            readonly bundle: number | null;
+            /**
+             * @description Current, such as `120 A`; in a vehicle file it follows from the network.
+             * @default null
+             */
+            readonly current: string | null;
+            /**
+             * @description The drop that is allowed, such as `0.3 V`.
+             * @default null
+             */
+            readonly drop: string | null;
+            /**
+             * @description In a vehicle file: the point where the conductor begins, towards the source.
+             * @default null
+             */
+            readonly from: string | null;
+            /**
+             * @description In a vehicle file: rating of a new fuse at the conductor's beginning.
+             * @default null
+             */
+            readonly fuse: string | null;
+            /**
+             * @description Kind of that fuse; the file's curve for this kind is used.
+             * @default bolted fuse
+             */
+            readonly fuse_kind: string;
+            /**
+             * @description Insulation, whose limit the temperature is held against; `PVC 105` when left out.
+             * @default null
+             */
+            readonly insulation: string | null;
+            /**
+             * @description Kind of the joints.
+             * @default bolted lug
+             */
+            readonly joint: string;
+            /**
+             * Format: int32
+             * @description Number of joints in the path; two for each conductor when left out.
+             * @default null
+             */
+            readonly joints: number | null;
+            /**
+             * @description In a vehicle file: how it lies, `free` in the air or `on metal`.
+             * @default null
+             */
+            readonly laid: string | null;
+            /**
+             * @description The least voltage of that load, such as `11.5 V`.
+             * @default null
+             */
+            readonly least: string | null;
+            /**
+             * @description Length of the feed conductor, along the conductor, such as `3.2 m`.
+             * @default
+             */
+            readonly length: string;
+            /**
+             * @description In a vehicle file: a load that must get at least `--least`.
+             * @default null
+             */
+            readonly load: string | null;
+            /**
+             * @description Metal of the conductor; several in a vehicle file, `copper,aluminium`.
+             * @default copper
+             */
+            readonly material: string;
+            /**
+             * @description Nominal voltage, such as `12 V`.
+             * @default null
+             */
+            readonly nominal: string | null;
+            /**
+             * @description The drop that is allowed as a share of the nominal voltage, such as `3 %`.
+             * @default null
+             */
+            readonly percent: string | null;
+            /**
+             * @description Price of a metre of one size, `'35 mm²=9.80'` or `'aluminium 35 mm²=4.10'`; may be repeated.
+             * @default []
+             */
+            readonly price: readonly string[];
+            /**
+             * @description Let curves that the catalogue recalls, unconfirmed, stand in where the file has none.
+             * @default false
+             */
+            readonly recalled_curves: boolean;
+            /**
+             * @description Length of a return conductor of the same size; the drop is then that of both.
+             * @default null
+             */
+            readonly return_length: string | null;
+            /**
+             * @description In a vehicle file: one operating state; all when left out.
+             * @default null
+             */
+            readonly state: string | null;
+            /**
+             * @description In a vehicle file: air that it runs through, `engine space`, `inside` or `outside`.
+             * @default null
+             */
+            readonly surroundings: string | null;
+            /**
+             * @description In a vehicle file: the point where it ends.
+             * @default null
+             */
+            readonly to: string | null;
+        };
+        /** @description What a request asks: what it is about, and the question's own keys. */
+        readonly Body_OfVehicle_SolveAsked: ({
+            /**
+             * Format: int64
+             * @description A revision of it; the current one when left out.
+             */
+            readonly revision?: number | null;
+            /** @description A vehicle file that is not stored; goes before the stored text. */
+            readonly text?: string | null;
+            /** @description True where the answer is wanted in words too. */
+            readonly told?: boolean | null;
+            /**
+             * Format: int64
+             * @description A vehicle of the garage.
+             */
+            readonly vehicle?: number | null;
+        } & {
+            /** @description Conductors to try, such as `main/-,block/front,35mm2,0.6m`. */
+            readonly add?: readonly string[] | null;
+            /** @description Resistances to try, such as `main-negative.to=5mΩ`. */
+            readonly set?: readonly string[] | null;
+        }) & {
+            /**
+             * @description Show every point, conductor and joint, not only the largest losses.
+             * @default false
+             */
+            readonly all: boolean;
+            /**
+             * @description One operating state; all that the file has when left out.
+             * @default null
+             */
+            readonly state: string | null;
+        };
+        /** @description What a request asks: what it is about, and the question's own keys. */
+        readonly Body_OfVehicle_WhatIfAsked: ({
+            /**
+             * Format: int64
+             * @description A revision of it; the current one when left out.
+             */
+            readonly revision?: number | null;
+            /** @description A vehicle file that is not stored; goes before the stored text. */
+            readonly text?: string | null;
+            /** @description True where the answer is wanted in words too. */
+            readonly told?: boolean | null;
+            /**
+             * Format: int64
+             * @description A vehicle of the garage.
+             */
+            readonly vehicle?: number | null;
+        } & {
+            /** @description Conductors to try, such as `main/-,block/front,35mm2,0.6m`. */
+            readonly add?: readonly string[] | null;
+            /** @description Resistances to try, such as `main-negative.to=5mΩ`. */
+            readonly set?: readonly string[] | null;
+        }) & {
+            /**
+             * @description Add a conductor: `main/-,block/front,35mm2,0.6m`. May be repeated.
+             * @default []
+             */
+            readonly add: readonly string[];
+            /**
+             * @description Show loads that hardly change too.
+             * @default false
+             */
+            readonly all: boolean;
+            /**
+             * @description Set a resistance: `main-negative.to=5mΩ`, or open it: `frame-strap=open`. May be repeated.
+             * @default []
+             */
+            readonly set: readonly string[];
+            /**
+             * @description One operating state; all that the file has when left out.
+             * @default null
+             */
+            readonly state: string | null;
+        };
+        /** @description The answer of `bolt`. */
+        readonly BoltAnswer: components["schemas"]["Bolted"] | components["schemas"]["JointSheet"];
+        /** @description A bolted joint: torque and clamp force with scatter, faces, pressure, contact, protection. */
+        readonly BoltAsked: {
+            /**
+             * @description Clamp force instead of torque, such as `12 kN`.
+             * @default null
+             */
+            readonly clamp: string | null;
+            /**
+             * @description Property class or grade, such as `8.8` or `grade 5`; these two are taken when it is left out.
+             * @default null
+             */
+            readonly class: string | null;
+            /**
+             * @description Where it lives: dry, inland, salted roads, coast or sea.
+             * @default null
+             */
+            readonly environment: string | null;
+            /**
+             * @description The two faces, such as `tin, bare steel`.
+             * @default null
+             */
+            readonly faces: string | null;
+            /**
+             * @description The figures of the bolt of a joint that is asked about by its name alone, or what the file lacks for them.
+             *     Without it such a joint is answered as far as its file says. The command line always wants the figures.
+             * @default false
+             */
+            readonly figures: boolean;
+            /**
+             * @description Finish of thread and head, such as `zinc`, `stainless` or `anti-seize`.
+             * @default unknown
+             */
+            readonly finish: string;
+            /**
+             * @description A screw that forms its own thread.
+             * @default false
+             */
+            readonly forming: boolean;
+            /**
+             * @description A joint of that file, such as `main-negative.to`; what the file says of it need not be repeated.
+             * @default null
+             */
+            readonly joint: string | null;
+            /**
+             * @description How it is tightened, such as `by feel` or `torque wrench, lubricated`.
+             * @default torque wrench
+             */
+            readonly method: string;
+            /**
+             * @description Outer diameter of the lug's pad, or of the face that clamps; twice the thread when left out.
+             * @default null
+             */
+            readonly pad: string | null;
+            /**
+             * @description Torque that the thread takes before the head seats: of a locking nut or a forming screw.
+             * @default null
+             */
+            readonly running_torque: string | null;
+            /**
+             * Format: int32
+             * @description Terminals on the same stud.
+             * @default null
+             */
+            readonly stack: number | null;
+            /**
+             * @description Thread, such as `M8`, `M10x1.25` or `5/16-18`.
+             * @default null
+             */
+            readonly thread: string | null;
+            /**
+             * @description Tightening torque, such as `20 N·m` or `15 ft-lb`.
+             * @default null
+             */
+            readonly torque: string | null;
+            /**
+             * @description Washers, such as `flat, star under the lug`.
+             * @default null
+             */
+            readonly washer: string | null;
+        };
+        /** @description A bolt and its torque, with the joint about it. */
+        readonly Bolted: components["schemas"]["Tightened"] & {
+            /** @description Torques that others give for connections with this thread. */
+            readonly connections: readonly components["schemas"]["ConnectionTold"][];
+            /**
+             * Format: int32
+             * @description The number of the contract.
+             */
+            readonly format: number;
+            /** @description What the figures do not say, what overrides them, what comes first. */
+            readonly notes: readonly string[];
+            readonly sheet: components["schemas"]["JointAbout"] | null;
+        };
         /** @description The texts of a conflict. */
         readonly BothTexts: {
             readonly base: components["schemas"]["FileVersion"] | null;
@@ -1188,6 +2172,15 @@ export interface components {
             readonly theirs: components["schemas"]["FileVersion"];
             /** @description The refused text; null when an undo or redo was refused. */
             readonly yours: string | null;
+        };
+        /** @description Where the volts of one load go: feed side, load, return side, and the ways home. */
+        readonly BudgetAsked: {
+            /** @description Show the small terms too. */
+            readonly all?: boolean;
+            /** @description The load. */
+            readonly load: string;
+            /** @description The operating state; every state in which the load is on when left out. */
+            readonly state: string | null;
         };
         /** @description A battery of the source. */
         readonly BudgetBattery: {
@@ -1249,6 +2242,27 @@ export interface components {
             readonly load: string;
             /** @description One for each state. */
             readonly states: readonly components["schemas"]["BudgetState"][];
+        };
+        /** @description A conductor or an incidental path that carries more than before. */
+        readonly CarriedMore: {
+            /**
+             * Format: double
+             * @description Its current after.
+             */
+            readonly amps: number;
+            /**
+             * Format: double
+             * @description Its current before.
+             */
+            readonly before_amps: number;
+            readonly endurance: components["schemas"]["PartEndurance"] | null;
+            /** @description Its name. */
+            readonly name: string;
+            /**
+             * Format: double
+             * @description Its share of all that the sources give.
+             */
+            readonly share: number;
         };
         /** @description A caution, for other programs. */
         readonly CautionTold: {
@@ -1347,6 +2361,14 @@ export interface components {
             /** @description Number of warnings. */
             readonly warnings: number;
         };
+        /** @description Diagnostics of a vehicle file and a one-screen inventory. */
+        readonly CheckAsked: {
+            /**
+             * @description List every value that was filled in, and why.
+             * @default false
+             */
+            readonly defaults: boolean;
+        };
         /** @description A chi-square test. */
         readonly ChiSquareTest: {
             /**
@@ -1401,6 +2423,48 @@ export interface components {
             readonly state: string;
             /** @description Volts at the operating point. */
             readonly volts: readonly (number | null)[];
+        };
+        /** @description Asks for the column with which a page answers a changed resistance by itself: of a piece, or between two points. */
+        readonly ColumnAsked: {
+            /**
+             * @description Two points between which a conductor is drawn.
+             * @default null
+             */
+            readonly between: readonly string[] | null;
+            /**
+             * @description A piece whose resistance may change.
+             * @default null
+             */
+            readonly piece: string | null;
+            /**
+             * @description The operating state.
+             * @default null
+             */
+            readonly state: string | null;
+        };
+        /** @description What to expect of a conductor. */
+        readonly ConductorDrop: components["schemas"]["Sourced"] & {
+            /** @description What that rests on. */
+            readonly basis: string;
+            /**
+             * Format: double
+             * @description What it loses at its temperature.
+             */
+            readonly drop_volts: number;
+            /**
+             * Format: double
+             * @description Its length.
+             */
+            readonly length_metres: number;
+            /** @description Its metal. */
+            readonly material: string;
+            /**
+             * Format: double
+             * @description Resistance of one metre at 20 °C.
+             */
+            readonly ohms_per_metre: number;
+            /** @description Its size. */
+            readonly size: string;
         };
         /** @description What passes a conductor. */
         readonly ConductorFlow: {
@@ -1471,6 +2535,13 @@ export interface components {
             /** @description How many count in the mean of an earlier one of the same thing in the same state. */
             readonly together: number;
         };
+        /** @description Where a fuse's opening times come from. */
+        readonly CurveOrigin: {
+            /** @description `file` or `recalled`. */
+            readonly from: string;
+            /** @description The source that the file names, or the kind of fuse in the catalogue. */
+            readonly source: string;
+        };
         /** @description All devices. */
         readonly DeviceList: {
             /** @description The last paired one first. */
@@ -1480,6 +2551,14 @@ export interface components {
              * @description The number of the contract.
              */
             readonly format: number;
+        };
+        /** @description Which joint is bad, from a few readings with an ordinary meter. */
+        readonly DiagnoseAsked: {
+            /**
+             * @description Show every suspect and what is believed of every joint, conductor, structure, load and source.
+             * @default false
+             */
+            readonly all: boolean;
         };
         /** @description The answer of `diagnose`. */
         readonly Diagnosed: {
@@ -1860,6 +2939,26 @@ export interface components {
             /** @description Its points. */
             readonly points: readonly string[];
         };
+        /** @description A drop with sound joints. */
+        readonly DropRange: {
+            /**
+             * Format: double
+             * @description With the worst.
+             */
+            readonly high_volts: number;
+            /**
+             * Format: double
+             * @description With the best.
+             */
+            readonly low_volts: number;
+            /**
+             * Format: double
+             * @description With usual ones.
+             */
+            readonly typical_volts: number;
+        };
+        /** @description A current that comes and goes, as it is asked about. */
+        readonly DutyAsked: string | components["schemas"]["HeatDuty"];
         /** @description A reading that is not weighed because the vehicle was worked on since. */
         readonly EarlierReading: {
             /** @description When, as written; null where the work has no date. */
@@ -1871,6 +2970,24 @@ export interface components {
             readonly number: number;
             /** @description The joint, conductor or part that was worked on. */
             readonly on: string;
+        };
+        /** @description Asks for the file with changes written into it. */
+        readonly EditAsked: {
+            /**
+             * @description Conductors to add, such as `main/-,block/front,35mm2,0.6m`.
+             * @default []
+             */
+            readonly add: readonly string[];
+            /**
+             * @description Resistances, such as `main-negative.to=5mΩ`.
+             * @default []
+             */
+            readonly set: readonly string[];
+            /**
+             * @description Sizes of conductors, such as `main-negative=50 mm²`.
+             * @default []
+             */
+            readonly size: readonly string[];
         };
         /** @description The answer of `edit`. */
         readonly Edited: {
@@ -1977,6 +3094,23 @@ export interface components {
              * @description Of what is worn, how many times its resistance.
              */
             readonly times: number | null;
+        };
+        /** @description What a failure that has happened did, and what to look at. */
+        readonly FailureAftermath: {
+            /** @description What has happened. */
+            readonly fault: components["schemas"]["FailedPart"];
+            /**
+             * Format: int32
+             * @description The number of the contract.
+             */
+            readonly format: number;
+            /** @description What to look at, the most harmful first. */
+            readonly inspect: readonly components["schemas"]["ToInspect"][];
+            readonly no_way_home: components["schemas"]["NoWayHome"] | null;
+            /** @description What it did in each state. */
+            readonly states: readonly components["schemas"]["AfterState"][];
+            /** @description States that did not settle: nothing is known of them. */
+            readonly unsettled: readonly string[];
         };
         /** @description What a failure does in one state. */
         readonly FailureCase: {
@@ -2122,7 +3256,7 @@ export interface components {
             /** @description In which state. */
             readonly state: string;
         };
-        /** @description The answer of `failures`. */
+        /** @description What each failure does. */
         readonly FailureSurvey: {
             /** @description What is wrong before anything fails. */
             readonly already: readonly components["schemas"]["AlreadyWrong"][];
@@ -2149,11 +3283,221 @@ export interface components {
             /** @description States that have no operating point even with nothing failed. */
             readonly without_point: readonly string[];
         };
+        /** @description The answer of `failures`. */
+        readonly Failures: components["schemas"]["FailureSurvey"] | components["schemas"]["FailureAftermath"];
+        /**
+         * @description What fails when something fails: every joint and conductor opened and worn, every fuse blown,
+         *     each battery and alternator lost, ranked by harm and likelihood.
+         */
+        readonly FailuresAsked: {
+            /**
+             * @description A failure that has happened: what carried the current since, and what to inspect.
+             * @default null
+             */
+            readonly after: string | null;
+            /**
+             * @description How many failures to show.
+             * @default 8
+             */
+            readonly most: number;
+            /**
+             * @description Two ways open at once too, where together they do what neither does alone.
+             * @default false
+             */
+            readonly pairs: boolean;
+            /**
+             * @description One operating state; all that the file has when left out.
+             * @default null
+             */
+            readonly state: string | null;
+        };
         /**
          * @description On which side of the loads something lies.
          * @enum {string}
          */
         readonly Family: "feed" | "return" | "other";
+        /** @description The sizes about the limit in one list of sizes. */
+        readonly FamilyAlone: {
+            readonly chosen: components["schemas"]["SizeAlone"] | null;
+            /** @description The standard that lists the sizes. */
+            readonly family: string;
+            readonly larger: components["schemas"]["SizeAlone"] | null;
+            readonly smaller: components["schemas"]["SizeAlone"] | null;
+        };
+        /** @description The sizes of one list in one metal. */
+        readonly FamilyInVehicle: {
+            readonly chosen: components["schemas"]["SizeInVehicle"] | null;
+            /** @description The standard that lists the sizes. */
+            readonly family: string;
+            /** @description The metal. */
+            readonly material: string;
+            /** @description Those that are too small, from thin to thick. */
+            readonly too_small: readonly components["schemas"]["SizeInVehicle"][];
+        };
+        /** @description A fault in one state. */
+        readonly FaultAt: {
+            /**
+             * Format: double
+             * @description Current through the fault.
+             */
+            readonly amps: number;
+            /** @description When it is cleared. */
+            readonly cleared: components["schemas"]["FaultCleared"];
+            /** @description The fuses that carry at least a hundredth of it, the largest current first. */
+            readonly fuses: readonly components["schemas"]["FaultFuse"][];
+            /** @description The point at which it touches. */
+            readonly home: string;
+            /** @description The state. */
+            readonly state: string;
+            /** @description What the point touches: `best metal`, `worst metal`, the name of a piece of metal, or `inside` and a load. */
+            readonly touches: string;
+        };
+        /** @description When a fault is cleared. */
+        readonly FaultCleared: {
+            /** @description False when nobody has stated when the fuse opens. */
+            readonly known: boolean;
+            /**
+             * Format: double
+             * @description By then at the latest; null where that is not known, or where nothing has to open.
+             */
+            readonly seconds: number | null;
+        };
+        /** @description A fuse that carries part of a fault. */
+        readonly FaultFuse: {
+            /**
+             * Format: double
+             * @description What it carries.
+             */
+            readonly amps: number;
+            /** @description False when nobody has stated its opening times. */
+            readonly curve_known: boolean;
+            /** @description The fuse. */
+            readonly fuse: string;
+            /**
+             * Format: double
+             * @description It holds at least as long; null where that is not known.
+             */
+            readonly holds_seconds: number | null;
+            /**
+             * Format: double
+             * @description It has opened by then; null where that is not known, or where it need not open.
+             */
+            readonly opens_by_seconds: number | null;
+        };
+        /** @description What a fault does to a conductor. */
+        readonly FaultHarm: {
+            /**
+             * Format: double
+             * @description How long after the fault began that is; null for `ages`.
+             */
+            readonly after_seconds: number | null;
+            /**
+             * Format: double
+             * @description Where it settles; for `burns` the temperature at which its insulation is lost.
+             */
+            readonly kelvin: number;
+            /** @description `ages` or `burns`. */
+            readonly kind: string;
+            /** @description The rule by which it is judged. */
+            readonly rule: string | null;
+        };
+        /** @description The worst that was found of a conductor that feeds. */
+        readonly FedConductor: {
+            /**
+             * Format: double
+             * @description The current that it bears for ever.
+             */
+            readonly bears_amps: number | null;
+            /** @description The conductor. */
+            readonly conductor: string;
+            /**
+             * @description Why it has no fuse, where that is usual: `starter cable`, `charging cable`, `battery link` or `up to the
+             *     first fuses`.
+             */
+            readonly custom: string | null;
+            /** @description The other end. */
+            readonly far: string;
+            /**
+             * Format: double
+             * @description What a short at the far end sends through it.
+             */
+            readonly far_short_amps: number;
+            readonly gap: components["schemas"]["FeedGap"] | null;
+            readonly harm: components["schemas"]["FaultHarm"] | null;
+            /**
+             * Format: double
+             * @description The least of a short at its far end, over all states.
+             */
+            readonly least_short_amps: number;
+            /**
+             * Format: double
+             * @description The most at its beginning, over all states.
+             */
+            readonly most_short_amps: number;
+            /** @description The end at which current comes in. */
+            readonly near: string;
+            /**
+             * Format: double
+             * @description What a short at the near end sends.
+             */
+            readonly near_short_amps: number;
+            /** @description The state in which that is. */
+            readonly state: string;
+            /** @description Where the current comes from, and what stands between. */
+            readonly supplies: readonly components["schemas"]["FeedSupply"][];
+            /** @description `protected`, `harmless`, `ages`, `burns`, `nothing opens`, `curve missing` or `not judged`. */
+            readonly verdict: string;
+        };
+        /** @description Currents for which protection is lacking. */
+        readonly FeedGap: {
+            /**
+             * Format: double
+             * @description Where a second gap begins, above the first.
+             */
+            readonly again_from_amps: number | null;
+            /**
+             * Format: double
+             * @description The least of them.
+             */
+            readonly from_amps: number;
+            /**
+             * Format: double
+             * @description Resistance of the fault's path with which the most flows.
+             */
+            readonly least_path_ohms: number | null;
+            /**
+             * Format: double
+             * @description Resistance of the fault's path with which the least flows.
+             */
+            readonly most_path_ohms: number | null;
+            /**
+             * Format: double
+             * @description The most of them.
+             */
+            readonly to_amps: number;
+        };
+        /** @description A fuse between a source and a conductor. */
+        readonly FeedGuard: {
+            /** @description The fuse. */
+            readonly fuse: string;
+            /**
+             * Format: double
+             * @description Its share of the conductor's current: above one where it feeds others too, below one where other sources do.
+             */
+            readonly share: number;
+        };
+        /** @description A source and what stands between it and a conductor. */
+        readonly FeedSupply: {
+            /** @description Fuses any one of which cuts it off. */
+            readonly fuses: readonly components["schemas"]["FeedGuard"][];
+            /**
+             * Format: double
+             * @description The most that it delivers by itself; null for a battery.
+             */
+            readonly limit_amps: number | null;
+            /** @description The source. */
+            readonly source: string;
+        };
         /** @description How well readings and file fit together. */
         readonly FileAgreement: {
             readonly as_filed: components["schemas"]["ChiSquareTest"] | null;
@@ -2233,6 +3577,27 @@ export interface components {
              */
             readonly highest_newton_metres: number;
         };
+        /** @description A fuse under the largest short that it may have to break. */
+        readonly FuseUnderShort: {
+            /**
+             * Format: double
+             * @description The most that it can break, if anybody has said.
+             */
+            readonly breaking_capacity_amps: number | null;
+            readonly curve: components["schemas"]["CurveOrigin"] | null;
+            /** @description The fuse. */
+            readonly fuse: string;
+            /**
+             * Format: double
+             * @description The largest current through it.
+             */
+            readonly most_short_amps: number;
+            /**
+             * Format: double
+             * @description Its rating.
+             */
+            readonly rating_amps: number | null;
+        };
         /** @description What one load's current does to the ground of another. */
         readonly GroundOffset: {
             /** @description The shared piece with the largest part in it. */
@@ -2288,6 +3653,23 @@ export interface components {
              * @description The time asked about.
              */
             readonly seconds: number;
+            /** @description The operating state. */
+            readonly state: string;
+        };
+        /** @description How warm conductors and joints get in an operating state, and how soon. */
+        readonly HeatAsked: {
+            /** @description Show everything that carries current. */
+            readonly all?: boolean;
+            readonly duty: components["schemas"]["DutyAsked"] | null;
+            /** @description How long it lasts, such as `15 s`; the state's usual duration when left out. */
+            readonly for: string | null;
+            /** @description From one beginning of the current to the next, such as `2 min`. */
+            readonly period: string | null;
+            /**
+             * Format: double
+             * @description The same in seconds.
+             */
+            readonly seconds: number | null;
             /** @description The operating state. */
             readonly state: string;
         };
@@ -2507,6 +3889,18 @@ export interface components {
             /** @description `unlike-faces`, `too-many-terminals`, `above-highest-torque`, `beyond-proof-load`. */
             readonly warnings: readonly string[];
         };
+        /** @description What to expect of joints. */
+        readonly JointsDrop: components["schemas"]["Sourced"] & {
+            /**
+             * Format: int32
+             * @description How many they are.
+             */
+            readonly count: number;
+            /** @description What they lose together. */
+            readonly drop: components["schemas"]["DropRange"];
+            /** @description Their kind. */
+            readonly kind: string;
+        };
         /** @description An entry kept as written. */
         readonly KeptEntry: {
             /**
@@ -2565,6 +3959,133 @@ export interface components {
             readonly format: number;
             /** @description Shapes to begin with. */
             readonly layouts: readonly components["schemas"]["NamedTemplate"][];
+        };
+        /** @description A limit beside what to expect of the same thing. */
+        readonly LimitBeside: components["schemas"]["Sourced"] & {
+            /**
+             * Format: double
+             * @description What it allows at the current.
+             */
+            readonly allowed_volts: number;
+            /** @description True when it is zero, which no meter can show. */
+            readonly asks_for_no_measurable_drop: boolean;
+            /** @description The circuit that it is for. */
+            readonly circuit: string;
+            /**
+             * Format: double
+             * @description Negative where sound copper stays below the limit.
+             */
+            readonly expected_less_allowed_volts: number | null;
+            /**
+             * Format: double
+             * @description What to expect there.
+             */
+            readonly expected_volts: number | null;
+            /** @description True when it grows with the current. */
+            readonly follows_current: boolean;
+            /** @description Its key in the catalogue. */
+            readonly key: string;
+            /** @description The limit as it is published or taught. */
+            readonly limit: string;
+            /** @description What it is held against: `what was described`, `one joint`, or null where neither is what it is for. */
+            readonly measured_across: string | null;
+            /** @description The part of the circuit. */
+            readonly part: string;
+            /** @description The rules to which it belongs. */
+            readonly rule_set: string;
+            /** @description The test. */
+            readonly test: string;
+        };
+        /** @description The answer of `limits`. */
+        readonly Limits: {
+            /**
+             * Format: double
+             * @description Temperature of the conductor.
+             */
+            readonly ambient_kelvin: number;
+            /**
+             * Format: double
+             * @description The current that really flowed.
+             */
+            readonly current_amperes: number;
+            readonly expected: components["schemas"]["LimitsExpected"] | null;
+            /**
+             * Format: int32
+             * @description The number of the contract.
+             */
+            readonly format: number;
+            /** @description Every limit that fits. */
+            readonly limits: readonly components["schemas"]["LimitBeside"][];
+            /**
+             * Format: double
+             * @description Nominal voltage of the vehicle.
+             */
+            readonly nominal_volts: number;
+            /** @description What to know about them all. */
+            readonly notes: readonly string[];
+        };
+        /** @description The drop to expect of sound copper, and published and taught limits beside it. */
+        readonly LimitsAsked: {
+            /**
+             * @description Temperature of the conductor.
+             * @default 20 °C
+             */
+            readonly ambient: string;
+            /**
+             * @description Only this circuit: `starter`, `charging`, `control`, `running` or `bonding`.
+             * @default null
+             */
+            readonly circuit: string | null;
+            /**
+             * @description The current that really flowed, such as `200 A`.
+             * @default
+             */
+            readonly current: string;
+            /**
+             * @description Kind of the joints.
+             * @default bolted lug
+             */
+            readonly joint: string;
+            /**
+             * Format: int32
+             * @description Number of joints under the meter; two for a conductor when left out.
+             * @default null
+             */
+            readonly joints: number | null;
+            /**
+             * @description Length of the conductor, such as `1.2 m`.
+             * @default null
+             */
+            readonly length: string | null;
+            /**
+             * @description Metal of the conductor.
+             * @default copper
+             */
+            readonly material: string;
+            /**
+             * @description Nominal voltage of the vehicle.
+             * @default 12 V
+             */
+            readonly nominal: string;
+            /**
+             * @description Only this part: `feed`, `return`, `total`, `cable`, `connection`, `switch`, `solenoid` or
+             *     `case`.
+             * @default null
+             */
+            readonly part: string | null;
+            /**
+             * @description Size of the conductor, such as `35 mm²` or `2 AWG`.
+             * @default null
+             */
+            readonly size: string | null;
+        };
+        /** @description What to expect of what was described. */
+        readonly LimitsExpected: {
+            readonly conductor: components["schemas"]["ConductorDrop"] | null;
+            /** @description Of all joints together. */
+            readonly joints: components["schemas"]["JointsDrop"];
+            /** @description Of all of it. */
+            readonly whole: components["schemas"]["DropRange"];
         };
         /** @description A vehicle in the list. */
         readonly ListedVehicle: {
@@ -2693,6 +4214,55 @@ export interface components {
              */
             readonly thread_newton_metres: number;
         };
+        /** @description The answer of `catalogue`. */
+        readonly Lookup: {
+            /**
+             * Format: int32
+             * @description The number of the contract.
+             */
+            readonly format: number;
+            /** @description The tables. */
+            readonly tables: readonly components["schemas"]["LookupTable"][];
+        };
+        /**
+         * @description Look up published and trade facts, each with its source and how sure it is.
+         *
+         *     Without a table it lists the tables.
+         */
+        readonly LookupAsked: {
+            /**
+             * @description Only rows that hold this word, in one table or in all.
+             * @default null
+             */
+            readonly find: string | null;
+            /**
+             * @description The table, such as `threads` or `joint-kinds`.
+             * @default null
+             */
+            readonly table: string | null;
+        };
+        /** @description A row of a table. */
+        readonly LookupRow: components["schemas"]["Sourced"] & {
+            /** @description Text, one for each column. */
+            readonly cells: readonly string[];
+        };
+        /** @description What is told of a table's rows. */
+        readonly LookupRows: {
+            /** @description The number of rows. */
+            readonly row_count: number;
+        } | {
+            /** @description Heads of the columns, which name the units. */
+            readonly columns: readonly string[];
+            /** @description The rows. */
+            readonly rows: readonly components["schemas"]["LookupRow"][];
+        };
+        /** @description A table of the catalogue. */
+        readonly LookupTable: components["schemas"]["LookupRows"] & {
+            /** @description What it holds. */
+            readonly description: string;
+            /** @description Its name. */
+            readonly name: string;
+        };
         /** @description A load that falls short of its minimum with everything sound. */
         readonly MadeTooSmall: {
             /** @description The load. */
@@ -2808,8 +4378,8 @@ export interface components {
         };
         /** @description A question that takes long. */
         readonly NewJob: {
-            /** @description What is asked. */
-            readonly asked: components["schemas"]["Asked"];
+            /** @description What is asked, as the question's own request has it. */
+            readonly asked?: Record<string, never>;
             /** @description The question. */
             readonly question: components["schemas"]["Question"];
         };
@@ -2839,8 +4409,38 @@ export interface components {
             /** @description A vehicle file. */
             readonly text?: string | null;
         };
+        /** @description What to measure next, or a whole first plan for a vehicle that nobody has measured. */
+        readonly NextAsked: {
+            /**
+             * @description Nobody helps: what is cranked is read where both probes are within reach.
+             * @default false
+             */
+            readonly alone: boolean;
+            /**
+             * @description How many readings to propose.
+             * @default 3
+             */
+            readonly most: number;
+            /**
+             * @description A cover that is off already, by the name of its access group; may be given several times.
+             * @default []
+             */
+            readonly open: readonly string[];
+            /**
+             * @description A first plan of readings on the shared feed and return, to print and fill in.
+             * @default false
+             */
+            readonly plan: components["schemas"]["NextPlan"];
+            /**
+             * @description A state that cannot be had, such as cranking; may be given several times.
+             * @default []
+             */
+            readonly without: readonly string[];
+        };
         /** @description The next readings, or a first plan with `plan`. */
         readonly NextOrPlan: components["schemas"]["NextReadings"] | components["schemas"]["ReadingPlan"];
+        /** @description Whether a first plan is asked for, and of how many readings. */
+        readonly NextPlan: boolean | number;
         /** @description The answer of `next`. */
         readonly NextReadings: {
             /** @description Cautions that concern taking them, besides the usual ones. */
@@ -2856,6 +4456,15 @@ export interface components {
             readonly problems: readonly components["schemas"]["Problem"][];
             /** @description What has to be asked about the readings. */
             readonly questions: readonly components["schemas"]["ReadingQuestion"][];
+        };
+        /** @description What has no way home any more. */
+        readonly NoWayHome: {
+            /** @description Structures or points. */
+            readonly from: readonly string[];
+            /** @description Where to look on the vehicle for the ways that its file does not show, in words. */
+            readonly look: readonly string[];
+            /** @description Where that is known from. */
+            readonly source: string;
         };
         /** @description A range with its middle. */
         readonly NominalRange: {
@@ -2902,11 +4511,100 @@ export interface components {
          * @enum {string}
          */
         readonly OfAmperes: "A";
+        /** @description The keys of a question about a vehicle file, which may have errors. */
+        readonly OfFile: {
+            /**
+             * Format: int64
+             * @description A revision of it; the current one when left out.
+             */
+            readonly revision?: number | null;
+            /** @description A vehicle file that is not stored; goes before the stored text. */
+            readonly text?: string | null;
+            /** @description True where the answer is wanted in words too. */
+            readonly told?: boolean | null;
+            /**
+             * Format: int64
+             * @description A vehicle of the garage.
+             */
+            readonly vehicle?: number | null;
+        };
+        /** @description The keys of a question about a vehicle and what was measured on it. */
+        readonly OfMeasured: ({
+            /**
+             * Format: int64
+             * @description A revision of it; the current one when left out.
+             */
+            readonly revision: number | null;
+            /** @description A vehicle file that is not stored; goes before the stored text. */
+            readonly text: string | null;
+            /** @description True where the answer is wanted in words too. */
+            readonly told: boolean | null;
+            /**
+             * Format: int64
+             * @description A vehicle of the garage.
+             */
+            readonly vehicle: number | null;
+        } & {
+            /** @description Conductors to try, such as `main/-,block/front,35mm2,0.6m`. */
+            readonly add: readonly string[] | null;
+            /** @description Resistances to try, such as `main-negative.to=5mΩ`. */
+            readonly set: readonly string[] | null;
+        }) & {
+            /** @description The load that does not do its job, and the state: `starter@cranking`. */
+            readonly complaint: string | null;
+            /** @description The text of a readings file, in place of the stored readings. */
+            readonly readings: string | null;
+        };
+        /** @description The keys of a question about nothing but what it says itself. */
+        readonly OfNothing: {
+            /** @description True where the answer is wanted in words too. */
+            readonly told: boolean | null;
+        };
+        /** @description The keys of a question about a vehicle. */
+        readonly OfVehicle: {
+            /**
+             * Format: int64
+             * @description A revision of it; the current one when left out.
+             */
+            readonly revision: number | null;
+            /** @description A vehicle file that is not stored; goes before the stored text. */
+            readonly text: string | null;
+            /** @description True where the answer is wanted in words too. */
+            readonly told: boolean | null;
+            /**
+             * Format: int64
+             * @description A vehicle of the garage.
+             */
+            readonly vehicle: number | null;
+        } & {
+            /** @description Conductors to try, such as `main/-,block/front,35mm2,0.6m`. */
+            readonly add: readonly string[] | null;
+            /** @description Resistances to try, such as `main-negative.to=5mΩ`. */
+            readonly set: readonly string[] | null;
+        };
         /**
          * @description The unit of a reading of volts.
          * @enum {string}
          */
         readonly OfVolts: "V";
+        /** @description By how many millivolts each load's current lifts every other one's ground. */
+        readonly OffsetsAsked: {
+            /**
+             * @description Lines for each lifted load, the largest lifts first.
+             * @default 3
+             */
+            readonly causes: number;
+            /**
+             * @description Only what lifts the ground of this load; may be given several times.
+             * @default []
+             */
+            readonly loads: readonly string[];
+            /**
+             * @description The operating state; all that the file has when left out.
+             * @default null
+             */
+            readonly state: string | null;
+        };
         /** @description One operating state. */
         readonly OffsetsState: {
             /** @description One for each pair. */
@@ -3323,6 +5021,82 @@ export interface components {
             /** @description Why the engine has to run for it; null where it need not. */
             readonly why_running: string | null;
         };
+        /** @description The answer of `protect`. */
+        readonly Protect: components["schemas"]["ProtectVehicle"] | components["schemas"]["ProtectAt"];
+        /** @description Which fuse protects which conductor, from the dead short down to what a corroded path lets flow. */
+        readonly ProtectAsked: {
+            /**
+             * @description Show the conductors that are protected too.
+             * @default false
+             */
+            readonly all: boolean;
+            /**
+             * @description Prospective fault current at this point, and what opens.
+             * @default null
+             */
+            readonly at: string | null;
+            /**
+             * @description Only this conductor; may be given several times.
+             * @default []
+             */
+            readonly conductor: readonly string[];
+            /**
+             * @description Let curves that the catalogue recalls, unconfirmed, stand in where the file has none.
+             * @default false
+             */
+            readonly recalled_curves: boolean;
+            /**
+             * @description One operating state; all that the file has when left out.
+             * @default null
+             */
+            readonly state: string | null;
+            /**
+             * @description Resistance of the fault's own path at that point, such as `20 mΩ`; a dead short when left out.
+             * @default null
+             */
+            readonly through: string | null;
+        };
+        /** @description Prospective fault current at a point, and what opens. */
+        readonly ProtectAt: {
+            /** @description Every fault, state by state. */
+            readonly at: readonly components["schemas"]["FaultAt"][];
+            /**
+             * Format: int32
+             * @description The number of the contract.
+             */
+            readonly format: number;
+            /** @description What to know about them all. */
+            readonly notes: readonly string[];
+            /** @description The point. */
+            readonly point: string;
+            /**
+             * Format: double
+             * @description Resistance of the fault's own path; null for a dead short.
+             */
+            readonly through_ohms: number | null;
+        };
+        /** @description What protection every conductor has. */
+        readonly ProtectVehicle: {
+            /** @description Cautions that concern work on fuses. */
+            readonly cautions: readonly components["schemas"]["CautionTold"][];
+            /** @description Conductors that are live in no state looked at. */
+            readonly dead: readonly string[];
+            /** @description Conductors that feed, in the order of the file. */
+            readonly feeds: readonly components["schemas"]["FedConductor"][];
+            /**
+             * Format: int32
+             * @description The number of the contract.
+             */
+            readonly format: number;
+            /** @description Fuses, in the order of the file. */
+            readonly fuses: readonly components["schemas"]["FuseUnderShort"][];
+            /** @description What to know about it all. */
+            readonly notes: readonly string[];
+            /** @description Conductors of the return under the shorts of others, in the order of the file. */
+            readonly returns: readonly components["schemas"]["ReturnUnderShorts"][];
+            /** @description How many shorts have no solution and are left out. */
+            readonly unsolved: number;
+        };
         /** @description Whether a fuse opens first. */
         readonly ProtectionVerdict: {
             /** @description The fuse. */
@@ -3363,7 +5137,7 @@ export interface components {
          * @description A question by its name.
          * @enum {string}
          */
-        readonly Question: "check" | "picture" | "solve" | "budget" | "routes" | "offsets" | "what-if" | "column" | "diagnose" | "next" | "repairs" | "failures" | "heat" | "bolt" | "tidy" | "edit";
+        readonly Question: "start" | "check" | "solve" | "budget" | "routes" | "offsets" | "what-if" | "diagnose" | "next" | "repairs" | "protect" | "failures" | "heat" | "limits" | "size" | "bolt" | "catalogue" | "picture" | "column" | "tidy" | "edit";
         /**
          * @description What is in doubt about a reading.
          * @enum {string}
@@ -3653,6 +5427,14 @@ export interface components {
             /** @description What work is reckoned at. */
             readonly workshop: components["schemas"]["WorkshopRates"];
         };
+        /** @description Repairs and additions ranked by what they gain for a minute of work. */
+        readonly RepairsAsked: {
+            /**
+             * @description How many to show.
+             * @default 8
+             */
+            readonly most: number;
+        };
         /** @description A conductor that carries nothing in a state, and could. */
         readonly RestingConductor: {
             /**
@@ -3745,6 +5527,26 @@ export interface components {
             /** @description One for each state. */
             readonly states: readonly components["schemas"]["RoutesState"][];
         };
+        /** @description A conductor of the return under the shorts of others. */
+        readonly ReturnUnderShorts: {
+            /**
+             * Format: double
+             * @description The current that it bears for ever.
+             */
+            readonly bears_amps: number | null;
+            /** @description The conductor. */
+            readonly conductor: string;
+            readonly curve_missing: components["schemas"]["WorstShort"] | null;
+            readonly fused: components["schemas"]["WorstShort"] | null;
+            /**
+             * Format: double
+             * @description The most that any short sends through it.
+             */
+            readonly most_short_amps: number;
+            readonly unfused: components["schemas"]["WorstShort"] | null;
+            /** @description From how many points it suffers of those. */
+            readonly unfused_points: number;
+        };
         /** @description Another joint of the same stretch. */
         readonly RivalJoint: {
             /** @description Readings that speak against it. */
@@ -3781,6 +5583,29 @@ export interface components {
              * @description Lost in it on this way; negative where the current of others lifts it.
              */
             readonly volts: number;
+        };
+        /** @description The return routes of a load's current, or of all that flows. */
+        readonly RoutesAsked: {
+            /**
+             * @description The routes of all that flows: loads, batteries being charged, converters.
+             * @default false
+             */
+            readonly all: boolean;
+            /**
+             * @description The load; or a battery while it is charged, or a converter.
+             * @default null
+             */
+            readonly load: string | null;
+            /**
+             * @description Show the smallest routes too.
+             * @default false
+             */
+            readonly small: boolean;
+            /**
+             * @description The operating state; all in which something flows when left out.
+             * @default null
+             */
+            readonly state: string | null;
         };
         /** @description One operating state. */
         readonly RoutesState: {
@@ -3828,6 +5653,363 @@ export interface components {
             readonly probability: number;
             /** @description `source`, `feed`, `return`, `load` or `control`. */
             readonly side: string;
+        };
+        /** @description A size. */
+        readonly SizeAlone: components["schemas"]["Sourced"] & {
+            /**
+             * Format: double
+             * @description Metal area.
+             */
+            readonly area_square_metres: number;
+            /** @description What the resistance rests on. */
+            readonly basis: string;
+            /**
+             * Format: double
+             * @description Of cable and joints, the cable as warm as the air.
+             */
+            readonly drop_volts: number;
+            /** @description True when that is allowed. */
+            readonly keeps_the_drop: boolean;
+            /**
+             * Format: double
+             * @description At 20 °C.
+             */
+            readonly ohms_per_metre: number;
+            /**
+             * Format: double
+             * @description Where the metal settles; null when it does not settle or no law holds.
+             */
+            readonly settled_kelvin: number | null;
+            /** @description Its name. */
+            readonly size: string;
+            /** @description True when that is above what the insulation bears. */
+            readonly too_warm: boolean;
+            /**
+             * Format: double
+             * @description The drop then.
+             */
+            readonly warm_drop_volts: number | null;
+        };
+        /** @description The smallest conductor for a drop; in a vehicle file for drop, heat, fault energy and protection. */
+        readonly SizeAsked: {
+            /**
+             * @description Temperature of the air about the conductor, 20 °C when left out; in a vehicle file that of each state.
+             * @default null
+             */
+            readonly ambient: string | null;
+            /**
+             * Format: int32
+             * @description In a vehicle file: number of loaded conductors in its bundle, itself included.
+             * @default null
+             */
+            readonly bundle: number | null;
+            /**
+             * @description Current, such as `120 A`; in a vehicle file it follows from the network.
+             * @default null
+             */
+            readonly current: string | null;
+            /**
+             * @description The drop that is allowed, such as `0.3 V`.
+             * @default null
+             */
+            readonly drop: string | null;
+            /**
+             * @description In a vehicle file: the point where the conductor begins, towards the source.
+             * @default null
+             */
+            readonly from: string | null;
+            /**
+             * @description In a vehicle file: rating of a new fuse at the conductor's beginning.
+             * @default null
+             */
+            readonly fuse: string | null;
+            /**
+             * @description Kind of that fuse; the file's curve for this kind is used.
+             * @default bolted fuse
+             */
+            readonly fuse_kind: string;
+            /**
+             * @description Insulation, whose limit the temperature is held against; `PVC 105` when left out.
+             * @default null
+             */
+            readonly insulation: string | null;
+            /**
+             * @description Kind of the joints.
+             * @default bolted lug
+             */
+            readonly joint: string;
+            /**
+             * Format: int32
+             * @description Number of joints in the path; two for each conductor when left out.
+             * @default null
+             */
+            readonly joints: number | null;
+            /**
+             * @description In a vehicle file: how it lies, `free` in the air or `on metal`.
+             * @default null
+             */
+            readonly laid: string | null;
+            /**
+             * @description The least voltage of that load, such as `11.5 V`.
+             * @default null
+             */
+            readonly least: string | null;
+            /**
+             * @description Length of the feed conductor, along the conductor, such as `3.2 m`.
+             * @default
+             */
+            readonly length: string;
+            /**
+             * @description In a vehicle file: a load that must get at least `--least`.
+             * @default null
+             */
+            readonly load: string | null;
+            /**
+             * @description Metal of the conductor; several in a vehicle file, `copper,aluminium`.
+             * @default copper
+             */
+            readonly material: string;
+            /**
+             * @description Nominal voltage, such as `12 V`.
+             * @default null
+             */
+            readonly nominal: string | null;
+            /**
+             * @description The drop that is allowed as a share of the nominal voltage, such as `3 %`.
+             * @default null
+             */
+            readonly percent: string | null;
+            /**
+             * @description Price of a metre of one size, `'35 mm²=9.80'` or `'aluminium 35 mm²=4.10'`; may be repeated.
+             * @default []
+             */
+            readonly price: readonly string[];
+            /**
+             * @description Let curves that the catalogue recalls, unconfirmed, stand in where the file has none.
+             * @default false
+             */
+            readonly recalled_curves: boolean;
+            /**
+             * @description Length of a return conductor of the same size; the drop is then that of both.
+             * @default null
+             */
+            readonly return_length: string | null;
+            /**
+             * @description In a vehicle file: one operating state; all when left out.
+             * @default null
+             */
+            readonly state: string | null;
+            /**
+             * @description In a vehicle file: air that it runs through, `engine space`, `inside` or `outside`.
+             * @default null
+             */
+            readonly surroundings: string | null;
+            /**
+             * @description In a vehicle file: the point where it ends.
+             * @default null
+             */
+            readonly to: string | null;
+        };
+        /** @description A size that was tried. */
+        readonly SizeInVehicle: components["schemas"]["Sourced"] & {
+            /**
+             * Format: double
+             * @description Metal area.
+             */
+            readonly area_square_metres: number;
+            /** @description What the resistance rests on. */
+            readonly basis: string;
+            /**
+             * Format: double
+             * @description The most that it carries.
+             */
+            readonly carries_amps: number;
+            /** @description In this state. */
+            readonly carries_state: string;
+            /**
+             * Format: double
+             * @description Of the cable by `--price`, or of cable, lugs and fixings by the file's workshop.
+             */
+            readonly cost: number | null;
+            /** @description In this state. */
+            readonly drop_state: string;
+            /**
+             * Format: double
+             * @description The most between its points.
+             */
+            readonly drop_volts: number;
+            /**
+             * Format: double
+             * @description The least that the load has while it is on.
+             */
+            readonly load_volts: number | null;
+            /**
+             * Format: double
+             * @description At 20 °C.
+             */
+            readonly ohms_per_metre: number;
+            /** @description A verdict as in `protect`; null where it is no feed. */
+            readonly protection: string | null;
+            /** @description Why it is too small. */
+            readonly reasons: readonly components["schemas"]["SizeReason"][];
+            /** @description Its name. */
+            readonly size: string;
+            /**
+             * Format: double
+             * @description What a short that nothing clears sends home through it; null where that does no harm or it is a feed.
+             */
+            readonly unfused_short_amps: number | null;
+            /**
+             * Format: double
+             * @description The warmest it gets; null when that is not known.
+             */
+            readonly warmest_kelvin: number | null;
+        };
+        /** @description All joints together. */
+        readonly SizeJoints: components["schemas"]["Sourced"] & {
+            /**
+             * Format: int32
+             * @description How many.
+             */
+            readonly count: number;
+            /**
+             * Format: double
+             * @description Their drop when they are as sound ones typically are.
+             */
+            readonly drop_volts: number;
+            /**
+             * Format: double
+             * @description Of the worst that are sound.
+             */
+            readonly highest_drop_volts: number;
+            /** @description Their kind. */
+            readonly kind: string;
+            /**
+             * Format: double
+             * @description Of the best.
+             */
+            readonly lowest_drop_volts: number;
+        };
+        /** @description Why a size is too small. */
+        readonly SizeReason: {
+            /**
+             * @description `drop`, `load`, `heat`, `fault`, `fault elsewhere`, `unsolved`, or `hidden fuse` where it burns when
+             *     something else fails.
+             */
+            readonly kind: string;
+            /** @description In words. */
+            readonly text: string;
+        };
+        /** @description The answer of `size`. */
+        readonly Sizes: components["schemas"]["SizesAlone"] | components["schemas"]["SizesInVehicle"];
+        /** @description Sizes of a conductor by itself. */
+        readonly SizesAlone: {
+            /**
+             * Format: double
+             * @description The drop that is allowed.
+             */
+            readonly allowed_drop_volts: number;
+            /**
+             * Format: double
+             * @description The air about the conductor.
+             */
+            readonly ambient_kelvin: number;
+            /**
+             * Format: double
+             * @description The current.
+             */
+            readonly current_amperes: number;
+            /** @description One for each list of sizes that is made of the metal. */
+            readonly families: readonly components["schemas"]["FamilyAlone"][];
+            /**
+             * Format: int32
+             * @description The number of the contract.
+             */
+            readonly format: number;
+            /** @description The insulation. */
+            readonly insulation: string;
+            /** @description True when nobody named the insulation. */
+            readonly insulation_assumed: boolean;
+            /** @description What all joints take together. */
+            readonly joints: components["schemas"]["SizeJoints"];
+            /**
+             * Format: double
+             * @description Along the feed conductor.
+             */
+            readonly length_metres: number;
+            /** @description The metal. */
+            readonly material: string;
+            /** @description What to know beside it. */
+            readonly notes: readonly string[];
+            /**
+             * Format: double
+             * @description Along the return conductor; null when there is none.
+             */
+            readonly return_length_metres: number | null;
+            /** @description What is not met, in words. */
+            readonly warnings: readonly string[];
+        };
+        /** @description Sizes of a conductor in a vehicle. */
+        readonly SizesInVehicle: {
+            /**
+             * Format: double
+             * @description The most between the two points; null when nobody asked.
+             */
+            readonly allowed_drop_volts: number | null;
+            /**
+             * Format: double
+             * @description The most between the points without it; null when nothing joins them.
+             */
+            readonly before_volts: number | null;
+            /** @description Cautions that concern fitting it. */
+            readonly cautions: readonly components["schemas"]["CautionTold"][];
+            /** @description One for each metal and each list of sizes that is made of it. */
+            readonly families: readonly components["schemas"]["FamilyInVehicle"][];
+            /**
+             * Format: int32
+             * @description The number of the contract.
+             */
+            readonly format: number;
+            /** @description The point where it begins. */
+            readonly from: string;
+            /**
+             * Format: double
+             * @description The rating of the new fuse at its beginning; null without one.
+             */
+            readonly fuse_amps: number | null;
+            /** @description Its insulation. */
+            readonly insulation: string;
+            /**
+             * Format: double
+             * @description The least that it must get.
+             */
+            readonly least_volts: number | null;
+            /**
+             * Format: double
+             * @description Its length.
+             */
+            readonly length_metres: number;
+            /** @description The load that must get so much; null when nobody asked. */
+            readonly load: string | null;
+            /** @description What to know beside it. */
+            readonly notes: readonly string[];
+            /** @description The point where it ends. */
+            readonly to: string;
+            /** @description What no size changes, in words. */
+            readonly warnings: readonly string[];
+        };
+        /** @description Where the volts go and what flows, in one operating state or in all. */
+        readonly SolveAsked: {
+            /**
+             * @description Show every point, conductor and joint, not only the largest losses.
+             * @default false
+             */
+            readonly all: boolean;
+            /**
+             * @description One operating state; all that the file has when left out.
+             * @default null
+             */
+            readonly state: string | null;
         };
         /** @description The answer of `solve`. */
         readonly Solved: {
@@ -3905,6 +6087,13 @@ export interface components {
              */
             readonly watts: number;
         };
+        /** @description Where a value comes from, beside it in JSON: to be flattened into what it stands in. */
+        readonly Sourced: {
+            /** @description How sure it is. */
+            readonly confidence: string;
+            /** @description The source. */
+            readonly source: string;
+        };
         /** @description A reading that speaks against something. */
         readonly SpeaksAgainst: {
             /**
@@ -3922,6 +6111,208 @@ export interface components {
              * @description What it would show then.
              */
             readonly would: number;
+        };
+        /**
+         * @description From a symptom and the readings at hand, without a vehicle file: which of source, feed, return,
+         *     load and control is still suspect, and what to measure next.
+         *
+         *     Without `--symptom` it asks, one question at a time; Enter takes the usual answer. With it nothing
+         *     is asked unless `--ask` is given.
+         */
+        readonly StartAsked: {
+            /**
+             * @description Batteries side by side, 1 or 2; two in series count as one.
+             * @default null
+             */
+            readonly batteries: string | null;
+            /**
+             * @description Where the battery is: `near` the engine, or `far`.
+             * @default null
+             */
+            readonly battery_place: string | null;
+            /**
+             * @description The pole that is joined to the metal: negative or positive.
+             * @default null
+             */
+            readonly earth: string | null;
+            /**
+             * @description The layout that is nearest; `groundloom new` lists them.
+             * @default null
+             */
+            readonly layout: string | null;
+            /**
+             * @description Bodies of metal: engine-body, engine-frame-body, engine-frame, engine.
+             * @default null
+             */
+            readonly metal: string | null;
+            /**
+             * @description One reading as you would say it: `cranking: battery plus to starter stud 0.4 V`. May be repeated.
+             * @default []
+             */
+            readonly readings: readonly string[];
+            /**
+             * @description Where it lives: inland, salted roads, coast, sea, dry.
+             * @default null
+             */
+            readonly surroundings: string | null;
+            /**
+             * @description What is wrong: slow-crank, no-crank, weak, not-charging, disturbed, hot.
+             * @default null
+             */
+            readonly symptom: string | null;
+            /**
+             * @description Nominal voltage: 6, 12, 24 or 48 V.
+             * @default null
+             */
+            readonly voltage: string | null;
+        };
+        /** @description A line that was told. */
+        readonly StartLine: {
+            /** @description The state that was taken because none was told; null otherwise. */
+            readonly assumed_state: string | null;
+            /** @description The states of which one has to be told before it is weighed, the likeliest first; null otherwise. */
+            readonly may_be: readonly string[] | null;
+            /** @description What it did to each side; null where it was not weighed. */
+            readonly moved: readonly components["schemas"]["StartMove"][] | null;
+            /**
+             * Format: int32
+             * @description Its number.
+             */
+            readonly number: number;
+            readonly problem: components["schemas"]["Problem"] | null;
+            /** @description As it was read. */
+            readonly read: string;
+            /** @description As it was said. */
+            readonly said: string;
+            /** @description True where a value without a sign was taken as the current flows. */
+            readonly turned: boolean;
+            /** @description What it was worth, in words. */
+            readonly words: string;
+            /** @description `weighed`, `nothing` or `kept`. */
+            readonly worth: string;
+        };
+        /** @description What a line did to a side. */
+        readonly StartMove: {
+            /**
+             * Format: double
+             * @description Its probability after.
+             */
+            readonly after: number;
+            /**
+             * Format: double
+             * @description Its probability before.
+             */
+            readonly before: number;
+            /** @description The side. */
+            readonly side: string;
+        };
+        /** @description The reading that splits best what is left. */
+        readonly StartNext: components["schemas"]["ProposedReading"] & {
+            /** @description What it may show, and what each would point to. */
+            readonly outcomes: readonly components["schemas"]["StartOutcome"][];
+        };
+        /** @description What a reading may show. */
+        readonly StartOutcome: {
+            /** @description The value. */
+            readonly near: string;
+            /** @description What it points to, in words. */
+            readonly points_to: string;
+        };
+        /** @description What was taken of the vehicle. */
+        readonly StartSetup: {
+            /**
+             * Format: int32
+             * @description Batteries side by side.
+             */
+            readonly batteries: number;
+            /** @description `near` or `far`. */
+            readonly battery_place: string;
+            /** @description `none`, `live` or `earthed`. */
+            readonly battery_switch: string;
+            /** @description `negative` or `positive`. */
+            readonly earth: string;
+            /** @description The layout that is nearest. */
+            readonly layout: string;
+            /** @description `engine`, `engine-body`, `engine-frame` or `engine-frame-body`. */
+            readonly metal: string;
+            /**
+             * Format: double
+             * @description The nominal voltage.
+             */
+            readonly nominal_volts: number;
+            /** @description Where it lives. */
+            readonly surroundings: string;
+        };
+        /** @description What is believed of a side. */
+        readonly StartSide: components["schemas"]["SideChance"] & {
+            /**
+             * Format: double
+             * @description Its probability before any reading.
+             */
+            readonly before: number;
+            /** @description `suspect`, `open`, `cleared`, `unlikely-so-far` or `unlikely`. */
+            readonly standing: string;
+        };
+        /** @description A suspect. */
+        readonly StartSuspect: components["schemas"]["SuspectName"] & {
+            /**
+             * Format: double
+             * @description Probability that it is at fault.
+             */
+            readonly probability: number;
+        };
+        /** @description The answer of `start`. */
+        readonly Started: {
+            /** @description Cautions that concern taking readings, besides the usual ones. */
+            readonly cautions: readonly components["schemas"]["CautionTold"][];
+            /** @description What to go on with at the command line; null where nothing was written. */
+            readonly commands: readonly string[] | null;
+            /**
+             * Format: double
+             * @description Probability of a fault outside this circuit.
+             */
+            readonly elsewhere: number;
+            /** @description The rough vehicle file where it was not written. */
+            readonly file: string | null;
+            /**
+             * Format: int32
+             * @description The number of the contract.
+             */
+            readonly format: number;
+            /** @description The load it is about; null where it is about none. */
+            readonly load: string | null;
+            readonly next: components["schemas"]["StartNext"] | null;
+            /** @description What keeps sides from being called cleared. */
+            readonly not_cleared: readonly components["schemas"]["NotCleared"][];
+            /** @description Why nothing was written; null where nobody tried, or it was. */
+            readonly not_written: string | null;
+            /** @description Answers to questions that were not understood. */
+            readonly notes: readonly string[];
+            /**
+             * Format: double
+             * @description Probability that nothing is wrong.
+             */
+            readonly nothing_bad: number;
+            /** @description The file of the readings where it was not written; null where there are none. */
+            readonly readings_file: string | null;
+            /** @description The path of the readings; null where they were not written. */
+            readonly readings_written: string | null;
+            /** @description What was taken of the vehicle. */
+            readonly setup: components["schemas"]["StartSetup"];
+            /** @description The five sides, the likeliest first. */
+            readonly sides: readonly components["schemas"]["StartSide"][];
+            /** @description When it shows. */
+            readonly state: string;
+            /** @description The likeliest suspects. */
+            readonly suspects: readonly components["schemas"]["StartSuspect"][];
+            /** @description `slow-crank`, `no-crank`, `weak`, `not-charging`, `disturbed` or `hot`. */
+            readonly symptom: string;
+            /** @description Readings that are probably wrong. */
+            readonly take_again: readonly components["schemas"]["TakeAgain"][];
+            /** @description Every line, and what it was worth. */
+            readonly told: readonly components["schemas"]["StartLine"][];
+            /** @description The path of the rough vehicle; null where it was not written. */
+            readonly written: string | null;
         };
         /** @description A load that stays below its minimum. */
         readonly StillShort: {
@@ -4094,13 +6485,113 @@ export interface components {
              */
             readonly usual_torque_newton_metres: number;
         };
+        /** @description Something to look at. */
+        readonly ToInspect: {
+            /** @description `conductor`, `path` or `joint`. */
+            readonly kind: string;
+            /** @description Its name. */
+            readonly name: string;
+            /** @description The state in which it suffered most. */
+            readonly state: string;
+            /** @description What happened to it and what to look for, in words. */
+            readonly what: string;
+        };
         /** @description A question whose answer is to be kept. */
         readonly ToKeep: {
             /** @description What is asked; about the stored file. */
-            readonly asked?: components["schemas"]["Asked"];
+            readonly asked?: Record<string, never>;
             /** @description The question. */
             readonly question: components["schemas"]["Question"];
         };
+        /** @description What is said, in the order in which it is read. */
+        readonly Told: {
+            /** @description Line after line. */
+            readonly blocks: readonly components["schemas"]["ToldBlock"][];
+        };
+        /** @description What a piece costs: an amount, a bar for it, the piece, figures beside it. */
+        readonly ToldBar: {
+            /** @description The amount. */
+            readonly amount: components["schemas"]["ToldQuantity"];
+            /** @description Figures beside it, each with the letters that it is given. */
+            readonly figures: readonly (readonly [
+                {
+                    /** @description In metric units. */
+                    readonly metric: string;
+                    /** @description In US units; left out where both write it the same. */
+                    readonly us: string | null;
+                },
+                number
+            ])[];
+            /** @description The piece. */
+            readonly name: string;
+            /** @description What it is, left out where there is no room. */
+            readonly note: string | null;
+            /**
+             * Format: double
+             * @description Its part of the longest bar, 0 to 1.
+             */
+            readonly share: number;
+        };
+        /** @description A piece of an answer. */
+        readonly ToldBlock: {
+            /** @description A sentence, or several. */
+            readonly paragraph: components["schemas"]["ToldParagraph"];
+        } | {
+            /** @description Rows under heads. */
+            readonly table: components["schemas"]["ToldTable"];
+        } | {
+            /** @description Rows with a bar each, longest where most is lost. */
+            readonly bars: readonly components["schemas"]["ToldBar"][];
+        } | "gap";
+        /** @description A column's head and on which side its cells stand. */
+        readonly ToldColumn: {
+            /** @description Words. */
+            readonly left: string;
+        } | {
+            /** @description Numbers. */
+            readonly right: string;
+        } | {
+            /** @description Numbers that are left out where there is little room. */
+            readonly spare: string;
+        };
+        /** @description Text that is wrapped to the width at hand. */
+        readonly ToldParagraph: {
+            /** @description Stands behind it where all has room on one line, else on a line of its own. */
+            readonly behind: components["schemas"]["Vec"];
+            /** @description By how many letters the lines after the first are set in. */
+            readonly hang: number;
+            /** @description Stands before it and is not wrapped: a number with its place, a mark. */
+            readonly lead: components["schemas"]["Vec"];
+            /** @description By how many letters its lines are shorter than they could be, such as to leave room for the hang. */
+            readonly narrower: number;
+            /** @description What it says. */
+            readonly text: components["schemas"]["Vec"];
+            /** @description How all of `text` is said. */
+            readonly tone: components["schemas"]["ToldTone"];
+            /** @description One line however long, such as a head. */
+            readonly whole: boolean;
+        };
+        /** @description A quantity as a page gets it: written in the units of either kind of person. */
+        readonly ToldQuantity: {
+            /** @description In metric units. */
+            readonly metric: string;
+            /** @description In US units; left out where both write it the same. */
+            readonly us: string | null;
+        };
+        /** @description Rows under heads. */
+        readonly ToldTable: {
+            /** @description The heads. */
+            readonly columns: readonly components["schemas"]["ToldColumn"][];
+            /** @description True where rows that are too wide for a line each are told one under the other, cell by cell. */
+            readonly records: boolean;
+            /** @description The rows, each with a cell for each column. */
+            readonly rows: readonly (readonly components["schemas"]["Vec"][])[];
+        };
+        /**
+         * @description How something is said.
+         * @enum {string}
+         */
+        readonly ToldTone: "plain" | "strong" | "aside" | "warning";
         /** @description A reading that says something. */
         readonly TypedReading: {
             /** @description What was measured. */
@@ -4142,6 +6633,38 @@ export interface components {
             /** @description Its path. */
             readonly path: string;
         };
+        readonly Vec: readonly ({
+            /** @description Words of ours. */
+            readonly words: string;
+        } | {
+            /** @description A name that somebody gave, as it stands in the file. */
+            readonly name: string;
+        } | {
+            /** @description A quantity. */
+            readonly quantity: components["schemas"]["ToldQuantity"];
+        } | {
+            /** @description Said in another tone. */
+            readonly toned: {
+                /** @description What is said. */
+                readonly line: components["schemas"]["Vec"];
+                /** @description The tone. */
+                readonly tone: components["schemas"]["ToldTone"];
+            };
+        } | {
+            /** @description Filled up with blanks before it to a number of letters, as numbers are. */
+            readonly padded: {
+                /** @description To how many letters. */
+                readonly letters: number;
+                /** @description What is filled up. */
+                readonly line: components["schemas"]["Vec"];
+            };
+        } | "attention" | {
+            /** @description Never broken into two lines. */
+            readonly unbroken: {
+                /** @description What is said. */
+                readonly line: components["schemas"]["Vec"];
+            };
+        })[];
         /** @description A vehicle with its file. */
         readonly VehicleBody: {
             /** @description Who changed it. */
@@ -4387,6 +6910,29 @@ export interface components {
             /** @description One for each state. */
             readonly states: readonly components["schemas"]["WhatIfState"][];
         };
+        /** @description What every load gains or loses when something is changed or added. */
+        readonly WhatIfAsked: {
+            /**
+             * @description Add a conductor: `main/-,block/front,35mm2,0.6m`. May be repeated.
+             * @default []
+             */
+            readonly add: readonly string[];
+            /**
+             * @description Show loads that hardly change too.
+             * @default false
+             */
+            readonly all: boolean;
+            /**
+             * @description Set a resistance: `main-negative.to=5mΩ`, or open it: `frame-strap=open`. May be repeated.
+             * @default []
+             */
+            readonly set: readonly string[];
+            /**
+             * @description One operating state; all that the file has when left out.
+             * @default null
+             */
+            readonly state: string | null;
+        };
         /** @description One operating state. */
         readonly WhatIfState: {
             /** @description The changed state. */
@@ -4458,6 +7004,23 @@ export interface components {
             /** @description True when the file states its prices. */
             readonly stated: boolean;
         };
+        /** @description The worst short for a conductor of the return. */
+        readonly WorstShort: {
+            /**
+             * Format: double
+             * @description Current through the conductor.
+             */
+            readonly amps: number;
+            /** @description The live point. */
+            readonly at: string;
+            /** @description When the short is cleared. */
+            readonly cleared: components["schemas"]["FaultCleared"];
+            readonly harm: components["schemas"]["FaultHarm"] | null;
+            /** @description What it touches. */
+            readonly home: string;
+            /** @description The state. */
+            readonly state: string;
+        };
         /** @description A reading that proves nothing. */
         readonly WorthlessReading: {
             /** @description What to do instead. */
@@ -4479,18 +7042,42 @@ export interface components {
 }
 export type AccountedFault = components['schemas']['AccountedFault'];
 export type AddedConductor = components['schemas']['AddedConductor'];
+export type AfterState = components['schemas']['AfterState'];
 export type AlreadyWrong = components['schemas']['AlreadyWrong'];
-export type Asked = components['schemas']['Asked'];
 export type AtOdds = components['schemas']['AtOdds'];
 export type AtRevision = components['schemas']['AtRevision'];
 export type BasisTold = components['schemas']['BasisTold'];
 export type BatteryState = components['schemas']['BatteryState'];
 export type Believed = components['schemas']['Believed'];
+export type BodyOfFileCheckAsked = components['schemas']['Body_OfFile_CheckAsked'];
+export type BodyOfFileEditAsked = components['schemas']['Body_OfFile_EditAsked'];
+export type BodyOfMeasuredDiagnoseAsked = components['schemas']['Body_OfMeasured_DiagnoseAsked'];
+export type BodyOfMeasuredNextAsked = components['schemas']['Body_OfMeasured_NextAsked'];
+export type BodyOfMeasuredRepairsAsked = components['schemas']['Body_OfMeasured_RepairsAsked'];
+export type BodyOfNothingLimitsAsked = components['schemas']['Body_OfNothing_LimitsAsked'];
+export type BodyOfNothingLookupAsked = components['schemas']['Body_OfNothing_LookupAsked'];
+export type BodyOfNothingStartAsked = components['schemas']['Body_OfNothing_StartAsked'];
+export type BodyOfVehicleBoltAsked = components['schemas']['Body_OfVehicle_BoltAsked'];
+export type BodyOfVehicleBudgetAsked = components['schemas']['Body_OfVehicle_BudgetAsked'];
+export type BodyOfVehicleColumnAsked = components['schemas']['Body_OfVehicle_ColumnAsked'];
+export type BodyOfVehicleFailuresAsked = components['schemas']['Body_OfVehicle_FailuresAsked'];
+export type BodyOfVehicleHeatAsked = components['schemas']['Body_OfVehicle_HeatAsked'];
+export type BodyOfVehicleOffsetsAsked = components['schemas']['Body_OfVehicle_OffsetsAsked'];
+export type BodyOfVehicleProtectAsked = components['schemas']['Body_OfVehicle_ProtectAsked'];
+export type BodyOfVehicleRoutesAsked = components['schemas']['Body_OfVehicle_RoutesAsked'];
+export type BodyOfVehicleSizeAsked = components['schemas']['Body_OfVehicle_SizeAsked'];
+export type BodyOfVehicleSolveAsked = components['schemas']['Body_OfVehicle_SolveAsked'];
+export type BodyOfVehicleWhatIfAsked = components['schemas']['Body_OfVehicle_WhatIfAsked'];
+export type BoltAnswer = components['schemas']['BoltAnswer'];
+export type BoltAsked = components['schemas']['BoltAsked'];
+export type Bolted = components['schemas']['Bolted'];
 export type BothTexts = components['schemas']['BothTexts'];
+export type BudgetAsked = components['schemas']['BudgetAsked'];
 export type BudgetBattery = components['schemas']['BudgetBattery'];
 export type BudgetState = components['schemas']['BudgetState'];
 export type BudgetTerm = components['schemas']['BudgetTerm'];
 export type Budgets = components['schemas']['Budgets'];
+export type CarriedMore = components['schemas']['CarriedMore'];
 export type CautionTold = components['schemas']['CautionTold'];
 export type ChangedEntry = components['schemas']['ChangedEntry'];
 export type ChangedFile = components['schemas']['ChangedFile'];
@@ -4499,14 +7086,19 @@ export type ChangedText = components['schemas']['ChangedText'];
 export type ChangedVehicle = components['schemas']['ChangedVehicle'];
 export type ChangedWork = components['schemas']['ChangedWork'];
 export type Check = components['schemas']['Check'];
+export type CheckAsked = components['schemas']['CheckAsked'];
 export type ChiSquareTest = components['schemas']['ChiSquareTest'];
 export type Column = components['schemas']['Column'];
+export type ColumnAsked = components['schemas']['ColumnAsked'];
+export type ConductorDrop = components['schemas']['ConductorDrop'];
 export type ConductorFlow = components['schemas']['ConductorFlow'];
 export type ConflictBody = components['schemas']['ConflictBody'];
 export type ConnectionTold = components['schemas']['ConnectionTold'];
 export type ContactHarm = components['schemas']['ContactHarm'];
 export type CrowdedReadings = components['schemas']['CrowdedReadings'];
+export type CurveOrigin = components['schemas']['CurveOrigin'];
 export type DeviceList = components['schemas']['DeviceList'];
+export type DiagnoseAsked = components['schemas']['DiagnoseAsked'];
 export type Diagnosed = components['schemas']['Diagnosed'];
 export type DraftEntry = components['schemas']['DraftEntry'];
 export type DraftMeaning = components['schemas']['DraftMeaning'];
@@ -4522,7 +7114,10 @@ export type DrawnSource = components['schemas']['DrawnSource'];
 export type DrawnState = components['schemas']['DrawnState'];
 export type DrawnStretch = components['schemas']['DrawnStretch'];
 export type DrawnStructure = components['schemas']['DrawnStructure'];
+export type DropRange = components['schemas']['DropRange'];
+export type DutyAsked = components['schemas']['DutyAsked'];
 export type EarlierReading = components['schemas']['EarlierReading'];
+export type EditAsked = components['schemas']['EditAsked'];
 export type Edited = components['schemas']['Edited'];
 export type Entry = components['schemas']['Entry'];
 export type EntryList = components['schemas']['EntryList'];
@@ -4530,19 +7125,34 @@ export type ErrorBody = components['schemas']['ErrorBody'];
 export type ErrorWhy = components['schemas']['ErrorWhy'];
 export type FacesTold = components['schemas']['FacesTold'];
 export type FailedPart = components['schemas']['FailedPart'];
+export type FailureAftermath = components['schemas']['FailureAftermath'];
 export type FailureCase = components['schemas']['FailureCase'];
 export type FailureFinding = components['schemas']['FailureFinding'];
 export type FailurePair = components['schemas']['FailurePair'];
 export type FailureSurvey = components['schemas']['FailureSurvey'];
+export type Failures = components['schemas']['Failures'];
+export type FailuresAsked = components['schemas']['FailuresAsked'];
 export type Family = components['schemas']['Family'];
+export type FamilyAlone = components['schemas']['FamilyAlone'];
+export type FamilyInVehicle = components['schemas']['FamilyInVehicle'];
+export type FaultAt = components['schemas']['FaultAt'];
+export type FaultCleared = components['schemas']['FaultCleared'];
+export type FaultFuse = components['schemas']['FaultFuse'];
+export type FaultHarm = components['schemas']['FaultHarm'];
+export type FedConductor = components['schemas']['FedConductor'];
+export type FeedGap = components['schemas']['FeedGap'];
+export type FeedGuard = components['schemas']['FeedGuard'];
+export type FeedSupply = components['schemas']['FeedSupply'];
 export type FileAgreement = components['schemas']['FileAgreement'];
 export type FileVersion = components['schemas']['FileVersion'];
 export type FilledValue = components['schemas']['FilledValue'];
 export type Flow = components['schemas']['Flow'];
 export type FormingTold = components['schemas']['FormingTold'];
+export type FuseUnderShort = components['schemas']['FuseUnderShort'];
 export type GroundOffset = components['schemas']['GroundOffset'];
 export type GroundOffsets = components['schemas']['GroundOffsets'];
 export type Heat = components['schemas']['Heat'];
+export type HeatAsked = components['schemas']['HeatAsked'];
 export type HeatDuty = components['schemas']['HeatDuty'];
 export type HiddenFuseFound = components['schemas']['HiddenFuseFound'];
 export type History = components['schemas']['History'];
@@ -4553,14 +7163,24 @@ export type JointAbout = components['schemas']['JointAbout'];
 export type JointBelief = components['schemas']['JointBelief'];
 export type JointPlace = components['schemas']['JointPlace'];
 export type JointSheet = components['schemas']['JointSheet'];
+export type JointsDrop = components['schemas']['JointsDrop'];
 export type KeptEntry = components['schemas']['KeptEntry'];
 export type KeptResult = components['schemas']['KeptResult'];
 export type LargerConductor = components['schemas']['LargerConductor'];
 export type LayoutList = components['schemas']['LayoutList'];
+export type LimitBeside = components['schemas']['LimitBeside'];
+export type Limits = components['schemas']['Limits'];
+export type LimitsAsked = components['schemas']['LimitsAsked'];
+export type LimitsExpected = components['schemas']['LimitsExpected'];
 export type ListedVehicle = components['schemas']['ListedVehicle'];
 export type LoadChange = components['schemas']['LoadChange'];
 export type LoadState = components['schemas']['LoadState'];
 export type LongFormTold = components['schemas']['LongFormTold'];
+export type Lookup = components['schemas']['Lookup'];
+export type LookupAsked = components['schemas']['LookupAsked'];
+export type LookupRow = components['schemas']['LookupRow'];
+export type LookupRows = components['schemas']['LookupRows'];
+export type LookupTable = components['schemas']['LookupTable'];
 export type MadeTooSmall = components['schemas']['MadeTooSmall'];
 export type Me = components['schemas']['Me'];
 export type Meaning = components['schemas']['Meaning'];
@@ -4572,13 +7192,21 @@ export type NewFile = components['schemas']['NewFile'];
 export type NewJob = components['schemas']['NewJob'];
 export type NewPairing = components['schemas']['NewPairing'];
 export type NewVehicle = components['schemas']['NewVehicle'];
+export type NextAsked = components['schemas']['NextAsked'];
 export type NextOrPlan = components['schemas']['NextOrPlan'];
+export type NextPlan = components['schemas']['NextPlan'];
 export type NextReadings = components['schemas']['NextReadings'];
+export type NoWayHome = components['schemas']['NoWayHome'];
 export type NominalRange = components['schemas']['NominalRange'];
 export type NotCleared = components['schemas']['NotCleared'];
 export type Nothing = components['schemas']['Nothing'];
 export type OfAmperes = components['schemas']['OfAmperes'];
+export type OfFile = components['schemas']['OfFile'];
+export type OfMeasured = components['schemas']['OfMeasured'];
+export type OfNothing = components['schemas']['OfNothing'];
+export type OfVehicle = components['schemas']['OfVehicle'];
 export type OfVolts = components['schemas']['OfVolts'];
+export type OffsetsAsked = components['schemas']['OffsetsAsked'];
 export type OffsetsState = components['schemas']['OffsetsState'];
 export type OneVehicle = components['schemas']['OneVehicle'];
 export type OneVersion = components['schemas']['OneVersion'];
@@ -4605,6 +7233,10 @@ export type ProblemSeverity = components['schemas']['ProblemSeverity'];
 export type Proof = components['schemas']['Proof'];
 export type ProofList = components['schemas']['ProofList'];
 export type ProposedReading = components['schemas']['ProposedReading'];
+export type Protect = components['schemas']['Protect'];
+export type ProtectAsked = components['schemas']['ProtectAsked'];
+export type ProtectAt = components['schemas']['ProtectAt'];
+export type ProtectVehicle = components['schemas']['ProtectVehicle'];
 export type ProtectionVerdict = components['schemas']['ProtectionVerdict'];
 export type ProvenReading = components['schemas']['ProvenReading'];
 export type Question = components['schemas']['Question'];
@@ -4621,23 +7253,45 @@ export type RemedyOfFailure = components['schemas']['RemedyOfFailure'];
 export type RepairAction = components['schemas']['RepairAction'];
 export type RepairGain = components['schemas']['RepairGain'];
 export type Repairs = components['schemas']['Repairs'];
+export type RepairsAsked = components['schemas']['RepairsAsked'];
 export type RestingConductor = components['schemas']['RestingConductor'];
 export type ResultList = components['schemas']['ResultList'];
 export type ReturnRoute = components['schemas']['ReturnRoute'];
 export type ReturnRoutes = components['schemas']['ReturnRoutes'];
+export type ReturnUnderShorts = components['schemas']['ReturnUnderShorts'];
 export type RivalJoint = components['schemas']['RivalJoint'];
 export type Role = components['schemas']['Role'];
 export type RouteList = components['schemas']['RouteList'];
 export type RouteStep = components['schemas']['RouteStep'];
+export type RoutesAsked = components['schemas']['RoutesAsked'];
 export type RoutesState = components['schemas']['RoutesState'];
 export type Separating = components['schemas']['Separating'];
 export type ShortHeating = components['schemas']['ShortHeating'];
 export type Side = components['schemas']['Side'];
 export type SideChance = components['schemas']['SideChance'];
+export type SizeAlone = components['schemas']['SizeAlone'];
+export type SizeAsked = components['schemas']['SizeAsked'];
+export type SizeInVehicle = components['schemas']['SizeInVehicle'];
+export type SizeJoints = components['schemas']['SizeJoints'];
+export type SizeReason = components['schemas']['SizeReason'];
+export type Sizes = components['schemas']['Sizes'];
+export type SizesAlone = components['schemas']['SizesAlone'];
+export type SizesInVehicle = components['schemas']['SizesInVehicle'];
+export type SolveAsked = components['schemas']['SolveAsked'];
 export type Solved = components['schemas']['Solved'];
 export type SolvedState = components['schemas']['SolvedState'];
 export type SourceState = components['schemas']['SourceState'];
+export type Sourced = components['schemas']['Sourced'];
 export type SpeaksAgainst = components['schemas']['SpeaksAgainst'];
+export type StartAsked = components['schemas']['StartAsked'];
+export type StartLine = components['schemas']['StartLine'];
+export type StartMove = components['schemas']['StartMove'];
+export type StartNext = components['schemas']['StartNext'];
+export type StartOutcome = components['schemas']['StartOutcome'];
+export type StartSetup = components['schemas']['StartSetup'];
+export type StartSide = components['schemas']['StartSide'];
+export type StartSuspect = components['schemas']['StartSuspect'];
+export type Started = components['schemas']['Started'];
 export type StillShort = components['schemas']['StillShort'];
 export type Suspect = components['schemas']['Suspect'];
 export type SuspectName = components['schemas']['SuspectName'];
@@ -4646,11 +7300,21 @@ export type TaughtLimit = components['schemas']['TaughtLimit'];
 export type TellingReading = components['schemas']['TellingReading'];
 export type Tidied = components['schemas']['Tidied'];
 export type Tightened = components['schemas']['Tightened'];
+export type ToInspect = components['schemas']['ToInspect'];
 export type ToKeep = components['schemas']['ToKeep'];
+export type Told = components['schemas']['Told'];
+export type ToldBar = components['schemas']['ToldBar'];
+export type ToldBlock = components['schemas']['ToldBlock'];
+export type ToldColumn = components['schemas']['ToldColumn'];
+export type ToldParagraph = components['schemas']['ToldParagraph'];
+export type ToldQuantity = components['schemas']['ToldQuantity'];
+export type ToldTable = components['schemas']['ToldTable'];
+export type ToldTone = components['schemas']['ToldTone'];
 export type TypedReading = components['schemas']['TypedReading'];
 export type TypedUnclear = components['schemas']['TypedUnclear'];
 export type TypedWorthless = components['schemas']['TypedWorthless'];
 export type Undo = components['schemas']['Undo'];
+export type Vec = components['schemas']['Vec'];
 export type VehicleBody = components['schemas']['VehicleBody'];
 export type VehicleList = components['schemas']['VehicleList'];
 export type VoltBudget = components['schemas']['VoltBudget'];
@@ -4658,11 +7322,13 @@ export type WarmConductor = components['schemas']['WarmConductor'];
 export type WarmJoint = components['schemas']['WarmJoint'];
 export type WeighedReading = components['schemas']['WeighedReading'];
 export type WhatIf = components['schemas']['WhatIf'];
+export type WhatIfAsked = components['schemas']['WhatIfAsked'];
 export type WhatIfState = components['schemas']['WhatIfState'];
 export type Work = components['schemas']['Work'];
 export type WorkBody = components['schemas']['WorkBody'];
 export type WorkList = components['schemas']['WorkList'];
 export type WorkshopRates = components['schemas']['WorkshopRates'];
+export type WorstShort = components['schemas']['WorstShort'];
 export type WorthlessReading = components['schemas']['WorthlessReading'];
 export type $defs = Record<string, never>;
 export interface operations {
@@ -4675,16 +7341,17 @@ export interface operations {
         };
         readonly requestBody: {
             readonly content: {
-                readonly "application/json": components["schemas"]["Asked"];
+                readonly "application/json": components["schemas"]["Body_OfVehicle_BoltAsked"];
             };
         };
         readonly responses: {
+            /** @description With `told` too where the request wants it. */
             readonly 200: {
                 headers: {
                     readonly [name: string]: unknown;
                 };
                 content: {
-                    readonly "application/json": components["schemas"]["JointSheet"];
+                    readonly "application/json": components["schemas"]["BoltAnswer"];
                 };
             };
         };
@@ -4698,16 +7365,41 @@ export interface operations {
         };
         readonly requestBody: {
             readonly content: {
-                readonly "application/json": components["schemas"]["Asked"];
+                readonly "application/json": components["schemas"]["Body_OfVehicle_BudgetAsked"];
             };
         };
         readonly responses: {
+            /** @description With `told` too where the request wants it. */
             readonly 200: {
                 headers: {
                     readonly [name: string]: unknown;
                 };
                 content: {
                     readonly "application/json": components["schemas"]["Budgets"];
+                };
+            };
+        };
+    };
+    readonly post_catalogue: {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        readonly requestBody: {
+            readonly content: {
+                readonly "application/json": components["schemas"]["Body_OfNothing_LookupAsked"];
+            };
+        };
+        readonly responses: {
+            /** @description With `told` too where the request wants it. */
+            readonly 200: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Lookup"];
                 };
             };
         };
@@ -4721,10 +7413,11 @@ export interface operations {
         };
         readonly requestBody: {
             readonly content: {
-                readonly "application/json": components["schemas"]["Asked"];
+                readonly "application/json": components["schemas"]["Body_OfFile_CheckAsked"];
             };
         };
         readonly responses: {
+            /** @description With `told` too where the request wants it. */
             readonly 200: {
                 headers: {
                     readonly [name: string]: unknown;
@@ -4744,7 +7437,7 @@ export interface operations {
         };
         readonly requestBody: {
             readonly content: {
-                readonly "application/json": components["schemas"]["Asked"];
+                readonly "application/json": components["schemas"]["Body_OfVehicle_ColumnAsked"];
             };
         };
         readonly responses: {
@@ -4805,10 +7498,11 @@ export interface operations {
         };
         readonly requestBody: {
             readonly content: {
-                readonly "application/json": components["schemas"]["Asked"];
+                readonly "application/json": components["schemas"]["Body_OfMeasured_DiagnoseAsked"];
             };
         };
         readonly responses: {
+            /** @description With `told` too where the request wants it. */
             readonly 200: {
                 headers: {
                     readonly [name: string]: unknown;
@@ -4828,7 +7522,7 @@ export interface operations {
         };
         readonly requestBody: {
             readonly content: {
-                readonly "application/json": components["schemas"]["Asked"];
+                readonly "application/json": components["schemas"]["Body_OfFile_EditAsked"];
             };
         };
         readonly responses: {
@@ -4870,16 +7564,17 @@ export interface operations {
         };
         readonly requestBody: {
             readonly content: {
-                readonly "application/json": components["schemas"]["Asked"];
+                readonly "application/json": components["schemas"]["Body_OfVehicle_FailuresAsked"];
             };
         };
         readonly responses: {
+            /** @description With `told` too where the request wants it. */
             readonly 200: {
                 headers: {
                     readonly [name: string]: unknown;
                 };
                 content: {
-                    readonly "application/json": components["schemas"]["FailureSurvey"];
+                    readonly "application/json": components["schemas"]["Failures"];
                 };
             };
         };
@@ -4893,10 +7588,11 @@ export interface operations {
         };
         readonly requestBody: {
             readonly content: {
-                readonly "application/json": components["schemas"]["Asked"];
+                readonly "application/json": components["schemas"]["Body_OfVehicle_HeatAsked"];
             };
         };
         readonly responses: {
+            /** @description With `told` too where the request wants it. */
             readonly 200: {
                 headers: {
                     readonly [name: string]: unknown;
@@ -4991,6 +7687,30 @@ export interface operations {
             };
         };
     };
+    readonly post_limits: {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        readonly requestBody: {
+            readonly content: {
+                readonly "application/json": components["schemas"]["Body_OfNothing_LimitsAsked"];
+            };
+        };
+        readonly responses: {
+            /** @description With `told` too where the request wants it. */
+            readonly 200: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Limits"];
+                };
+            };
+        };
+    };
     readonly get_me: {
         readonly parameters: {
             readonly query?: never;
@@ -5019,10 +7739,11 @@ export interface operations {
         };
         readonly requestBody: {
             readonly content: {
-                readonly "application/json": components["schemas"]["Asked"];
+                readonly "application/json": components["schemas"]["Body_OfMeasured_NextAsked"];
             };
         };
         readonly responses: {
+            /** @description With `told` too where the request wants it. */
             readonly 200: {
                 headers: {
                     readonly [name: string]: unknown;
@@ -5042,10 +7763,11 @@ export interface operations {
         };
         readonly requestBody: {
             readonly content: {
-                readonly "application/json": components["schemas"]["Asked"];
+                readonly "application/json": components["schemas"]["Body_OfVehicle_OffsetsAsked"];
             };
         };
         readonly responses: {
+            /** @description With `told` too where the request wants it. */
             readonly 200: {
                 headers: {
                     readonly [name: string]: unknown;
@@ -5130,7 +7852,7 @@ export interface operations {
         };
         readonly requestBody: {
             readonly content: {
-                readonly "application/json": components["schemas"]["Asked"];
+                readonly "application/json": components["schemas"]["OfFile"];
             };
         };
         readonly responses: {
@@ -5144,6 +7866,30 @@ export interface operations {
             };
         };
     };
+    readonly post_protect: {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        readonly requestBody: {
+            readonly content: {
+                readonly "application/json": components["schemas"]["Body_OfVehicle_ProtectAsked"];
+            };
+        };
+        readonly responses: {
+            /** @description With `told` too where the request wants it. */
+            readonly 200: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Protect"];
+                };
+            };
+        };
+    };
     readonly post_repairs: {
         readonly parameters: {
             readonly query?: never;
@@ -5153,10 +7899,11 @@ export interface operations {
         };
         readonly requestBody: {
             readonly content: {
-                readonly "application/json": components["schemas"]["Asked"];
+                readonly "application/json": components["schemas"]["Body_OfMeasured_RepairsAsked"];
             };
         };
         readonly responses: {
+            /** @description With `told` too where the request wants it. */
             readonly 200: {
                 headers: {
                     readonly [name: string]: unknown;
@@ -5176,10 +7923,11 @@ export interface operations {
         };
         readonly requestBody: {
             readonly content: {
-                readonly "application/json": components["schemas"]["Asked"];
+                readonly "application/json": components["schemas"]["Body_OfVehicle_RoutesAsked"];
             };
         };
         readonly responses: {
+            /** @description With `told` too where the request wants it. */
             readonly 200: {
                 headers: {
                     readonly [name: string]: unknown;
@@ -5209,6 +7957,30 @@ export interface operations {
             };
         };
     };
+    readonly post_size: {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        readonly requestBody: {
+            readonly content: {
+                readonly "application/json": components["schemas"]["Body_OfVehicle_SizeAsked"];
+            };
+        };
+        readonly responses: {
+            /** @description With `told` too where the request wants it. */
+            readonly 200: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Sizes"];
+                };
+            };
+        };
+    };
     readonly post_solve: {
         readonly parameters: {
             readonly query?: never;
@@ -5218,16 +7990,41 @@ export interface operations {
         };
         readonly requestBody: {
             readonly content: {
-                readonly "application/json": components["schemas"]["Asked"];
+                readonly "application/json": components["schemas"]["Body_OfVehicle_SolveAsked"];
             };
         };
         readonly responses: {
+            /** @description With `told` too where the request wants it. */
             readonly 200: {
                 headers: {
                     readonly [name: string]: unknown;
                 };
                 content: {
                     readonly "application/json": components["schemas"]["Solved"];
+                };
+            };
+        };
+    };
+    readonly post_start: {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        readonly requestBody: {
+            readonly content: {
+                readonly "application/json": components["schemas"]["Body_OfNothing_StartAsked"];
+            };
+        };
+        readonly responses: {
+            /** @description With `told` too where the request wants it. */
+            readonly 200: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Started"];
                 };
             };
         };
@@ -5241,7 +8038,7 @@ export interface operations {
         };
         readonly requestBody: {
             readonly content: {
-                readonly "application/json": components["schemas"]["Asked"];
+                readonly "application/json": components["schemas"]["OfFile"];
             };
         };
         readonly responses: {
@@ -6083,10 +8880,11 @@ export interface operations {
         };
         readonly requestBody: {
             readonly content: {
-                readonly "application/json": components["schemas"]["Asked"];
+                readonly "application/json": components["schemas"]["Body_OfVehicle_WhatIfAsked"];
             };
         };
         readonly responses: {
+            /** @description With `told` too where the request wants it. */
             readonly 200: {
                 headers: {
                     readonly [name: string]: unknown;

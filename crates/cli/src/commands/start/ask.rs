@@ -83,7 +83,7 @@ impl Asker {
         for _ in 0..MOST_ASKED {
             let Some(said) = self.line(">") else { return otherwise };
             if said.is_empty() {
-                return *usual;
+                return usual;
             }
             if let Some(word) = back.understand(&said) {
                 return word;
