@@ -22,7 +22,7 @@ const TARGETS: [Target; 6] = [
     Target {
         name: "vehicle_file",
         longest: 16_384,
-        seeds: &["fuzz/corpus/vehicle_file", "crates/cli/layouts", "examples"],
+        seeds: &["fuzz/corpus/vehicle_file", "layouts", "examples"],
     },
     Target { name: "readings", longest: 4_096, seeds: &["fuzz/corpus/readings"] },
     Target { name: "plain_words", longest: 400, seeds: &["fuzz/corpus/plain_words"] },

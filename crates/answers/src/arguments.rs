@@ -4,7 +4,7 @@ use catalogue::{Row, Rows};
 use units::{Dimension, Kelvin, ParseError, WireSize, parse};
 
 use crate::Refusal;
-use crate::room::Refused;
+use crate::refusal::Refused;
 
 /// Air in which conductors lie: the linear law of their resistance holds no further.
 const AIR_CELSIUS: (f64, f64) = (-60.0, 250.0);
@@ -126,12 +126,6 @@ impl Arguments {
     /// Keeps a problem of arguments that are readable each by itself.
     pub fn refuse(&mut self, refusal: Refusal) {
         self.0.0.push(refusal);
-    }
-
-    /// True when nothing was wrong so far.
-    #[must_use]
-    pub fn all_right(&self) -> bool {
-        self.0.0.is_empty()
     }
 
     fn read<T>(&mut self, key: &'static str, text: &str, read: Result<T, ParseError>) -> Option<T> {

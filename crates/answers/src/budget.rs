@@ -11,7 +11,8 @@ pub use shape::*;
 
 use model::Vehicle;
 
-use crate::room::{About as _, AtHand, Part, Question, Refused, Watch};
+use crate::refusal::Refused;
+use crate::room::{About as _, AtHand, Part, Question, Watch};
 use crate::told::Told;
 
 impl Question for Asked {

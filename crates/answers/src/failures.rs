@@ -12,7 +12,8 @@ pub use shape::*;
 
 use model::Vehicle;
 
-use crate::room::{AtHand, Part, Question, Refused, Watch};
+use crate::refusal::Refused;
+use crate::room::{AtHand, Part, Question, Watch};
 use crate::told::Told;
 
 impl Question for Asked {

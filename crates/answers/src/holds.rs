@@ -6,7 +6,7 @@ use serde::Serialize;
 use units::{UnitSystem, Volts};
 use utoipa::ToSchema;
 
-use crate::meaning::{self, MeasuredAt};
+use crate::measured_at::{self, MeasuredAt};
 use crate::say;
 use crate::told::quantity::loss;
 use crate::told::{Line, name, written};
@@ -55,7 +55,7 @@ pub fn of(vehicle: &Vehicle, seen: &[Observation], hold: Hold) -> NotCleared {
             side: Some(diagnosis::Side::Return.word()),
             reading: None,
             conductor: Some(vehicle.conductor(conductor).id.clone()),
-            measure: Some(meaning::measured(vehicle, along(vehicle, conductor)).0),
+            measure: Some(measured_at::measured(vehicle, along(vehicle, conductor)).0),
             words,
         },
     }

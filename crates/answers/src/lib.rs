@@ -38,6 +38,7 @@ pub mod heat;
 pub mod bolt;
 pub mod size;
 pub mod lookup;
+mod measured_at;
 pub mod meaning;
 pub mod proof;
 pub mod family;

@@ -9,7 +9,8 @@ pub use asked::Asked;
 pub use found::Found;
 pub use shape::*;
 
-use crate::room::{AtHand, Part, Question, Refused, Watch};
+use crate::refusal::Refused;
+use crate::room::{AtHand, Part, Question, Watch};
 use crate::told::Told;
 
 const CONTRADICT: &str = "These rule sets contradict one another for one and the same test, and \

@@ -1,13 +1,13 @@
 //! What one typed reading says about a vehicle.
 
 use file::readings::{Line, one_line};
-use model::{Measured, Reading, Told, Vehicle};
+use model::{Reading, Told, Vehicle};
 use serde::Serialize;
 use utoipa::ToSchema;
 
+use crate::measured_at::{MeasuredAt, measured};
 use crate::problem::{self, Problem};
 use crate::question::{self, ReadingQuestion};
-use crate::told::measuring::probe_name;
 
 /// What one typed reading says.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -56,47 +56,6 @@ pub struct TypedUnclear {
     pub problem: Problem,
 }
 
-/// What was measured.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum MeasuredAt {
-    /// Volts between two places.
-    Volts {
-        /// The red lead.
-        red: String,
-        /// The black lead.
-        black: String,
-    },
-    /// Amperes by a clamp.
-    Amps {
-        /// The conductor.
-        through: String,
-        /// The point at its end towards which the current is counted, as the clamp's arrow points.
-        towards: String,
-    },
-    /// Ohms between two places.
-    Ohms {
-        /// One lead.
-        from: String,
-        /// The other lead.
-        to: String,
-    },
-    /// What a jump lead did.
-    JumpLead {
-        /// One end.
-        from: String,
-        /// The other end.
-        to: String,
-        /// The load that was watched.
-        load: String,
-    },
-    /// What pushing on a joint did.
-    Moved {
-        /// The joint.
-        joint: String,
-    },
-}
-
 /// What a typed line says about a vehicle.
 #[must_use]
 pub fn of(text: &str, vehicle: &Vehicle) -> Meaning {
@@ -123,36 +82,6 @@ pub fn question(text: &str, vehicle: &Vehicle) -> Option<ReadingQuestion> {
 fn unclear(own: &model::Problem, text: &str) -> Meaning {
     let problem = problem::of(std::slice::from_ref(own), text).remove(0);
     Meaning::Unclear(TypedUnclear { problem })
-}
-
-/// What was measured, and its unit.
-pub(crate) fn measured(vehicle: &Vehicle, own: Measured) -> (MeasuredAt, Option<&'static str>) {
-    let probe = |own| probe_name(vehicle, own).to_owned();
-    match own {
-        Measured::Volts { high, low } => {
-            (MeasuredAt::Volts { red: probe(high), black: probe(low) }, Some("V"))
-        }
-        Measured::Amps { conductor } => {
-            let end = vehicle.conductor_ends(conductor).1;
-            let (through, towards) =
-                (vehicle.conductor(conductor).id.clone(), vehicle.point(end).id.clone());
-            (MeasuredAt::Amps { through, towards }, Some("A"))
-        }
-        Measured::Ohms { from, to } => {
-            (MeasuredAt::Ohms { from: probe(from), to: probe(to) }, Some("Ω"))
-        }
-        Measured::JumpLead { from, to, load } => (
-            MeasuredAt::JumpLead {
-                from: vehicle.point(from).id.clone(),
-                to: vehicle.point(to).id.clone(),
-                load: vehicle.load(load).id.clone(),
-            },
-            None,
-        ),
-        Measured::Moved { joint } => {
-            (MeasuredAt::Moved { joint: vehicle.joint(joint).id.clone() }, None)
-        }
-    }
 }
 
 fn reading_of(vehicle: &Vehicle, own: &Reading, warnings: Vec<Problem>) -> TypedReading {

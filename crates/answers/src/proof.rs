@@ -6,7 +6,7 @@ use serde::Serialize;
 use units::UnitSystem;
 use utoipa::ToSchema;
 
-use crate::meaning::{self, MeasuredAt};
+use crate::measured_at::{self, MeasuredAt};
 
 /// A reading that was taken before work and again after it, in volts, or in amperes for a clamp.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -46,7 +46,7 @@ pub fn of(vehicle: &Vehicle, before: &[Reading], after: &[Reading]) -> Vec<Prove
             let value = sign * was.value;
             Some(ProvenReading {
                 state: vehicle.state(now.state).id.clone(),
-                measured: meaning::measured(vehicle, now.measured).0,
+                measured: measured_at::measured(vehicle, now.measured).0,
                 before: value,
                 after: now.value,
                 uncertainty,

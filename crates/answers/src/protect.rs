@@ -11,7 +11,8 @@ pub use shape::*;
 
 use model::Vehicle;
 
-use crate::room::{AtHand, Part, Question, Refused, Watch};
+use crate::refusal::Refused;
+use crate::room::{AtHand, Part, Question, Watch};
 use crate::told::Told;
 
 const RETURNS: &str = "Nothing stands in a return to open it; the fuses before a fault protect it. \

@@ -7,7 +7,9 @@ use serde::Serialize;
 use units::{Amperes, Volts, print};
 use utoipa::ToSchema;
 
-use crate::meaning::{self, MeasuredAt};
+use crate::measured_at::{self, MeasuredAt};
+use crate::say;
+use crate::told::{Told, Tone};
 
 /// A question about one reading.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -117,13 +119,28 @@ pub fn of(vehicle: &Vehicle, own: &Question) -> ReadingQuestion {
     ReadingQuestion {
         number: own.number,
         state: vehicle.state(own.state).id.clone(),
-        measured: meaning::measured(vehicle, own.measured).0,
+        measured: measured_at::measured(vehicle, own.measured).0,
         value: own.value,
         sound,
         kind,
         weighed: own.doubt.is_weighed(),
         question,
         answer,
+    }
+}
+
+/// What has to be asked about readings before anything is said about the vehicle; what cannot be has its
+/// warning in the line already.
+pub fn told(told: &mut Told, vehicle: &Vehicle, questions: &[Question]) {
+    for own in questions {
+        if matches!(own.doubt, Doubt::Beyond(_) | Doubt::BeyondBatteries(_) | Doubt::Reversed(_)) {
+            continue;
+        }
+        let own = of(vehicle, own);
+        let words =
+            format!("Reading {}: {} As it stands {}.", own.number, own.question, own.answer);
+        told.toned(Tone::Warning, say![words]);
+        told.gap();
     }
 }
 

@@ -65,6 +65,41 @@ pub fn no_such<'n>(
     Refusal { hint: nearest(name, known), ..Refusal::new(what, expected) }
 }
 
+/// Why a question has no answer: everything that is wrong with it, in the order in which it was found.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Refused(pub Vec<Refusal>);
+
+impl Refused {
+    /// The value, or its refusal kept.
+    pub fn keep<T>(&mut self, read: Result<T, Refusal>) -> Option<T> {
+        match read {
+            Ok(value) => Some(value),
+            Err(refusal) => {
+                self.0.push(refusal);
+                None
+            }
+        }
+    }
+
+    /// The values of a question of which nothing was refused.
+    ///
+    /// # Errors
+    ///
+    /// Everything that was refused.
+    pub fn unless<T>(self, values: Option<T>) -> Result<T, Self> {
+        match values {
+            Some(values) if self.0.is_empty() => Ok(values),
+            _ => Err(self),
+        }
+    }
+}
+
+impl From<Refusal> for Refused {
+    fn from(refusal: Refusal) -> Self {
+        Self(vec![refusal])
+    }
+}
+
 /// The state with a name, or a refusal that lists the states.
 ///
 /// # Errors

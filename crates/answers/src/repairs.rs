@@ -9,7 +9,8 @@ pub use asked::Asked;
 pub use found::Found;
 pub use shape::*;
 
-use crate::room::{AtHand, Measured, Part, Question, Refused, Watch};
+use crate::refusal::Refused;
+use crate::room::{AtHand, Measured, Part, Question, Watch};
 use crate::told::Told;
 
 impl Question for Asked {

@@ -7,7 +7,7 @@
 use model::Vehicle;
 use serde::Serialize;
 
-use crate::Refusal;
+use crate::refusal::Refused;
 use crate::taken::Taken;
 use crate::told::Told;
 
@@ -207,43 +207,12 @@ impl<Q> Part<Q> {
 /// # Errors
 ///
 /// All that is wrong with what was asked.
-pub fn shape_of<'v, Q: Question>(asked: &Q, about: Q::About<'v>) -> Result<Q::Shape, Refused> {
+#[cfg(test)]
+pub(crate) fn shape_of<'v, Q: Question>(
+    asked: &Q,
+    about: Q::About<'v>,
+) -> Result<Q::Shape, Refused> {
     let found = asked.find(about, &mut |_| true)?;
     // Nobody stopped it, so something was found.
     found.map(|found| asked.shape(&found)).ok_or_else(Refused::default)
-}
-
-/// Why a question has no answer: everything that is wrong with it, in the order in which it was found.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Refused(pub Vec<Refusal>);
-
-impl Refused {
-    /// The value, or its refusal kept.
-    pub fn keep<T>(&mut self, read: Result<T, Refusal>) -> Option<T> {
-        match read {
-            Ok(value) => Some(value),
-            Err(refusal) => {
-                self.0.push(refusal);
-                None
-            }
-        }
-    }
-
-    /// The values of a question of which nothing was refused.
-    ///
-    /// # Errors
-    ///
-    /// Everything that was refused.
-    pub fn unless<T>(self, values: Option<T>) -> Result<T, Self> {
-        match values {
-            Some(values) if self.0.is_empty() => Ok(values),
-            _ => Err(self),
-        }
-    }
-}
-
-impl From<Refusal> for Refused {
-    fn from(refusal: Refusal) -> Self {
-        Self(vec![refusal])
-    }
 }

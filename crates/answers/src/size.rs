@@ -11,7 +11,8 @@ pub use asked::Asked;
 pub use found::Found;
 pub use shape::*;
 
-use crate::room::{AtHand, Part, Question, Refused, Watch, Written};
+use crate::refusal::Refused;
+use crate::room::{AtHand, Part, Question, Watch, Written};
 use crate::told::Told;
 
 /// Insulation that the temperature is held against where none is named.

@@ -32,7 +32,8 @@ pub use told::in_between;
 
 use units::UnitSystem;
 
-use crate::room::{AtHand, Part, Question, Refused, Watch};
+use crate::refusal::Refused;
+use crate::room::{AtHand, Part, Question, Watch};
 use crate::told::{Line, Told, written};
 
 impl Question for Asked {

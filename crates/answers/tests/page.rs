@@ -3,7 +3,8 @@
 //! The page formats and reads numbers by itself while a hand moves. Files beside its tests say what the program
 //! makes of the same values; this test holds the program to them, and a test of the page holds the page to them.
 
-use answers::room::{Question, Refused};
+use answers::refusal::Refused;
+use answers::room::Question;
 use answers::told::{Quantity, Told};
 use answers::{budget, offsets, routes, solve};
 use model::Vehicle;

@@ -3,7 +3,8 @@
 
 use std::path::{Path, PathBuf};
 
-use answers::room::{About, AtHand, File, Needs, Question, Refused};
+use answers::refusal::Refused;
+use answers::room::{About, AtHand, File, Needs, Question};
 use answers::taken::Taken;
 use answers::{Refusal, refusal};
 use model::Vehicle;

@@ -6,12 +6,12 @@ use network::OperatingPoint;
 use crate::Observation;
 
 const FILES: [(&str, &str); 9] = [
-    ("camper-van", include_str!("../../cli/layouts/camper-van.toml")),
-    ("front-engine", include_str!("../../cli/layouts/front-engine.toml")),
-    ("plant", include_str!("../../cli/layouts/plant.toml")),
-    ("rear-battery", include_str!("../../cli/layouts/rear-battery.toml")),
-    ("small-boat", include_str!("../../cli/layouts/small-boat.toml")),
-    ("two-batteries", include_str!("../../cli/layouts/two-batteries.toml")),
+    ("camper-van", include_str!("../../../layouts/camper-van.toml")),
+    ("front-engine", include_str!("../../../layouts/front-engine.toml")),
+    ("plant", include_str!("../../../layouts/plant.toml")),
+    ("rear-battery", include_str!("../../../layouts/rear-battery.toml")),
+    ("small-boat", include_str!("../../../layouts/small-boat.toml")),
+    ("two-batteries", include_str!("../../../layouts/two-batteries.toml")),
     ("harbour-workboat", include_str!("../../../examples/harbour-workboat.toml")),
     ("rescue-ambulance", include_str!("../../../examples/rescue-ambulance.toml")),
     ("utility-cart", include_str!("../../../examples/utility-cart.toml")),

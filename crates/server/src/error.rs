@@ -10,7 +10,7 @@ use utoipa::ToSchema;
 use answers::Refusal;
 use answers::problem::Problem;
 use answers::refusal::Place;
-use answers::room::Refused;
+use answers::refusal::Refused;
 
 use crate::slug::Slug;
 

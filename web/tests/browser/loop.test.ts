@@ -17,7 +17,7 @@ const ROOT = fileURLToPath(new URL('../../../', import.meta.url));
 const AMBULANCE = join(ROOT, 'examples/rescue-ambulance.toml');
 const FILES = [
   ...readdirSync(join(ROOT, 'examples')).map((name) => join(ROOT, 'examples', name)),
-  ...readdirSync(join(ROOT, 'crates/cli/layouts')).map((name) => join(ROOT, 'crates/cli/layouts', name)),
+  ...readdirSync(join(ROOT, 'layouts')).map((name) => join(ROOT, 'layouts', name)),
 ].filter((path) => path.endsWith('.toml') && !path.endsWith('.readings.toml'));
 /** A millivolt, and half of the last digit that is shown. */
 const MILLIVOLT = 1e-3;

@@ -47,6 +47,7 @@ const ALLOWED_IN_TESTS: &[(&str, &[&str])] = &[
     ("endurance", &["file"]),
     ("protection", &["file"]),
     ("failures", &["file"]),
+    ("cli", &["catalogue"]),
 ];
 
 /// Libraries that one crate alone may name, so that they can be replaced in one place.

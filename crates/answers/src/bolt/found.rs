@@ -12,7 +12,7 @@ use super::tightening::{Bolt, Tightening, connections, tightening};
 use crate::Refusal;
 use crate::arguments::{Arguments, nearest};
 use crate::refusal;
-use crate::room::Refused;
+use crate::refusal::Refused;
 
 mod as_filed;
 mod read;

@@ -9,7 +9,7 @@ use utoipa::ToSchema;
 use super::Found;
 use crate::earlier::EarlierReading;
 use crate::holds::{self, NotCleared};
-use crate::meaning::{self, MeasuredAt};
+use crate::measured_at::{self, MeasuredAt};
 use crate::problem::Problem;
 use crate::proof::ProvenReading;
 use crate::question::{self, ReadingQuestion};
@@ -246,7 +246,7 @@ fn weighed(vehicle: &Vehicle, seen: &[Observation], diagnosis: &Diagnosis) -> Ve
     seen.map(|(at, own)| WeighedReading {
         number: own.number,
         state: vehicle.state(own.state).id.clone(),
-        measured: meaning::measured(vehicle, own.measured).0,
+        measured: measured_at::measured(vehicle, own.measured).0,
         value: own.value,
         uncertainty: own.sigma,
         sound: diagnosis.expected[at].0,

@@ -6,6 +6,7 @@ use model::Reading;
 use units::{Ratio, Volts};
 
 use super::Found;
+use crate::question;
 use crate::say;
 use crate::told::quantity::ohms;
 use crate::told::sides::{chance, summary};
@@ -28,7 +29,7 @@ const OPEN: f64 = 1e3;
 pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
     let mut told = Told::default();
     head(&mut told, found);
-    measuring::questions(&mut told, found.vehicle, &found.questions);
+    question::told(&mut told, found.vehicle, &found.questions);
     readings(&mut told, found);
     proof::told(&mut told, found);
     taught::told(&mut told, found);

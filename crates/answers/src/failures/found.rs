@@ -11,8 +11,9 @@ use model::{ConductorId, StateId, Vehicle};
 use super::Asked;
 use crate::Refusal;
 use crate::arguments::nearest;
+use crate::refusal::Refused;
 use crate::refusal::states;
-use crate::room::{Progress, Refused, Watch};
+use crate::room::{Progress, Watch};
 
 /// Failures for which a remedy is looked for.
 const REMEDIES: usize = 3;

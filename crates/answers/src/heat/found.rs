@@ -7,8 +7,8 @@ use units::{Dimension, Ratio, Seconds};
 use super::{Asked, DutyAsked, HeatDuty};
 use crate::Refusal;
 use crate::arguments::Arguments;
+use crate::refusal::Refused;
 use crate::refusal::state;
-use crate::room::Refused;
 
 /// What a state of hours is followed for when no time is given: long enough for the thickest cable.
 const HOURS: Seconds = Seconds(2.0 * 3600.0);

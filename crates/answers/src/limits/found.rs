@@ -10,7 +10,7 @@ use units::{Amperes, Dimension, Kelvin, Metres, Ohms, Volts, WireSize};
 use super::Asked;
 use crate::Refusal;
 use crate::arguments::Arguments;
-use crate::room::Refused;
+use crate::refusal::Refused;
 
 /// Joints taken for a conductor, one at either end, where their number is not given.
 const JOINTS_OF_A_CABLE: u32 = 2;

@@ -5,7 +5,7 @@ use catalogue::{Catalogue, Table, TableRow};
 use super::Asked;
 use crate::Refusal;
 use crate::arguments::nearest;
-use crate::room::Refused;
+use crate::refusal::Refused;
 
 /// What was found in the catalogue.
 #[derive(Debug)]

@@ -5,7 +5,8 @@ use serde_json::{Value, json};
 use units::UnitSystem;
 
 use super::{Asked, Found};
-use crate::room::{Question, Refused, shape_of};
+use crate::refusal::Refused;
+use crate::room::{Question, shape_of};
 use crate::told::{Block, written};
 
 fn asked(table: Option<&str>, find: Option<&str>) -> Asked {

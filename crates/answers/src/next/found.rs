@@ -5,8 +5,9 @@ use model::Vehicle;
 
 use super::Asked;
 use crate::ask::{Weighed, weigh};
+use crate::refusal::Refused;
 use crate::refusal::{access_group, state};
-use crate::room::{Measured, Refused, Watch};
+use crate::room::{Measured, Watch};
 use crate::taken::Taken;
 
 /// Readings worth taking, or a first plan of them.

@@ -9,6 +9,7 @@ use super::Found;
 use crate::cautions::{CautionTold, Cautions, told};
 use crate::problem::Problem;
 use crate::question::{self, ReadingQuestion};
+use crate::told::measuring::arrow;
 use crate::told::measuring::probe_name;
 
 /// The answer of `next`.
@@ -159,11 +160,4 @@ pub fn proposed(vehicle: &Vehicle, own: &Proposal) -> ProposedReading {
         information: own.gain,
         why_running: own.why.map(why_running),
     }
-}
-
-/// The point towards which a clamp's arrow is to point: the end of the conductor unless told otherwise.
-#[must_use]
-pub fn arrow(vehicle: &Vehicle, own: &Proposal, conductor: model::ConductorId) -> String {
-    let end = own.towards.unwrap_or(vehicle.conductor_ends(conductor).1);
-    vehicle.point(end).id.clone()
 }

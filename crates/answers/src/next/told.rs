@@ -5,7 +5,8 @@ use model::{Measured, Vehicle};
 use units::UnitSystem;
 
 use super::found::AtHand;
-use super::{Found, arrow, why_running};
+use super::{Found, why_running};
+use crate::question;
 use crate::say;
 use crate::told::quantity::duration;
 use crate::told::{
@@ -33,7 +34,7 @@ fn next(told: &mut Told, found: &Found<'_>, at_hand: &AtHand) {
     measuring::earlier(told, &found.taken.earlier);
     told.line(say![strong(name(&found.vehicle.name))]);
     told.gap();
-    measuring::questions(told, found.vehicle, &at_hand.questions);
+    question::told(told, found.vehicle, &at_hand.questions);
     if at_hand.enough {
         told.paragraph(say![
             "The readings at hand say enough: `groundloom diagnose` names what they point to. Further \
@@ -137,7 +138,7 @@ fn planned(vehicle: &Vehicle, number: usize, own: &Proposal) -> Line {
         }
         Measured::Amps { conductor } => (
             say!["clamp ", name(&vehicle.conductor(conductor).id)],
-            say!["→ ", name(arrow(vehicle, own, conductor))],
+            say!["→ ", name(measuring::arrow(vehicle, own, conductor))],
             "A",
         ),
         other => (measuring::measured(vehicle, other), Line::new(), ""),

@@ -5,8 +5,8 @@ use network::{Network, Offsets};
 
 use super::Asked;
 use crate::Refusal;
+use crate::refusal::Refused;
 use crate::refusal::{load, states};
-use crate::room::Refused;
 
 /// Beyond this many pairs the whole matrix is no answer for anybody.
 pub const MOST_PAIRS: usize = 250_000;

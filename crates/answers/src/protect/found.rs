@@ -10,8 +10,8 @@ use units::{Dimension, Ohms};
 use super::Asked;
 use crate::Refusal;
 use crate::arguments::Arguments;
+use crate::refusal::Refused;
 use crate::refusal::state;
-use crate::room::Refused;
 
 /// Vehicles with more conductors are looked at piece by piece.
 const MOST_CONDUCTORS: usize = 2_000;

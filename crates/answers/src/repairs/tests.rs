@@ -10,12 +10,12 @@ use crate::ask::{Weighed, weigh};
 
 /// The layouts that a file begins with.
 const LAYOUTS: [&str; 6] = [
-    include_str!("../../../cli/layouts/front-engine.toml"),
-    include_str!("../../../cli/layouts/two-batteries.toml"),
-    include_str!("../../../cli/layouts/rear-battery.toml"),
-    include_str!("../../../cli/layouts/camper-van.toml"),
-    include_str!("../../../cli/layouts/plant.toml"),
-    include_str!("../../../cli/layouts/small-boat.toml"),
+    include_str!("../../../../layouts/front-engine.toml"),
+    include_str!("../../../../layouts/two-batteries.toml"),
+    include_str!("../../../../layouts/rear-battery.toml"),
+    include_str!("../../../../layouts/camper-van.toml"),
+    include_str!("../../../../layouts/plant.toml"),
+    include_str!("../../../../layouts/small-boat.toml"),
 ];
 
 fn all() -> Vec<Vehicle> {

@@ -8,6 +8,7 @@ use super::Found;
 use super::Nothing;
 use super::found::Worth;
 use crate::cautions::{Cautions, together};
+use crate::question;
 use crate::say;
 use crate::separating::Apart;
 use crate::told::quantity::{amperes, duration, length, loss, money, torque, volts};
@@ -23,7 +24,7 @@ pub(super) fn of(found: &Found<'_>) -> Told {
     measuring::earlier(&mut told, &taken.earlier);
     told.line(say![strong(name(&vehicle.name)), ": what is worth doing"]);
     told.gap();
-    measuring::questions(&mut told, vehicle, questions);
+    question::told(&mut told, vehicle, questions);
     elsewhere(&mut told, vehicle, worth);
     first_readings(&mut told, vehicle, &worth.first);
     steps(&mut told, vehicle, &worth.repairs);

@@ -6,8 +6,8 @@ use network::{Network, OperatingPoint, Routes};
 
 use super::Asked;
 use crate::Refusal;
+use crate::refusal::Refused;
 use crate::refusal::{load, states};
-use crate::room::Refused;
 
 /// The ways home in every state that was asked about.
 #[derive(Debug)]

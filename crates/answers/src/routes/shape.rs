@@ -170,12 +170,12 @@ mod tests {
         include_str!("../../../../examples/rescue-ambulance.toml"),
         include_str!("../../../../examples/harbour-workboat.toml"),
         include_str!("../../../../examples/utility-cart.toml"),
-        include_str!("../../../cli/layouts/camper-van.toml"),
-        include_str!("../../../cli/layouts/front-engine.toml"),
-        include_str!("../../../cli/layouts/plant.toml"),
-        include_str!("../../../cli/layouts/rear-battery.toml"),
-        include_str!("../../../cli/layouts/small-boat.toml"),
-        include_str!("../../../cli/layouts/two-batteries.toml"),
+        include_str!("../../../../layouts/camper-van.toml"),
+        include_str!("../../../../layouts/front-engine.toml"),
+        include_str!("../../../../layouts/plant.toml"),
+        include_str!("../../../../layouts/rear-battery.toml"),
+        include_str!("../../../../layouts/small-boat.toml"),
+        include_str!("../../../../layouts/two-batteries.toml"),
     ];
     /// Rounding of sums of a few dozen pieces.
     const NEAR: f64 = 1e-9;

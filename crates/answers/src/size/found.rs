@@ -2,7 +2,8 @@
 
 use super::{Asked, alone, in_vehicle};
 use crate::arguments::Arguments;
-use crate::room::{Refused, Watch, Written};
+use crate::refusal::Refused;
+use crate::room::{Watch, Written};
 
 /// The sizes about the limit.
 #[derive(Debug)]

@@ -5,7 +5,8 @@ use units::{Amperes, Metres, SquareMetres, UnitSystem};
 
 use super::Asked;
 use super::families::Family;
-use crate::room::{Question, Refused};
+use crate::refusal::Refused;
+use crate::room::Question;
 use crate::told::{Block, written};
 
 struct Answer {

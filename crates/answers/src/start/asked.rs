@@ -5,7 +5,7 @@ use utoipa::ToSchema;
 
 use super::given::{Fact, Given};
 use crate::Refusal;
-use crate::room::Refused;
+use crate::refusal::Refused;
 
 /// From a symptom and the readings at hand, without a vehicle file: which of source, feed, return,
 /// load and control is still suspect, and what to measure next.

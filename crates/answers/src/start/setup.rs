@@ -7,7 +7,7 @@ use super::back::Choice;
 use super::rough;
 use crate::Refusal;
 use crate::layouts::LAYOUTS;
-use crate::room::Refused;
+use crate::refusal::Refused;
 
 /// Where the battery is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -5,7 +5,6 @@ use file::readings::plain::{Phrase, translated};
 use file::readings::{self, Line, Worthless};
 use model::{Code, Measured, Problem, Reading, StateId, Vehicle};
 use network::{Network, OperatingPoint};
-use units::Volts;
 
 use super::back::{self, Back};
 use super::places;
@@ -84,7 +83,7 @@ pub enum Answered {
     /// This is asked as well.
     Asks(Back),
     /// The vehicle is of another voltage: all is to be told anew of such a one.
-    OfAnother(Volts),
+    OfAnother(Box<Setup>),
 }
 
 impl<'v> Story<'v> {
@@ -160,7 +159,10 @@ impl<'v> Story<'v> {
             }
             Some(AskedBack::Voltage(volts)) => {
                 let nominal = back::nominal(volts).filter(|_| word == "yes");
-                nominal.map_or(Answered::Settled, Answered::OfAnother)
+                let other = |nominal| {
+                    Answered::OfAnother(Box::new(Setup { nominal, ..self.setup.clone() }))
+                };
+                nominal.map_or(Answered::Settled, other)
             }
             Some(AskedBack::Minus) => {
                 if word == "no" {

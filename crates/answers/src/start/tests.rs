@@ -303,7 +303,9 @@ fn what_is_asked_back_of_a_line_is_answered_by_a_word() {
     assert_eq!(back.understand("with the key on"), Some("key-on"));
     assert!(matches!(story.answer("resting"), Answered::Settled));
     assert!(story.take("battery 12.6 V at rest").is_some_and(|own| own.usual == "no"));
-    assert!(matches!(story.answer("yes"), Answered::OfAnother(volts) if volts == Volts(12.0)));
+    assert!(
+        matches!(story.answer("yes"), Answered::OfAnother(setup) if setup.nominal == Volts(12.0))
+    );
     let turned = story.take("cranking: battery minus to starter case 0.4 V");
     assert!(turned.is_some_and(|own| own.question.starts_with("Did the meter show a minus?")));
     assert!(matches!(story.answer("no"), Answered::Settled));

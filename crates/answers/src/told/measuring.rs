@@ -1,6 +1,6 @@
 //! Readings, suspects and probes in words, shared by all that begin with readings.
 
-use diagnosis::{Doubt, Proposal, Question, SuspectKind};
+use diagnosis::{Proposal, SuspectKind};
 use model::{Measured, Piece, PointId, Probe, Reading, Vehicle};
 use units::{Amperes, Volts};
 
@@ -48,19 +48,11 @@ pub fn earlier(told: &mut Told, earlier: &Earlier) {
     }
 }
 
-/// What has to be asked about readings before anything is said about the vehicle; what cannot be has its
-/// warning in the line already.
-pub fn questions(told: &mut Told, vehicle: &Vehicle, questions: &[Question]) {
-    for own in questions {
-        if matches!(own.doubt, Doubt::Beyond(_) | Doubt::BeyondBatteries(_) | Doubt::Reversed(_)) {
-            continue;
-        }
-        let own = crate::question::of(vehicle, own);
-        let words =
-            format!("Reading {}: {} As it stands {}.", own.number, own.question, own.answer);
-        told.toned(Tone::Warning, say![words]);
-        told.gap();
-    }
+/// The point towards which a clamp's arrow is to point: the end of the conductor unless told otherwise.
+#[must_use]
+pub fn arrow(vehicle: &Vehicle, own: &Proposal, conductor: model::ConductorId) -> String {
+    let end = own.towards.unwrap_or(vehicle.conductor_ends(conductor).1);
+    vehicle.point(end).id.clone()
 }
 
 /// A probe's place.
@@ -122,7 +114,7 @@ pub fn placed(vehicle: &Vehicle, own: &Proposal) -> Line {
         Measured::Amps { conductor } => say![
             measured(vehicle, own.measured),
             ", its arrow towards ",
-            name(crate::next::arrow(vehicle, own, conductor))
+            name(arrow(vehicle, own, conductor))
         ],
         other => probes(vehicle, other),
     }
@@ -235,7 +227,7 @@ pub fn line_to_type(vehicle: &Vehicle, own: &Proposal) -> Line {
             ": ",
             name(&vehicle.conductor(conductor).id),
             " towards ",
-            name(crate::next::arrow(vehicle, own, conductor)),
+            name(arrow(vehicle, own, conductor)),
             " … A"
         ],
         _ => Line::new(),

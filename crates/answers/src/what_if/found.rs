@@ -7,8 +7,8 @@ use units::Ohms;
 
 use super::Asked;
 use crate::Refusal;
+use crate::refusal::Refused;
 use crate::refusal::{Place, states};
-use crate::room::Refused;
 
 /// A vehicle before and after a change.
 #[derive(Debug)]

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use serde_json::json;
 
-pub(crate) use answers::layouts::LAYOUTS;
+use answers::layouts::LAYOUTS;
 
 use crate::answer::{Answer, Asked, Exit, Failure};
 use crate::style::bold;
@@ -57,25 +57,4 @@ pub(crate) fn run(arguments: &Arguments, _asked: &Asked) -> Result<Answer, Failu
         json: json!({ "format": 1, "layout": name, "written": path_text(path) }),
         exit: Exit::Well,
     })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn every_layout_is_a_vehicle_that_can_be_solved_and_cranks() {
-        for (name, _, text) in LAYOUTS {
-            let reading = file::read(text.as_bytes());
-            assert!(reading.problems.is_empty(), "{name}: {:?}", reading.problems);
-            let vehicle = reading.vehicle.expect("no errors");
-            let cranking =
-                vehicle.state_named("cranking").unwrap_or_else(|| panic!("{name} has a starter"));
-            let point = network::Network::new(&vehicle).operating_point(cranking);
-            assert_eq!(point.convergence, network::Convergence::Reached, "{name}");
-            let starter = vehicle.load_named("starter").unwrap_or_else(|| panic!("{name}"));
-            let share = point.load(starter).volts.0 / vehicle.nominal.0;
-            assert!((0.75..1.0).contains(&share), "{name}: {share}");
-        }
-    }
 }

@@ -9,10 +9,10 @@ use std::time::Duration;
 use serde_json::json;
 use server::{Options, Ready, ServerError, Template};
 
-use super::new::LAYOUTS;
 use crate::answer::{Answer, Asked, Exit, Failure};
 use crate::kept::{Place, bring, failed};
 use crate::style::{bold, dim, to_terminal, warning, wrapped};
+use answers::layouts::LAYOUTS;
 
 /// Open the workbench in the browser, with these vehicles or with the garage.
 ///

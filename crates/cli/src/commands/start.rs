@@ -7,7 +7,6 @@ use std::path::{Path, PathBuf};
 
 use answers::room::Question;
 use answers::start::{self, Answered, Files, Found, Given, Setup, Story, Written, in_between};
-use units::Volts;
 
 use self::ask::Asker;
 use crate::answer::{Answer, Asked, Exit, Failure, json};
@@ -75,9 +74,9 @@ fn conversation(
         let mut story = Story::new(&vehicle, &setup, symptom);
         match talk(&mut story, &lines, at_hand, asker, asked) {
             Talk::Found(found) => return Ok(*found),
-            Talk::Another(nominal) => {
+            Talk::Another(other) => {
                 lines = story.lines();
-                setup = Setup { nominal, ..setup };
+                setup = *other;
                 at_hand = false;
             }
         }
@@ -99,7 +98,7 @@ fn facts(given: &mut Given, asker: &mut Asker) {
 /// How a talk about a vehicle ends: with what was found, or with the vehicle being of another voltage.
 enum Talk {
     Found(Box<Found>),
-    Another(Volts),
+    Another(Box<Setup>),
 }
 
 /// Takes what is told of a vehicle of this kind, and weighs it.
@@ -117,24 +116,24 @@ fn talk(
     if at_hand && asker.listens() && another.is_none() {
         another = readings_at_hand(story, asker, asked);
     }
-    if let Some(nominal) = another {
-        return Talk::Another(nominal);
+    if let Some(setup) = another {
+        return Talk::Another(setup);
     }
     let mut found = story.weigh();
     while asker.listens() {
         asker.show(&render::text(&in_between(&found), asked));
         let line = asker.line("A further reading (Enter to end):");
         let Some(line) = line.filter(|own| !own.is_empty()) else { break };
-        if let Some(nominal) = heard(story, asker, &line, asked) {
-            return Talk::Another(nominal);
+        if let Some(setup) = heard(story, asker, &line, asked) {
+            return Talk::Another(setup);
         }
         found = story.weigh();
     }
     Talk::Found(Box::new(found))
 }
 
-/// Takes the readings that somebody has already; the voltage, when they are of a vehicle of another.
-fn readings_at_hand(story: &mut Story<'_>, asker: &mut Asker, asked: &Asked) -> Option<Volts> {
+/// Takes the readings that somebody has already; the vehicle, when they are of one of another voltage.
+fn readings_at_hand(story: &mut Story<'_>, asker: &mut Asker, asked: &Asked) -> Option<Box<Setup>> {
     asker.show(&render::text(&story.invitation(), asked));
     while let Some(line) = asker.line(">").filter(|own| !own.is_empty()) {
         let another = heard(story, asker, &line, asked);
@@ -145,15 +144,20 @@ fn readings_at_hand(story: &mut Story<'_>, asker: &mut Asker, asked: &Asked) -> 
     None
 }
 
-/// Takes one line, asks what it leaves open and says how it was understood; the voltage, when it turns
-/// out to be of a vehicle of another.
-fn heard(story: &mut Story<'_>, asker: &mut Asker, line: &str, asked: &Asked) -> Option<Volts> {
+/// Takes one line, asks what it leaves open and says how it was understood; the vehicle, when it turns
+/// out to be of one of another voltage.
+fn heard(
+    story: &mut Story<'_>,
+    asker: &mut Asker,
+    line: &str,
+    asked: &Asked,
+) -> Option<Box<Setup>> {
     let mut open = story.take(line);
     while let Some(back) = open {
         open = match story.answer(asker.choose(&back)) {
             Answered::Settled => None,
             Answered::Asks(another) => Some(another),
-            Answered::OfAnother(nominal) => return Some(nominal),
+            Answered::OfAnother(setup) => return Some(setup),
         };
     }
     if let Some(remark) = story.remark() {

@@ -6,12 +6,12 @@ const EXAMPLES: [&str; 9] = [
     include_str!("../../../../examples/rescue-ambulance.toml"),
     include_str!("../../../../examples/harbour-workboat.toml"),
     include_str!("../../../../examples/utility-cart.toml"),
-    include_str!("../../../cli/layouts/camper-van.toml"),
-    include_str!("../../../cli/layouts/front-engine.toml"),
-    include_str!("../../../cli/layouts/plant.toml"),
-    include_str!("../../../cli/layouts/rear-battery.toml"),
-    include_str!("../../../cli/layouts/small-boat.toml"),
-    include_str!("../../../cli/layouts/two-batteries.toml"),
+    include_str!("../../../../layouts/camper-van.toml"),
+    include_str!("../../../../layouts/front-engine.toml"),
+    include_str!("../../../../layouts/plant.toml"),
+    include_str!("../../../../layouts/rear-battery.toml"),
+    include_str!("../../../../layouts/small-boat.toml"),
+    include_str!("../../../../layouts/two-batteries.toml"),
 ];
 
 /// A small vehicle, with the given words for its main return cable.

@@ -221,8 +221,7 @@ where
 fn sheets(all: &mut Map<String, Value>, subject: &Subject, stop: &Stop) -> Result<(), ApiError> {
     let vehicle = subject.file()?.vehicle()?;
     let joints = all.get("repairs").map(|repairs| opened(vehicle, repairs)).unwrap_or_default();
-    let part =
-        |joint: &str| bolt::Asked { joint: Some(joint.to_owned()), ..bolt::Asked::default() };
+    let part = |joint: &str| bolt::Asked::of_joint(joint);
     all.insert("bolt".to_owned(), json!({}));
     add_parts(all, Part::each("bolt", joints, part), subject, stop)
 }

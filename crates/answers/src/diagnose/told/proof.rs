@@ -3,7 +3,7 @@
 use units::{Amperes, Volts};
 
 use crate::diagnose::Found;
-use crate::meaning::MeasuredAt;
+use crate::measured_at::MeasuredAt;
 use crate::proof::ProvenReading;
 use crate::say;
 use crate::told::quantity::{amperes, loss};

@@ -11,7 +11,7 @@ use units::{Kelvin, Metres, Ratio, Volts};
 
 use super::wanted::Wanted;
 use crate::arguments::Arguments;
-use crate::room::Refused;
+use crate::refusal::Refused;
 use crate::size::Asked;
 use crate::size::families::{Candidate, Family, families};
 

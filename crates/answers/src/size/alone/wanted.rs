@@ -5,7 +5,7 @@ use units::{Amperes, Dimension, Kelvin, Metres, Ohms, Ratio, Volts, print};
 
 use crate::Refusal;
 use crate::arguments::Arguments;
-use crate::room::Refused;
+use crate::refusal::Refused;
 use crate::size::{Asked, USUAL_INSULATION};
 
 /// Joints taken for each cable, one at either end, where their number is not given.

@@ -3,7 +3,8 @@
 use network::Network;
 use serde_json::Value;
 
-use crate::room::{Question, Refused, Written};
+use crate::refusal::Refused;
+use crate::room::{Question, Written};
 use crate::size::Asked;
 
 const EXAMPLE: &str = include_str!("../../../../../examples/rescue-ambulance.toml");

@@ -7,8 +7,8 @@ use units::{Amperes, Dimension, Metres, Ratio, Volts, WireSize};
 
 use crate::Refusal;
 use crate::arguments::Arguments;
+use crate::refusal::Refused;
 use crate::refusal::state;
-use crate::room::Refused;
 use crate::size::{Asked, USUAL_INSULATION};
 
 const FUSE_KINDS: [(&str, &str); 6] = [

@@ -1,8 +1,5 @@
 //! The example's readings are those of a vehicle with two things hidden in it, and they give them away.
 
-use std::path::Path;
-use std::process::Command;
-
 use file::edit::{add_conductor, set_resistance};
 use model::{Measured, Piece, Probe, Told, Vehicle};
 use network::{Network, OperatingPoint};
@@ -77,19 +74,6 @@ fn every_reading_of_the_example_is_what_its_meter_shows_in_the_vehicle_with_the_
     assert!(wrong.is_empty(), "the meters show\n{}", wrong.join("\n"));
 }
 
-/// What the first command of the front page prints.
-fn found() -> String {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
-    let run = Command::new(env!("CARGO_BIN_EXE_groundloom"))
-        .args(["diagnose", "examples/rescue-ambulance.toml"])
-        .arg("examples/rescue-ambulance.readings.toml")
-        .current_dir(root)
-        .output()
-        .expect("the program runs");
-    assert_eq!(run.status.code(), Some(1), "something is found");
-    String::from_utf8(run.stdout).expect("text")
-}
-
 #[test]
 fn both_hidden_things_are_found_and_the_sound_joint_beside_is_cleared() {
     let vehicle = written();
@@ -137,16 +121,4 @@ fn both_hidden_things_are_found_and_the_sound_joint_beside_is_cleared() {
     assert!(
         matches!(stated.suspect.kind, diagnosis::SuspectKind::Joint(id) if name(id) == "block-frame.to")
     );
-}
-
-#[test]
-fn the_front_page_shows_what_its_first_command_prints() {
-    let page = include_str!("../../../README.md");
-    let shown = page.split("```text\n").nth(1).and_then(|rest| rest.split("```").next());
-    let shown: Vec<&str> = shown.expect("an excerpt").lines().collect();
-    let printed = found();
-    assert!(shown.len() > 10, "{shown:?}");
-    for line in shown.iter().filter(|line| line.trim() != "…") {
-        assert!(printed.lines().any(|own| own == *line), "{line:?} is not printed:\n{printed}");
-    }
 }
