@@ -1,21 +1,24 @@
 //! What all requests share.
 
 use std::net::SocketAddr;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex};
 use std::time::Duration;
 
-use garage::{Garage, GarageError};
-use jiff::Timestamp;
+use garage::{DeviceId, Garage, GarageError};
+use serde_json::json;
 use tokio::sync::Semaphore;
+use tokio::time::Instant;
 
-use crate::asking::Askers;
+use crate::asking::{Askers, Stop, Turn, gone};
+use crate::caller::Caller;
 use crate::error::ApiError;
 use crate::events::Events;
 use crate::jobs::Jobs;
+use crate::known::Known;
 use crate::limits::Limits;
+use crate::lock::locked;
 use crate::pairing::Pairings;
-use crate::run::Template;
-use crate::subject::Known;
+use crate::template::Template;
 
 /// What all requests share.
 #[derive(Debug)]
@@ -96,20 +99,54 @@ impl App {
         });
         done.await.map_err(|error| ApiError::inside(error.to_string()))
     }
-}
 
-/// The thing behind a lock. A thread that failed while holding it left nothing half done: every
-/// change of the garage is one transaction, and the rest is replaced whole.
-pub(crate) fn locked<T>(lock: &Mutex<T>) -> std::sync::MutexGuard<'_, T> {
-    lock.lock().unwrap_or_else(PoisonError::into_inner)
-}
+    /// Waits for the caller's turn: at once for the desk, after its own earlier questions for a device.
+    pub(crate) async fn turn(&self, caller: &Caller) -> Result<Turn, ApiError> {
+        match caller.device_id() {
+            Some(device) => Turn::of(&self.askers, device).await,
+            None => Ok(Turn::own()),
+        }
+    }
 
-/// Now, as the garage keeps it: RFC 3339 in UTC to the millisecond, so that texts sort as times.
-pub(crate) fn now() -> String {
-    written(Timestamp::now())
-}
+    /// Computes something that somebody waits for, on a thread of its own. Devices leave one core to the desk.
+    pub(crate) async fn compute_for<T: Send + 'static>(
+        &self,
+        turn: &Turn,
+        act: impl FnOnce(&Stop) -> T + Send + 'static,
+    ) -> Result<T, ApiError> {
+        let inside = |error: tokio::sync::AcquireError| ApiError::inside(error.to_string());
+        let devices = match turn.device {
+            Some(_) => {
+                let devices = Arc::clone(&self.device_cores).acquire_owned().await;
+                Some(devices.map_err(inside)?)
+            }
+            None => None,
+        };
+        let (stop, permit) = (turn.stop.clone(), turn.permit.clone());
+        let done = self.compute(move || {
+            let done = (!stop.is_set()).then(|| act(&stop));
+            drop((devices, permit));
+            done
+        });
+        done.await?.ok_or_else(gone)
+    }
 
-/// A time as the garage keeps it.
-pub(crate) fn written(time: Timestamp) -> String {
-    format!("{time:.3}")
+    /// Ends what a device began, once its key opens nothing any more. The page that asked is told nothing: it has
+    /// no key.
+    pub(crate) fn end_device(&self, device: DeviceId) {
+        locked(&self.askers).end(device);
+        let ended = locked(&self.jobs).cancel_all_of(device, Instant::now());
+        for id in ended {
+            self.tell_of_job(id);
+        }
+    }
+
+    /// Tells the pages how far a piece of work is.
+    pub(crate) fn tell_of_job(&self, id: u64) {
+        let job = locked(&self.jobs).get(id);
+        if let Some(job) = job {
+            let told = json!({ "id": id, "status": job.status(), "done": job.done() });
+            self.events.tell("job", &told);
+        }
+    }
 }

@@ -1,15 +1,14 @@
 //! Who waits for an answer: what nobody waits for any more is stopped, and a device has one question at a time.
 
 use std::collections::BTreeMap;
-use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use std::sync::{Arc, Mutex};
 
 use garage::DeviceId;
 use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 
-use crate::app::{App, locked};
 use crate::error::ApiError;
-use crate::gate::Caller;
+use crate::lock::locked;
 use crate::slug::Slug;
 
 /// Questions of one device that wait for their turn.
@@ -42,7 +41,7 @@ impl Askers {
     }
 
     /// Ends all that a device asked, and lets it ask nothing more.
-    fn end(&mut self, device: DeviceId) {
+    pub(crate) fn end(&mut self, device: DeviceId) {
         let asker = self.of(device);
         asker.gone.store(true, Ordering::Relaxed);
         asker.turn.close();
@@ -73,13 +72,26 @@ pub(crate) struct Turn {
     pub(crate) stop: Stop,
     pub(crate) device: Option<DeviceId>,
     /// Of a device; goes back once the computing has really ended.
-    permit: Option<Arc<OwnedSemaphorePermit>>,
+    pub(crate) permit: Option<Arc<OwnedSemaphorePermit>>,
 }
 
 impl Turn {
     /// Of the program itself, which waits to the end.
     pub(crate) fn own() -> Self {
         Self { stop: Stop::default(), device: None, permit: None }
+    }
+
+    /// Of a device, after its own earlier questions.
+    pub(crate) async fn of(askers: &Mutex<Askers>, device: DeviceId) -> Result<Self, ApiError> {
+        let asker = locked(askers).of(device);
+        let waiting = Waiting(Arc::clone(&asker));
+        if asker.waiting.fetch_add(1, Ordering::Relaxed) >= MOST_WAITING {
+            return Err(ApiError::too_many(1));
+        }
+        let permit = Arc::clone(&asker.turn).acquire_owned().await.map_err(|_| gone())?;
+        drop(waiting);
+        let stop = Stop { left: Arc::default(), gone: Arc::clone(&asker.gone) };
+        Ok(Self { stop, device: Some(device), permit: Some(Arc::new(permit)) })
     }
 }
 
@@ -95,55 +107,6 @@ struct Waiting(Arc<Asker>);
 impl Drop for Waiting {
     fn drop(&mut self) {
         self.0.waiting.fetch_sub(1, Ordering::Relaxed);
-    }
-}
-
-impl App {
-    /// Waits for the caller's turn: at once for the desk, after its own earlier questions for a device.
-    pub(crate) async fn turn(&self, caller: &Caller) -> Result<Turn, ApiError> {
-        let Some(device) = caller.device_id() else { return Ok(Turn::own()) };
-        let asker = locked(&self.askers).of(device);
-        let waiting = Waiting(Arc::clone(&asker));
-        if asker.waiting.fetch_add(1, Ordering::Relaxed) >= MOST_WAITING {
-            return Err(ApiError::too_many(1));
-        }
-        let permit = Arc::clone(&asker.turn).acquire_owned().await.map_err(|_| gone())?;
-        drop(waiting);
-        let stop = Stop { left: Arc::default(), gone: Arc::clone(&asker.gone) };
-        Ok(Turn { stop, device: Some(device), permit: Some(Arc::new(permit)) })
-    }
-
-    /// Computes something that somebody waits for, on a thread of its own. Devices leave one core to the desk.
-    pub(crate) async fn compute_for<T: Send + 'static>(
-        &self,
-        turn: &Turn,
-        act: impl FnOnce(&Stop) -> T + Send + 'static,
-    ) -> Result<T, ApiError> {
-        let inside = |error: tokio::sync::AcquireError| ApiError::inside(error.to_string());
-        let devices = match turn.device {
-            Some(_) => {
-                let devices = Arc::clone(&self.device_cores).acquire_owned().await;
-                Some(devices.map_err(inside)?)
-            }
-            None => None,
-        };
-        let (stop, permit) = (turn.stop.clone(), turn.permit.clone());
-        let done = self.compute(move || {
-            let done = (!stop.is_set()).then(|| act(&stop));
-            drop((devices, permit));
-            done
-        });
-        done.await?.ok_or_else(gone)
-    }
-
-    /// Ends what a device began, once its key opens nothing any more. The page that asked is told nothing: it has
-    /// no key.
-    pub(crate) fn end_device(&self, device: DeviceId) {
-        locked(&self.askers).end(device);
-        let ended = locked(&self.jobs).cancel_all_of(device, tokio::time::Instant::now());
-        for id in ended {
-            crate::routes::jobs::tell(self, id);
-        }
     }
 }
 

@@ -5,8 +5,8 @@ use axum::extract::{FromRequest, Request};
 use axum::http::{HeaderMap, header};
 use serde::de::DeserializeOwned;
 
+use crate::caller::Caller;
 use crate::error::ApiError;
-use crate::gate::Caller;
 use crate::keys::Role;
 use crate::slug::Slug;
 

@@ -2,47 +2,21 @@
 
 use std::net::{IpAddr, SocketAddr};
 
-use axum::extract::{ConnectInfo, FromRequestParts, Request, State};
-use axum::http::request::Parts;
+use axum::extract::{ConnectInfo, Request, State};
 use axum::http::{HeaderMap, HeaderValue, Method, Uri, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
-use garage::{Device, DeviceId};
 use tokio::time::Instant;
 
-use crate::app::{App, Shared, locked, now};
+use crate::app::{App, Shared};
+use crate::caller::{Caller, no_key};
+use crate::clock::now;
 use crate::error::ApiError;
 use crate::host::{Host, Name, parse};
 use crate::keys::{Role, digest};
 use crate::limits::Counted;
+use crate::lock::locked;
 use crate::slug::Slug;
-
-/// Who asks.
-#[derive(Debug, Clone)]
-pub(crate) struct Caller {
-    pub role: Role,
-    /// A paired device; nothing for the desk.
-    pub device: Option<Device>,
-}
-
-impl Caller {
-    /// How the caller is named in the history.
-    pub(crate) fn name(&self) -> &str {
-        self.device.as_ref().map_or("desk", |own| own.name.as_str())
-    }
-
-    pub(crate) fn device_id(&self) -> Option<DeviceId> {
-        self.device.as_ref().map(|own| own.id)
-    }
-}
-
-impl<S: Send + Sync> FromRequestParts<S> for Caller {
-    type Rejection = ApiError;
-
-    async fn from_request_parts(parts: &mut Parts, _: &S) -> Result<Self, ApiError> {
-        parts.extensions.get::<Self>().cloned().ok_or_else(no_key)
-    }
-}
 
 /// Host and Origin, for every request, pages too.
 pub(crate) async fn origin(State(app): State<Shared>, request: Request, next: Next) -> Response {
@@ -85,11 +59,6 @@ pub(crate) async fn role(State(least): State<Role>, request: Request, next: Next
         }
         None => no_key().into_response(),
     }
-}
-
-fn no_key() -> ApiError {
-    let expected = Some("`Authorization: Bearer KEY`; open the page by its link again");
-    ApiError::new(Slug::NoKey, "the request has no key", expected)
 }
 
 /// The host of the request, when it is one of ours.

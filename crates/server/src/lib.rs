@@ -6,22 +6,27 @@
 
 mod host;
 mod image;
-mod keys;
 mod slug;
+mod clock;
+mod lock;
+mod template;
 mod error;
-mod app;
+mod keys;
 mod limits;
 mod events;
 mod pairing;
-mod gate;
-mod asking;
-mod body;
+mod jobs;
+mod known;
 mod measured;
+mod caller;
+mod body;
+mod asking;
+mod app;
 mod subject;
 mod asked;
-mod routes;
-mod jobs;
 mod pages;
+mod routes;
+mod gate;
 mod listen;
 mod openapi;
 mod run;
@@ -30,7 +35,8 @@ pub use host::{Host, HostError, parse as parse_host};
 pub use image::{MediaType, sniff as sniff_image};
 pub use openapi::openapi;
 pub use routes::report::{ReportParts, report_of};
-pub use run::{FirstPairing, Options, Ready, ServerError, Template, network_addresses, run};
+pub use run::{FirstPairing, Options, Ready, ServerError, network_addresses, run};
+pub use template::Template;
 
 /// The port that is tried first, always the same: a phone keeps what it has not sent under it.
 pub const USUAL_PORT: u16 = 7450;

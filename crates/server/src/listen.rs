@@ -16,8 +16,8 @@ use hyper_util::service::TowerToHyperService;
 use tokio::net::{TcpListener, TcpStream};
 use tokio::time::timeout;
 
-use crate::app::locked;
 use crate::error::ApiError;
+use crate::lock::locked;
 use crate::slug::Slug;
 
 /// Connections from one address of the network. This machine may have more: it opens tabs.

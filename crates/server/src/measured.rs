@@ -7,7 +7,7 @@ use garage::{Garage, GarageError, ReadingsFileText, StoredReading, StoredWork, V
 use jiff::Timestamp;
 use model::Vehicle;
 
-use crate::app;
+use crate::clock::written;
 
 /// Everything that was measured on a vehicle, and when it was last worked on.
 #[derive(Debug, Default)]
@@ -154,7 +154,7 @@ fn done(own: &StoredWork) -> String {
 
 /// The time that a sender gives, unless it is none or after the arrival, which only a wrong clock says.
 fn earlier(said: &str, stored: &str) -> String {
-    let said = said.parse::<Timestamp>().ok().map(app::written);
+    let said = said.parse::<Timestamp>().ok().map(written);
     said.filter(|said| said.as_str() < stored).unwrap_or_else(|| stored.to_owned())
 }
 

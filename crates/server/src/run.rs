@@ -14,11 +14,13 @@ use serde_json::json;
 use tokio::net::TcpListener;
 use tokio::time::{Instant, sleep, timeout};
 
-use crate::app::{App, Shared, locked, now};
+use crate::app::{App, Shared};
+use crate::clock::now;
 use crate::error::ApiError;
 use crate::keys::{Role, digest, new_key};
+use crate::lock::locked;
 use crate::routes::devices::{USUAL_HOURS, opened};
-use crate::routes::jobs;
+use crate::template::Template;
 use crate::{USUAL_PORT, listen, openapi};
 
 /// Ports tried after the usual one.
@@ -27,19 +29,6 @@ const MORE_PORTS: u16 = 20;
 const LOOK: Duration = Duration::from_secs(2);
 /// Connections that are still busy get so long when the program ends.
 const FAREWELL: Duration = Duration::from_secs(3);
-
-/// Something that a vehicle can begin with.
-#[derive(Debug, Clone, Copy)]
-pub struct Template {
-    /// Its name.
-    pub name: &'static str,
-    /// What it is.
-    pub what: &'static str,
-    /// The vehicle file.
-    pub text: &'static str,
-    /// A file of readings that belongs to it.
-    pub readings: Option<&'static str>,
-}
 
 /// How the server is to be.
 #[derive(Debug)]
@@ -283,7 +272,7 @@ async fn watch(app: Shared) {
             app.events.tell_from(Role::Desk, "device", &json!({ "id": device.0, "what": "ended" }));
         }
         for job in locked(&app.jobs).forget(Instant::now()) {
-            jobs::tell(&app, job);
+            app.tell_of_job(job);
         }
         let now = locked(&app.garage).changes_elsewhere().ok();
         if last.is_some() && now != last {

@@ -1,9 +1,7 @@
 //! What a question is about: a vehicle of the garage, a text that is not stored, or nothing.
 
-use std::collections::VecDeque;
 use std::sync::Arc;
 
-use answers::problem;
 use answers::room::{AtHand, File, Needs};
 use answers::taken::Taken;
 use file::Reading;
@@ -12,13 +10,12 @@ use model::Vehicle;
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
-use crate::app::{Shared, locked};
+use crate::app::Shared;
 use crate::body::short_enough;
 use crate::error::ApiError;
+use crate::known::Understood;
+use crate::lock::locked;
 use crate::measured::Measured;
-
-/// Files remembered as they were understood.
-const MOST_KNOWN: usize = 24;
 
 /// What a question is about, and how it is to be answered. Which of the keys a question takes follows from what it
 /// needs.
@@ -121,41 +118,14 @@ pub(crate) struct OfMeasured {
     complaint: Option<String>,
 }
 
-/// A file as it was understood, with its text.
-#[derive(Debug)]
-pub(crate) struct Understood {
-    pub text: String,
-    pub reading: Reading,
-}
-
-impl Understood {
-    /// The vehicle, or the errors of its file.
-    pub(crate) fn vehicle(&self) -> Result<&Vehicle, ApiError> {
-        self.reading
-            .vehicle
-            .as_ref()
-            .ok_or_else(|| ApiError::problems(problem::of(&self.reading.problems, &self.text)))
-    }
-}
-
-/// Files that were understood lately.
-#[derive(Debug, Default)]
-pub(crate) struct Known(VecDeque<Arc<Understood>>);
-
 /// Understands a text on a thread of its own, or remembers it.
 pub(crate) async fn understood(app: &Shared, text: String) -> Result<Arc<Understood>, ApiError> {
-    let known = locked(&app.known).0.iter().find(|own| own.text == text).map(Arc::clone);
+    let known = locked(&app.known).find(&text);
     if let Some(known) = known {
         return Ok(known);
     }
-    let read = move || {
-        let reading = file::read(text.as_bytes());
-        Arc::new(Understood { text, reading })
-    };
-    let fresh = app.compute(read).await?;
-    let mut known = locked(&app.known);
-    known.0.push_front(Arc::clone(&fresh));
-    known.0.truncate(MOST_KNOWN);
+    let fresh = app.compute(move || Arc::new(Understood::of(text))).await?;
+    locked(&app.known).keep(&fresh);
     Ok(fresh)
 }
 

@@ -14,11 +14,13 @@ use serde_json::json;
 use tokio::time::Instant;
 use utoipa::ToSchema;
 
-use crate::app::{App, Shared, locked, now, written};
+use crate::app::{App, Shared};
 use crate::body::{Json, SMALL};
+use crate::clock::{now, written};
 use crate::error::ApiError;
 use crate::keys::{Role, digest, new_code, new_key, new_spoken_code};
 use crate::limits::Counted;
+use crate::lock::locked;
 use crate::pairing::VALID;
 use crate::slug::Slug;
 

@@ -10,10 +10,11 @@ use serde_json::json;
 use utoipa::ToSchema;
 
 use super::Undo;
-use crate::app::{Shared, now};
+use crate::app::Shared;
 use crate::body::{FILE, Json, cid, short_enough};
+use crate::caller::Caller;
+use crate::clock::now;
 use crate::error::ApiError;
-use crate::gate::Caller;
 use crate::measured::NumberedFile;
 
 /// A file of readings.

@@ -8,10 +8,11 @@ use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
 use super::vehicles::{ChangedVehicle, ConflictBody, saved_answer};
-use crate::app::{Shared, now};
+use crate::app::Shared;
 use crate::body::{Json, SMALL};
+use crate::caller::Caller;
+use crate::clock::now;
 use crate::error::ApiError;
-use crate::gate::Caller;
 
 /// One version of a file.
 #[derive(Debug, Clone, Serialize, ToSchema)]

@@ -9,19 +9,19 @@ use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use serde::{Deserialize, Serialize};
-use serde_json::json;
 use serde_json::value::RawValue;
 use tokio::time::Instant;
 use utoipa::ToSchema;
 
 use super::questions::{Put, Question};
-use crate::app::{App, Shared, locked};
+use crate::app::{App, Shared};
 use crate::asked::Keys;
 use crate::asking::gone;
 use crate::body::{FILE, Json};
+use crate::caller::Caller;
 use crate::error::{ApiError, ErrorWhy};
-use crate::gate::Caller;
 use crate::jobs::{Job, Progress};
+use crate::lock::locked;
 use crate::slug::Slug;
 use crate::subject::Subject;
 
@@ -131,15 +131,7 @@ async fn work(app: Shared, id: u64, job: Job, put: Put, subject: Subject) {
 fn note(app: &Shared, id: u64, progress: Progress) {
     let noted = locked(&app.jobs).set(id, progress, Instant::now());
     if noted {
-        tell(app, id);
-    }
-}
-
-/// Tells how far a piece of work is.
-pub(crate) fn tell(app: &App, id: u64) {
-    let job = locked(&app.jobs).get(id);
-    if let Some(job) = job {
-        app.events.tell("job", &json!({ "id": id, "status": job.status(), "done": job.done() }));
+        app.tell_of_job(id);
     }
 }
 
@@ -164,7 +156,7 @@ pub(crate) async fn cancel(
     looked(&app, id, &caller)?;
     let cancelled = locked(&app.jobs).cancel(id, Instant::now());
     if cancelled {
-        tell(&app, id);
+        app.tell_of_job(id);
     }
     Ok(Answer(state(id, looked(&app, id, &caller)?)))
 }

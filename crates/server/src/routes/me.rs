@@ -5,8 +5,9 @@ use axum::extract::State;
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use crate::app::{Shared, now};
-use crate::gate::Caller;
+use crate::app::Shared;
+use crate::caller::Caller;
+use crate::clock::now;
 use crate::keys::Role;
 
 /// Who asks, and what the server is.

@@ -10,10 +10,11 @@ use serde_json::json;
 use utoipa::{IntoParams, ToSchema};
 
 use super::Undo;
-use crate::app::{Shared, now};
+use crate::app::Shared;
 use crate::body::{PHOTO, bytes, cid, media_type};
+use crate::caller::Caller;
+use crate::clock::now;
 use crate::error::ApiError;
-use crate::gate::Caller;
 use crate::image::sniff;
 use crate::slug::Slug;
 

@@ -14,8 +14,8 @@ use crate::app::Shared;
 use crate::asked::{Answerable, Keys, needs, read};
 use crate::asking::{Turn, gone};
 use crate::body::{FILE, Json};
+use crate::caller::Caller;
 use crate::error::ApiError;
-use crate::gate::Caller;
 use crate::slug::Slug;
 use crate::subject::{About, OfFile, OfMeasured, OfNothing, OfVehicle, PerhapsOfVehicle, Subject};
 

@@ -17,12 +17,14 @@ use utoipa::ToSchema;
 
 use super::Undo;
 use super::files::FileBody;
-use crate::app::{Shared, now};
+use crate::app::Shared;
 use crate::body::{Json, SMALL, cid};
+use crate::caller::Caller;
+use crate::clock::now;
 use crate::error::ApiError;
-use crate::gate::Caller;
+use crate::known::Understood;
 use crate::measured::{Measured, Numbered, NumberedLine};
-use crate::subject::{Understood, understood};
+use crate::subject::understood;
 
 /// A reading that is kept.
 #[derive(Debug, Clone, Serialize, ToSchema)]

@@ -23,11 +23,12 @@ use utoipa::IntoParams;
 use super::questions::small_enough;
 use super::services::Picture;
 use super::{readings, work};
-use crate::app::{App, Shared, now};
+use crate::app::{App, Shared};
 use crate::asked::{Answerable, needs};
 use crate::asking::{Stop, Turn, gone};
+use crate::caller::Caller;
+use crate::clock::now;
 use crate::error::ApiError;
-use crate::gate::Caller;
 use crate::subject::{About, Subject};
 
 /// What the card of a conductor or joint shows of its heat; more would be ballast.

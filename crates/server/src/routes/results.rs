@@ -10,11 +10,12 @@ use serde_json::Value;
 use utoipa::ToSchema;
 
 use super::questions::{Question, answer_of};
-use crate::app::{Shared, now};
+use crate::app::Shared;
 use crate::asked::Keys;
 use crate::body::{Json, SMALL};
+use crate::caller::Caller;
+use crate::clock::now;
 use crate::error::ApiError;
-use crate::gate::Caller;
 
 /// An answer that is kept.
 #[derive(Debug, Serialize, ToSchema)]

@@ -11,9 +11,10 @@ use tokio::sync::broadcast::Receiver;
 use tokio::sync::broadcast::error::RecvError;
 use tokio::time::timeout;
 
-use crate::app::{Shared, now};
+use crate::app::Shared;
+use crate::caller::Caller;
+use crate::clock::now;
 use crate::events::Event;
-use crate::gate::Caller;
 
 /// A comment is sent after so long without an event, so that a lost connection is noticed, and the
 /// end of a key too.

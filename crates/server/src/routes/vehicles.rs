@@ -9,14 +9,15 @@ use serde_json::json;
 use utoipa::{IntoParams, ToSchema};
 
 use super::Undo;
-use crate::app::{Shared, now};
+use crate::app::Shared;
 use crate::body::{FILE, Json, short_enough};
+use crate::caller::Caller;
+use crate::clock::now;
 use crate::error::{ApiError, ErrorBody};
-use crate::gate::Caller;
 use crate::routes::history::VersionBody;
-use crate::run::Template;
 use crate::slug::Slug;
 use crate::subject::understood;
+use crate::template::Template;
 
 /// Vehicles of the garage.
 #[derive(Debug, Serialize, ToSchema)]

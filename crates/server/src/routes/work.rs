@@ -12,10 +12,11 @@ use serde_json::json;
 use utoipa::ToSchema;
 
 use super::Undo;
-use crate::app::{Shared, now};
+use crate::app::Shared;
 use crate::body::{Json, SMALL, cid};
+use crate::caller::Caller;
+use crate::clock::now;
 use crate::error::ApiError;
-use crate::gate::Caller;
 use crate::measured::{Go, Measured};
 use crate::subject::understood;
 
