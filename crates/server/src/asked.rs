@@ -7,10 +7,13 @@ use serde::de::DeserializeOwned;
 use serde_json::{Map, Value};
 
 use crate::error::ApiError;
+use crate::slug::Slug;
 use crate::subject::{About, Subject, keys};
 
 /// More proposals than this help nobody.
 const MOST: u64 = 500;
+/// Entries of a list in a request: each is read and weighed, and nobody types so many.
+const MOST_ENTRIES: usize = 2_000;
 
 /// Keys and values of a request.
 pub(crate) type Keys = Map<String, Value>;
@@ -64,7 +67,7 @@ pub(crate) fn written(answer: &impl Serialize) -> Result<Vec<u8>, ApiError> {
 }
 
 /// Reads a question of a type from what was sent. A key that it does not know is refused: it would be answered as if
-/// that had not been sent.
+/// that had not been sent, and a list without end would keep the machine busy.
 pub(crate) fn read<Q>(name: &str, needs: Needs, sent: Keys) -> Result<(About, Q), ApiError>
 where
     Q: Serialize + DeserializeOwned + Default,
@@ -75,6 +78,9 @@ where
     if let Some(unknown) = sent.keys().find(|key| !own(key) && !about(key)) {
         let what = format!("`{name}` asks nothing by `{unknown}`");
         return Err(ApiError::malformed(what, &known::<Q>(needs)));
+    }
+    for (key, value) in &sent {
+        bounded(name, key, value)?;
     }
     let (of, mut asked): (Keys, Keys) = sent.into_iter().partition(|(key, _)| about(key));
     if let Some(most) = asked.get_mut("most").filter(|most| most.as_u64() > Some(MOST)) {
@@ -88,6 +94,17 @@ where
     Ok((of, asked))
 }
 
+/// Refuses a list of too many entries.
+fn bounded(name: &str, key: &str, value: &Value) -> Result<(), ApiError> {
+    let entries = value.as_array().map_or(0, Vec::len);
+    if entries <= MOST_ENTRIES {
+        return Ok(());
+    }
+    let what = format!("`{key}` has {entries} entries: too many for `{name}`");
+    let expected = format!("at most {MOST_ENTRIES} entries");
+    Err(ApiError::new(Slug::TooLarge, what, Some(&expected)))
+}
+
 /// The keys that a question knows, for one who sent another.
 fn known<Q: Serialize + Default>(needs: Needs) -> String {
     let own = serde_json::to_value(Q::default()).unwrap_or_default();
@@ -96,4 +113,37 @@ fn known<Q: Serialize + Default>(needs: Needs) -> String {
         own.chain(keys(needs).iter().copied()).map(|key| format!("`{key}`")).collect();
     all.dedup();
     format!("of {}", all.join(", "))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde_json::json;
+
+    fn sent(value: Value) -> Keys {
+        let Value::Object(keys) = value else { panic!("an object: {value}") };
+        keys
+    }
+
+    #[test]
+    fn a_list_of_two_thousand_entries_is_read_and_a_longer_one_is_refused_in_words() {
+        let start = |entries: usize| {
+            let readings = vec!["cranking: battery plus to starter stud 0.4 V"; entries];
+            let sent = sent(json!({ "symptom": "slow-crank", "readings": readings }));
+            read::<answers::start::Asked>("start", Needs::Nothing, sent).map(|(_, asked)| asked)
+        };
+        assert_eq!(start(2_000).unwrap().readings.len(), 2_000);
+        let refused = start(2_001).unwrap_err();
+        assert_eq!(refused.why.code, Slug::TooLarge);
+        assert_eq!(refused.why.what, "`readings` has 2001 entries: too many for `start`");
+        assert_eq!(refused.why.expected.as_deref(), Some("at most 2000 entries"));
+    }
+
+    #[test]
+    fn lists_of_what_a_question_is_about_are_bounded_too() {
+        let set = vec!["main-negative.to=5mΩ"; 2_001];
+        let sent = sent(json!({ "vehicle": 1, "set": set }));
+        let refused = read::<answers::solve::Asked>("solve", Needs::Vehicle, sent).unwrap_err();
+        assert_eq!(refused.why.what, "`set` has 2001 entries: too many for `solve`");
+    }
 }
