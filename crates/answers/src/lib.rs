@@ -27,6 +27,7 @@ pub mod edit;
 pub mod earlier;
 pub mod holds;
 pub mod taken;
+mod suspect;
 pub mod sides;
 pub mod separating;
 pub mod diagnose;

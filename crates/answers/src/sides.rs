@@ -5,7 +5,7 @@ use model::Vehicle;
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use crate::diagnose::{SuspectName, suspect_name};
+use crate::suspect::{SuspectName, suspect_name};
 
 /// One side of a circuit, and how likely the fault lies there.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]

@@ -120,6 +120,6 @@ fn an_ordinary_diesel_van_is_told_nothing_of_boats_gas_and_shunts() {
     }
     assert_eq!(told(&run(&["protect", file])), [FUSES]);
     // Its cables leave a single battery before any fuse.
-    let single = concat!(env!("CARGO_MANIFEST_DIR"), "/layouts/front-engine.toml");
+    let single = concat!(env!("CARGO_MANIFEST_DIR"), "/../../layouts/front-engine.toml");
     assert_eq!(told(&run(&["protect", single])), [FUSES]);
 }

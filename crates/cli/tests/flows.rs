@@ -17,7 +17,7 @@ fn answer(arguments: &[&str]) -> Value {
 
 fn files() -> Vec<PathBuf> {
     let own = Path::new(env!("CARGO_MANIFEST_DIR"));
-    let mut files: Vec<PathBuf> = ["layouts", "../../examples"]
+    let mut files: Vec<PathBuf> = ["../../layouts", "../../examples"]
         .iter()
         .flat_map(|folder| std::fs::read_dir(own.join(folder)).expect("a folder"))
         .map(|entry| entry.expect("readable").path())

@@ -25,7 +25,7 @@ fn answer(arguments: &[&str]) -> Value {
 /// Every layout and example.
 fn vehicles() -> Vec<String> {
     let here = Path::new(env!("CARGO_MANIFEST_DIR"));
-    let mut files: Vec<PathBuf> = ["layouts", "../../examples"]
+    let mut files: Vec<PathBuf> = ["../../layouts", "../../examples"]
         .into_iter()
         .flat_map(|folder| std::fs::read_dir(here.join(folder)).expect("a folder"))
         .map(|entry| entry.expect("readable").path())

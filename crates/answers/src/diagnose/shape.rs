@@ -1,6 +1,6 @@
 //! The JSON of which joint is bad, and what the readings are worth.
 
-use diagnosis::{Diagnosis, Observation, SuspectKind};
+use diagnosis::{Diagnosis, Observation};
 use file::readings::{Kept, Worthless};
 use model::{JointId, Vehicle};
 use serde::Serialize;
@@ -15,6 +15,7 @@ use crate::proof::ProvenReading;
 use crate::question::{self, ReadingQuestion};
 use crate::separating::{self, Separating};
 use crate::sides::{self, SideChance};
+use crate::suspect::{SuspectName, suspect_name};
 use crate::{FORMAT, Named};
 
 mod account;
@@ -82,26 +83,6 @@ pub struct CrowdedReadings {
     pub together: usize,
     /// How many are not weighed at all.
     pub left_out: usize,
-}
-
-/// What may be at fault.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
-pub struct SuspectName {
-    /// `joint`, `conductor`, `open`, `inline`, `load-drags`, `load-open`, `battery-low`,
-    /// `battery-worn`, `source-low` or `extra-path`.
-    pub kind: &'static str,
-    /// Its name; missing for an extra path.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    #[schema(nullable = false)]
-    pub id: Option<String>,
-    /// One end of an extra path.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    #[schema(nullable = false)]
-    pub from: Option<String>,
-    /// The other end of an extra path.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    #[schema(nullable = false)]
-    pub to: Option<String>,
 }
 
 /// A suspect.
@@ -255,27 +236,6 @@ fn weighed(vehicle: &Vehicle, seen: &[Observation], diagnosis: &Diagnosis) -> Ve
         taught_limit: taught::of(vehicle, own),
     })
     .collect()
-}
-
-/// A suspect by its kind and name.
-#[must_use]
-pub fn suspect_name(vehicle: &Vehicle, kind: SuspectKind) -> SuspectName {
-    let (kind, id) = match kind {
-        SuspectKind::Joint(id) => ("joint", &vehicle.joint(id).id),
-        SuspectKind::Conductor(id) => ("conductor", &vehicle.conductor(id).id),
-        SuspectKind::Open(id) => ("open", &vehicle.conductor(id).id),
-        SuspectKind::Inline(id) => ("inline", &vehicle.inline(id).id),
-        SuspectKind::LoadDrags(id) => ("load-drags", &vehicle.load(id).id),
-        SuspectKind::LoadOpen(id) => ("load-open", &vehicle.load(id).id),
-        SuspectKind::BatteryLow(id) => ("battery-low", &vehicle.battery(id).id),
-        SuspectKind::BatteryWorn(id) => ("battery-worn", &vehicle.battery(id).id),
-        SuspectKind::SourceLow(id) => ("source-low", &vehicle.regulated_source(id).id),
-        SuspectKind::ExtraPath { from, to } => {
-            let [from, to] = [from, to].map(|end| Some(vehicle.point(end).id.clone()));
-            return SuspectName { kind: "extra-path", id: None, from, to };
-        }
-    };
-    SuspectName { kind, id: Some(id.clone()), from: None, to: None }
 }
 
 fn suspect(vehicle: &Vehicle, own: &diagnosis::Suspect) -> Suspect {

@@ -11,11 +11,12 @@ use super::story::{Outcome, Said};
 use super::symptom::symptom_word;
 use super::told::{WORTH_TAKING, commands, outcomes, worth_words};
 use crate::cautions::{CautionTold, Cautions};
-use crate::diagnose::{SuspectName, TakeAgain, suspect_name};
+use crate::diagnose::TakeAgain;
 use crate::holds::{self, NotCleared};
 use crate::next::{ProposedReading, proposed};
 use crate::problem::{self, Problem};
 use crate::sides::{self, SideChance};
+use crate::suspect::{SuspectName, suspect_name};
 
 /// How many of the suspects are told.
 const MOST_SUSPECTS: usize = 10;

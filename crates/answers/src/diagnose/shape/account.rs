@@ -5,7 +5,7 @@ use model::Vehicle;
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use super::{SuspectName, suspect_name};
+use crate::suspect::{SuspectName, suspect_name};
 
 /// Why one fault is believed.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
