@@ -35,8 +35,23 @@ pub enum Block {
     Table(Table),
     /// Rows with a bar each, longest where most is lost.
     Bars(Vec<Bar>),
+    /// A part that may be shown alone; where all is said, its blocks stand in their place.
+    Part(Part),
     /// Some air.
     Gap,
+}
+
+/// A part of what is said, for a page that shows it beside what it is about.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, ToSchema)]
+#[schema(as = ToldPart)]
+pub struct Part {
+    /// What it is, once in an answer: `repairs.0` is the first of `repairs`.
+    pub key: String,
+    /// What a heading or a button calls it; no text of its own has it.
+    pub title: Line,
+    /// What it says.
+    #[schema(no_recursion)]
+    pub blocks: Vec<Block>,
 }
 
 /// Text that is wrapped to the width at hand.
@@ -189,6 +204,26 @@ impl Told {
     pub fn records(&mut self, columns: impl Into<Vec<Column>>, rows: Vec<Vec<Line>>) {
         let columns = columns.into();
         self.blocks.push(Block::Table(Table { columns, rows, records: true }));
+    }
+
+    /// Adds a part that may be shown alone.
+    pub fn part(&mut self, key: impl Into<String>, say: impl FnOnce(&mut Self)) {
+        self.titled(key, Line::new(), say);
+    }
+
+    /// Adds a part that may be shown alone, with what a heading or a button calls it.
+    pub fn titled(
+        &mut self,
+        key: impl Into<String>,
+        title: impl Into<Line>,
+        say: impl FnOnce(&mut Self),
+    ) {
+        let mut own = Self::default();
+        say(&mut own);
+        let (key, title) = (key.into(), title.into());
+        if !own.blocks.is_empty() {
+            self.blocks.push(Block::Part(Part { key, title, blocks: own.blocks }));
+        }
     }
 
     /// Adds some air.

@@ -19,18 +19,23 @@ const NARROW: usize = 72;
 /// The text of an answer.
 pub(crate) fn text(told: &Told, asked: &Asked) -> String {
     let mut text = String::new();
-    for block in &told.blocks {
+    blocks(&mut text, &told.blocks, asked);
+    text
+}
+
+fn blocks(text: &mut String, all: &[Block], asked: &Asked) {
+    for block in all {
         match block {
             Block::Paragraph(own) => text.push_str(&paragraph(own, asked)),
             Block::Table(own) => text.push_str(&rows(own, asked)),
-            Block::Bars(own) => bars(&mut text, own, asked),
+            Block::Bars(own) => bars(text, own, asked),
+            Block::Part(own) => blocks(text, &own.blocks, asked),
             Block::Gap => {}
         }
-        if !matches!(block, Block::Table(_) | Block::Bars(_)) {
+        if !matches!(block, Block::Table(_) | Block::Bars(_) | Block::Part(_)) {
             text.push('\n');
         }
     }
-    text
 }
 
 /// A line without wrapping.

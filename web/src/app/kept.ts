@@ -1,7 +1,8 @@
 /** A kept answer in one line. It may come from an older program: nothing of its shape is taken for granted. */
 import type { Action, Suspect } from '../lib/api/types';
 import { showChance } from '../lib/quantity/format';
-import { actionName, suspectName } from '../lib/words';
+import { partOf, type Told, titleOf } from '../lib/told/told';
+import { actionPiece, nameOf, suspectName } from '../lib/words';
 
 interface Old {
   readonly suspects?: readonly Suspect[];
@@ -9,6 +10,8 @@ interface Old {
   readonly not_cleared?: readonly unknown[];
   readonly repairs?: readonly { readonly action: Action }[];
   readonly hidden_fuses?: readonly unknown[];
+  /** Older programs kept none. */
+  readonly told?: Told;
 }
 
 export function headline(question: string, answer: unknown): string {
@@ -21,7 +24,7 @@ export function headline(question: string, answer: unknown): string {
 
 function told(
   question: string,
-  { suspects, nothing_bad: nothing, not_cleared: held, repairs, hidden_fuses: hidden }: Old,
+  { suspects, nothing_bad: nothing, not_cleared: held, repairs, hidden_fuses: hidden, told: said }: Old,
 ): string {
   if (question === 'diagnose') {
     const first = suspects?.[0];
@@ -31,7 +34,9 @@ function told(
   }
   if (question === 'repairs') {
     const first = repairs?.[0];
-    return first ? actionName(first.action) : 'nothing';
+    if (!first) return 'nothing';
+    const title = titleOf(partOf(said, 'repairs.0'), {}, nameOf);
+    return title === '' ? nameOf(actionPiece(first.action) ?? '') : title;
   }
   if (question === 'failures') {
     const count = hidden?.length ?? 0;

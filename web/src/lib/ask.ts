@@ -23,7 +23,7 @@ import type { Told } from './told/told';
 export type Checked = Check;
 
 /** With `told` in the question, what is said of the answer is there too. */
-type Saying<Answer> = Answer & { readonly told?: Told };
+export type Saying<Answer> = Answer & { readonly told?: Told };
 
 export interface Answers {
   check: Check;
@@ -34,11 +34,11 @@ export interface Answers {
   offsets: Saying<GroundOffsets>;
   'what-if': Saying<WhatIf>;
   column: Column;
-  diagnose: Diagnosed;
+  diagnose: Saying<Diagnosed>;
   /** With `plan` a plan, the next readings otherwise. */
   next: Partial<NextReadings & ReadingPlan>;
-  repairs: Repairs;
-  failures: FailureSurvey;
+  repairs: Saying<Repairs>;
+  failures: Saying<FailureSurvey>;
   heat: Heat;
   bolt: JointSheet;
   tidy: Tidied;

@@ -69,12 +69,6 @@ export function measuredName(measured: MeasuredAt): string {
   return `pushing on ${nameOf(measured.moved.joint)}`;
 }
 
-/** A list as people say it: "a, b and c". */
-export function listed(names: readonly string[]): string {
-  const last = names.at(-1) ?? '';
-  return names.length < 2 ? last : `${names.slice(0, -1).join(', ')} and ${last}`;
-}
-
 export const MODES: Readonly<Record<string, string>> = {
   stopped: 'stopped',
   idle: 'turns, delivers nothing',
@@ -103,16 +97,6 @@ export function suspectName(suspect: Pick<Suspect, 'kind' | 'id' | 'from' | 'to'
   if (suspect.kind === 'extra-path')
     return { name: `${nameOf(suspect.from ?? '')} – ${nameOf(suspect.to ?? '')}`, kind };
   return { name: nameOf(suspect.id ?? ''), kind };
-}
-
-/** A repair in words. */
-export function actionName(action: Action): string {
-  if ('clean' in action) return `Clean and tighten ${nameOf(action.clean)}`;
-  if ('clean_both' in action) return `Clean and tighten both ends of ${nameOf(action.clean_both)} in one go`;
-  if ('replace_end' in action) return `Cut back ${nameOf(action.replace_end)} and fit a new lug`;
-  if ('replace' in action) return `Replace ${nameOf(action.replace)} with its ends`;
-  if ('enlarge' in action) return `Replace ${nameOf(action.enlarge.conductor)} by ${action.enlarge.size}`;
-  return `Add a cable from ${nameOf(action.add.from)} to ${nameOf(action.add.to)}`;
 }
 
 /** The piece of the plan that a repair is about. */

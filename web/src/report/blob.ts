@@ -3,7 +3,7 @@
 import type { Entry, Proof, Work } from '../lib/api/garage';
 import type { Column, PictureAnswer } from '../lib/api/picture';
 import type { BudgetState, Diagnosis, NextReading, Offset, Repair, Routes, SolvedState } from '../lib/api/types';
-import type { Answers, Ask, Asked, Question } from '../lib/ask';
+import type { Answers, Ask, Asked, Question, Saying } from '../lib/ask';
 import type { HeatShown } from '../lib/card/warmth';
 import type { Units } from '../lib/quantity/format';
 import type { Told } from '../lib/told/told';
@@ -34,10 +34,10 @@ export interface Blob {
     readonly budget: Readonly<Record<string, { readonly states: readonly BudgetState[] }>>;
     readonly routes: { readonly states: readonly { readonly state: string; readonly routes: Routes }[] };
     readonly offsets: { readonly states: readonly { readonly state: string; readonly offsets: readonly Offset[] }[] };
-    readonly diagnose?: Diagnosis | null;
+    readonly diagnose?: Saying<Diagnosis> | null;
     readonly next?: { readonly next?: readonly NextReading[] } | null;
     readonly plan?: { readonly plan?: readonly NextReading[] } | null;
-    readonly repairs?: { readonly repairs: readonly Repair[] } | null;
+    readonly repairs?: Saying<{ readonly repairs: readonly Repair[] }> | null;
     readonly failures?: Answers['failures'] | null;
     /** Of the joints that its repairs open; reports of older programs have none, nor heat. */
     readonly bolt?: Readonly<Record<string, SheetShown>>;

@@ -1,7 +1,16 @@
 /** What is told looks as it should, whatever is told: `vectors/told.json` is what the program says of an example. */
 import { render } from 'svelte/server';
 import { describe, expect, test, vi } from 'vitest';
-import { lineText, quantityText, type Told, withoutHead } from '../../src/lib/told/told';
+import {
+  lineText,
+  partOf,
+  partsNamed,
+  quantityText,
+  type Told,
+  titleOf,
+  withoutHead,
+  wordsText,
+} from '../../src/lib/told/told';
 import examples from '../vectors/told.json';
 
 vi.stubGlobal('document', { documentElement: { dataset: {} } });
@@ -87,6 +96,34 @@ describe('what the program says', () => {
     expect(all.map(({ told: own }) => read(page(own))).join(' ')).not.toContain('--');
     expect(read(page(told('solve')))).toContain('93 more carry current');
     expect(read(page(told('offsets')))).toContain('modules and sensors first');
+  });
+
+  test('nor of its commands', () => {
+    expect(wordsText('Measure first: `groundloom next` says what.')).toBe('Measure first.');
+    expect(wordsText('hardly reach (`groundloom next` says which to take).')).toBe('hardly reach.');
+    expect(wordsText('mends that; `groundloom diagnose` says why.')).toBe('mends that.');
+  });
+
+  test('of a part stands where all is said, and alone under its title', () => {
+    const worth = {
+      part: {
+        key: 'repairs.0.worth',
+        title: [],
+        blocks: [{ paragraph: { ...paragraph, text: [{ words: 'gains' }] } }],
+      },
+    };
+    const title = [{ words: 'clean ' }, { name: 'strap' }];
+    const head = { paragraph: { ...paragraph, text: [{ words: '1. ' }, ...title] } };
+    const own = sentence({ part: { key: 'repairs.0', title, blocks: [head, worth] } });
+    expect(read(page(own))).toMatch(/1\. clean strap\s+gains/);
+    expect(partsNamed(own, 'repairs').map(({ key }) => key)).toEqual(['repairs.0']);
+    expect(titleOf(partOf(own, 'repairs.0'))).toBe('Clean strap');
+    const alone = partOf(own, 'repairs.0.worth');
+    expect(alone && read(page(alone)).trim()).toBe('gains');
+    expect(partOf(own, 'nothing')).toBeNull();
+    expect(titleOf({ key: 'failures.0', title: [{ name: 'strap' }, { words: ' opens' }], blocks: [] })).toBe(
+      'strap opens',
+    );
   });
 
   test('needs no head where the place names vehicle and state', () => {

@@ -68,7 +68,11 @@ test('a kept answer is told in a line, and one of an unknown shape says nothing 
   expect(headline('diagnose', { suspects: [suspect], nothing_bad: 0.01 })).toContain('main-negative');
   expect(headline('diagnose', { suspects: [suspect], nothing_bad: 0.99 })).toContain('nothing is wrong');
   expect(headline('failures', { hidden_fuses: [{}, {}] })).toBe('2 hidden fuses');
-  expect(headline('repairs', { repairs: [{ action: { clean: 'main-negative.to' } }] })).toContain('Clean and tighten');
+  const repairs = [{ action: { clean: 'main-negative.to' } }];
+  const title = [{ words: 'clean and tighten ' }, { name: 'main-negative.to' }];
+  const told = { blocks: [{ part: { key: 'repairs.0', title, blocks: [] } }] };
+  expect(headline('repairs', { repairs, told })).toContain('Clean and tighten main-negative');
+  expect(headline('repairs', { repairs })).toContain('main-negative');
   for (const old of [null, 3, 'x', { suspects: 3 }, { repairs: [{}] }])
     for (const question of ['diagnose', 'repairs', 'failures', 'other'])
       expect(typeof headline(question, old)).toBe('string');

@@ -27,7 +27,7 @@ fn run(asked: &Asked, vehicle: Option<&Vehicle>) -> Result<Answer, Refused> {
             Block::Table(own) => {
                 own.rows.iter().flatten().for_each(|cell| text.push_str(&written(cell)));
             }
-            Block::Bars(_) | Block::Gap => {}
+            Block::Bars(_) | Block::Part(_) | Block::Gap => {}
         }
         text.push(' ');
     }

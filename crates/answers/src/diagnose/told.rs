@@ -44,9 +44,9 @@ pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
     }
     apart::told(&mut told, found);
     if !account::told(&mut told, found) {
-        most_telling(&mut told, found);
+        told.part("most_telling", |told| most_telling(told, found));
     }
-    told.paragraph(summary(&found.sides));
+    told.part("sides", |told| told.paragraph(summary(&found.sides)));
     told.gap();
     suspects(&mut told, found, all);
     if all {

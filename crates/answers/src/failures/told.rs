@@ -5,7 +5,7 @@ mod pairs;
 mod remedies;
 
 use ::failures::{Finding, HiddenPath, Ranked};
-use model::{Piece, Vehicle};
+use model::{Piece, StateId, Vehicle};
 use units::Ratio;
 
 use super::words::{chance, count, during, fault, finding, protection, with_share};
@@ -64,7 +64,7 @@ fn survey(found: &Surveyed<'_>) -> Told {
             " has no operating point even with nothing failed and is left out"
         ]);
     }
-    already(&mut told, found);
+    told.part("already", |told| already(told, found));
     worst(&mut told, found);
     hidden(&mut told, found);
     paths(&mut told, found);
@@ -109,7 +109,8 @@ fn worst(told: &mut Told, found: &Surveyed<'_>) {
     }
     told.line(say![strong(say!["Worst first, by harm times likelihood"])]);
     for (at, own) in all.iter().take(found.most).enumerate() {
-        ranked(told, found, at + 1, own);
+        let title = fault(found.vehicle, own.fault);
+        told.titled(format!("failures.{at}"), title, |told| ranked(told, found, at + 1, own));
     }
     if all.len() > found.most {
         let more = count(all.len() - found.most, "failure");
@@ -135,14 +136,9 @@ fn ranked(told: &mut Told, found: &Surveyed<'_>, number: usize, own: &Ranked) {
     words.extend(loads(vehicle, &worst.findings));
     let more = words.len().saturating_sub(MOST_FINDINGS);
     words.truncate(MOST_FINDINGS);
-    for (at, sentence) in words.into_iter().enumerate() {
-        let first = || say![during(vehicle, worst.state), ", "];
-        let lead = if at == 0 { first() } else { Line::new() };
-        told.item(say![UNDER], UNDER.len(), say![lead, sentence]);
-    }
-    if more > 0 {
-        told.item(say![UNDER], UNDER.len(), say!["and ", more, " more"]);
-    }
+    told.part(format!("failures.{}.does", number - 1), |told| {
+        does(told, vehicle, worst.state, words, more);
+    });
     let others = cases().skip(1).map(|case| say![name(&vehicle.state(case.state).id)]);
     let others = joined(others, ", ");
     if !others.is_empty() {
@@ -153,6 +149,18 @@ fn ranked(told: &mut Told, found: &Surveyed<'_>, number: usize, own: &Ranked) {
             tone: Tone::Aside,
             ..Paragraph::default()
         });
+    }
+}
+
+/// What a failure does in the state in which it is worst.
+fn does(told: &mut Told, vehicle: &Vehicle, state: StateId, words: Vec<Line>, more: usize) {
+    for (at, sentence) in words.into_iter().enumerate() {
+        let first = || say![during(vehicle, state), ", "];
+        let lead = if at == 0 { first() } else { Line::new() };
+        told.item(say![UNDER], UNDER.len(), say![lead, sentence]);
+    }
+    if more > 0 {
+        told.item(say![UNDER], UNDER.len(), say!["and ", more, " more"]);
     }
 }
 
@@ -206,9 +214,8 @@ fn hidden(told: &mut Told, found: &Surveyed<'_>) {
     told.gap();
     told.line(say![strong(say!["Hidden fuses: what burns when something else fails"])]);
     if found.hidden.is_empty() {
-        told.paragraph(say![
-            "none: no conductor passes its limit within a state's usual duration when one thing elsewhere fails"
-        ]);
+        let none = "none: no conductor passes its limit within a state's usual duration when one thing elsewhere fails";
+        told.part("hidden_fuses", |told| told.paragraph(say![none]));
         return;
     }
     let most = 2 * found.most;
@@ -231,7 +238,7 @@ fn hidden(told: &mut Told, found: &Surveyed<'_>) {
         Column::Left("when"),
         Column::Left("saved by"),
     ];
-    told.table(columns, rows.collect());
+    told.part("hidden_fuses", |told| told.table(columns, rows.collect()));
     more(told, found.hidden.len(), most);
 }
 

@@ -54,7 +54,7 @@ fn words(asked: &Asked) -> String {
         Block::Table(own) => {
             own.rows.iter().flatten().map(|cell| line(cell) + " ").collect::<String>()
         }
-        Block::Bars(_) | Block::Gap => String::new(),
+        Block::Bars(_) | Block::Part(_) | Block::Gap => String::new(),
     });
     each.collect::<Vec<_>>().join(" ")
 }

@@ -33,7 +33,7 @@ fn words(asked: &Asked) -> String {
                     own.rows.iter().flatten().map(|cell| written(cell, UnitSystem::Metric)),
                 );
             }
-            Block::Bars(_) | Block::Gap => {}
+            Block::Bars(_) | Block::Part(_) | Block::Gap => {}
         }
     }
     words.join(" ")

@@ -25,13 +25,13 @@ pub(super) fn of(found: &Found<'_>) -> Told {
     told.line(say![strong(name(&vehicle.name)), ": what is worth doing"]);
     told.gap();
     question::told(&mut told, vehicle, questions);
-    elsewhere(&mut told, vehicle, worth);
+    told.part("elsewhere", |told| elsewhere(told, vehicle, worth));
     first_readings(&mut told, vehicle, &worth.first);
     steps(&mut told, vehicle, &worth.repairs);
-    nothing(&mut told, vehicle, worth);
+    told.part("nothing", |told| nothing(told, vehicle, worth));
     if let Some(first) = worth.repairs.first() {
-        after_the_first(&mut told, vehicle, first);
-        then(&mut told, vehicle, worth.then.as_ref());
+        told.part("after", |told| after_the_first(told, vehicle, first));
+        told.part("then", |told| then(told, vehicle, worth.then.as_ref()));
     }
     let all = Cautions::of(vehicle);
     let steps = worth.repairs.iter().chain(&worth.then);
@@ -41,7 +41,7 @@ pub(super) fn of(found: &Found<'_>) -> Told {
         told.gap();
     }
     if !worth.repairs.is_empty() {
-        reckoned(&mut told, vehicle);
+        told.part("reckoned", |told| reckoned(told, vehicle));
     }
     told
 }
@@ -82,10 +82,10 @@ fn elsewhere(told: &mut Told, vehicle: &Vehicle, worth: &Worth) {
 fn first_readings(told: &mut Told, vehicle: &Vehicle, first: &[Apart]) {
     // Of many that no single reading divides `diagnose` tells; nobody cleans them all.
     let telling = |own: &&Apart| own.reading.is_some() || own.joints.len() == 2;
-    for Apart { joints, reading } in first.iter().filter(telling) {
+    for (at, Apart { joints, reading }) in first.iter().filter(telling).enumerate() {
         let names = joints.iter().map(|id| say![name(&vehicle.joint(*id).id)]);
         let alike = say![joined(names, " and "), " look alike so far"];
-        told.paragraph(match reading {
+        let words = match reading {
             Some(own) => say![
                 "First a reading, before any part: ",
                 alike,
@@ -100,7 +100,8 @@ fn first_readings(told: &mut Told, vehicle: &Vehicle, first: &[Apart]) {
                 alike,
                 ", and no reading in reach tells which. Clean both in one go."
             ],
-        });
+        };
+        told.part(format!("first_readings.{at}"), |told| told.paragraph(words));
         told.gap();
     }
 }
@@ -136,14 +137,18 @@ fn nothing(told: &mut Told, vehicle: &Vehicle, worth: &Worth) {
 /// For each step what to do, what it is worth, and what it costs.
 fn steps(told: &mut Told, vehicle: &Vehicle, repairs: &[Repair]) {
     for (rank, own) in repairs.iter().enumerate() {
-        told.push(Paragraph {
-            text: say![rank + 1, ". ", action(vehicle, own.action)],
-            hang: 3,
-            tone: Tone::Strong,
-            ..Paragraph::default()
+        told.titled(format!("repairs.{rank}"), action(vehicle, own.action), |told| {
+            told.push(Paragraph {
+                text: say![rank + 1, ". ", action(vehicle, own.action)],
+                hang: 3,
+                tone: Tone::Strong,
+                ..Paragraph::default()
+            });
+            told.part(format!("repairs.{rank}.worth"), |told| {
+                told.item(say!["   "], 3, gains(vehicle, own));
+                told.item(say!["   "], 3, effort(vehicle, own));
+            });
         });
-        told.item(say!["   "], 3, gains(vehicle, own));
-        told.item(say!["   "], 3, effort(vehicle, own));
     }
     if !repairs.is_empty() {
         told.gap();

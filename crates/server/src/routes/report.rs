@@ -64,6 +64,8 @@ const NOT_ON_A_JOB: [&str; 12] = [
     "zinc_years",
     "on_torque_later",
 ];
+/// Parts that a report shows in words too; of circuits and grounds it tells apart from their parts.
+const IN_WORDS: [&str; 3] = ["diagnose", "repairs", "failures"];
 /// Where the empty report takes its content.
 const PLACE: &str = "id=\"groundloom-report\">null<";
 
@@ -130,7 +132,7 @@ async fn page_of(
     let Some(page) = web::file("export.html") else {
         return Err(ApiError::without_page());
     };
-    let about = About { vehicle: Some(id), ..About::default() };
+    let about = About { vehicle: Some(id), told: true, ..About::default() };
     let subject = Subject::of(app, about, Needs::Measured).await?;
     small_enough(turn, true, &subject)?;
     let text = subject.file()?.text.clone();
@@ -265,6 +267,9 @@ fn add_parts<Q: Answerable>(
         }
         let Ok(Some(bytes)) = answer else { continue };
         let mut answer: Value = serde_json::from_slice(&bytes).unwrap_or_default();
+        if let Some(answer) = answer.as_object_mut().filter(|_| !IN_WORDS.contains(&name)) {
+            answer.remove("told");
+        }
         shortened(name, &mut answer);
         match of {
             None => {

@@ -6542,6 +6542,9 @@ export interface components {
         } | {
             /** @description Rows with a bar each, longest where most is lost. */
             readonly bars: readonly components["schemas"]["ToldBar"][];
+        } | {
+            /** @description A part that may be shown alone; where all is said, its blocks stand in their place. */
+            readonly part: components["schemas"]["ToldPart"];
         } | "gap";
         /** @description A column's head and on which side its cells stand. */
         readonly ToldColumn: {
@@ -6570,6 +6573,15 @@ export interface components {
             readonly tone: components["schemas"]["ToldTone"];
             /** @description One line however long, such as a head. */
             readonly whole: boolean;
+        };
+        /** @description A part of what is said, for a page that shows it beside what it is about. */
+        readonly ToldPart: {
+            /** @description What it says. */
+            readonly blocks: readonly components["schemas"]["ToldBlock"][];
+            /** @description What it is, once in an answer: `repairs.0` is the first of `repairs`. */
+            readonly key: string;
+            /** @description What a heading or a button calls it; no text of its own has it. */
+            readonly title: components["schemas"]["Vec"];
         };
         /** @description A quantity as a page gets it: written in the units of either kind of person. */
         readonly ToldQuantity: {
@@ -7307,6 +7319,7 @@ export type ToldBar = components['schemas']['ToldBar'];
 export type ToldBlock = components['schemas']['ToldBlock'];
 export type ToldColumn = components['schemas']['ToldColumn'];
 export type ToldParagraph = components['schemas']['ToldParagraph'];
+export type ToldPart = components['schemas']['ToldPart'];
 export type ToldQuantity = components['schemas']['ToldQuantity'];
 export type ToldTable = components['schemas']['ToldTable'];
 export type ToldTone = components['schemas']['ToldTone'];

@@ -4,7 +4,7 @@ import type { Client } from '../api/client';
 import { NoConnection, newCid, Refusal } from '../api/client';
 import type { Entry, KeptResult, Photo, Proof, ReadingsAnswer, ReadingsFile, Work } from '../api/garage';
 import type { Diagnosis, NextReading, Repairs } from '../api/types';
-import type { Ask, How } from '../ask';
+import type { Ask, How, Saying } from '../ask';
 import { Asking } from '../asking.svelte';
 import { textOf } from '../files';
 import type { Drawer } from '../queue/drawer';
@@ -28,9 +28,9 @@ export class Book {
   proofs = $state.raw<readonly Proof[]>([]);
   photos = $state.raw<readonly Photo[]>([]);
   waiting = $state.raw<readonly Parcel[]>([]);
-  diagnosis = $state.raw<Diagnosis | null>(null);
+  diagnosis = $state.raw<Saying<Diagnosis> | null>(null);
   next = $state.raw<readonly NextReading[]>([]);
-  repairs = $state.raw<Repairs | null>(null);
+  repairs = $state.raw<Saying<Repairs> | null>(null);
   complaint = $state<string | null>(null);
   connected = $state(true);
   /** What the readings mean, while it is worked out. */
@@ -242,7 +242,7 @@ export class Book {
   /** Asks what the readings mean and what to measure next. */
   weigh(): Promise<void> {
     return this.#work(this.weighing, async (how) => {
-      const diagnosis = this.count > 0 ? await this.#ask.ask('diagnose', this.asked, how) : null;
+      const diagnosis = this.count > 0 ? await this.#ask.ask('diagnose', { ...this.asked, told: true }, how) : null;
       if (how.signal?.aborted) return;
       this.diagnosis = diagnosis;
       const { next, plan } = await this.#ask.ask(
@@ -257,7 +257,7 @@ export class Book {
   /** Asks what is worth doing. */
   rank(): Promise<void> {
     return this.#work(this.ranking, async (how) => {
-      const repairs = await this.#ask.ask('repairs', this.asked, how);
+      const repairs = await this.#ask.ask('repairs', { ...this.asked, told: true }, how);
       if (!how.signal?.aborted) this.repairs = repairs;
     });
   }
@@ -277,7 +277,7 @@ export class Book {
 
   /** Asks once more and keeps the answer with the program's version. */
   async keepAnswer(question: 'diagnose' | 'repairs' | 'failures'): Promise<void> {
-    const asked = question === 'failures' ? {} : this.asked;
+    const asked = { ...(question === 'failures' ? {} : this.asked), told: true };
     try {
       await this.#change('POST', 'results', { question, asked });
     } catch (cause) {

@@ -9,8 +9,17 @@ export type Block =
   | { readonly paragraph: Paragraph }
   | { readonly table: Table }
   | { readonly bars: readonly Bar[] }
+  | { readonly part: Part }
   /** Some air. */
   | 'gap';
+
+/** May be shown alone; where all is said, its blocks stand in their place. */
+export interface Part extends Told {
+  /** `repairs.0` is the first of `repairs`. */
+  readonly key: string;
+  /** What a heading or a button calls it. */
+  readonly title: Line;
+}
 
 export interface Paragraph {
   /** Stands before it: a number with its place, a mark. */
@@ -34,6 +43,8 @@ export type Span =
   | { readonly toned: { readonly tone: Tone; readonly line: Line } }
   /** Filled up with blanks before it to a number of letters, as numbers are. */
   | { readonly padded: { readonly line: Line; readonly letters: number } }
+  /** Never broken into two lines. */
+  | { readonly unbroken: { readonly line: Line } }
   /** Marks a cell of a table that wants attention. */
   | 'attention';
 
@@ -70,9 +81,11 @@ export function quantityText({ metric, us }: Quantity, { units = 'metric', local
   return text.replace(/(?<=\d)\.(?=\d)/, locale.decimal).replaceAll(' ', '\u00a0');
 }
 
-/** Words of ours, without what they say of the command line's options: those mean nothing on a page. */
+/** Words of ours, without what they say of the command line and its options: those mean nothing on a page. */
 export function wordsText(words: string): string {
-  return words.replace(/[;,]?\s*`--[^`]*`[^;.]*/gu, '');
+  return words
+    .replace(/\s*\(`(?:--|groundloom )[^`]*`[^)]*\)/gu, '')
+    .replace(/[;,:]?\s*`(?:--|groundloom )[^`]*`[^;.]*/gu, '');
 }
 
 /** A line as plain text, for the ear and for what holds no elements. */
@@ -85,7 +98,41 @@ function spanText(span: Span, form: Form, nameOf: (name: string) => string): str
   if ('words' in span) return wordsText(span.words);
   if ('name' in span) return nameOf(span.name);
   if ('quantity' in span) return quantityText(span.quantity, form);
-  return lineText('toned' in span ? span.toned.line : span.padded.line, form, nameOf);
+  return lineText(innerLine(span), form, nameOf);
+}
+
+/** What is said in another tone, filled up or not broken. */
+export function innerLine(span: Inner): Line {
+  if ('toned' in span) return span.toned.line;
+  return 'padded' in span ? span.padded.line : span.unbroken.line;
+}
+
+type Inner = Extract<Span, { toned: unknown } | { padded: unknown } | { unbroken: unknown }>;
+
+/** A part of what is said; nothing where it is not there. */
+export function partOf(told: Told | null | undefined, key: string): Part | null {
+  return told ? (partsOf(told.blocks).find((own) => own.key === key) ?? null) : null;
+}
+
+/** All parts `name.0`, `name.1` and so on, in their order. */
+export function partsNamed(told: Told | null | undefined, name: string): Part[] {
+  const own = new RegExp(`^${name}\\.\\d+$`);
+  return told ? partsOf(told.blocks).filter(({ key }) => own.test(key)) : [];
+}
+
+function partsOf(blocks: readonly Block[]): Part[] {
+  return blocks.flatMap((block) =>
+    typeof block === 'object' && 'part' in block ? [block.part, ...partsOf(block.part.blocks)] : [],
+  );
+}
+
+/** How a heading or a button calls a part. */
+export function titleOf(part: Part | null, form: Form = {}, nameOf: (name: string) => string = (own) => own): string {
+  if (part === null) return '';
+  const text = lineText(part.title, form, nameOf);
+  const [first] = part.title;
+  const words = typeof first === 'object' && 'words' in first;
+  return words ? text.charAt(0).toUpperCase() + text.slice(1) : text;
 }
 
 /** The line wants attention. */

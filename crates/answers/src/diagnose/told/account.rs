@@ -12,10 +12,10 @@ use crate::told::{Line, Told, joined, measuring, name};
 /// Adds a paragraph for each fault of the best explanation; false where there is nothing to say.
 pub(super) fn told(told: &mut Told, found: &Found<'_>) -> bool {
     let before = told.blocks.len();
-    for finding in &found.findings {
+    for (at, finding) in found.findings.iter().enumerate() {
         let sentences = sentences(found.vehicle, finding);
         if !sentences.is_empty() {
-            told.paragraph(joined(sentences, " "));
+            told.part(format!("account.{at}"), |told| told.paragraph(joined(sentences, " ")));
             told.gap();
         }
     }

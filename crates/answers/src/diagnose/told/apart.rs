@@ -11,7 +11,7 @@ const MOST_NAMED: usize = 6;
 
 pub(super) fn told(told: &mut Told, found: &Found<'_>) {
     let vehicle = found.vehicle;
-    for Apart { joints, reading } in &found.apart {
+    for (at, Apart { joints, reading }) in found.apart.iter().enumerate() {
         let names = joints.iter().take(MOST_NAMED).map(|id| say![name(&vehicle.joint(*id).id)]);
         let more = joints.len().saturating_sub(MOST_NAMED);
         let more = if more > 0 { say![" and ", more, " more"] } else { Line::new() };
@@ -31,7 +31,7 @@ pub(super) fn told(told: &mut Told, found: &Found<'_>) {
             }
             None => words.push(", and no reading in reach can.".into()),
         }
-        told.paragraph(words);
+        told.part(format!("separating.{at}"), |told| told.paragraph(words));
         told.gap();
     }
 }

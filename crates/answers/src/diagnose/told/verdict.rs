@@ -23,7 +23,8 @@ const SHARES: f64 = 0.05;
 
 pub(super) fn told(told: &mut Told, found: &Found<'_>) {
     let again = found.diagnosis.take_again.iter().take(MOST_AGAIN);
-    for (number, probability) in again.filter(|(_, chance)| *chance > TAKE_AGAIN) {
+    let again = again.filter(|(_, chance)| *chance > TAKE_AGAIN);
+    for (at, (number, probability)) in again.enumerate() {
         let words = say![
             "take reading ",
             number.to_string(),
@@ -32,10 +33,10 @@ pub(super) fn told(told: &mut Told, found: &Found<'_>) {
             " it is wrong, a probe on another point, a slipped decimal or crossed probes. Without it the \
              others agree."
         ];
-        told.toned(Tone::Warning, words);
+        told.part(format!("take_again.{at}"), |told| told.toned(Tone::Warning, words));
         told.gap();
     }
-    told.paragraph(words(found));
+    told.part("verdict", |told| told.paragraph(words(found)));
     told.gap();
 }
 

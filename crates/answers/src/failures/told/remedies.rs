@@ -28,7 +28,7 @@ pub(super) fn of(told: &mut Told, found: &Surveyed<'_>) {
             ", one after another, from a warm engine space; a new way bears alone what those beside it carry."
         ],
     );
-    for (own, state, remedy) in &found.remedies {
+    for (at, (own, state, remedy)) in found.remedies.iter().enumerate() {
         let lead = say![fault(vehicle, *own), ", ", during(vehicle, *state), ": "];
         let words = remedy.as_ref().map_or_else(
             || {
@@ -39,7 +39,9 @@ pub(super) fn of(told: &mut Told, found: &Surveyed<'_>) {
             },
             |remedy| words(vehicle, remedy),
         );
-        told.item(say!["  "], 2, say![lead, words]);
+        told.part(format!("remedies.{at}"), |told| {
+            told.item(say!["  "], 2, say![lead, words]);
+        });
     }
     let all = Cautions::of(vehicle);
     let concern = found.remedies.iter().filter_map(|(_, _, remedy)| remedy.as_ref());
