@@ -88,7 +88,7 @@ fn routes_add_up_to_every_source_and_load_of_every_layout_and_example() {
 
 #[test]
 fn after_a_failure_that_leaves_every_load_fed_what_it_does_is_named() {
-    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("layouts/two-batteries.toml");
+    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../layouts/two-batteries.toml");
     let file = file.to_str().expect("text");
     let run = Command::new(env!("CARGO_BIN_EXE_groundloom"))
         .args(["failures", file, "--after", "cross-positive"])

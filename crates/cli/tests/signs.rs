@@ -96,7 +96,7 @@ fn a_proposal_typed_as_it_stands_without_any_sign_accuses_nobody() {
 
 #[test]
 fn the_minus_of_a_drop_is_asked_about_at_points_and_lugs_and_for_clamps() {
-    let file = "layouts/camper-van.toml";
+    let file = "../../layouts/camper-van.toml";
     for reading in [
         "cranking: main/- to block/front 0.147 V",
         "cranking: main/- to main-negative.to 0.14 V",
@@ -118,7 +118,7 @@ fn the_minus_of_a_drop_is_asked_about_at_points_and_lugs_and_for_clamps() {
 
 #[test]
 fn what_cannot_be_is_shown_and_kept_and_weighed_by_nobody() {
-    for file in ["layouts/camper-van.toml", "../../examples/rescue-ambulance.toml"] {
+    for file in ["../../layouts/camper-van.toml", "../../examples/rescue-ambulance.toml"] {
         for (reading, kind) in [
             ("cranking: main/+ to main/- -10.93 V", "battery-reversed"),
             ("cranking: main/+ to main/- -12 V", "battery-reversed"),
