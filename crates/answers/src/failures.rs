@@ -16,6 +16,9 @@ use crate::refusal::Refused;
 use crate::room::{AtHand, Part, Question, Watch};
 use crate::told::Told;
 
+/// Failures that a report tells of in words.
+const REPORTED: usize = 500;
+
 impl Question for Asked {
     const LONG: bool = true;
     type About<'v> = &'v Vehicle;
@@ -39,7 +42,7 @@ impl Question for Asked {
     }
 
     fn reported(_: AtHand<'_>) -> Vec<Part<Self>> {
-        Part::only("failures", Self::default())
+        Part::only("failures", Self { most: REPORTED, ..Self::default() })
     }
 
     fn wants_attention(&self, found: &Found<'_>) -> bool {

@@ -35,7 +35,9 @@ describe.each(['light', 'dark', 'sun'] as const)('in the %s theme', (theme) => {
     await page.addInitScript(`localStorage.setItem('groundloom.settings', '{"theme":"${theme}"}')`);
     await failures(page);
     const hidden = page.locator('[data-hidden=body-wire]');
-    expect(await hidden.innerText()).toMatch(/body-wire burns when main-negative opens[\s\S]*melts in[\s\S]*no fuse/);
+    expect(await hidden.innerText()).toMatch(
+      /body-wire[\s\S]*melts in[\s\S]*when main-negative opens[\s\S]*saved by nothing opens first/,
+    );
     const wire = page.locator('[data-branch=body-wire]');
     expect(await page.locator('[data-burning]').count()).toBe(0);
     const before = await painted(page);

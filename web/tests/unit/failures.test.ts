@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import type { FailureFinding } from '../../src/lib/api/openapi';
-import { burnt, chanceText, enduranceText, faultName, findingLines } from '../../src/lib/failures/words';
+import { burnt } from '../../src/lib/failures/burnt';
 
 const endurance = {
   amps: 300,
@@ -21,18 +21,9 @@ const dead = (name: string): FailureFinding => ({
   status: 'below-minimum',
 });
 
-describe('a failure in words', () => {
-  test('a strap that burns is told with its current, its limit and when it would melt, and glows on the plan', () => {
-    expect(findingLines([dead('starter'), strap], 'metric')[0]?.text).toBe(
-      '300\u00a0A through frame-body: its limit passed in 2.1\u00a0s, melts in 45\u00a0s (the state usually lasts 10\u00a0s)',
-    );
+describe('what a failure burns', () => {
+  test('glows on the plan, and loads that are dead do not', () => {
     expect(burnt([dead('starter'), strap])).toEqual(new Map([['frame-body', 'burns']]));
-  });
-
-  test('a conductor that does not melt says how warm it is at the end, in the person’s unit', () => {
-    const own = { ...endurance, melts_after_seconds: null };
-    expect(enduranceText(own, 'metric')).toContain('at the end 700\u00a0°C');
-    expect(enduranceText(own, 'us')).toContain('at the end 1292\u00a0°F');
   });
 
   test('a conductor that would pass its limit only after the state is over gets too hot, and is not said to burn', () => {
@@ -53,30 +44,5 @@ describe('a failure in words', () => {
       contact: 'melts',
     };
     expect(burnt([joint])).toEqual(new Map([['a.b', 'joint melts']]));
-    expect(findingLines([joint], 'metric')[0]?.text).toContain('its metal melts');
-  });
-
-  test('many dead loads are told in one breath and counted', () => {
-    const lines = findingLines(['a', 'b', 'c', 'd', 'e', 'f', 'g'].map(dead), 'metric');
-    expect(lines).toEqual([{ text: 'dead: a, b, c, d and 3 more', harm: false }]);
-  });
-
-  test('chances are told in hundredths or as one in so many', () => {
-    expect([0.068, 0.01, 0.0063, 0.0004].map((own) => chanceText(own))).toEqual([
-      '6.8\u00a0%',
-      '1.0\u00a0%',
-      '1 in 200',
-      '1 in 3000',
-    ]);
-  });
-
-  test('each kind of failure has its verb', () => {
-    const of = (kind: string, times: number | null = null) => faultName({ kind, name: 'x', times });
-    expect([of('open'), of('worn', 10), of('blown'), of('battery-lost')]).toEqual([
-      'x opens',
-      'x wears to 10 times its resistance',
-      'x blows',
-      'x is lost',
-    ]);
   });
 });

@@ -6,6 +6,8 @@ import {
   partOf,
   partsNamed,
   quantityText,
+  rowText,
+  saidText,
   type Told,
   titleOf,
   withoutHead,
@@ -123,6 +125,25 @@ describe('what the program says', () => {
     expect(partOf(own, 'nothing')).toBeNull();
     expect(titleOf({ key: 'failures.0', title: [{ name: 'strap' }, { words: ' opens' }], blocks: [] })).toBe(
       'strap opens',
+    );
+  });
+
+  test('of a table is told row by row where it has no room, each cell under its head', () => {
+    const columns = [{ left: 'hidden fuse' }, { right: 'carries' }, { left: 'when' }, { left: 'saved by' }];
+    const row = [[{ name: 'strap' }], [{ quantity: { metric: '240 A' } }], [{ words: 'it opens' }], []];
+    expect(rowText({ columns, rows: [row] }, 0, {}, (own) => own)).toBe(`carries 240${NB}A; when it opens`);
+  });
+
+  test('of a part is one text for the ear', () => {
+    const line = (words: string) => ({ paragraph: { ...paragraph, text: [{ words }] } });
+    const own = { key: 'failures.0.does', title: [], blocks: [line('while cranking, it is dead'), line('it burns')] };
+    expect(saidText(own, {}, (name) => name)).toBe('while cranking, it is dead; it burns');
+  });
+
+  test('stands behind what it weighs', () => {
+    const behind = [{ toned: { tone: 'aside' as const, line: [{ words: 'likely' }] } }];
+    expect(read(page(sentence({ paragraph: { ...paragraph, text: [{ words: 'opens' }], behind } })))).toContain(
+      'opens likely',
     );
   });
 

@@ -31,6 +31,8 @@ export interface Paragraph {
   readonly whole: boolean;
   /** How all of `text` is said. */
   readonly tone: Tone;
+  /** Stands behind it. */
+  readonly behind?: Line;
 }
 
 export type Tone = 'plain' | 'strong' | 'aside' | 'warning';
@@ -62,7 +64,7 @@ export interface Table {
   readonly rows: readonly (readonly Line[])[];
 }
 
-export type Column = { readonly left: string } | { readonly right: string };
+export type Column = { readonly left: string } | { readonly right: string } | { readonly spare: string };
 
 /** What a piece costs: an amount, a bar for it, the piece, figures beside it. */
 export interface Bar {
@@ -133,6 +135,35 @@ export function titleOf(part: Part | null, form: Form = {}, nameOf: (name: strin
   const [first] = part.title;
   const words = typeof first === 'object' && 'words' in first;
   return words ? text.charAt(0).toUpperCase() + text.slice(1) : text;
+}
+
+/** What stands behind the first line of a part. */
+export function behindOf(part: Part | null): Line {
+  const [head] = part?.blocks ?? [];
+  return typeof head === 'object' && 'paragraph' in head ? (head.paragraph.behind ?? []) : [];
+}
+
+/** A part's table; nothing where it says that there is nothing. */
+export function tableOf(part: Part | null): Table | null {
+  const tables = (part?.blocks ?? []).flatMap((block) =>
+    typeof block === 'object' && 'table' in block ? [block.table] : [],
+  );
+  return tables[0] ?? null;
+}
+
+/** A row of a table as text, without its first cell: `carries 240 A, limit in 2.1 s`. */
+export function rowText({ columns, rows }: Table, at: number, form: Form, nameOf: (name: string) => string): string {
+  const cells = (rows[at] ?? []).map((cell, i) => ({ head: columns[i], said: lineText(cell, form, nameOf) }));
+  const told = cells.slice(1).filter(({ said }) => said !== '');
+  return told.map(({ head, said }) => `${head ? Object.values(head)[0] : ''} ${said}`.trim()).join('; ');
+}
+
+/** All paragraphs of a part as one text. */
+export function saidText(part: Part | null, form: Form, nameOf: (name: string) => string): string {
+  const each = (part?.blocks ?? []).flatMap((block) =>
+    typeof block === 'object' && 'paragraph' in block ? [lineText(block.paragraph.text, form, nameOf)] : [],
+  );
+  return each.join('; ');
 }
 
 /** The line wants attention. */
