@@ -96,16 +96,16 @@ fn readings(told: &mut Told, found: &Found<'_>) {
         told.gap();
     }
     crowded(told, found.crowded);
-    for own in &readings.worthless {
+    for (at, own) in readings.worthless.iter().enumerate() {
         let number = own.number.to_string();
         let (why, instead) = (own.why.as_str(), own.instead.as_str());
         let words = say!["reading ", number, " proves nothing: ", why, ". Instead: ", instead];
-        told.item(Line::new(), 2, words);
+        told.part(format!("worthless.{at}"), |told| told.item(Line::new(), 2, words));
     }
-    for own in &readings.kept {
+    for (at, own) in readings.kept.iter().enumerate() {
         let words =
             say!["entry ", own.number.to_string(), " is kept as written: ", name(&own.text)];
-        told.item(Line::new(), 2, words);
+        told.part(format!("kept.{at}"), |told| told.item(Line::new(), 2, words));
     }
     if !nothing {
         told.gap();

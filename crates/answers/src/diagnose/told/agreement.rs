@@ -40,7 +40,8 @@ pub(super) fn told(told: &mut Told, found: &Found<'_>) {
              wrong, or the fault comes and goes. Take both again."
         ]);
     }
-    told.toned(if contradicts { Tone::Warning } else { Tone::Aside }, words);
+    let tone = if contradicts { Tone::Warning } else { Tone::Aside };
+    told.part("agreement", |told| told.toned(tone, words));
     told.gap();
 }
 
