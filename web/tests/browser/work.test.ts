@@ -157,7 +157,7 @@ describe('answers', () => {
     await page.locator('[data-suspect]').first().waitFor();
     await page.getByText('Why: the readings one by one').click();
     const why = (await page.locator('section.meaning details').first().innerText()).replaceAll('\u00a0', ' ');
-    expect(why).toMatch(/428 mV are lost, cranking \(reading 3\)/);
+    expect(why).toMatch(/428 mV are lost while cranking \(reading 3\)/);
     expect(why).toMatch(/Were it main-negative at main.* instead, reading 8/);
     expect(why).toMatch(/no law/);
     expect(why).toMatch(/the lug of main-negative at block/);
