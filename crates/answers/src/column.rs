@@ -47,12 +47,35 @@ pub struct Column {
     pub piece_ohms: f64,
 }
 
+/// What is to change in a [`Column`].
+#[derive(Debug, Clone, Copy)]
+pub enum Grabbed<'a> {
+    /// The resistance of a piece that is there.
+    Piece(&'a str),
+    /// A conductor drawn between two points.
+    Between(&'a [String; 2]),
+}
+
+/// The column with which a page answers a changed resistance by itself.
+///
+/// # Errors
+///
+/// When there is no such state, piece or point, or the piece does not conduct.
+pub fn at(vehicle: &Vehicle, state: &str, what: Grabbed<'_>) -> Result<Column, Refusal> {
+    let mut network = Network::new(vehicle);
+    let point = network.operating_point(refusal::state(vehicle, state)?);
+    match what {
+        Grabbed::Piece(name) => piece(vehicle, &network, &point, name),
+        Grabbed::Between(ends) => between(vehicle, &network, &point, ends),
+    }
+}
+
 /// The column of a piece that is there.
 ///
 /// # Errors
 ///
 /// When there is no such piece, or it does not conduct in this state.
-pub fn piece(
+fn piece(
     vehicle: &Vehicle,
     network: &Network<'_>,
     point: &OperatingPoint,
@@ -73,7 +96,7 @@ pub fn piece(
 /// # Errors
 ///
 /// When a point is missing, both are one, or nothing was found to linearise.
-pub fn between(
+fn between(
     vehicle: &Vehicle,
     network: &Network<'_>,
     point: &OperatingPoint,

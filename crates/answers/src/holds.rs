@@ -70,33 +70,27 @@ pub fn said(vehicle: &Vehicle, seen: &[Observation], hold: Hold) -> Line {
             let limit = own.and_then(|own| Some((own, beside(vehicle, own)?)));
             let number = number.to_string();
             match limit {
-                None => say!["reading ", number, " is above what is taught for it"],
-                Some((own, limit)) => say![
-                    "reading ",
+                None => say!("reading {} is above what is taught for it", number),
+                Some((own, limit)) => say!(
+                    "reading {} shows {}, where {} is taught ({}); the same stretch piece by \
+                     piece, in the same state, settles it",
                     number,
-                    " shows ",
                     loss(Volts(own.value.abs())),
-                    ", where ",
                     loss(limit.allowed),
-                    " is taught (",
-                    limit.limit.rule_set.to_string(),
-                    "); the same stretch piece by piece, in the same state, settles it"
-                ],
+                    limit.limit.rule_set.to_string()
+                ),
             }
         }
-        Hold::Doubted { number } => say!["take reading ", number.to_string(), " again first"],
+        Hold::Doubted { number } => say!("take reading {} again first", number.to_string()),
         Hold::Unseen { conductor } => {
             let [from, to] = ends(vehicle, conductor).map(|point| name(&vehicle.point(point).id));
-            say![
-                "nobody has seen ",
+            say!(
+                "nobody has seen {}, a second way home: look whether it is there and bolted at \
+                 both ends, or clamp it under load, or measure {} to {} under load",
                 name(&vehicle.conductor(conductor).id),
-                ", a second way home: look whether it is there and bolted at both ends, or clamp it \
-                 under load, or measure ",
                 from,
-                " to ",
-                to,
-                " under load"
-            ]
+                to
+            )
         }
     }
 }

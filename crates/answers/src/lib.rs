@@ -1,7 +1,7 @@
 //! What the program answers to other programs: one shape for each question, whoever asks.
 //!
 //! `docs/json.md` is the contract. Each module holds the shape of one answer and the function that
-//! fills it from what was computed; [`ask`] goes the whole way from a question to its answer. Nothing
+//! fills it from what was computed. Nothing
 //! here knows a terminal or a network.
 
 mod named;
@@ -11,7 +11,7 @@ pub mod cautions;
 pub mod refusal;
 pub mod room;
 pub mod questions;
-pub mod ask;
+mod weighed;
 pub mod problem;
 pub mod layouts;
 pub mod start;

@@ -82,17 +82,20 @@ pub fn of(vehicle: &Vehicle, own: &Question) -> ReadingQuestion {
         Doubt::Against => (
             QuestionKind::Crossed,
             format!(
-                "Was there a minus, or were the leads crossed? {value} needs a current against its way.{sound_shows}"
+                "Was there a minus, or were the leads crossed? {value} needs a current against \
+                 its way.{sound_shows}"
             ),
             format!(
-                "it is not weighed; write `{}` if there was no minus, or the places as the leads were",
+                "it is not weighed; write `{}` if there was no minus, or the places as the leads \
+                 were",
                 shown(own.value.abs())
             ),
         ),
         Doubt::Reversed(battery) => (
             QuestionKind::BatteryReversed,
             format!(
-                "Were the leads crossed? No battery shows a minus with the red lead on its plus, and {} shows {value} here.",
+                "Were the leads crossed? No battery shows a minus with the red lead on its plus, \
+                 and {} shows {value} here.",
                 vehicle.battery(battery).id
             ),
             "it is not weighed; write it again with the places as the leads were".to_owned(),
@@ -100,7 +103,8 @@ pub fn of(vehicle: &Vehicle, own: &Question) -> ReadingQuestion {
         Doubt::Beyond(most) => (
             QuestionKind::BeyondSources,
             format!(
-                "Is the unit right, and the vehicle? {value} is more than anything in it gives: at most some {}.",
+                "Is the unit right, and the vehicle? {value} is more than anything in it gives: \
+                 at most some {}.",
                 shown(most)
             ),
             "it is not weighed; look at the note or the meter again".to_owned(),
@@ -108,7 +112,8 @@ pub fn of(vehicle: &Vehicle, own: &Question) -> ReadingQuestion {
         Doubt::BeyondBatteries(most) => (
             QuestionKind::BeyondSources,
             format!(
-                "Was the engine or a charger running, and is the unit right? {value} is more than the batteries alone give in {}: at most some {}.",
+                "Was the engine or a charger running, and is the unit right? {value} is more than \
+                 the batteries alone give in {}: at most some {}.",
                 vehicle.state(own.state).id,
                 shown(most)
             ),
@@ -139,7 +144,7 @@ pub fn told(told: &mut Told, vehicle: &Vehicle, questions: &[Question]) {
         let own = of(vehicle, own);
         let words =
             format!("Reading {}: {} As it stands {}.", own.number, own.question, own.answer);
-        told.toned(Tone::Warning, say![words]);
+        told.toned(Tone::Warning, say!("{}", words));
         told.gap();
     }
 }

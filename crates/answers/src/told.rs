@@ -326,12 +326,49 @@ pub fn written(line: &Line, units: UnitSystem) -> String {
     line.iter().map(span).collect()
 }
 
-/// A line as it is said: words in quotation marks, names and quantities between them.
+/// How many gaps `{}` the words of a line have; `{{` and `}}` stand for braces.
+#[must_use]
+pub const fn gaps(words: &str) -> usize {
+    let (bytes, mut at, mut gaps) = (words.as_bytes(), 0, 0);
+    while at + 1 < bytes.len() {
+        match (bytes[at], bytes[at + 1]) {
+            (b'{', b'}') => gaps += 1,
+            (b'{', b'{') | (b'}', b'}') => {}
+            _ => {
+                at += 1;
+                continue;
+            }
+        }
+        at += 2;
+    }
+    gaps
+}
+
+/// A line of words whose gaps are filled with parts, in their order.
+#[must_use]
+pub fn filled(words: &str, parts: impl IntoIterator<Item = Span>) -> Line {
+    let mut line = Line::new();
+    let mut parts = parts.into_iter();
+    for (at, words) in words.split("{}").enumerate() {
+        if at > 0 {
+            // As many parts as gaps: `say!` has counted them.
+            line.extend(parts.next());
+        }
+        if !words.is_empty() {
+            line.push(words.replace("{{", "{").replace("}}", "}").into());
+        }
+    }
+    line
+}
+
+/// A line as it is said: words with a gap `{}` for each name, quantity or toned part, filled in their order.
 ///
-/// `say!("gains ", loss(volts), " at ", name(&load.id))`: each part is anything that `told::Span` is made from.
+/// `say!("gains {} at {}", loss(volts), name(&load.id))`: a part is anything that `told::Span` is made from. A gap too
+/// many or too few does not compile.
 #[macro_export]
 macro_rules! say {
-    ($($part:expr),* $(,)?) => {
-        vec![$($crate::told::Span::from($part)),*]
-    };
+    ($words:literal $(, $part:expr)* $(,)?) => {{
+        const { assert!($crate::told::gaps($words) == <[&str]>::len(&[$(stringify!($part)),*])) };
+        $crate::told::filled($words, [$($crate::told::Span::from($part)),*])
+    }};
 }

@@ -222,7 +222,7 @@ impl Subject {
         let vehicle = own.vehicle()?;
         let About { set, add, .. } = &self.about;
         let tried = (!set.is_empty() || !add.is_empty())
-            .then(|| answers::ask::changed(vehicle, set, add))
+            .then(|| answers::edit::changed(vehicle, set, add))
             .transpose()?
             .map(|vehicle| Reading { vehicle: Some(vehicle), ..own.reading.clone() });
         let taken = (needs == Needs::Measured).then(|| self.taken(vehicle)).transpose()?;

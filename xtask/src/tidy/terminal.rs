@@ -12,7 +12,7 @@ const ACTS: [&str; 5] = ["garage.rs", "new.rs", "open.rs", "report.rs", "tidy.rs
 /// What makes an answer, and where it belongs.
 const MADE_ELSEWHERE: [(&str, &str); 4] = [
     ("json!(", "JSON is made by a question's `shape` in `answers`"),
-    ("say![", "what is said of a result is a question's `told` in `answers`"),
+    ("say!(", "what is said of a result is a question's `told` in `answers`"),
     ("Told::default", "what is said of a result is a question's `told` in `answers`"),
     ("units::print", "a quantity in an answer stays typed until `render` writes it"),
 ];
@@ -52,14 +52,14 @@ mod tests {
 
     #[test]
     fn an_answer_made_at_the_command_line_is_told() {
-        check("crates/cli/src/a.rs", "//! A.\nlet a = json!({});\nlet b = say![\"x\"];\n", &[2, 3]);
+        check("crates/cli/src/a.rs", "//! A.\nlet a = json!({});\nlet b = say!(\"x\");\n", &[2, 3]);
         check("crates/cli/src/a.rs", "//! A.\nuse units::{Volts, print};\n", &[2]);
     }
 
     #[test]
     fn the_persons_units_and_what_other_crates_make_are_well() {
         check("crates/cli/src/a.rs", "//! A.\nuse units::UnitSystem;\n", &[]);
-        check("crates/answers/src/a.rs", "//! A.\nuse units::Volts;\nlet a = say![\"x\"];\n", &[]);
+        check("crates/answers/src/a.rs", "//! A.\nuse units::Volts;\nlet a = say!(\"x\");\n", &[]);
         check(
             "crates/cli/src/a.rs",
             "//! A.\n#[cfg(test)]\nmod tests {\n    use units::Volts;\n}\n",

@@ -32,9 +32,9 @@ pub(super) fn of(found: &Found) -> Told {
         }
         None => {
             told.gap();
-            told.paragraph(say![
+            told.paragraph(say!(
                 "Its file does not say enough of its bolt and torque to tell what it clamps with."
-            ]);
+            ));
         }
     }
     let mut sources = Sources::default();
@@ -44,10 +44,10 @@ pub(super) fn of(found: &Found) -> Told {
     connections(&mut told, found, &mut sources);
     for paragraph in [CANNOT_TELL, OVERRIDES] {
         told.gap();
-        told.paragraph(say![paragraph]);
+        told.paragraph(say!("{}", paragraph));
     }
     told.gap();
-    told.toned(Tone::Warning, say![CAUTIONS]);
+    told.toned(Tone::Warning, say!("{}", CAUTIONS));
     if let Some(place) = place {
         cautions::told(&mut told, &place.cautions);
     }
@@ -67,17 +67,15 @@ fn bolted(told: &mut Told, found: &Found, bolt: &Bolt, tightening: &Tightening) 
     let (thread, finish) = (bolt.thread.key(), bolt.finish.key());
     told.toned(
         Tone::Strong,
-        say![
+        say!(
+            "{}, {}{}{}, finish {}, {}",
             thread,
-            ", ",
             class,
             bolt.class.key(),
             assumed,
-            ", finish ",
             finish,
-            ", ",
             bolt.method.key()
-        ],
+        ),
     );
     told.paragraph(summary(found, bolt, tightening));
     told.gap();
@@ -87,7 +85,7 @@ fn bolted(told: &mut Told, found: &Found, bolt: &Bolt, tightening: &Tightening) 
     if tightening.clamp.high > tightening.proof_load {
         let line = "The worst case stretches the bolt for good: take less torque.";
         told.gap();
-        told.line(say![warning(say![line])]);
+        told.line(say!("{}", warning(say!("{}", line))));
     }
     told.gap();
     told.paragraph(long_form(tightening));
@@ -99,22 +97,19 @@ fn is_usual(found: &Found) -> bool {
 
 fn summary(found: &Found, bolt: &Bolt, tightening: &Tightening) -> Line {
     let clamp = tightening.clamp;
-    let mut line = say![
+    let mut line = say!(
+        "{} gives {}, between {} and {}.",
         torque(tightening.torque),
-        " gives ",
         force(clamp.nominal),
-        ", between ",
         force(clamp.low),
-        " and ",
-        force(clamp.high),
-        "."
-    ];
+        force(clamp.high)
+    );
     if bolt.running > NewtonMetres::ZERO {
         let only = " only turns the thread and clamps nothing.";
-        line.extend(say![" Of the torque ", torque(bolt.running), only]);
+        line.extend(say!(" Of the torque {}{}", torque(bolt.running), only));
     }
     if is_usual(found) {
-        line.extend(say![" The file gives no torque: this is the usual one of such a bolt."]);
+        line.extend(say!(" The file gives no torque: this is the usual one of such a bolt."));
     }
     line
 }
@@ -122,8 +117,14 @@ fn summary(found: &Found, bolt: &Bolt, tightening: &Tightening) -> Line {
 fn clamp_forces(told: &mut Told, found: &Tightening) {
     let row = |which: &str, clamp: Newtons, share: Ratio, by: &str| {
         let left = margin(share);
-        let left = if left.0 < 0.0 { say!["none"] } else { say![percent(left)] };
-        vec![say![which], say![force(clamp)], say![percent(share)], left, say![by]]
+        let left = if left.0 < 0.0 { say!("none") } else { say!("{}", percent(left)) };
+        vec![
+            say!("{}", which),
+            say!("{}", force(clamp)),
+            say!("{}", percent(share)),
+            left,
+            say!("{}", by),
+        ]
     };
     let [low, nominal, high] = found.proof_share;
     told.table(
@@ -143,26 +144,24 @@ fn clamp_forces(told: &mut Told, found: &Tightening) {
 }
 
 fn torques(told: &mut Told, found: &Found, tightening: &Tightening) {
-    let row = |value: NewtonMetres, meaning: Line| vec![say![torque(value)], meaning];
+    let row = |value: NewtonMetres, meaning: Line| vec![say!("{}", torque(value)), meaning];
     let mut rows = Vec::new();
     // The usual one stands in a row of its own.
     if !is_usual(found) {
-        rows.push(row(tightening.torque, say!["as asked"]));
+        rows.push(row(tightening.torque, say!("as asked")));
     }
     if let Some(screw) = found.sheet().and_then(|sheet: &Sheet| sheet.forming).map(|own| own.screw)
     {
         let highest = "the highest for a thread-forming screw, forming included";
-        rows.push(row(screw.highest, say![highest]));
-        rows.push(row(screw.breaking, say!["such a screw may break"]));
+        rows.push(row(screw.highest, say!("{}", highest)));
+        rows.push(row(screw.breaking, say!("such a screw may break")));
     } else {
-        let usual = say![
-            "nominal clamp force is ",
+        let usual = say!(
+            "nominal clamp force is {} of the proof load of {}: the usual target",
             percent(USUAL_SHARE),
-            " of the proof load of ",
-            force(tightening.proof_load),
-            ": the usual target"
-        ];
-        let at_proof = say!["the worst case meets the proof load"];
+            force(tightening.proof_load)
+        );
+        let at_proof = say!("the worst case meets the proof load");
         rows.push(row(tightening.usual_torque, usual));
         rows.push(row(tightening.torque_at_proof, at_proof));
     }
@@ -174,23 +173,19 @@ fn long_form(found: &Tightening) -> Line {
     let total = long.shares.total();
     let share = |part: NewtonMetres| percent(Ratio(part / total));
     let change = long.clamp_at_table_friction / found.clamp.nominal - 1.0;
-    say![
-        "Cross-check by the long form: the same torque and force mean a friction of ",
+    say!(
+        "Cross-check by the long form: the same torque and force mean a friction of {} in thread \
+         and head, and {} of the torque stretches the bolt, {} is friction in the thread, {} \
+         under the head. At the friction {} of printed torque tables the force would be {}, {}{}",
         Quantity::Fixed(long.friction.0, 2, ""),
-        " in thread and head, and ",
         share(long.shares.pitch),
-        " of the torque stretches the bolt, ",
         share(long.shares.thread),
-        " is friction in the thread, ",
         share(long.shares.head),
-        " under the head. At the friction ",
         Quantity::Fixed(TABLE_FRICTION.0, 2, ""),
-        " of printed torque tables the force would be ",
         force(long.clamp_at_table_friction),
-        ", ",
         percent(Ratio(change.abs())),
         if change < 0.0 { " less." } else { " more." }
-    ]
+    )
 }
 
 /// Torques that others give for such connections; nothing when there are none.
@@ -201,11 +196,11 @@ fn connections(told: &mut Told, found: &Found, sources: &mut Sources) {
     }
     let rows = all.iter().map(|row| {
         let given = if row.low == row.high {
-            say![torque(row.low)]
+            say!("{}", torque(row.low))
         } else {
-            say![torque(row.low), " to ", torque(row.high)]
+            say!("{} to {}", torque(row.low), torque(row.high))
         };
-        vec![say![row.connection.as_str()], given, say![sources.mark(&row.provenance)]]
+        vec![say!("{}", row.connection.as_str()), given, say!("{}", sources.mark(&row.provenance))]
     });
     let rows = rows.collect();
     let head = match found {
@@ -221,16 +216,16 @@ fn rests_on(told: &mut Told, bolt: &Bolt, sources: &mut Sources) {
     let rows = basis(bolt)
         .into_iter()
         .map(|(what, value, provenance)| {
-            vec![say![what], say![value], say![sources.mark(&provenance)]]
+            vec![say!("{}", what), say!("{}", value), say!("{}", sources.mark(&provenance))]
         })
         .collect();
     let columns = [Column::Left("what went in"), Column::Left("value"), Column::Left("source")];
     told.table(columns, rows);
-    told.paragraph(say![
-        "The spread by nut factor and that of the method overlap, for most of the scatter of a wrench is friction: the \
-         wider of the two is taken, not both."
-    ]);
+    told.paragraph(say!(
+        "The spread by nut factor and that of the method overlap, for most of the \
+         scatter of a wrench is friction: the wider of the two is taken, not both."
+    ));
     if !bolt.finish.note.is_empty() {
-        told.paragraph(say!["Finish ", bolt.finish.key(), ": ", bolt.finish.note.as_str(), "."]);
+        told.paragraph(say!("Finish {}: {}.", bolt.finish.key(), bolt.finish.note.as_str()));
     }
 }

@@ -21,7 +21,7 @@ pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
     for own in &found.states {
         of_state(&mut told, found.vehicle, own, all);
         if !own.routes.routes.is_empty() {
-            told.line(say![strong(say!["ways home of its ", amperes(own.routes.total)])]);
+            told.line(say!("{}", strong(say!("ways home of its {}", amperes(own.routes.total)))));
             routes::ways(&mut told, found.vehicle, &own.routes, false);
             told.gap();
         }
@@ -33,56 +33,53 @@ fn of_state(told: &mut Told, vehicle: &Vehicle, own: &InState, all: bool) {
     let InState { point, budget, .. } = own;
     let load = vehicle.load(budget.load);
     let state = names::state(vehicle, point.state);
-    told.line(say![
+    told.line(say!(
+        "{} · {} · {}",
         strong(name(&vehicle.name)),
-        " · ",
         strong(name(&load.name)),
-        " · ",
         strong(state)
-    ]);
+    ));
     told.gap();
     let (feed_home, return_home) = homes(vehicle, &budget.home);
     let (plus, minus) = match vehicle.earth {
         Earth::Negative => ("+", "-"),
         Earth::Positive => ("-", "+"),
     };
-    let feed = say!["a meter from ", feed_home, "/", plus, " to ", name(&load.id), "/", plus];
-    told.line(say![head("feed    ", loss(budget.feed)), "  ", aside(feed)]);
+    let feed = say!("a meter from {}/{} to {}/{}", feed_home, plus, name(&load.id), plus);
+    told.line(say!("{}  {}", head("feed    ", loss(budget.feed)), aside(feed)));
     side(told, vehicle, budget, Side::Feed, all);
-    told.line(say![
+    told.line(say!(
+        "{}  {} at {}; {}",
         head("load    ", volts(budget.load_volts)),
-        "  ",
         name(&load.id),
-        " at ",
         amperes(budget.load_amps),
-        "; ",
         margin(vehicle, point, budget)
-    ]);
+    ));
     told.gap();
-    let back = say!["a meter from ", name(&load.id), "/", minus, " to ", return_home, "/", minus];
-    told.line(say![head("return  ", loss(budget.back)), "  ", aside(back)]);
+    let back = say!("a meter from {}/{} to {}/{}", name(&load.id), minus, return_home, minus);
+    told.line(say!("{}  {}", head("return  ", loss(budget.back)), aside(back)));
     side(told, vehicle, budget, Side::Return, all);
     if let Home::Series(chain) = &budget.home {
         between(told, vehicle, point, budget, chain);
         side(told, vehicle, budget, Side::Between, all);
     }
     let exact = |value: Volts, unit| Quantity::Fixed(value.0, 3, unit);
-    told.line(say![aside(say![
-        exact(budget.feed, ""),
-        " + ",
-        exact(budget.load_volts, ""),
-        " + ",
-        exact(budget.back, ""),
-        " = ",
-        exact(budget.source_volts, " V"),
-        " at ",
-        name(super::source(vehicle, &budget.home))
-    ])]);
+    told.line(say!(
+        "{}",
+        aside(say!(
+            "{} + {} + {} = {} at {}",
+            exact(budget.feed, ""),
+            exact(budget.load_volts, ""),
+            exact(budget.back, ""),
+            exact(budget.source_volts, " V"),
+            name(super::source(vehicle, &budget.home))
+        ))
+    ));
     told.gap();
 }
 
 fn head(what: &'static str, sum: Quantity) -> Span {
-    strong(say![what, Span::from(sum).right(9)])
+    strong(say!("{}{}", what, Span::from(sum).right(9)))
 }
 
 /// The names of the posts at which the feed begins and the way home ends.
@@ -105,17 +102,19 @@ fn margin(vehicle: &Vehicle, point: &OperatingPoint, budget: &Budget) -> Span {
     let at = point.load(budget.load);
     match (at.margin, at.status) {
         (_, LoadStatus::Off) => "not on in this state".into(),
-        (_, LoadStatus::DroppedOut) => warning(say!["it has switched itself off"]),
-        (_, LoadStatus::Starved { most }) => warning(say!["cannot be fed; at most ", watts(most)]),
-        (_, LoadStatus::Dead) => warning(say!["dead: next to no volts"]),
+        (_, LoadStatus::DroppedOut) => warning(say!("it has switched itself off")),
+        (_, LoadStatus::Starved { most }) => {
+            warning(say!("cannot be fed; at most {}", watts(most)))
+        }
+        (_, LoadStatus::Dead) => warning(say!("dead: next to no volts")),
         (_, LoadStatus::BelowUsual) => {
             let usual = vehicle.load(budget.load).usual_minimum;
-            warning(say!["no minimum is stated; below the usual one, ", volts(usual)])
+            warning(say!("no minimum is stated; below the usual one, {}", volts(usual)))
         }
         (Some(margin), _) if margin < Volts::ZERO => {
-            warning(say![volts(margin.abs()), " below its minimum"])
+            warning(say!("{} below its minimum", volts(margin.abs())))
         }
-        (Some(margin), _) => say![volts(margin), " above its minimum"].into(),
+        (Some(margin), _) => say!("{} above its minimum", volts(margin)).into(),
         (None, _) => "no minimum is stated".into(),
     }
 }
@@ -129,14 +128,13 @@ fn between(
     chain: &[BatteryId],
 ) {
     let each = chain.iter().map(|id| -> Line {
-        say![name(&vehicle.battery(*id).id), " ", volts(point.battery(*id).volts)]
+        say!("{} {}", name(&vehicle.battery(*id).id), volts(point.battery(*id).volts))
     });
-    let words = say![
-        "the source is batteries in series: ",
-        joined(each, " + "),
-        "; less what is lost between them"
-    ];
-    told.line(say![head("between ", loss(budget.between)), "  ", aside(words)]);
+    let words = say!(
+        "the source is batteries in series: {}; less what is lost between them",
+        joined(each, " + ")
+    );
+    told.line(say!("{}  {}", head("between ", loss(budget.between)), aside(words)));
 }
 
 fn side(told: &mut Told, vehicle: &Vehicle, budget: &Budget, side: Side, all: bool) {
@@ -155,7 +153,7 @@ fn side(told: &mut Told, vehicle: &Vehicle, budget: &Budget, side: Side, all: bo
     told.blocks.push(Block::Bars(bars));
     if number > 0 {
         let small = Span::from(loss(small)).right(9);
-        told.line(say![aside(say!["  ", small, "  ", number, " smaller ones"])]);
+        told.line(say!("{}", aside(say!("  {}  {} smaller ones", small, number))));
     }
     told.gap();
 }

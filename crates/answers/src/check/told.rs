@@ -25,23 +25,22 @@ pub(super) fn of(found: &Found<'_>, defaults: bool) -> Told {
         filled(&mut told, vehicle);
     } else if !vehicle.filled.is_empty() {
         let count = vehicle.filled.len();
-        let words = say![count, " values were filled in; `--defaults` lists each with its reason"];
-        told.line(say![aside(words)]);
+        let words =
+            say!("{} values were filled in; `--defaults` lists each with its reason", count);
+        told.line(say!("{}", aside(words)));
     }
     told
 }
 
 fn title(told: &mut Told, vehicle: &Vehicle) {
     let earth = if vehicle.earth == Earth::Negative { "negative" } else { "positive" };
-    told.line(say![
+    told.line(say!(
+        "{} · {} · {} earth · {}",
         strong(name(&vehicle.name)),
-        " · ",
         nominal(vehicle.nominal),
-        " · ",
         earth,
-        " earth · ",
         vehicle.environment.to_string()
-    ]);
+    ));
     told.gap();
 }
 
@@ -52,7 +51,8 @@ fn nominal(value: Volts) -> Quantity {
 }
 
 fn inventory(told: &mut Told, vehicle: &Vehicle) {
-    let row = |what: &str, number: usize, more: Line| vec![say![what], say![number], more];
+    let row =
+        |what: &str, number: usize, more: Line| vec![say!("{}", what), say!("{}", number), more];
     let mut rows = vec![
         row("points", vehicle.points.len(), on_structures(vehicle)),
         row("conductors", vehicle.conductors.len(), conductors(vehicle)),
@@ -62,7 +62,7 @@ fn inventory(told: &mut Told, vehicle: &Vehicle) {
             vehicle.incidentals.len(),
             list(vehicle.incidentals.iter().map(|own| &*own.id)),
         ),
-        vec![say!["fuses, switches, diodes"], inlines(vehicle), say![]],
+        vec![say!("fuses, switches, diodes"), inlines(vehicle), say!("")],
         row(
             "batteries",
             vehicle.batteries.len(),
@@ -77,7 +77,7 @@ fn inventory(told: &mut Told, vehicle: &Vehicle) {
         row("states", vehicle.states.len(), list(vehicle.states.iter().map(|own| &*own.id))),
     ];
     if !vehicle.work.is_empty() {
-        rows.push(row("work noted", vehicle.work.len(), say![]));
+        rows.push(row("work noted", vehicle.work.len(), say!("")));
     }
     told.table([Column::Left(""), Column::Right("number"), Column::Left("")], rows);
     told.gap();
@@ -85,45 +85,44 @@ fn inventory(told: &mut Told, vehicle: &Vehicle) {
 
 fn on_structures(vehicle: &Vehicle) -> Line {
     let structures = list(vehicle.structures.iter().map(|own| &*own.id));
-    if structures.is_empty() { structures } else { say!["on ", structures] }
+    if structures.is_empty() { structures } else { say!("on {}", structures) }
 }
 
 fn conductors(vehicle: &Vehicle) -> Line {
     let all: Metres = vehicle.conductors.iter().filter_map(|own| own.length).sum();
     let off_diagram = vehicle.conductors.iter().filter(|own| !own.on_diagram);
-    let off_diagram = joined(off_diagram.map(|own| say![name(&own.id)]), ", ");
-    say![
-        if all > Metres::ZERO { say![length(all), " in all"] } else { say!["no lengths known"] },
-        "; not on the diagram: ",
-        if off_diagram.is_empty() { say!["none"] } else { off_diagram }
-    ]
+    let off_diagram = joined(off_diagram.map(|own| say!("{}", name(&own.id))), ", ");
+    say!(
+        "{}; not on the diagram: {}",
+        if all > Metres::ZERO { say!("{} in all", length(all)) } else { say!("no lengths known") },
+        if off_diagram.is_empty() { say!("none") } else { off_diagram }
+    )
 }
 
 fn joints(vehicle: &Vehicle) -> Line {
     let stated = vehicle.joints.iter().filter(|joint| joint.stated).count();
     let torqued = vehicle.joints.iter().filter(|joint| joint.torque.is_some()).count();
-    say![stated, " with a stated resistance, ", torqued, " with a torque"]
+    say!("{} with a stated resistance, {} with a torque", stated, torqued)
 }
 
 fn inlines(vehicle: &Vehicle) -> Line {
     let of = |kind: fn(&InlineKind) -> bool| {
         vehicle.inlines.iter().filter(|part| kind(&part.kind)).count()
     };
-    say![
+    say!(
+        "{}, {}, {}",
         of(|kind| matches!(kind, InlineKind::Fuse { .. })),
-        ", ",
         of(|kind| matches!(kind, InlineKind::Switch { .. })),
-        ", ",
         of(|kind| matches!(kind, InlineKind::Diode { .. }))
-    ]
+    )
 }
 
 /// The first names, and how many more there are.
 fn list<'n>(names: impl ExactSizeIterator<Item = &'n str>) -> Line {
     let more = names.len().saturating_sub(MOST_NAMES);
-    let mut line = joined(names.take(MOST_NAMES).map(|own| say![name(own)]), ", ");
+    let mut line = joined(names.take(MOST_NAMES).map(|own| say!("{}", name(own))), ", ");
     if more > 0 {
-        line.extend(say![" and ", more, " more"]);
+        line.extend(say!(" and {} more", more));
     }
     line
 }
@@ -133,12 +132,12 @@ fn unconfirmed(told: &mut Told, all: &[String]) {
         return;
     }
     told.push(Paragraph {
-        lead: say![warning(say!["unconfirmed:"]), " "],
-        text: say![
-            "resting on values that no published source confirms: ",
-            all.join(", "),
-            "; `groundloom catalogue` shows each with its source"
-        ],
+        lead: say!("{} ", warning(say!("unconfirmed:"))),
+        text: say!(
+            "resting on values that no published source confirms: {}; `groundloom \
+             catalogue` shows each with its source",
+            all.join(", ")
+        ),
         hang: 2,
         narrower: 1,
         ..Paragraph::default()
@@ -148,7 +147,11 @@ fn unconfirmed(told: &mut Told, all: &[String]) {
 
 fn filled(told: &mut Told, vehicle: &Vehicle) {
     let rows = vehicle.filled.iter().map(|filled| {
-        vec![say![name(&filled.key)], say![filled.value.as_str()], say![filled.why.as_str()]]
+        vec![
+            say!("{}", name(&filled.key)),
+            say!("{}", filled.value.as_str()),
+            say!("{}", filled.why.as_str()),
+        ]
     });
     let columns = [Column::Left("left out"), Column::Left("taken"), Column::Left("because")];
     told.table(columns, rows.collect());

@@ -6,11 +6,11 @@ use diagnosis::{
 };
 use model::Vehicle;
 
-use crate::ask::{Weighed, weigh};
 use crate::proof::{self, ProvenReading};
 use crate::room::{Measured, Watch};
 use crate::separating::{self, Apart};
 use crate::taken::Taken;
+use crate::weighed::{Weighed, weigh};
 
 /// Everything that was found from readings.
 #[derive(Debug)]

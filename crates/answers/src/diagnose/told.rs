@@ -35,9 +35,9 @@ pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
     taught::told(&mut told, found);
     agreement::told(&mut told, found);
     if found.seen.is_empty() && !clues(found.vehicle, &found.taken.readings.readings).is_empty() {
-        told.paragraph(say![
+        told.paragraph(say!(
             "No meter reading counts; what follows rests on what jump leads and pushes did."
-        ]);
+        ));
         told.gap();
     } else {
         verdict::told(&mut told, found);
@@ -61,14 +61,13 @@ fn head(told: &mut Told, found: &Found<'_>) {
     if !told.blocks.is_empty() || !taken.problems.is_empty() {
         told.gap();
     }
-    told.line(say![strong(name(&found.vehicle.name))]);
+    told.line(say!("{}", strong(name(&found.vehicle.name))));
     if let Some(complaint) = taken.complaint {
-        told.line(say![
-            "complaint: ",
+        told.line(say!(
+            "complaint: {} while {}",
             name(&found.vehicle.load(complaint.load).id),
-            " while ",
             name(&found.vehicle.state(complaint.state).name)
-        ]);
+        ));
     }
     told.gap();
 }
@@ -78,7 +77,7 @@ fn readings(told: &mut Told, found: &Found<'_>) {
     let readings = &found.taken.readings;
     let nothing = readings.worthless.is_empty() && readings.kept.is_empty();
     if readings.readings.is_empty() && nothing {
-        told.line(say!["no readings yet; `groundloom next` says what to measure first"]);
+        told.line(say!("no readings yet; `groundloom next` says what to measure first"));
         told.gap();
         return;
     }
@@ -99,12 +98,12 @@ fn readings(told: &mut Told, found: &Found<'_>) {
     for (at, own) in readings.worthless.iter().enumerate() {
         let number = own.number.to_string();
         let (why, instead) = (own.why.as_str(), own.instead.as_str());
-        let words = say!["reading ", number, " proves nothing: ", why, ". Instead: ", instead];
+        let words = say!("reading {} proves nothing: {}. Instead: {}", number, why, instead);
         told.part(format!("worthless.{at}"), |told| told.item(Line::new(), 2, words));
     }
     for (at, own) in readings.kept.iter().enumerate() {
         let words =
-            say!["entry ", own.number.to_string(), " is kept as written: ", name(&own.text)];
+            say!("entry {} is kept as written: {}", own.number.to_string(), name(&own.text));
         told.part(format!("kept.{at}"), |told| told.item(Line::new(), 2, words));
     }
     if !nothing {
@@ -118,19 +117,19 @@ fn row(found: &Found<'_>, reading: &Reading) -> Vec<Line> {
     let expected = at.map(|at| found.diagnosis.expected[at]);
     let residual = at.and_then(|at| found.diagnosis.residuals.get(at));
     let odd = residual.is_some_and(|z| z.abs() > AT_ODDS);
-    let value = |number| say![measuring::value(reading.measured, number)];
+    let value = |number| say!("{}", measuring::value(reading.measured, number));
     let state = reading.state.map(|state| found.vehicle.state(state).id.as_str());
     vec![
-        say![reading.number.to_string()],
-        state.map_or_else(Line::new, |own| say![name(own)]),
+        say!("{}", reading.number.to_string()),
+        state.map_or_else(Line::new, |own| say!("{}", name(own))),
         measuring::measured(found.vehicle, reading.measured),
         measuring::told(reading),
         expected.map_or_else(Line::new, |(sound, _)| value(sound)),
         expected.map_or_else(Line::new, |(_, explained)| value(explained)),
         match found.questions.iter().find(|own| own.number == reading.number) {
-            Some(own) if own.doubt.is_weighed() => say!["? minus"],
-            Some(_) => say!["? not weighed"],
-            None if odd => say![Span::Attention, "at odds"],
+            Some(own) if own.doubt.is_weighed() => say!("? minus"),
+            Some(_) => say!("? not weighed"),
+            None if odd => say!("{}at odds", Span::Attention),
             None => Line::new(),
         },
     ]
@@ -138,20 +137,20 @@ fn row(found: &Found<'_>, reading: &Reading) -> Vec<Line> {
 
 /// Readings too many to be weighed one by one.
 fn crowded(told: &mut Told, own: Crowded) {
-    let readings = |count| say![count, if count == 1 { " reading" } else { " readings" }];
+    let readings = |count| say!("{}{}", count, if count == 1 { " reading" } else { " readings" });
     if own.together > 0 {
-        told.paragraph(say![
-            readings(own.together),
-            " count in the mean of an earlier reading of the same thing in the same state."
-        ]);
+        told.paragraph(say!(
+            "{} count in the mean of an earlier reading of the same thing in the same state.",
+            readings(own.together)
+        ));
         told.gap();
     }
     if own.left_out > 0 {
-        let words = say![
-            readings(own.left_out),
-            " are shown but not weighed: so many different ones came before them. Put first in the file \
-             those that matter."
-        ];
+        let words = say!(
+            "{} are shown but not weighed: so many different ones came before them. Put first in \
+             the file those that matter.",
+            readings(own.left_out)
+        );
         told.toned(Tone::Warning, words);
         told.gap();
     }
@@ -168,29 +167,24 @@ fn most_telling(told: &mut Told, found: &Found<'_>) {
     let telling = seen.max_by(|a, b| surprise(a).total_cmp(&surprise(b)));
     let Some((at, own)) = telling else { return };
     let more = own.value.abs() - expected[at].0.abs();
-    told.paragraph(say![
-        "Most telling is reading ",
+    told.paragraph(say!(
+        "Most telling is reading {}: {} while {} shows {}, {}{} than a sound vehicle would.",
         own.number.to_string(),
-        ": ",
         measuring::measured(found.vehicle, own.measured),
-        " while ",
         name(&found.vehicle.state(own.state).name),
-        " shows ",
         measuring::value(own.measured, own.value),
-        ", ",
         measuring::value(own.measured, more.abs()),
-        if more >= 0.0 { " more" } else { " less" },
-        " than a sound vehicle would."
-    ]);
+        if more >= 0.0 { " more" } else { " less" }
+    ));
     told.gap();
 }
 
 fn suspects(told: &mut Told, found: &Found<'_>, all: bool) {
     let row = |own: &Suspect| {
         vec![
-            say![chance(Ratio(own.probability))],
+            say!("{}", chance(Ratio(own.probability))),
             measuring::suspect(found.vehicle, own.kind),
-            closed(own).map_or_else(Line::new, |own| say![ohms(own)]),
+            closed(own).map_or_else(Line::new, |own| say!("{}", ohms(own))),
         ]
     };
     let suspects = found.diagnosis.suspects.iter();
@@ -198,14 +192,14 @@ fn suspects(told: &mut Told, found: &Found<'_>, all: bool) {
     let mut rows: Vec<Vec<Line>> =
         shown.take(if all { usize::MAX } else { MOST_SUSPECTS }).map(row).collect();
     let nothing = chance(Ratio(found.diagnosis.nothing_bad));
-    rows.push(vec![say![nothing], say!["nothing is wrong"], Line::new()]);
+    rows.push(vec![say!("{}", nothing), say!("nothing is wrong"), Line::new()]);
     let columns = [Column::Right("probability"), Column::Left("suspect"), Column::Right("if so")];
     told.table(columns, rows);
     told.gap();
     let words = "Bad means: costs 0.1 V of 12 V at the largest current it carries in any state, or stated \
                  as bad by the file. Before any reading a joint is bad with a probability that follows its \
                  kind, place and protection (our judgement, docs/diagnosis.md).";
-    told.toned(Tone::Aside, say![words]);
+    told.toned(Tone::Aside, say!("{}", words));
 }
 
 /// The resistance of a suspect that is not simply open.

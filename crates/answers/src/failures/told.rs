@@ -41,28 +41,27 @@ pub(super) fn of(found: &Found<'_>) -> Told {
 
 fn survey(found: &Surveyed<'_>) -> Told {
     let mut told = Told::default();
-    let head = say![name(&found.vehicle.name), ": what fails when something fails"];
+    let head = say!("{}: what fails when something fails", name(&found.vehicle.name));
     told.toned(Tone::Strong, head);
     let survey = &found.survey;
     told.toned(
         Tone::Aside,
-        say![
+        say!(
+            "{} tried, a failure in a state each; {} solved fully, the others seen \
+             harmless by low rank",
             count(survey.tried, "case"),
-            " tried, a failure in a state each; ",
-            survey.solved,
-            " solved fully, the others seen harmless by low rank"
-        ],
+            survey.solved
+        ),
     );
     if !survey.complete {
         stopped(&mut told);
     }
     for state in &found.unsettled {
-        told.line(say![
-            warning(say!["warning:"]),
-            " ",
-            name(&found.vehicle.state(*state).id),
-            " has no operating point even with nothing failed and is left out"
-        ]);
+        told.line(say!(
+            "{} {} has no operating point even with nothing failed and is left out",
+            warning(say!("warning:")),
+            name(&found.vehicle.state(*state).id)
+        ));
     }
     told.part("already", |told| already(told, found));
     worst(&mut told, found);
@@ -73,16 +72,16 @@ fn survey(found: &Surveyed<'_>) -> Told {
         pairs::of(&mut told, found.vehicle, own);
     }
     told.gap();
-    told.toned(Tone::Aside, say![CAUTIONS]);
+    told.toned(Tone::Aside, say!("{}", CAUTIONS));
     told
 }
 
 /// What is said of work that did not come to its end.
 fn stopped(told: &mut Told) {
-    told.line(say![
-        warning(say!["warning:"]),
-        " stopped before the end; what follows was found so far"
-    ]);
+    told.line(say!(
+        "{} stopped before the end; what follows was found so far",
+        warning(say!("warning:"))
+    ));
 }
 
 fn already(told: &mut Told, found: &Surveyed<'_>) {
@@ -92,10 +91,14 @@ fn already(told: &mut Told, found: &Surveyed<'_>) {
         return;
     }
     told.gap();
-    told.line(say![strong(say!["Already so, with nothing failed"])]);
+    told.line(say!("{}", strong(say!("Already so, with nothing failed"))));
     for (state, findings) in wrong {
         for own in findings {
-            told.item(say!["  "], 2, say![during(vehicle, *state), ": ", finding(vehicle, own)]);
+            told.item(
+                say!("  "),
+                2,
+                say!("{}: {}", during(vehicle, *state), finding(vehicle, own)),
+            );
         }
     }
 }
@@ -104,17 +107,17 @@ fn worst(told: &mut Told, found: &Surveyed<'_>) {
     let all = &found.survey.ranked;
     told.gap();
     if all.is_empty() {
-        told.line(say!["no single failure does any harm that this can see"]);
+        told.line(say!("no single failure does any harm that this can see"));
         return;
     }
-    told.line(say![strong(say!["Worst first, by harm times likelihood"])]);
+    told.line(say!("{}", strong(say!("Worst first, by harm times likelihood"))));
     for (at, own) in all.iter().take(found.most).enumerate() {
         let title = fault(found.vehicle, own.fault);
         told.titled(format!("failures.{at}"), title, |told| ranked(told, found, at + 1, own));
     }
     if all.len() > found.most {
         let more = count(all.len() - found.most, "failure");
-        told.line(say![aside(say![more, " more; --most shows them"])]);
+        told.line(say!("{}", aside(say!("{} more; --most shows them", more))));
     }
 }
 
@@ -129,7 +132,7 @@ fn ranked(told: &mut Told, found: &Surveyed<'_>, number: usize, own: &Ranked) {
         if let Finding::Conductor { conductor, .. } = *own
             && let Some(known) = found.protection(worst.fault, worst.state, conductor)
         {
-            sentence.extend(say!["; ", protection(vehicle, known)]);
+            sentence.extend(say!("; {}", protection(vehicle, known)));
         }
         words.push(sentence);
     }
@@ -139,12 +142,12 @@ fn ranked(told: &mut Told, found: &Surveyed<'_>, number: usize, own: &Ranked) {
     told.part(format!("failures.{}.does", number - 1), |told| {
         does(told, vehicle, worst.state, words, more);
     });
-    let others = cases().skip(1).map(|case| say![name(&vehicle.state(case.state).id)]);
+    let others = cases().skip(1).map(|case| say!("{}", name(&vehicle.state(case.state).id)));
     let others = joined(others, ", ");
     if !others.is_empty() {
         told.push(Paragraph {
-            lead: say![UNDER],
-            text: say!["harm too while ", others],
+            lead: say!("{}", UNDER),
+            text: say!("harm too while {}", others),
             hang: UNDER.len(),
             tone: Tone::Aside,
             ..Paragraph::default()
@@ -155,31 +158,31 @@ fn ranked(told: &mut Told, found: &Surveyed<'_>, number: usize, own: &Ranked) {
 /// What a failure does in the state in which it is worst.
 fn does(told: &mut Told, vehicle: &Vehicle, state: StateId, words: Vec<Line>, more: usize) {
     for (at, sentence) in words.into_iter().enumerate() {
-        let first = || say![during(vehicle, state), ", "];
+        let first = || say!("{}, ", during(vehicle, state));
         let lead = if at == 0 { first() } else { Line::new() };
-        told.item(say![UNDER], UNDER.len(), say![lead, sentence]);
+        told.item(say!("{}", UNDER), UNDER.len(), say!("{}{}", lead, sentence));
     }
     if more > 0 {
-        told.item(say![UNDER], UNDER.len(), say!["and ", more, " more"]);
+        told.item(say!("{}", UNDER), UNDER.len(), say!("and {} more", more));
     }
 }
 
 /// What fails, with how likely and how bad it is, on one line where there is room.
 fn heading(told: &mut Told, number: usize, what: Line, likely: Ratio, harm: f64) {
-    let weight = say!["likely ", chance(likely), ", harm ", Quantity::Plain(harm, 2, "")];
+    let weight = say!("likely {}, harm {}", chance(likely), Quantity::Plain(harm, 2, ""));
     told.push(Paragraph {
-        lead: say![numbered(number)],
+        lead: say!("{}", numbered(number)),
         text: what,
         hang: UNDER.len(),
         tone: Tone::Strong,
-        behind: say![aside(weight)],
+        behind: say!("{}", aside(weight)),
         ..Paragraph::default()
     });
 }
 
 /// A number with blanks about it, as long as [`UNDER`].
 fn numbered(number: usize) -> Line {
-    say![Span::from(number).right(UNDER.len() - 2), "  "]
+    say!("{}  ", Span::from(number).right(UNDER.len() - 2))
 }
 
 /// Loads in as few sentences as they need: the dead ones together.
@@ -189,7 +192,7 @@ fn loads(vehicle: &Vehicle, findings: &[Finding]) -> Vec<Line> {
     for own in findings {
         match *own {
             Finding::Load { load, dead: true, .. } => {
-                dead.push(say![name(&vehicle.load(load).id)]);
+                dead.push(say!("{}", name(&vehicle.load(load).id)));
             }
             Finding::Load { .. } => words.push(finding(vehicle, own)),
             _ => {}
@@ -197,14 +200,14 @@ fn loads(vehicle: &Vehicle, findings: &[Finding]) -> Vec<Line> {
     }
     match dead.len() {
         0 => {}
-        1 => words.insert(0, say![joined(dead, ", "), " is dead"]),
+        1 => words.insert(0, say!("{} is dead", joined(dead, ", "))),
         many if many > MOST_DEAD => {
             dead.truncate(NAMED_DEAD);
             let named = joined(dead, ", ");
             let more = many - NAMED_DEAD;
-            words.insert(0, say![many, " loads are dead: ", named, " and ", more, " more"]);
+            words.insert(0, say!("{} loads are dead: {} and {} more", many, named, more));
         }
-        _ => words.insert(0, say!["dead: ", joined(dead, ", ")]),
+        _ => words.insert(0, say!("dead: {}", joined(dead, ", "))),
     }
     words
 }
@@ -212,10 +215,10 @@ fn loads(vehicle: &Vehicle, findings: &[Finding]) -> Vec<Line> {
 fn hidden(told: &mut Told, found: &Surveyed<'_>) {
     let vehicle = found.vehicle;
     told.gap();
-    told.line(say![strong(say!["Hidden fuses: what burns when something else fails"])]);
+    told.line(say!("{}", strong(say!("Hidden fuses: what burns when something else fails"))));
     if found.hidden.is_empty() {
         let none = "none: no conductor passes its limit within a state's usual duration when one thing elsewhere fails";
-        told.part("hidden_fuses", |told| told.paragraph(say![none]));
+        told.part("hidden_fuses", |told| told.paragraph(say!("{}", none)));
         return;
     }
     let most = 2 * found.most;
@@ -223,10 +226,10 @@ fn hidden(told: &mut Told, found: &Surveyed<'_>) {
         let known = found.protection(own.fault, own.state, own.conductor);
         vec![
             names::piece(vehicle, Piece::Conductor(own.conductor)),
-            say![amperes(own.endurance.amps)],
-            own.endurance.limit_after.map_or_else(|| say!["–"], |time| say![soon(time)]),
-            own.endurance.melts_after.map_or_else(|| say!["–"], |time| say![soon(time)]),
-            say![fault(vehicle, own.fault), ", ", name(&vehicle.state(own.state).id)],
+            say!("{}", amperes(own.endurance.amps)),
+            own.endurance.limit_after.map_or_else(|| say!("–"), |time| say!("{}", soon(time))),
+            own.endurance.melts_after.map_or_else(|| say!("–"), |time| say!("{}", soon(time))),
+            say!("{}, {}", fault(vehicle, own.fault), name(&vehicle.state(own.state).id)),
             known.map_or_else(Line::new, |known| protection(vehicle, known)),
         ]
     });
@@ -245,7 +248,7 @@ fn hidden(told: &mut Told, found: &Surveyed<'_>) {
 /// How many are left out of what is shown.
 fn more(told: &mut Told, all: usize, shown: usize) {
     if all > shown {
-        told.line(say![aside(say!["and ", all - shown, " more"])]);
+        told.line(say!("{}", aside(say!("and {} more", all - shown))));
     }
 }
 
@@ -254,7 +257,7 @@ fn paths(told: &mut Told, found: &Surveyed<'_>) {
     for (own, paths) in found.paths.iter().filter(|(_, paths)| !paths.is_empty()) {
         told.gap();
         let head = "Paths never meant for it that carry current when ";
-        told.toned(Tone::Strong, say![head, fault(vehicle, *own)]);
+        told.toned(Tone::Strong, say!("{}{}", head, fault(vehicle, *own)));
         let columns = [
             Column::Left("path"),
             Column::Right("cranking"),
@@ -268,12 +271,12 @@ fn paths(told: &mut Told, found: &Surveyed<'_>) {
 fn path(vehicle: &Vehicle, own: &HiddenPath) -> Vec<Line> {
     let cell = |flow: Option<_>| match flow {
         Some((amps, share)) => with_share(amps, share),
-        None => say!["–"],
+        None => say!("–"),
     };
     vec![
         names::piece(vehicle, Piece::Incidental(own.path)),
         cell(own.cranking),
         cell(own.charging),
-        own.damage.map_or_else(|| say!["–"], |damage| say![amperes(damage)]),
+        own.damage.map_or_else(|| say!("–"), |damage| say!("{}", amperes(damage))),
     ]
 }

@@ -24,17 +24,17 @@ pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
     let Found { vehicle, warmth, .. } = found;
     let mut told = Told::default();
     let state = name(&vehicle.state(warmth.state).name);
-    let during = strong(say![state, ", for ", duration(warmth.time)]);
-    told.line(say![strong(name(&vehicle.name)), " · ", during]);
+    let during = strong(say!("{}, for {}", state, duration(warmth.time)));
+    told.line(say!("{} · {}", strong(name(&vehicle.name)), during));
     if !warmth.found {
-        told.line(say![
-            warning(say!["warning:"]),
-            " no operating point was found; what follows is the last attempt"
-        ]);
+        told.line(say!(
+            "{} no operating point was found; what follows is the last attempt",
+            warning(say!("warning:"))
+        ));
     }
     told.gap();
     if warmth.conductors.is_empty() {
-        told.line(say!["no conductor whose size and length are known carries any current"]);
+        told.line(say!("no conductor whose size and length are known carries any current"));
     } else {
         conductors(&mut told, found, all);
     }
@@ -42,7 +42,7 @@ pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
     told.gap();
     joints(&mut told, found, all);
     told.gap();
-    told.toned(Tone::Aside, say![CAUTIONS]);
+    told.toned(Tone::Aside, say!("{}", CAUTIONS));
     told
 }
 
@@ -67,7 +67,7 @@ fn conductors(told: &mut Told, found: &Found<'_>, all: bool) {
     told.table(columns, shown.iter().map(|own| row(found.vehicle, own)).collect());
     if carrying.len() > shown.len() {
         let more = carrying.len() - shown.len();
-        told.toned(Tone::Aside, say![more, " more carry current; `--all` shows them"]);
+        told.toned(Tone::Aside, say!("{} more carry current; `--all` shows them", more));
     }
     told.toned(Tone::Aside, air(found.vehicle, shown));
     let leads: Vec<Line> = shown
@@ -75,11 +75,11 @@ fn conductors(told: &mut Told, found: &Found<'_>, all: bool) {
         .filter(|own| own.duty < Ratio(1.0))
         .map(|own| {
             let lead = name(&found.vehicle.conductor(own.conductor).id);
-            say![lead, " ", percent(own.duty)]
+            say!("{} {}", lead, percent(own.duty))
         })
         .collect();
     if found.duty.is_none() && !leads.is_empty() {
-        let words = say!["settles with the duty of its load: ", joined(leads, ", ")];
+        let words = say!("settles with the duty of its load: {}", joined(leads, ", "));
         told.toned(Tone::Aside, words);
     }
 }
@@ -91,20 +91,20 @@ fn row(vehicle: &Vehicle, own: &ConductorWarmth) -> Vec<Line> {
     }
     let settles = match (own.cycle, own.settles) {
         (Some(round), _) => {
-            let line = say![temperature(round.coolest), " to ", temperature(round.warmest)];
-            say![Span::Unbroken { line }]
+            let line = say!("{} to {}", temperature(round.coolest), temperature(round.warmest));
+            say!("{}", Span::Unbroken { line })
         }
-        (None, Some(settles)) => say![temperature(settles)],
-        (None, None) => say!["melts"],
+        (None, Some(settles)) => say!("{}", temperature(settles)),
+        (None, None) => say!("melts"),
     };
     vec![
         piece,
-        say![amperes(own.amps)],
-        say![amperes(own.bears)],
-        say![temperature(own.at_end)],
+        say!("{}", amperes(own.amps)),
+        say!("{}", amperes(own.bears)),
+        say!("{}", temperature(own.at_end)),
         settles,
-        say![temperature(own.limit)],
-        own.endurance.limit_after.map_or_else(|| say!["never"], |time| say![soon(time)]),
+        say!("{}", temperature(own.limit)),
+        own.endurance.limit_after.map_or_else(|| say!("never"), |time| say!("{}", soon(time))),
     ]
 }
 
@@ -112,20 +112,20 @@ fn row(vehicle: &Vehicle, own: &ConductorWarmth) -> Vec<Line> {
 fn air(vehicle: &Vehicle, shown: &[ConductorWarmth]) -> Line {
     let conductors = || shown.iter().map(|own| vehicle.conductor(own.conductor));
     let named = |wanted: fn(&Conductor) -> bool| {
-        let own = conductors().filter(|own| wanted(own)).map(|own| say![name(&own.id)]);
+        let own = conductors().filter(|own| wanted(own)).map(|own| say!("{}", name(&own.id)));
         joined(own, ", ")
     };
     let mut parts = vec![of_air(vehicle, shown, named(beside_engine))];
     let metal = named(|own| own.laid == Laid::OnMetal);
     if !metal.is_empty() {
-        parts.push(say!["clipped along metal: ", metal]);
+        parts.push(say!("clipped along metal: {}", metal));
     }
     let bundled = conductors()
         .filter(|own| own.bundle > 1)
-        .map(|own| say![name(&own.id), " (of ", own.bundle as usize, ")"]);
+        .map(|own| say!("{} (of {})", name(&own.id), own.bundle as usize));
     let bundled = joined(bundled, ", ");
     if !bundled.is_empty() {
-        parts.push(say!["in a bundle: ", bundled]);
+        parts.push(say!("in a bundle: {}", bundled));
     }
     joined(parts, "; ")
 }
@@ -144,19 +144,16 @@ fn of_air(vehicle: &Vehicle, shown: &[ConductorWarmth], by_engine: Line) -> Line
     // What reads alike is not told as two.
     let written = |own: Kelvin| temperature(own).written(UnitSystem::default());
     match (degrees(true), degrees(false)) {
-        (Some(engine), Some(other)) if written(engine) != written(other) => say![
-            "air of ",
+        (Some(engine), Some(other)) if written(engine) != written(other) => say!(
+            "air of {} in the engine space about {}; of {} about the rest",
             temperature(engine),
-            " in the engine space about ",
             by_engine,
-            "; of ",
-            temperature(other),
-            " about the rest"
-        ],
+            temperature(other)
+        ),
         (Some(engine), None) => {
-            say!["air of ", temperature(engine), " in the engine space about all of them"]
+            say!("air of {} in the engine space about all of them", temperature(engine))
         }
-        (_, Some(other)) => say!["air of ", temperature(other), " about all of them"],
+        (_, Some(other)) => say!("air of {} about all of them", temperature(other)),
         (None, None) => Line::new(),
     }
 }
@@ -175,23 +172,17 @@ fn shorts(told: &mut Told, found: &Found<'_>) {
         .collect();
     worst.sort_by(|a, b| b.2.0.total_cmp(&a.2.0));
     let Some((own, short, share)) = worst.first() else { return };
-    told.paragraph(say![
-        "I²t against k²S², nothing lost (IEC 60949): ",
+    told.paragraph(say!(
+        "I²t against k²S², nothing lost (IEC 60949): {} uses most, {} of {} up to {}, \
+         {}. A current of {} for {} would use it up.",
         name(&found.vehicle.conductor(own.conductor).id),
-        " uses most, ",
         integral(short.integral.0),
-        " of ",
         integral(short.bears.0),
-        " up to ",
         temperature(short.last),
-        ", ",
         percent(*share),
-        ". A current of ",
         amperes(Amperes((short.bears.0 / warmth.time.0).sqrt())),
-        " for ",
-        duration(warmth.time),
-        " would use it up."
-    ]);
+        duration(warmth.time)
+    ));
 }
 
 fn integral(value: f64) -> Quantity {
@@ -206,7 +197,7 @@ fn joints(told: &mut Told, found: &Found<'_>, all: bool) {
     let telling = |own: &&JointWarmth| all || own.telling();
     let shown: Vec<&JointWarmth> = found.warmth.joints.iter().filter(telling).collect();
     let Some(first) = shown.first() else {
-        told.line(say!["no joint makes as much as half a watt of heat"]);
+        told.line(say!("no joint makes as much as half a watt of heat"));
         return;
     };
     let most = if all { shown.len() } else { WARMEST };
@@ -219,7 +210,7 @@ fn joints(told: &mut Told, found: &Found<'_>, all: bool) {
     ];
     told.table(columns, shown.iter().take(most).map(|own| joint(vehicle, own)).collect());
     if shown.len() > most {
-        told.line(say![aside(say!["and ", shown.len() - most, " more"])]);
+        told.line(say!("{}", aside(say!("and {} more", shown.len() - most))));
     }
     told.toned(Tone::Aside, names::bolt_sheet(vehicle, first.joint));
 }
@@ -231,14 +222,14 @@ fn joint(vehicle: &Vehicle, own: &JointWarmth) -> Vec<Line> {
     }
     let becomes = match own.contact {
         None => Line::new(),
-        Some(Contact::Softens) => say!["too hot from ", temperature(own.softens), " on"],
-        Some(Contact::Melts) => say!["melts"],
+        Some(Contact::Softens) => say!("too hot from {} on", temperature(own.softens)),
+        Some(Contact::Melts) => say!("melts"),
     };
     vec![
         piece,
-        say![loss(own.volts)],
-        say![watts(own.watts)],
-        say![temperature(own.reaches)],
+        say!("{}", loss(own.volts)),
+        say!("{}", watts(own.watts)),
+        say!("{}", temperature(own.reaches)),
         becomes,
     ]
 }

@@ -23,7 +23,7 @@ pub(super) fn of(found: &Found) -> Told {
     told.gap();
     let circuit = described.circuit.map_or("all circuits", |circuit| name_of(&CIRCUITS, circuit));
     let nominal = Quantity::Plain(described.nominal.0, 3, " V");
-    told.line(strong(say!["Limits at this current: ", circuit, ", ", nominal.clone(), " nominal"]));
+    told.line(strong(say!("Limits at this current: {}, {} nominal", circuit, nominal.clone())));
     for (circuit_name, circuit) in CIRCUITS {
         for (_, part) in PARTS {
             let rows = found
@@ -34,7 +34,7 @@ pub(super) fn of(found: &Found) -> Told {
             if !rows.is_empty() {
                 let section = section(circuit, part, &rows, described);
                 told.gap();
-                told.toned(Tone::Strong, say![circuit_name, ": ", section]);
+                told.toned(Tone::Strong, say!("{}: {}", circuit_name, section));
                 limits(&mut told, &rows, &mut sources);
             }
         }
@@ -42,14 +42,14 @@ pub(super) fn of(found: &Found) -> Told {
     told.gap();
     if found.compared.is_empty() {
         let none = "The catalogue has no limit for this circuit and part at ";
-        told.paragraph(say![none, nominal, " nominal."]);
+        told.paragraph(say!("{}{} nominal.", none, nominal));
     } else {
-        told.paragraph(say![CONTRADICT]);
+        told.paragraph(say!("{}", CONTRADICT));
         told.gap();
         told.paragraph(scaling(&found.compared));
     }
     told.gap();
-    told.toned(Tone::Warning, say![CAUTIONS]);
+    told.toned(Tone::Warning, say!("{}", CAUTIONS));
     told.gap();
     sources.list(&mut told);
     told
@@ -58,80 +58,79 @@ pub(super) fn of(found: &Found) -> Told {
 fn expected(told: &mut Told, described: &Described, sources: &mut Sources) {
     let current = amperes(described.current);
     let Some(whole) = described.whole() else {
-        told.paragraph(say![
-            "What to expect at ",
+        told.paragraph(say!(
+            "What to expect at {} cannot be told without a conductor: give `--length` \
+             and `--size`, and `--joints`. The limits alone follow; one joint is taken \
+             as a {}.",
             current,
-            " cannot be told without a conductor: give `--length` and `--size`, and `--joints`. The \
-             limits alone follow; one joint is taken as a ",
-            described.joint.key(),
-            "."
-        ]);
+            described.joint.key()
+        ));
         return;
     };
-    told.line(strong(say!["To expect at ", current, ": ", range(whole)]));
+    told.line(strong(say!("To expect at {}: {}", current, range(whole))));
     let mut rows = Vec::new();
     if let Some(conductor) = &described.conductor {
-        let what = say![
+        let what = say!(
+            "{} of {} {}, at {}",
             length(conductor.length),
-            " of ",
             conductor.size.to_string(),
-            " ",
             conductor.material.key(),
-            ", at ",
             temperature(described.ambient)
-        ];
+        );
         let mark = sources.mark(&conductor.per_metre.provenance);
-        rows.push(vec![what, say![loss(described.conductor_drop())], say![mark]]);
+        rows.push(vec![what, say!("{}", loss(described.conductor_drop())), say!("{}", mark)]);
     }
     if described.n_joints > 0 {
         let joint = described.joint;
-        let what = say![
+        let what = say!(
+            "{} × {} of {}{}",
             described.n_joints as usize,
-            " × ",
             joint.key(),
-            " of ",
             ohms(joint.clean_typical),
             if described.joints_assumed { ", assumed" } else { "" }
-        ];
+        );
         let mark = sources.mark(&joint.provenance);
-        rows.push(vec![what, range(described.drop_of_joints()), say![mark]]);
+        rows.push(vec![what, range(described.drop_of_joints()), say!("{}", mark)]);
     }
     told.table([Column::Left("of it"), Column::Left("drop"), Column::Left("source")], rows);
-    told.paragraph(say![RANGE]);
+    told.paragraph(say!("{}", RANGE));
 }
 
 fn range(drop: Expected) -> Line {
-    say![loss(drop.typical), " (", loss(drop.low), " to ", loss(drop.high), ")"]
+    say!("{} ({} to {})", loss(drop.typical), loss(drop.low), loss(drop.high))
 }
 
 /// The part, how far its limits lie apart, and what they are put beside.
 fn section(circuit: Circuit, part: Part, rows: &[&Compared], described: &Described) -> Line {
-    let mut words = say![match part {
-        Part::Total => "both sides together",
-        Part::Feed => "the feed side",
-        Part::Return => "the return side",
-        Part::Cable => "one cable",
-        Part::Connection if circuit == Circuit::Bonding => "one bond",
-        Part::Connection => "one connection",
-        Part::Switch => "one switch",
-        Part::Solenoid => "one solenoid",
-        Part::Case => "case to structure",
-    }];
+    let mut words = say!(
+        "{}",
+        match part {
+            Part::Total => "both sides together",
+            Part::Feed => "the feed side",
+            Part::Return => "the return side",
+            Part::Cable => "one cable",
+            Part::Connection if circuit == Circuit::Bonding => "one bond",
+            Part::Connection => "one connection",
+            Part::Switch => "one switch",
+            Part::Solenoid => "one solenoid",
+            Part::Case => "case to structure",
+        }
+    );
     let allowed = || rows.iter().map(|row| row.allowed);
     if let (Some(least), Some(most)) = (allowed().reduce(Volts::min), allowed().reduce(Volts::max))
         && least < most
     {
-        words.extend(say![", limits from ", allows(least), " to ", allows(most)]);
+        words.extend(say!(", limits from {} to {}", allows(least), allows(most)));
     }
     match across(part) {
         Across::WhatWasDescribed => {
             if let Some(whole) = described.whole() {
-                words.extend(say!["; described: ", loss(whole.typical)]);
+                words.extend(say!("; described: {}", loss(whole.typical)));
             }
         }
         Across::OneJoint => {
             let drop = loss(described.drop_of_one_joint().typical);
-            words.extend(say!["; one sound ", described.joint.key(), ": ", drop]);
+            words.extend(say!("; one sound {}: {}", described.joint.key(), drop));
         }
         Across::Nothing => {}
     }
@@ -152,11 +151,11 @@ fn limits(told: &mut Told, rows: &[&Compared], sources: &mut Sources) {
             limit.limit.to_string()
         };
         vec![
-            say![limit.rule_set.as_str(), ": ", limit.test.as_str()],
-            say![published],
-            say![allows(compared.allowed)],
-            compared.expected.map_or_else(|| say!["–"], |own| distance(own, compared.allowed)),
-            say![sources.short_mark(&limit.provenance)],
+            say!("{}: {}", limit.rule_set.as_str(), limit.test.as_str()),
+            say!("{}", published),
+            say!("{}", allows(compared.allowed)),
+            compared.expected.map_or_else(|| say!("–"), |own| distance(own, compared.allowed)),
+            say!("{}", sources.short_mark(&limit.provenance)),
         ]
     });
     let columns = [
@@ -172,7 +171,7 @@ fn limits(told: &mut Told, rows: &[&Compared], sources: &mut Sources) {
 fn distance(expected: Expected, allowed: Volts) -> Line {
     let over = expected.typical - allowed;
     let side = if over > Volts::ZERO { " above" } else { " below" };
-    say![loss(over.abs()), side]
+    say!("{}{}", loss(over.abs()), side)
 }
 
 /// Which limits grow with the current, which do not, and which nobody published.
@@ -186,11 +185,11 @@ fn scaling(compared: &[Compared]) -> Line {
         }
         if names.is_empty() { "none".to_owned() } else { names.join("; ") }
     };
-    say![
-        "With limits that grow with the current, here scaled to it: ",
+    say!(
+        "With limits that grow with the current, here scaled to it: {}. With limits that stay the \
+         same whatever flows: {}. A limit of common practice is taught, not published. A mark `?` \
+         is an unconfirmed row.",
         names(true),
-        ". With limits that stay the same whatever flows: ",
-        names(false),
-        ". A limit of common practice is taught, not published. A mark `?` is an unconfirmed row."
-    ]
+        names(false)
+    )
 }

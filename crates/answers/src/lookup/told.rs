@@ -20,27 +20,27 @@ pub(super) fn of(found: &Found, asked: &Asked) -> Told {
     }
     if let (Some(word), true) = (&asked.find, found.wants_attention()) {
         let place = if asked.table.is_some() { "this table" } else { "the catalogue" };
-        told.line(say!["no row of ", place, " holds `", word.as_str(), "`"]);
+        told.line(say!("no row of {} holds `{}`", place, word.as_str()));
     }
     told
 }
 
 fn list(told: &mut Told, tables: &[Table]) {
-    let rows = tables
-        .iter()
-        .map(|table| vec![say![table.name], say![table.rows.len()], say![table.description]]);
+    let rows = tables.iter().map(|table| {
+        vec![say!("{}", table.name), say!("{}", table.rows.len()), say!("{}", table.description)]
+    });
     let columns = [Column::Left("table"), Column::Right("rows"), Column::Left("holds")];
     told.table(columns, rows.collect());
     told.gap();
-    told.paragraph(say![
+    told.paragraph(say!(
         "`groundloom catalogue TABLE` shows the rows of one, `--find WORD` looks in all."
-    ]);
+    ));
 }
 
 fn show(told: &mut Told, shown: &Table) {
     let mut sources = Sources::default();
-    told.line(say![strong(say![shown.name])]);
-    told.paragraph(say![shown.description]);
+    told.line(say!("{}", strong(say!("{}", shown.name))));
+    told.paragraph(say!("{}", shown.description));
     told.gap();
     // A column in which nothing stands would only take room.
     let filled = |index: &usize| shown.rows.iter().any(|row| !cell(row, *index).is_empty());
@@ -54,8 +54,8 @@ fn show(told: &mut Told, shown: &Table) {
         .collect();
     columns.push(Column::Left("source"));
     let rows = shown.rows.iter().map(|row| {
-        let mut cells: Vec<Line> = kept.iter().map(|index| say![cell(row, *index)]).collect();
-        cells.push(say![sources.mark(&row.provenance)]);
+        let mut cells: Vec<Line> = kept.iter().map(|index| say!("{}", cell(row, *index))).collect();
+        cells.push(say!("{}", sources.mark(&row.provenance)));
         cells
     });
     told.records(columns, rows.collect());
@@ -72,7 +72,7 @@ fn unconfirmed(told: &mut Told, shown: &Table) {
         told.gap();
         let all = shown.rows.len();
         let why = " rows unconfirmed: recalled, not yet compared with the source";
-        told.toned(Tone::Warning, say![number, " of ", all, why]);
+        told.toned(Tone::Warning, say!("{} of {}{}", number, all, why));
     }
 }
 

@@ -4,11 +4,11 @@ use diagnosis::{Practice, Proposal, Question, Session};
 use model::Vehicle;
 
 use super::Asked;
-use crate::ask::{Weighed, weigh};
 use crate::refusal::Refused;
 use crate::refusal::{access_group, state};
 use crate::room::{Measured, Watch};
 use crate::taken::Taken;
+use crate::weighed::{Weighed, weigh};
 
 /// Readings worth taking, or a first plan of them.
 #[derive(Debug)]

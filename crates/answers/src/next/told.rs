@@ -32,14 +32,14 @@ pub(super) fn of(found: &Found<'_>) -> Told {
 
 fn next(told: &mut Told, found: &Found<'_>, at_hand: &AtHand) {
     measuring::earlier(told, &found.taken.earlier);
-    told.line(say![strong(name(&found.vehicle.name))]);
+    told.line(say!("{}", strong(name(&found.vehicle.name))));
     told.gap();
     question::told(told, found.vehicle, &at_hand.questions);
     if at_hand.enough {
-        told.paragraph(say![
-            "The readings at hand say enough: `groundloom diagnose` names what they point to. Further \
-             readings would only confirm it:"
-        ]);
+        told.paragraph(say!(
+            "The readings at hand say enough: `groundloom diagnose` names what they \
+             point to. Further readings would only confirm it:"
+        ));
         told.gap();
     }
     for (rank, own) in found.proposals.iter().enumerate() {
@@ -50,28 +50,26 @@ fn next(told: &mut Told, found: &Found<'_>, at_hand: &AtHand) {
 fn proposal(told: &mut Told, vehicle: &Vehicle, rank: usize, own: &Proposal) {
     let place = measuring::placed(vehicle, own);
     let state = name(&vehicle.state(own.state).name);
-    told.line(say![strong(say![rank, ". ", place, ", ", state])]);
-    told.line(say![
-        "   a sound vehicle shows ",
+    told.line(say!("{}", strong(say!("{}. {}, {}", rank, place, state))));
+    told.line(say!(
+        "   a sound vehicle shows {}; about {} of work",
         measuring::value(own.measured, own.sound),
-        "; about ",
-        duration(own.time),
-        " of work"
-    ]);
+        duration(own.time)
+    ));
     if let Some(why) = own.why {
-        below(told, say!["engine running: ", why_running(why)]);
+        below(told, say!("engine running: {}", why_running(why)));
     }
     for (words, value) in outcomes(vehicle, own).into_iter().take(MOST_OUTCOMES) {
-        below(told, say!["near ", measuring::value(own.measured, value), ": ", words]);
+        below(told, say!("near {}: {}", measuring::value(own.measured, value), words));
     }
     let as_reading = measuring::line_to_type(vehicle, own);
-    told.line(say!["   ", aside(say!["as a reading: ", as_reading])]);
+    told.line(say!("   {}", aside(say!("as a reading: {}", as_reading))));
     told.gap();
 }
 
 /// A line that belongs to a proposal.
 fn below(told: &mut Told, text: Line) {
-    let lead = say!["   "];
+    let lead = say!("   ");
     told.push(Paragraph { lead, text, hang: 5, narrower: 2, ..Paragraph::default() });
 }
 
@@ -82,7 +80,7 @@ fn outcomes(vehicle: &Vehicle, own: &Proposal) -> Vec<(Line, f64)> {
     let text = |line: &Line| written(line, UnitSystem::default());
     for (faults, value, _) in &own.outcomes {
         let words = if faults.is_empty() {
-            say!["nothing here is wrong"]
+            say!("nothing here is wrong")
         } else {
             joined(faults.iter().map(|kind| measuring::short(vehicle, *kind)), " and ")
         };
@@ -104,22 +102,22 @@ fn outcomes(vehicle: &Vehicle, own: &Proposal) -> Vec<(Line, f64)> {
 /// A sheet to print and take along.
 fn sheet(told: &mut Told, found: &Found<'_>) {
     let vehicle = found.vehicle;
-    told.line(say![strong(name(&vehicle.name)), ": first readings"]);
+    told.line(say!("{}: first readings", strong(name(&vehicle.name))));
     let words = "red lead, then black lead; of a clamp its arrow points to the place behind →, so that a \
                  sound vehicle shows no minus";
-    told.toned(Tone::Aside, say![words]);
+    told.toned(Tone::Aside, say!("{}", words));
     told.gap();
     let mut state = None;
     for (number, own) in found.proposals.iter().enumerate() {
         if state != Some(own.state) {
             state = Some(own.state);
-            told.line(say![strong(name(&vehicle.state(own.state).name))]);
+            told.line(say!("{}", strong(name(&vehicle.state(own.state).name))));
         }
         told.line(planned(vehicle, number + 1, own));
         if let Some(why) = own.why {
             told.push(Paragraph {
-                lead: say!["      "],
-                text: say!["engine running: ", why_running(why)],
+                lead: say!("      "),
+                text: say!("engine running: {}", why_running(why)),
                 hang: 6,
                 tone: Tone::Aside,
                 ..Paragraph::default()
@@ -134,27 +132,23 @@ fn planned(vehicle: &Vehicle, number: usize, own: &Proposal) -> Line {
     let (first, second, unit) = match own.measured {
         Measured::Volts { high, low } => {
             let [red, black] = [high, low].map(|own| name(measuring::probe_name(vehicle, own)));
-            (say![red], say![black], "V")
+            (say!("{}", red), say!("{}", black), "V")
         }
         Measured::Amps { conductor } => (
-            say!["clamp ", name(&vehicle.conductor(conductor).id)],
-            say!["→ ", name(measuring::arrow(vehicle, own, conductor))],
+            say!("clamp {}", name(&vehicle.conductor(conductor).id)),
+            say!("→ {}", name(measuring::arrow(vehicle, own, conductor))),
             "A",
         ),
         other => (measuring::measured(vehicle, other), Line::new(), ""),
     };
-    say![
-        "  ",
+    say!(
+        "  {}  {} {} sound {}  ______ {}",
         Span::from(number).right(2),
-        "  ",
         filled(first),
-        " ",
         filled(second),
-        " sound ",
         measuring::value(own.measured, own.sound).right(8),
-        "  ______ ",
         unit
-    ]
+    )
 }
 
 /// With blanks behind it, so that places stand under each other.

@@ -54,30 +54,28 @@ fn in_order(vehicle: &Vehicle, state: StateId, offsets: &Offsets) -> Vec<(LoadId
 
 fn of_state(told: &mut Told, vehicle: &Vehicle, state: StateId, offsets: &Offsets, causes: usize) {
     let at = names::state(vehicle, state);
-    told.line(say![strong(name(&vehicle.name)), " · ", strong(at), ": grounds lifted"]);
+    told.line(say!("{} · {}: grounds lifted", strong(name(&vehicle.name)), strong(at)));
     told.gap();
     let lifted = in_order(vehicle, state, offsets);
     if lifted.is_empty() {
-        told.line(say!["no load lifts another one's ground by more than 0.1 mV"]);
+        told.line(say!("no load lifts another one's ground by more than 0.1 mV"));
         told.gap();
         return;
     }
     for (victim, own) in &lifted {
         let total: Volts = own.iter().map(|entry| entry.lift).sum();
         let subject = vehicle.load(*victim);
-        let words = say![name(&subject.id), " (", subject.kind.word(), ")"];
-        told.line(say![Span::from(loss(total)).right(9), "  ", strong(words)]);
+        let words = say!("{} ({})", name(&subject.id), subject.kind.word());
+        told.line(say!("{}  {}", Span::from(loss(total)).right(9), strong(words)));
         for entry in own.iter().take(causes) {
-            let lead = say![Span::from(loss(entry.lift)).right(13), "  "];
-            let mut by = say![
-                "by ",
+            let lead = say!("{}  ", Span::from(loss(entry.lift)).right(13));
+            let mut by = say!(
+                "by {}, {} per ampere; ",
                 name(&vehicle.load(entry.cause).id),
-                ", ",
-                Quantity::Fixed(entry.per_ampere.0 * 1e3, 3, " mV"),
-                " per ampere; "
-            ];
+                Quantity::Fixed(entry.per_ampere.0 * 1e3, 3, " mV")
+            );
             if let Some((piece, volts)) = entry.blame {
-                by.extend(say![loss(volts), " of it in ", name(vehicle.piece_name(piece))]);
+                by.extend(say!("{} of it in {}", loss(volts), name(vehicle.piece_name(piece))));
             }
             told.item(lead, 15, by);
         }
@@ -85,7 +83,11 @@ fn of_state(told: &mut Told, vehicle: &Vehicle, state: StateId, offsets: &Offset
     told.gap();
     told.toned(
         Tone::Aside,
-        say!["lift: rise of a load's own ground against the earthed post of its battery, by all other loads together and by the largest of them; modules and sensors first; `--causes N` shows more"],
+        say!(
+            "lift: rise of a load's own ground against the earthed post of its battery, \
+             by all other loads together and by the largest of them; modules and sensors \
+             first; `--causes N` shows more"
+        ),
     );
     told.gap();
 }

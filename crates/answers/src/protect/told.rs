@@ -34,7 +34,7 @@ pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
     let Whole { vehicle, protection } = own;
     let mut told = Told::default();
     told.line(strong(name(&vehicle.name)));
-    told.paragraph(say![HOW]);
+    told.paragraph(say!("{}", HOW));
     let mut page = Page { vehicle, found: protection, all, told };
     page.unprotected();
     page.late();
@@ -45,7 +45,7 @@ pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
     page.protected();
     page.told.gap();
     for note in NOTES {
-        page.told.paragraph(say![note]);
+        page.told.paragraph(say!("{}", note));
     }
     cautions::told(&mut page.told, &Cautions::of(vehicle).of_fuses());
     if vehicle.environment.afloat {
@@ -58,12 +58,12 @@ pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
 fn rules_for_boats(told: &mut Told) {
     let mut sources = Sources::default();
     told.gap();
-    told.line(strong(say!["Rules for boats, not checked here"]));
+    told.line(strong(say!("Rules for boats, not checked here")));
     let rules = Catalogue::standard().protection_rules.iter();
     for row in rules.filter(|row| row.realm.starts_with("boats")) {
         told.push(Paragraph {
-            lead: say!["  "],
-            text: say!["– ", row.rule.as_str(), " ", sources.mark(&row.provenance)],
+            lead: say!("  "),
+            text: say!("– {} {}", row.rule.as_str(), sources.mark(&row.provenance)),
             hang: HANG,
             narrower: 2,
             ..Paragraph::default()
@@ -91,8 +91,8 @@ impl Page<'_> {
     /// What wants attention.
     fn alarm(&mut self, said: Line) {
         self.told.push(Paragraph {
-            lead: say![INDENT],
-            text: say!["! ", said],
+            lead: say!("{}", INDENT),
+            text: say!("! {}", said),
             hang: HANG,
             tone: Tone::Warning,
             ..Paragraph::default()
@@ -100,7 +100,7 @@ impl Page<'_> {
     }
 
     fn body(&mut self, said: impl Into<Line>) {
-        self.told.item(say![INDENT], HANG, said);
+        self.told.item(say!("{}", INDENT), HANG, said);
     }
 
     /// A fuse with its rating; `?` marks one that is judged by recalled times.
@@ -109,40 +109,40 @@ impl Page<'_> {
         let recalled = matches!(self.found.curves.origin(id), Origin::Recalled(_));
         let doubt = if recalled { "?" } else { "" };
         match protection::feeds::rating(self.vehicle, id) {
-            Some(rating) => say![own, " (", Quantity::Plain(rating.0, 3, " A"), doubt, ")"],
-            None => say![own],
+            Some(rating) => say!("{} ({}{})", own, Quantity::Plain(rating.0, 3, " A"), doubt),
+            None => say!("{}", own),
         }
     }
 
     /// The nearest fuse, and how many more stand before it.
     fn fuse_names(&self, fuses: &[InlineId]) -> Line {
         match fuses {
-            [] => say!["No fuse"],
+            [] => say!("No fuse"),
             [only] => self.fuse(*only),
             [nearest, others @ ..] => {
-                say![self.fuse(*nearest), ", with ", others.len(), " more before it,"]
+                say!("{}, with {} more before it,", self.fuse(*nearest), others.len())
             }
         }
     }
 
     fn names(&self, feeds: &[&Feed]) -> Line {
         let names = feeds.iter().map(|feed| self.vehicle.conductor(feed.fed.conductor).id.as_str());
-        joined(names.map(|own| say![name(own)]), ", ")
+        joined(names.map(|own| say!("{}", name(own))), ", ")
     }
 }
 
 /// `1 conductor`, `2 conductors`, and `no conductors`.
 fn count(number: usize, word: &str) -> Line {
     match number {
-        0 => say![format!("no {word}s")],
-        1 => say![1, format!(" {word}")],
-        many => say![many, format!(" {word}s")],
+        0 => say!("{}", format!("no {word}s")),
+        1 => say!("{}{}", 1, format!(" {word}")),
+        many => say!("{}{}", many, format!(" {word}s")),
     }
 }
 
 /// What a conductor bears, ` bears 12 A`, where that is known.
 fn bears(lasting: Option<units::Amperes>, then: &str) -> Line {
-    lasting.map_or_else(Line::new, |amps| say!["bears ", amperes(amps), then])
+    lasting.map_or_else(Line::new, |amps| say!("bears {}{}", amperes(amps), then))
 }
 
 /// A conductor's size with a comma, where it has one.

@@ -6,10 +6,10 @@ use diagnosis::{
 use model::{LoadId, StateId, Vehicle};
 
 use super::Nothing;
-use crate::ask::{Weighed, weigh};
 use crate::room::{Measured, Watch};
 use crate::separating::{self, Apart};
 use crate::taken::Taken;
+use crate::weighed::{Weighed, weigh};
 
 /// From this probability on what no step reaches is named as likeliest at fault.
 const LIKELY: f64 = 0.3;

@@ -6,7 +6,7 @@ use network::Network;
 
 use super::Nothing;
 use super::found::Worth;
-use crate::ask::{Weighed, weigh};
+use crate::weighed::{Weighed, weigh};
 
 /// The layouts that a file begins with.
 const LAYOUTS: [&str; 6] = [

@@ -22,7 +22,7 @@ pub(super) fn of(found: &Found<'_>) -> Told {
     let Found { vehicle, taken, questions, worth } = found;
     let mut told = Told::default();
     measuring::earlier(&mut told, &taken.earlier);
-    told.line(say![strong(name(&vehicle.name)), ": what is worth doing"]);
+    told.line(say!("{}: what is worth doing", strong(name(&vehicle.name))));
     told.gap();
     question::told(&mut told, vehicle, questions);
     told.part("elsewhere", |told| elsewhere(told, vehicle, worth));
@@ -50,31 +50,29 @@ pub(super) fn of(found: &Found<'_>) -> Told {
 fn reckoned(told: &mut Told, vehicle: &Vehicle) {
     let shop = &vehicle.workshop;
     let prices = if shop.stated { "the file" } else { "our judgement (`[workshop]` states yours)" };
-    let words = say![
-        "Gains are expected values over what the readings leave possible, the best for a minute of work \
-         first; an hour of work is taken at ",
+    let words = say!(
+        "Gains are expected values over what the readings leave possible, the best for a minute \
+         of work first; an hour of work is taken at {}, prices and times are from {}. Clean: bare \
+         bright metal, the maker's torque, protection afterwards; grounded side off first and on \
+         last, after the maker's wait. A larger or added conductor needs the protection that its \
+         size asks for: `groundloom size FILE` weighs both, and whether it would burn when \
+         something else fails; `groundloom bolt FILE --joint NAME` is the sheet of a joint. Take \
+         the same reading again when it is done.",
         money(shop.labour, &shop.currency),
-        ", prices and times are from ",
-        prices,
-        ". Clean: bare bright metal, the maker's torque, protection afterwards; grounded side off first and \
-         on last, after the maker's wait. A larger or added conductor needs the protection that its size asks \
-         for: `groundloom size FILE` weighs both, and whether it would burn when something else fails; \
-         `groundloom bolt FILE --joint NAME` is the sheet of a joint. Take the same reading again when it is \
-         done."
-    ];
+        prices
+    );
     told.toned(Tone::Aside, words);
 }
 
 /// What is likelier at fault than anything that a step reaches.
 fn elsewhere(told: &mut Told, vehicle: &Vehicle, worth: &Worth) {
     let Some(own) = &worth.elsewhere else { return };
-    told.paragraph(say![
-        "Likeliest at fault: ",
+    told.paragraph(say!(
+        "Likeliest at fault: {}, {}. No work on a joint or a cable mends that; \
+         `groundloom diagnose` says why.",
         measuring::suspect(vehicle, own.kind),
-        ", ",
-        chance(Ratio(own.probability)),
-        ". No work on a joint or a cable mends that; `groundloom diagnose` says why."
-    ]);
+        chance(Ratio(own.probability))
+    ));
     told.gap();
 }
 
@@ -83,23 +81,19 @@ fn first_readings(told: &mut Told, vehicle: &Vehicle, first: &[Apart]) {
     // Of many that no single reading divides `diagnose` tells; nobody cleans them all.
     let telling = |own: &&Apart| own.reading.is_some() || own.joints.len() == 2;
     for (at, Apart { joints, reading }) in first.iter().filter(telling).enumerate() {
-        let names = joints.iter().map(|id| say![name(&vehicle.joint(*id).id)]);
-        let alike = say![joined(names, " and "), " look alike so far"];
+        let names = joints.iter().map(|id| say!("{}", name(&vehicle.joint(*id).id)));
+        let alike = say!("{} look alike so far", joined(names, " and "));
         let words = match reading {
-            Some(own) => say![
-                "First a reading, before any part: ",
+            Some(own) => say!(
+                "First a reading, before any part: {}. In the state `{}`, {} tells which.",
                 alike,
-                ". In the state `",
                 name(&vehicle.state(own.state).id),
-                "`, ",
-                measuring::probes(vehicle, own.measured),
-                " tells which."
-            ],
-            None => say![
-                "Before any part: ",
-                alike,
-                ", and no reading in reach tells which. Clean both in one go."
-            ],
+                measuring::probes(vehicle, own.measured)
+            ),
+            None => say!(
+                "Before any part: {}, and no reading in reach tells which. Clean both in one go.",
+                alike
+            ),
         };
         told.part(format!("first_readings.{at}"), |told| told.paragraph(words));
         told.gap();
@@ -111,26 +105,25 @@ fn nothing(told: &mut Told, vehicle: &Vehicle, worth: &Worth) {
     let words = match worth.nothing {
         None => return,
         Some(Nothing::Sound) => {
-            "Nothing worth doing: no joint is beyond what its kind usually has. What the cables lose is the \
-             drop they were made with: leave it."
+            "Nothing worth doing: no joint is beyond what its kind usually has. What the cables \
+             lose is the drop they were made with: leave it."
         }
         Some(Nothing::Elsewhere) => "Nothing worth doing on joints and cables.",
         Some(Nothing::MeasureFirst) => {
-            "Nothing worth doing yet: no single step is likely to help. Measure first: `groundloom next` says \
-             what."
+            "Nothing worth doing yet: no single step is likely to help. Measure first: \
+             `groundloom next` says what."
         }
     };
-    told.paragraph(say![words]);
+    told.paragraph(say!("{}", words));
     for (load, state) in &worth.made_too_small {
         let own = vehicle.load(*load);
-        told.paragraph(say![
+        told.paragraph(say!(
+            "{} falls short of its {} while {} with everything sound: it was made so, \
+             and no cable that is worth adding changes it.",
             name(&own.id),
-            " falls short of its ",
             volts(own.minimum.unwrap_or_default()),
-            " while ",
-            state_name(vehicle, *state),
-            " with everything sound: it was made so, and no cable that is worth adding changes it."
-        ]);
+            state_name(vehicle, *state)
+        ));
     }
 }
 
@@ -139,14 +132,14 @@ fn steps(told: &mut Told, vehicle: &Vehicle, repairs: &[Repair]) {
     for (rank, own) in repairs.iter().enumerate() {
         told.titled(format!("repairs.{rank}"), action(vehicle, own.action), |told| {
             told.push(Paragraph {
-                text: say![rank + 1, ". ", action(vehicle, own.action)],
+                text: say!("{}. {}", rank + 1, action(vehicle, own.action)),
                 hang: 3,
                 tone: Tone::Strong,
                 ..Paragraph::default()
             });
             told.part(format!("repairs.{rank}.worth"), |told| {
-                told.item(say!["   "], 3, gains(vehicle, own));
-                told.item(say!["   "], 3, effort(vehicle, own));
+                told.item(say!("   "), 3, gains(vehicle, own));
+                told.item(say!("   "), 3, effort(vehicle, own));
             });
         });
     }
@@ -158,29 +151,24 @@ fn steps(told: &mut Told, vehicle: &Vehicle, repairs: &[Repair]) {
 /// Who gains by a step, how likely it helps, and who loses most.
 fn gains(vehicle: &Vehicle, own: &Repair) -> Line {
     let helps = if own.helps < NOTICED {
-        say!["too little to be noticed"]
+        say!("too little to be noticed")
     } else {
-        say!["helps with a probability of ", chance(Ratio(own.helps))]
+        say!("helps with a probability of {}", chance(Ratio(own.helps)))
     };
-    let mut words = say![
-        "gains ",
+    let mut words = say!(
+        "gains {} at {} while {}; {}",
         loss(own.best.volts),
-        " at ",
         consumer(vehicle, own.best.consumer),
-        " while ",
         state_name(vehicle, own.best.state),
-        "; ",
         helps
-    ];
+    );
     if let Some(most) = own.gains.last().filter(|gain| gain.volts < Volts::ZERO) {
-        words.extend(say![
-            "; takes ",
+        words.extend(say!(
+            "; takes {} from {} while {}",
             loss(most.volts.abs()),
-            " from ",
             consumer(vehicle, most.consumer),
-            " while ",
             state_name(vehicle, most.state)
-        ]);
+        ));
     }
     words
 }
@@ -188,16 +176,14 @@ fn gains(vehicle: &Vehicle, own: &Repair) -> Line {
 /// What a step costs, and what it gains for that.
 fn effort(vehicle: &Vehicle, own: &Repair) -> Line {
     let currency = vehicle.workshop.currency.as_str();
-    let mut words = say![
+    let mut words = say!(
+        "{}, {}: {} per minute",
         duration(own.time),
-        ", ",
         money(own.price, currency),
-        ": ",
-        loss(own.per_minute()),
-        " per minute"
-    ];
+        loss(own.per_minute())
+    );
     if let Some(per_money) = own.per_money() {
-        words.extend(say![", ", loss(per_money), " per ", currency]);
+        words.extend(say!(", {} per {}", loss(per_money), currency));
     }
     words
 }
@@ -205,41 +191,31 @@ fn effort(vehicle: &Vehicle, own: &Repair) -> Line {
 /// What still falls short when the best single step is done.
 fn after_the_first(told: &mut Told, vehicle: &Vehicle, first: &Repair) {
     for (short, state, left) in &first.still_short {
-        told.paragraph(say![
-            "After the first, ",
+        told.paragraph(say!(
+            "After the first, {} while {} still falls short: {} of at least {}.",
             consumer(vehicle, *short),
-            " while ",
             state_name(vehicle, *state),
-            " still falls short: ",
             volts(*left),
-            " of at least ",
-            volts(short.minimum(vehicle).unwrap_or_default()),
-            "."
-        ]);
+            volts(short.minimum(vehicle).unwrap_or_default())
+        ));
     }
     if first.still_short.is_empty() {
-        told.line(say!["After the first, no load that states a minimum falls short of it."]);
+        told.line(say!("After the first, no load that states a minimum falls short of it."));
     }
 }
 
 /// What to do with the same covers off, when the first is done.
 fn then(told: &mut Told, vehicle: &Vehicle, second: Option<&Repair>) {
     if let Some(second) = second {
-        told.paragraph(say![
-            "Then, in the same go: ",
+        told.paragraph(say!(
+            "Then, in the same go: {}; gains {} more at {} while {}, in {} more for {}.",
             action(vehicle, second.action),
-            "; gains ",
             loss(second.best.volts),
-            " more at ",
             consumer(vehicle, second.best.consumer),
-            " while ",
             state_name(vehicle, second.best.state),
-            ", in ",
             duration(second.time),
-            " more for ",
-            money(second.price, &vehicle.workshop.currency),
-            "."
-        ]);
+            money(second.price, &vehicle.workshop.currency)
+        ));
     }
     told.gap();
 }
@@ -251,8 +227,8 @@ fn state_name(vehicle: &Vehicle, state: StateId) -> Span {
 /// Who gains, as told beside volts: those at a converter's input are not the ones it gives.
 fn consumer(vehicle: &Vehicle, own: Consumer) -> Line {
     match own {
-        Consumer::Load(id) => say![name(&vehicle.load(id).id)],
-        Consumer::Converter(id) => say!["the input of ", name(&vehicle.regulated_source(id).id)],
+        Consumer::Load(id) => say!("{}", name(&vehicle.load(id).id)),
+        Consumer::Converter(id) => say!("the input of {}", name(&vehicle.regulated_source(id).id)),
     }
 }
 
@@ -260,37 +236,32 @@ fn action(vehicle: &Vehicle, action: Action) -> Line {
     match action {
         Action::Clean(id) => {
             let joint = vehicle.joint(id);
-            let to = joint.torque.map_or_else(Line::new, |own| say![" to ", torque(own)]);
-            say!["clean and tighten ", name(&joint.id), to]
+            let to = joint.torque.map_or_else(Line::new, |own| say!(" to {}", torque(own)));
+            say!("clean and tighten {}{}", name(&joint.id), to)
         }
         Action::CleanBoth(id) => {
             let own = name(&vehicle.conductor(id).id);
-            say!["clean and tighten both ends of ", own, " in one go"]
+            say!("clean and tighten both ends of {} in one go", own)
         }
         Action::ReplaceEnd(id) => {
             let own = name(&vehicle.joint(id).id);
-            say!["cut back and fix a new lug at ", own, ", joint cleaned"]
+            say!("cut back and fix a new lug at {}, joint cleaned", own)
         }
         Action::Replace(id) => {
-            say!["replace ", name(&vehicle.conductor(id).id), " with its ends"]
+            say!("replace {} with its ends", name(&vehicle.conductor(id).id))
         }
         Action::Enlarge { conductor, size, .. } => {
             let own = vehicle.conductor(conductor);
             let was = own.size.map_or_else(String::new, |was| format!(" instead of {was}"));
-            say!["replace ", name(&own.id), " with its ends by ", size.to_string(), was]
+            say!("replace {} with its ends by {}{}", name(&own.id), size.to_string(), was)
         }
-        Action::Add { from, to, size, length: metres, amps, .. } => say![
-            "add ",
+        Action::Add { from, to, size, length: metres, amps, .. } => say!(
+            "add {} of {} from {} to {} (carries up to {})",
             length(metres),
-            " of ",
             size.to_string(),
-            " from ",
             name(&vehicle.point(from).id),
-            " to ",
             name(&vehicle.point(to).id),
-            " (carries up to ",
-            amperes(amps),
-            ")"
-        ],
+            amperes(amps)
+        ),
     }
 }

@@ -164,7 +164,7 @@ mod tests {
     use crate::budget::BudgetState;
     use crate::room::shape_of;
     use crate::solve::SolvedState;
-    use crate::{ask, budget, solve};
+    use crate::{budget, edit, solve};
 
     const EXAMPLES: [&str; 9] = [
         include_str!("../../../../examples/rescue-ambulance.toml"),
@@ -189,7 +189,7 @@ mod tests {
         let joint = vehicle.conductors.iter().find(|own| own.id.contains("negative"));
         let joint =
             joint.map_or_else(|| vehicle.joints[0].id.clone(), |own| format!("{}.to", own.id));
-        ask::changed(vehicle, &[format!("{joint}=10 mΩ")], &[]).unwrap()
+        edit::changed(vehicle, &[format!("{joint}=10 mΩ")], &[]).unwrap()
     }
 
     fn hold(state: &BudgetState, load: &str, solved: &SolvedState, sign: f64) {

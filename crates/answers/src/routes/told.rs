@@ -20,22 +20,19 @@ pub(super) fn of(found: &Found<'_>, small: bool) -> Told {
     let mut told = Told::default();
     for (point, routes) in &found.states {
         let whose = match found.start {
-            None => say!["all that flows"],
-            Some(RouteStart::Load(load)) => say![name(&vehicle.load(load).name)],
+            None => say!("all that flows"),
+            Some(RouteStart::Load(load)) => say!("{}", name(&vehicle.load(load).name)),
             Some(other) => names::start(vehicle, other),
         };
-        told.line(say![
+        told.line(say!(
+            "{} · {} · {}: {} on the way home",
             strong(name(&vehicle.name)),
-            " · ",
             strong(whose),
-            " · ",
             strong(names::state(vehicle, point.state)),
-            ": ",
-            amperes(routes.taken()),
-            " on the way home"
-        ]);
+            amperes(routes.taken())
+        ));
         if routes.routes.is_empty() {
-            told.line(say!["  nothing flows"]);
+            told.line(say!("  nothing flows"));
         }
         ways(&mut told, vehicle, routes, small);
         told.gap();
@@ -53,11 +50,11 @@ pub(crate) fn ways(told: &mut Told, vehicle: &Vehicle, routes: &Routes, small: b
             continue;
         }
         let (amps, share) = (Span::from(amperes(amps)), Span::from(percent(share)));
-        told.item(say!["  ", amps.right(8), "  ", share.right(6), "  "], BEFORE_A_WAY, way);
+        told.item(say!("  {}  {}  ", amps.right(8), share.right(6)), BEFORE_A_WAY, way);
     }
     if number > 0 {
         let rest = Span::from(amperes(rest)).right(8);
-        told.line(say![aside(say!["  ", rest, "          ", number, " smaller ways"])]);
+        told.line(say!("{}", aside(say!("  {}          {} smaller ways", rest, number))));
     }
 }
 
@@ -67,7 +64,7 @@ fn together(vehicle: &Vehicle, routes: &Routes) -> Vec<(Line, Amperes, Ratio)> {
     for route in &routes.routes {
         let mut way = names::way(vehicle, route);
         if routes.routes.iter().any(|other| other.start != route.start) {
-            way = [names::start(vehicle, route.start), say![": "], way].concat();
+            way = [names::start(vehicle, route.start), say!(": "), way].concat();
         }
         match ways.iter_mut().find(|(known, ..)| *known == way) {
             Some((_, amps, share)) => {

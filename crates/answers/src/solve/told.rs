@@ -27,17 +27,16 @@ pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
 
 fn of_state(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint, all: bool) {
     let at = names::state(vehicle, point.state);
-    told.line(say![strong(name(&vehicle.name)), " · ", strong(at)]);
+    told.line(say!("{} · {}", strong(name(&vehicle.name)), strong(at)));
     told.gap();
     if let Convergence::NotReached { at, amps } = &point.convergence {
-        told.line(say![
-            warning(say!["warning:"]),
-            " no operating point was found; `",
+        told.line(say!(
+            "{} no operating point was found; `{}` misses its law by {}. What follows is \
+             the last attempt.",
+            warning(say!("warning:")),
             name(at),
-            "` misses its law by ",
-            amperes(*amps),
-            ". What follows is the last attempt."
-        ]);
+            amperes(*amps)
+        ));
         told.gap();
     }
     sources(told, vehicle, point);
@@ -47,23 +46,17 @@ fn of_state(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint, all: boo
     }
     pieces(told, vehicle, point, all);
     let balance = &point.balance;
-    let mut words = say![
-        "power: ",
-        watts(balance.sources),
-        " from sources = ",
-        watts(balance.loads),
-        " to loads"
-    ];
+    let mut words =
+        say!("power: {} from sources = {} to loads", watts(balance.sources), watts(balance.loads));
     if balance.charging.0 > CHARGING {
-        words.extend(say![" + ", watts(balance.charging), " into batteries"]);
+        words.extend(say!(" + {} into batteries", watts(balance.charging)));
     }
-    words.extend(say![
-        " + ",
+    words.extend(say!(
+        " + {} lost on the way; worst current balance {}",
         watts(balance.losses),
-        " lost on the way; worst current balance ",
         tiny(balance.kirchhoff.0)
-    ]);
-    told.line(say![aside(words)]);
+    ));
+    told.line(say!("{}", aside(words)));
     told.gap();
 }
 
@@ -80,18 +73,18 @@ fn sources(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint) {
             _ => "rests",
         };
         rows.push(vec![
-            say![name(&battery.id)],
-            say![volts(at.volts)],
-            say![amperes(at.amps.abs())],
-            say![what],
+            say!("{}", name(&battery.id)),
+            say!("{}", volts(at.volts)),
+            say!("{}", amperes(at.amps.abs())),
+            say!("{}", what),
         ]);
     }
     for (source, at) in vehicle.regulated.iter().zip(&point.regulated) {
         let Some(what) = mode(at.mode) else { continue };
         rows.push(vec![
-            say![name(&source.id)],
-            say![volts(at.volts)],
-            say![amperes(at.amps)],
+            say!("{}", name(&source.id)),
+            say!("{}", volts(at.volts)),
+            say!("{}", amperes(at.amps)),
             what,
         ]);
     }
@@ -109,12 +102,12 @@ fn sources(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint) {
 fn mode(mode: SourceMode) -> Option<Line> {
     Some(match mode {
         SourceMode::Stopped => return None,
-        SourceMode::Idle => say!["runs, delivers nothing"],
-        SourceMode::Regulating => say!["holds its voltage"],
-        SourceMode::Limited => say!["at its limit"],
-        SourceMode::Starved => say![Span::Attention, "limited: its feed gives no more"],
+        SourceMode::Idle => say!("runs, delivers nothing"),
+        SourceMode::Regulating => say!("holds its voltage"),
+        SourceMode::Limited => say!("at its limit"),
+        SourceMode::Starved => say!("{}limited: its feed gives no more", Span::Attention),
         SourceMode::DroppedOut => {
-            say![Span::Attention, "gives nothing: its feed is below what it works on"]
+            say!("{}gives nothing: its feed is below what it works on", Span::Attention)
         }
     })
 }
@@ -124,27 +117,27 @@ fn loads(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint) {
     for (load, at) in vehicle.loads.iter().zip(&point.loads) {
         let word = match at.status {
             LoadStatus::Off => continue,
-            LoadStatus::Fed => say![],
-            LoadStatus::Dead => say![Span::Attention, "dead: next to no volts"],
+            LoadStatus::Fed => say!(""),
+            LoadStatus::Dead => say!("{}dead: next to no volts", Span::Attention),
             LoadStatus::BelowUsual => {
-                say![Span::Attention, "below its usual minimum, ", volts(load.usual_minimum)]
+                say!("{}below its usual minimum, {}", Span::Attention, volts(load.usual_minimum))
             }
-            LoadStatus::BelowMinimum => say![Span::Attention, "below its minimum"],
-            LoadStatus::DroppedOut => say![Span::Attention, "switched itself off"],
+            LoadStatus::BelowMinimum => say!("{}below its minimum", Span::Attention),
+            LoadStatus::DroppedOut => say!("{}switched itself off", Span::Attention),
             LoadStatus::Starved { most } => {
-                say![Span::Attention, "cannot be fed: at most ", watts(most)]
+                say!("{}cannot be fed: at most {}", Span::Attention, watts(most))
             }
         };
         rows.push(vec![
-            say![name(&load.id)],
-            say![volts(at.volts)],
-            say![amperes(at.amps)],
-            at.margin.map_or_else(Line::new, |margin| say![Quantity::Signed(margin)]),
+            say!("{}", name(&load.id)),
+            say!("{}", volts(at.volts)),
+            say!("{}", amperes(at.amps)),
+            at.margin.map_or_else(Line::new, |margin| say!("{}", Quantity::Signed(margin))),
             word,
         ]);
     }
     if rows.is_empty() {
-        told.line(say!["no load is on"]);
+        told.line(say!("no load is on"));
         told.gap();
         return;
     }
@@ -162,8 +155,8 @@ fn loads(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint) {
 fn points(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint) {
     let places = vehicle.points.iter().zip(&point.points);
     let rows = places.map(|(place, volts)| {
-        let volts = volts.map_or_else(|| say!["joined to nothing"], |own| say![loss(own)]);
-        vec![say![name(&place.id)], volts]
+        let volts = volts.map_or_else(|| say!("joined to nothing"), |own| say!("{}", loss(own)));
+        vec![say!("{}", name(&place.id)), volts]
     });
     let columns = [Column::Left("point"), Column::Right("volts against the first battery −")];
     told.table(columns, rows.collect());
@@ -195,8 +188,8 @@ fn pieces(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint, all: bool)
     ];
     told.table(columns, rows);
     if !all && carrying > LARGEST_LOSSES {
-        let more = say![carrying - LARGEST_LOSSES, " more carry current; `--all` shows them"];
-        told.line(say![aside(more)]);
+        let more = say!("{} more carry current; `--all` shows them", carrying - LARGEST_LOSSES);
+        told.line(say!("{}", aside(more)));
     }
     told.gap();
 }
@@ -208,17 +201,17 @@ fn row(vehicle: &Vehicle, piece: Piece, at: &PiecePoint) -> Vec<Line> {
             _ => None,
         };
         if limit.is_some_and(|limit| now > limit) {
-            say![Span::Attention, temperature(now)]
+            say!("{}{}", Span::Attention, temperature(now))
         } else {
-            say![temperature(now)]
+            say!("{}", temperature(now))
         }
     });
     vec![
         names::piece(vehicle, piece),
-        say![loss(at.volts.abs())],
-        say![amperes(at.amps.abs())],
-        say![ohms(at.resistance)],
-        say![watts(at.watts.abs())],
+        say!("{}", loss(at.volts.abs())),
+        say!("{}", amperes(at.amps.abs())),
+        say!("{}", ohms(at.resistance)),
+        say!("{}", watts(at.watts.abs())),
         warmth,
     ]
 }

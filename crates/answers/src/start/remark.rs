@@ -22,12 +22,13 @@ impl Story<'_> {
     pub fn invitation(&self) -> Told {
         let (example, other) = self.examples();
         let words = format!(
-            "Readings at hand, one a line as you would say them, such as `{example}` or `{other}`. Enter when there are no more."
+            "Readings at hand, one a line as you would say them, such as `{example}` or \
+             `{other}`. Enter when there are no more."
         );
         let mut told = Told::default();
         told.gap();
-        told.line(say![strong(say!["What was measured?"])]);
-        told.paragraph(say![words]);
+        told.line(say!("{}", strong(say!("What was measured?"))));
+        told.paragraph(say!("{}", words));
         told
     }
 
@@ -38,21 +39,20 @@ impl Story<'_> {
         let mut told = Told::default();
         match &own.outcome {
             Outcome::WhichState { .. } | Outcome::WhichVoltage(..) => {
-                told.line(say![
+                told.line(say!(
                     "Kept, and not weighed. Say it again with what is missing, or go on."
-                ]);
+                ));
             }
             Outcome::NotUnderstood(_) => {
-                told.line(say!["Kept as a note. Say it again in other words, or go on."]);
+                told.line(say!("Kept as a note. Say it again in other words, or go on."));
             }
-            Outcome::Worthless(worthless) => told.paragraph(say![
-                "This proves nothing: ",
+            Outcome::Worthless(worthless) => told.paragraph(say!(
+                "This proves nothing: {}. Instead: {}",
                 worthless.why.as_str(),
-                ". Instead: ",
                 worthless.instead.as_str()
-            ]),
+            )),
             Outcome::Reading(_) if own.read != own.said => {
-                told.paragraph(say!["Read as: ", own.read.as_str()]);
+                told.paragraph(say!("Read as: {}", own.read.as_str()));
             }
             Outcome::Reading(_) => return None,
         }

@@ -22,7 +22,7 @@ const MOVED: f64 = 0.02;
 
 /// Adds text whose lines are all set in.
 fn set_in(told: &mut Told, indent: usize, text: impl Into<Line>) {
-    told.item(say![" ".repeat(indent)], indent, text);
+    told.item(say!("{}", " ".repeat(indent)), indent, text);
 }
 
 /// What is said between two readings.
@@ -43,18 +43,14 @@ pub(super) fn of(found: &Found) -> Told {
     let setup = &found.setup;
     let word = symptom_word(found.symptom);
     let what = SYMPTOMS.iter().find(|own| own.0 == word).map_or("", |own| own.1);
-    told.toned(Tone::Strong, say![capital(what)]);
-    let facts = say![
-        "taken as: ",
+    told.toned(Tone::Strong, say!("{}", capital(what)));
+    let facts = say!(
+        "taken as: {} layout, {}, {} earth, {}; a rough vehicle that nobody measured",
         name(setup.layout),
-        " layout, ",
         nominal(found),
-        ", ",
         earth_word(setup.earth),
-        " earth, ",
-        name(setup.surroundings),
-        "; a rough vehicle that nobody measured"
-    ];
+        name(setup.surroundings)
+    );
     told.toned(Tone::Aside, facts);
     told.gap();
     verdict::again_first(&mut told, found);

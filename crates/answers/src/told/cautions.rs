@@ -13,7 +13,7 @@ pub fn told(told: &mut Told, cautions: &[&'static Caution]) {
             _ => &own.provenance.source,
         };
         told.push(Paragraph {
-            text: say!["! ", own.caution.as_str(), " [", from, "]"],
+            text: say!("! {} [{}]", own.caution.as_str(), from),
             hang: 2,
             tone: Tone::Warning,
             ..Paragraph::default()

@@ -13,37 +13,36 @@ use crate::say;
 pub fn earlier(told: &mut Told, earlier: &Earlier) {
     let mut works: Vec<(&EarlierReading, Vec<Line>)> = Vec::new();
     for own in &earlier.left_out {
-        let number = say![own.number.to_string()];
+        let number = say!("{}", own.number.to_string());
         match works.iter_mut().find(|(known, _)| known.on == own.on && known.date == own.date) {
             Some((_, numbers)) => numbers.push(number),
             None => works.push((own, vec![number])),
         }
     }
     for (own, numbers) in works {
-        let date = own.date.as_ref().map_or_else(Line::new, |date| say![" of ", name(date)]);
+        let date = own.date.as_ref().map_or_else(Line::new, |date| say!(" of {}", name(date)));
         let (which, were) = if numbers.len() == 1 {
             ("reading ", " was taken before the work on ")
         } else {
             ("readings ", " were taken before the work on ")
         };
-        let words = say![
+        let words = say!(
+            "{}{}{}{}{}: kept, and not weighed with those after it.",
             which,
             joined(numbers, ", "),
             were,
             name(&own.on),
-            date,
-            ": kept, and not weighed with those after it."
-        ];
+            date
+        );
         told.item(Line::new(), 2, words);
     }
     for own in &earlier.same_day {
-        let words = say![
-            "reading ",
+        let words = say!(
+            "reading {} was taken on the day of the work on {} and is weighed; if it is from \
+             before it, say so in a column `before`.",
             own.number.to_string(),
-            " was taken on the day of the work on ",
-            name(&own.on),
-            " and is weighed; if it is from before it, say so in a column `before`."
-        ];
+            name(&own.on)
+        );
         told.item(Line::new(), 2, words);
     }
 }
@@ -59,8 +58,8 @@ pub fn arrow(vehicle: &Vehicle, own: &Proposal, conductor: model::ConductorId) -
 #[must_use]
 pub fn probe(vehicle: &Vehicle, probe: Probe) -> Line {
     match probe {
-        Probe::Point(id) => say![name(&vehicle.point(id).id)],
-        Probe::Lug(id) => say!["the lug of ", name(&vehicle.joint(id).id)],
+        Probe::Point(id) => say!("{}", name(&vehicle.point(id).id)),
+        Probe::Lug(id) => say!("the lug of {}", name(&vehicle.joint(id).id)),
     }
 }
 
@@ -78,7 +77,7 @@ pub fn probe_name(vehicle: &Vehicle, probe: Probe) -> &str {
 pub fn probes(vehicle: &Vehicle, what: Measured) -> Line {
     match what {
         Measured::Volts { high, low } => {
-            say!["red on ", probe(vehicle, high), ", black on ", probe(vehicle, low)]
+            say!("red on {}, black on {}", probe(vehicle, high), probe(vehicle, low))
         }
         other => measured(vehicle, other),
     }
@@ -88,22 +87,22 @@ pub fn probes(vehicle: &Vehicle, what: Measured) -> Line {
 #[must_use]
 pub fn measured(vehicle: &Vehicle, measured: Measured) -> Line {
     match measured {
-        Measured::Volts { high, low } => say![probe(vehicle, high), " to ", probe(vehicle, low)],
+        Measured::Volts { high, low } => {
+            say!("{} to {}", probe(vehicle, high), probe(vehicle, low))
+        }
         Measured::Amps { conductor } => {
-            say!["clamp round ", name(&vehicle.conductor(conductor).id)]
+            say!("clamp round {}", name(&vehicle.conductor(conductor).id))
         }
         Measured::Ohms { from, to } => {
-            say!["ohms from ", probe(vehicle, from), " to ", probe(vehicle, to)]
+            say!("ohms from {} to {}", probe(vehicle, from), probe(vehicle, to))
         }
-        Measured::JumpLead { from, to, load } => say![
-            "jump lead from ",
+        Measured::JumpLead { from, to, load } => say!(
+            "jump lead from {} to {}, watching {}",
             name(&vehicle.point(from).id),
-            " to ",
             name(&vehicle.point(to).id),
-            ", watching ",
             name(&vehicle.load(load).id)
-        ],
-        Measured::Moved { joint } => say!["pushing on ", name(&vehicle.joint(joint).id)],
+        ),
+        Measured::Moved { joint } => say!("pushing on {}", name(&vehicle.joint(joint).id)),
     }
 }
 
@@ -111,11 +110,11 @@ pub fn measured(vehicle: &Vehicle, measured: Measured) -> Line {
 #[must_use]
 pub fn placed(vehicle: &Vehicle, own: &Proposal) -> Line {
     match own.measured {
-        Measured::Amps { conductor } => say![
+        Measured::Amps { conductor } => say!(
+            "{}, its arrow towards {}",
             measured(vehicle, own.measured),
-            ", its arrow towards ",
             name(arrow(vehicle, own, conductor))
-        ],
+        ),
         other => probes(vehicle, other),
     }
 }
@@ -137,15 +136,15 @@ pub fn value(what: Measured, number: f64) -> Span {
 pub fn told(reading: &Reading) -> Line {
     let one = |number: f64| value(reading.measured, number);
     match reading.told {
-        model::Told::Value(number) => say![one(number)],
-        model::Told::Between(low, high) => say![one(low), " to ", one(high)],
-        model::Told::About(number) => say!["about ", one(number)],
-        model::Told::Nothing => say!["no drop"],
-        model::Told::Held(number) => say![one(number), " held"],
-        model::Told::Gauge(number) => say![one(number), " by a gauge"],
-        model::Told::Change(change) if change > 0 => say!["better"],
-        model::Told::Change(0) => say!["the same"],
-        model::Told::Change(_) => say!["worse"],
+        model::Told::Value(number) => say!("{}", one(number)),
+        model::Told::Between(low, high) => say!("{} to {}", one(low), one(high)),
+        model::Told::About(number) => say!("about {}", one(number)),
+        model::Told::Nothing => say!("no drop"),
+        model::Told::Held(number) => say!("{} held", one(number)),
+        model::Told::Gauge(number) => say!("{} by a gauge", one(number)),
+        model::Told::Change(change) if change > 0 => say!("better"),
+        model::Told::Change(0) => say!("the same"),
+        model::Told::Change(_) => say!("worse"),
     }
 }
 
@@ -161,7 +160,7 @@ pub fn suspect_name(vehicle: &Vehicle, kind: SuspectKind) -> Line {
         SuspectKind::SourceLow(id) => &vehicle.regulated_source(id).id,
         SuspectKind::ExtraPath { .. } => return suspect(vehicle, kind),
     };
-    say![name(own)]
+    say!("{}", name(own))
 }
 
 /// A suspect in words.
@@ -169,26 +168,25 @@ pub fn suspect_name(vehicle: &Vehicle, kind: SuspectKind) -> Line {
 pub fn suspect(vehicle: &Vehicle, kind: SuspectKind) -> Line {
     match kind {
         SuspectKind::Joint(id) => names::piece(vehicle, Piece::Joint(id)),
-        SuspectKind::Conductor(id) => say![name(&vehicle.conductor(id).id), ", rotten inside"],
-        SuspectKind::Open(id) => say![name(&vehicle.conductor(id).id), ", open or not there"],
+        SuspectKind::Conductor(id) => say!("{}, rotten inside", name(&vehicle.conductor(id).id)),
+        SuspectKind::Open(id) => say!("{}, open or not there", name(&vehicle.conductor(id).id)),
         SuspectKind::Inline(id) => {
             let own = vehicle.inline(id);
-            say![name(&own.id), " (", own.make.to_string(), ")"]
+            say!("{} ({})", name(&own.id), own.make.to_string())
         }
-        SuspectKind::LoadDrags(id) => say![name(&vehicle.load(id).id), " draws too much"],
-        SuspectKind::LoadOpen(id) => say![name(&vehicle.load(id).id), " draws next to nothing"],
-        SuspectKind::BatteryLow(id) => say![battery(&vehicle.battery(id).id), " is low"],
-        SuspectKind::BatteryWorn(id) => say![battery(&vehicle.battery(id).id), " is worn"],
+        SuspectKind::LoadDrags(id) => say!("{} draws too much", name(&vehicle.load(id).id)),
+        SuspectKind::LoadOpen(id) => say!("{} draws next to nothing", name(&vehicle.load(id).id)),
+        SuspectKind::BatteryLow(id) => say!("{} is low", battery(&vehicle.battery(id).id)),
+        SuspectKind::BatteryWorn(id) => say!("{} is worn", battery(&vehicle.battery(id).id)),
         SuspectKind::SourceLow(id) => {
             let own = name(&vehicle.regulated_source(id).id);
-            say![own, " holds too low a voltage or gives nothing"]
+            say!("{} holds too low a voltage or gives nothing", own)
         }
-        SuspectKind::ExtraPath { from, to } => say![
-            "a path that the file does not show, between ",
+        SuspectKind::ExtraPath { from, to } => say!(
+            "a path that the file does not show, between {} and {}",
             name(body(vehicle, from)),
-            " and ",
             name(body(vehicle, to))
-        ],
+        ),
     }
 }
 
@@ -196,14 +194,14 @@ pub fn suspect(vehicle: &Vehicle, kind: SuspectKind) -> Line {
 #[must_use]
 pub fn short(vehicle: &Vehicle, kind: SuspectKind) -> Line {
     match kind {
-        SuspectKind::Joint(id) => say![name(&vehicle.joint(id).id)],
+        SuspectKind::Joint(id) => say!("{}", name(&vehicle.joint(id).id)),
         other => suspect(vehicle, other),
     }
 }
 
 /// A battery's name, which may say already what it is.
 fn battery(id: &str) -> Line {
-    if id.contains("battery") { say![name(id)] } else { say!["battery ", name(id)] }
+    if id.contains("battery") { say!("{}", name(id)) } else { say!("battery {}", name(id)) }
 }
 
 /// The body of metal, or whatever else a point belongs to.
@@ -220,16 +218,14 @@ pub fn line_to_type(vehicle: &Vehicle, own: &Proposal) -> Line {
     match own.measured {
         Measured::Volts { high, low } => {
             let [high, low] = [high, low].map(|own| name(probe_name(vehicle, own)));
-            say![state, ": ", high, " to ", low, " … V"]
+            say!("{}: {} to {} … V", state, high, low)
         }
-        Measured::Amps { conductor } => say![
+        Measured::Amps { conductor } => say!(
+            "{}: {} towards {} … A",
             state,
-            ": ",
             name(&vehicle.conductor(conductor).id),
-            " towards ",
-            name(arrow(vehicle, own, conductor)),
-            " … A"
-        ],
+            name(arrow(vehicle, own, conductor))
+        ),
         _ => Line::new(),
     }
 }
@@ -241,12 +237,12 @@ pub fn caution(told: &mut Told, vehicle: &Vehicle, proposals: &[Proposal]) {
         vehicle.loads.iter().any(|load| starter(load) && load.is_on_in(own.state))
     });
     let words = if cranking {
-        "Cranking: out of gear, parking brake on, fuel or ignition off as the maker says, hands and leads \
-         clear of belts and fans; a few seconds at a time, since cables and starter heat in seconds. Rings \
-         off; no spark near a battery."
+        "Cranking: out of gear, parking brake on, fuel or ignition off as the maker says, hands \
+         and leads clear of belts and fans; a few seconds at a time, since cables and starter \
+         heat in seconds. Rings off; no spark near a battery."
     } else {
         "Rings off; no spark near a battery; keep leads clear of moving parts."
     };
-    told.toned(Tone::Aside, say![words]);
+    told.toned(Tone::Aside, say!("{}", words));
     super::cautions::told(told, &crate::cautions::Cautions::of(vehicle).of_reading());
 }

@@ -12,8 +12,8 @@ use crate::say;
 pub fn state(vehicle: &Vehicle, state: StateId) -> Line {
     let state = vehicle.state(state);
     match state.duration {
-        Some(time) => say![name(&state.name), ", ", duration(time)],
-        None => say![name(&state.name)],
+        Some(time) => say!("{}, {}", name(&state.name), duration(time)),
+        None => say!("{}", name(&state.name)),
     }
 }
 
@@ -44,19 +44,19 @@ pub fn note(vehicle: &Vehicle, piece: Piece) -> Option<String> {
 pub fn piece(vehicle: &Vehicle, piece: Piece) -> Line {
     let own = name(vehicle.piece_name(piece));
     match note(vehicle, piece) {
-        Some(note) => say![own, " (", note, ")"],
-        None => say![own],
+        Some(note) => say!("{} ({})", own, note),
+        None => say!("{}", own),
     }
 }
 
 /// Where all that is known of a joint is told.
 #[must_use]
 pub fn bolt_sheet(vehicle: &Vehicle, joint: JointId) -> Line {
-    say![
-        "How a joint is made, tightened and judged: `groundloom bolt FILE --joint ",
-        name(&vehicle.joint(joint).id),
-        "`, and so for any."
-    ]
+    say!(
+        "How a joint is made, tightened and judged: `groundloom bolt FILE --joint {}`, and so for \
+         any.",
+        name(&vehicle.joint(joint).id)
+    )
 }
 
 /// What a route begins at, and why where that is no load.
@@ -64,10 +64,10 @@ pub fn bolt_sheet(vehicle: &Vehicle, joint: JointId) -> Line {
 pub fn start(vehicle: &Vehicle, start: RouteStart) -> Line {
     let (own, _) = begins_at(vehicle, start);
     match start {
-        RouteStart::Load(_) => say![name(own)],
-        RouteStart::Charging(_) => say!["charging ", name(own)],
-        RouteStart::Input(_) => say!["into ", name(own)],
-        RouteStart::Battery(_) | RouteStart::Source(_) => say!["from ", name(own), " on"],
+        RouteStart::Load(_) => say!("{}", name(own)),
+        RouteStart::Charging(_) => say!("charging {}", name(own)),
+        RouteStart::Input(_) => say!("into {}", name(own)),
+        RouteStart::Battery(_) | RouteStart::Source(_) => say!("from {} on", name(own)),
     }
 }
 
@@ -100,7 +100,7 @@ pub fn way(vehicle: &Vehicle, route: &Route) -> Line {
         }
     }
     words.push(ends_at(vehicle, route.end).0);
-    joined(words.into_iter().map(|word| say![name(word)]), " → ")
+    joined(words.into_iter().map(|word| say!("{}", name(word))), " → ")
 }
 
 /// Name and kind of what a route begins at.
@@ -132,7 +132,7 @@ pub fn ends_at(vehicle: &Vehicle, end: RouteEnd) -> (&str, &'static str) {
 pub fn listed(mut lines: Vec<Line>) -> Line {
     match lines.pop() {
         Some(last) if lines.is_empty() => last,
-        Some(last) => say![joined(lines, ", "), " and ", last],
+        Some(last) => say!("{} and {}", joined(lines, ", "), last),
         None => Line::new(),
     }
 }

@@ -20,14 +20,15 @@ pub fn chance(probability: Ratio) -> Span {
 /// All sides in one sentence.
 #[must_use]
 pub fn summary(sides: &Sides) -> Line {
-    let each = sides.sides.iter().map(|own| say![own.side.word(), " ", chance(own.probability)]);
+    let each =
+        sides.sides.iter().map(|own| say!("{} {}", own.side.word(), chance(own.probability)));
     let elsewhere = if sides.elsewhere.0 >= 0.005 {
-        say!["; outside this circuit ", chance(sides.elsewhere)]
+        say!("; outside this circuit {}", chance(sides.elsewhere))
     } else {
         Line::new()
     };
     let all = joined(each, ", ");
-    say!["By side: ", all, elsewhere, "; nothing wrong ", chance(sides.nothing), "."]
+    say!("By side: {}{}; nothing wrong {}.", all, elsewhere, chance(sides.nothing))
 }
 
 /// What a side is, in words that need no drawing.

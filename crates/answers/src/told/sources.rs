@@ -49,11 +49,11 @@ impl Sources {
         if self.0.is_empty() {
             return;
         }
-        told.line(say![strong(say!["Sources"])]);
+        told.line(say!("{}", strong(say!("Sources"))));
         for (index, provenance) in self.0.iter().enumerate() {
             let sure = said(provenance.confidence);
             told.push(Paragraph {
-                text: say!["[", index + 1, "] ", sure, ": ", provenance.source.as_str()],
+                text: say!("[{}] {}: {}", index + 1, sure, provenance.source.as_str()),
                 hang: HANG,
                 narrower: HANG,
                 ..Paragraph::default()
@@ -92,7 +92,7 @@ impl From<&Provenance> for Sourced {
 #[cfg(test)]
 mod laws {
     use super::*;
-    use crate::told::Block;
+    use crate::told::{Block, Line};
 
     fn provenance(source: &str, confidence: Confidence) -> Provenance {
         Provenance { source: source.to_owned(), confidence }
@@ -111,8 +111,9 @@ mod laws {
         let [_, first, second] = told.blocks.as_slice() else { panic!("{told:?}") };
         let Block::Paragraph(first) = first else { panic!("{first:?}") };
         let Block::Paragraph(second) = second else { panic!("{second:?}") };
-        assert_eq!(first.text, say!["[", 1, "] ", "secondary", ": ", "IEC 60228:2004"]);
-        assert_eq!(second.text, say!["[", 2, "] ", "UNCONFIRMED", ": ", "ISO 6722-1"]);
+        let text = |own: &Line| crate::told::written(own, units::UnitSystem::default());
+        assert_eq!(text(&first.text), "[1] secondary: IEC 60228:2004");
+        assert_eq!(text(&second.text), "[2] UNCONFIRMED: ISO 6722-1");
     }
 
     #[test]

@@ -17,13 +17,13 @@ const MOST_FLOWS: usize = 6;
 
 pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
     let mut told = Told::default();
-    told.line(say![strong(name(&found.vehicle.name))]);
+    told.line(say!("{}", strong(name(&found.vehicle.name))));
     for own in &found.changes {
         told.line(change(found, *own));
     }
     for (was, is) in &found.states {
         told.gap();
-        told.line(say![strong(names::state(found.vehicle, was.state))]);
+        told.line(say!("{}", strong(names::state(found.vehicle, was.state))));
         of_state(&mut told, found, was, is, all);
     }
     let concern = super::shape::cautions(&found.changed, &found.added());
@@ -40,26 +40,21 @@ fn change(found: &Found<'_>, change: Change) -> Line {
         Change::Added(id) => {
             let own = changed.conductor(id);
             let end = |joint| name(&changed.point(changed.joint(joint).point).id);
-            say![
-                "with `",
+            say!(
+                "with `{}` added: {} from {} to {}, {} and two clean lugs",
                 name(&own.id),
-                "` added: ",
                 own.size.map_or_else(String::new, |size| size.to_string()),
-                " from ",
                 end(own.from),
-                " to ",
                 end(own.to),
-                ", ",
-                ohms(own.resistance_at_20),
-                " and two clean lugs"
-            ]
+                ohms(own.resistance_at_20)
+            )
         }
         Change::Set(piece, was) => {
             let now = changed.piece_resistance(piece);
             let now = if now >= file::edit::OPEN { "open".into() } else { Span::from(ohms(now)) };
             let was = was.map_or_else(|| Span::from(""), |was| ohms(was).into());
             let own = name(changed.piece_name(piece));
-            say!["with `", own, "` at ", now, " instead of ", was]
+            say!("with `{}` at {} instead of {}", own, now, was)
         }
     }
 }
@@ -85,15 +80,15 @@ fn of_state(
             continue;
         }
         rows.push(vec![
-            say![name(&load.id)],
-            say![volts(before.volts)],
-            say![volts(after.volts)],
-            say![Quantity::Gain(gain)],
+            say!("{}", name(&load.id)),
+            say!("{}", volts(before.volts)),
+            say!("{}", volts(after.volts)),
+            say!("{}", Quantity::Gain(gain)),
             becomes(before.status, after.status),
         ]);
     }
     if on == 0 {
-        told.line(say!["  no load is on"]);
+        told.line(say!("  no load is on"));
         return;
     }
     if !rows.is_empty() {
@@ -107,22 +102,22 @@ fn of_state(
         told.table(columns, rows);
     }
     if hidden > 0 {
-        let words = say![hidden, " of ", on, " loads change by less than half a millivolt"];
-        told.line(say![aside(words)]);
+        let words = say!("{} of {} loads change by less than half a millivolt", hidden, on);
+        told.line(say!("{}", aside(words)));
     }
     flows(told, found, was, is);
 }
 
 fn becomes(before: LoadStatus, after: LoadStatus) -> Line {
     match after {
-        _ if before == after => say![],
-        LoadStatus::Fed => say!["now fed"],
-        LoadStatus::Dead => say![Span::Attention, "now dead"],
-        LoadStatus::BelowUsual => say![Span::Attention, "now below its usual minimum"],
-        LoadStatus::BelowMinimum => say![Span::Attention, "now below its minimum"],
-        LoadStatus::DroppedOut => say![Span::Attention, "now switches itself off"],
-        LoadStatus::Starved { .. } => say![Span::Attention, "now cannot be fed"],
-        LoadStatus::Off => say![],
+        _ if before == after => say!(""),
+        LoadStatus::Fed => say!("now fed"),
+        LoadStatus::Dead => say!("{}now dead", Span::Attention),
+        LoadStatus::BelowUsual => say!("{}now below its usual minimum", Span::Attention),
+        LoadStatus::BelowMinimum => say!("{}now below its minimum", Span::Attention),
+        LoadStatus::DroppedOut => say!("{}now switches itself off", Span::Attention),
+        LoadStatus::Starved { .. } => say!("{}now cannot be fed", Span::Attention),
+        LoadStatus::Off => say!(""),
     }
 }
 
@@ -147,7 +142,7 @@ fn flows(told: &mut Told, found: &Found<'_>, was: &OperatingPoint, is: &Operatin
         return;
     }
     let rows = flows.into_iter().map(|(own, before, after)| {
-        vec![say![name(own)], say![amperes(before)], say![amperes(after)]]
+        vec![say!("{}", name(own)), say!("{}", amperes(before)), say!("{}", amperes(after))]
     });
     let columns =
         [Column::Left("current moves most in"), Column::Right("before"), Column::Right("after")];

@@ -1,6 +1,6 @@
 //! What the page needs besides the questions: a drawing, a column to drag with, the file tidily written or edited.
 
-use answers::ask::{self, Grabbed};
+use answers::column::Grabbed;
 use answers::room::{Needs, Watch};
 use file::rewrite::Edits;
 use serde::{Deserialize, Serialize};
@@ -54,7 +54,7 @@ impl Answerable for Column {
             let vehicle = at_hand.file.and_then(|own| own.reading.vehicle.as_ref());
             // Without a vehicle `with` has refused already.
             let Some(vehicle) = vehicle else { return Ok(None) };
-            written(&ask::column(vehicle, state, what)?).map(Some)
+            written(&answers::column::at(vehicle, state, what)?).map(Some)
         })
     }
 }
@@ -105,6 +105,6 @@ impl Answerable for Edit {
         let edits = Edits { sizes, resistances, conductors };
         let file = subject.file()?;
         file.vehicle()?;
-        written(&ask::edit(&file.text, edits)?).map(Some)
+        written(&answers::edit::of(&file.text, edits)?).map(Some)
     }
 }

@@ -24,38 +24,32 @@ pub(super) fn heading(told: &mut Told, place: &Place) {
     let kind = place.kind.to_string();
     told.toned(
         Tone::Strong,
-        say![
+        say!(
+            "{}: {} ({} at {})",
             name(&place.vehicle),
-            ": ",
             name(&place.name),
-            " (",
             kind,
-            " at ",
-            name(&place.point),
-            ")"
-        ],
+            name(&place.point)
+        ),
     );
     let mut known = Vec::new();
     if let Some((amps, state)) = &place.carries {
         let volts = place.resistance * *amps;
-        known.push(say![
-            "carries up to ",
+        known.push(say!(
+            "carries up to {} ({}{}{} losing {} and {}",
             amperes(*amps),
-            " (",
             name(state),
             if place.stated { "), at its stated " } else { "), at its typical " },
             ohms(place.resistance),
-            " losing ",
             loss(volts),
-            " and ",
             watts(volts * *amps)
-        ]);
+        ));
     }
     if let Some(protection) = &place.protection {
-        known.push(say!["protected by ", protection.to_string()]);
+        known.push(say!("protected by {}", protection.to_string()));
     }
     if let Some(serviced) = &place.serviced {
-        known.push(say!["serviced ", name(serviced)]);
+        known.push(say!("serviced {}", name(serviced)));
     }
     if !known.is_empty() {
         told.paragraph(sentence(known));
@@ -65,7 +59,7 @@ pub(super) fn heading(told: &mut Told, place: &Place) {
 /// Faces, pressure, contact, air, advice.
 pub(super) fn of(told: &mut Told, sheet: &Sheet, sources: &mut Sources) {
     told.gap();
-    told.line(say![strong(say!["The joint"])]);
+    told.line(say!("{}", strong(say!("The joint"))));
     let (line, alarm) = couple(sheet, sources);
     item(told, line, alarm);
     if let Some(line) = pressures(sheet) {
@@ -82,30 +76,32 @@ pub(super) fn of(told: &mut Told, sheet: &Sheet, sources: &mut Sources) {
         item(told, line, false);
     }
     if let Some(washer) = &sheet.asked.washer {
-        item(told, say!["Washers: ", name(washer), "."], false);
+        item(told, say!("Washers: {}.", name(washer)), false);
     }
     told.gap();
-    told.line(say![strong(say!["How it is made, and kept"])]);
+    told.line(say!("{}", strong(say!("How it is made, and kept"))));
     advice(told, &sheet.advice(), sources);
     told.gap();
-    told.line(say![strong(say!["What tightening it again tells"])]);
+    told.line(say!("{}", strong(say!("What tightening it again tells"))));
     told.item(
-        say![LEAD],
+        say!("{}", LEAD),
         LEAD.len(),
-        say![
-            "A wrench that clicks at the old torque says that the bolt does not turn, not that the clamp force is \
-             there, and nothing of the contact. Read the millivolts under load instead; open, clean and tighten anew \
-             where they have grown."
-        ],
+        say!(
+            "A wrench that clicks at the old torque says that the bolt does not turn, \
+             not that the clamp force is there, and nothing of the contact. Read the \
+             millivolts under load instead; open, clean and tighten anew where they have \
+             grown."
+        ),
     );
     advice(told, &sheet.on_torque_later(), sources);
 }
 
 fn item(told: &mut Told, line: Line, alarm: bool) {
-    let (text, tone) = if alarm { (say!["! ", line], Tone::Warning) } else { (line, Tone::Plain) };
+    let (text, tone) =
+        if alarm { (say!("! {}", line), Tone::Warning) } else { (line, Tone::Plain) };
     let narrower = HANG - LEAD.len();
     told.push(Paragraph {
-        lead: say![LEAD],
+        lead: say!("{}", LEAD),
         text,
         hang: HANG,
         tone,
@@ -117,110 +113,96 @@ fn item(told: &mut Told, line: Line, alarm: bool) {
 fn advice(told: &mut Told, rows: &[&'static Preparation], sources: &mut Sources) {
     for row in rows {
         let mark = sources.mark(&row.provenance);
-        item(told, say!["– ", row.practice.as_str(), " ", mark], false);
+        item(told, say!("– {} {}", row.practice.as_str(), mark), false);
     }
     if rows.is_empty() {
-        told.line(say![LEAD, aside(say!["nothing particular"])]);
+        told.line(say!("{}{}", LEAD, aside(say!("nothing particular"))));
     }
 }
 
 fn couple(sheet: &Sheet, sources: &mut Sources) -> (Line, bool) {
     let Some(couple) = &sheet.couple else {
         let told = sheet.asked.finish.as_ref().map_or_else(
-            || say!["no finish of its faces is stated"],
-            |finish| say!["`", name(finish.to_string()), "` does not name two listed metals"],
+            || say!("no finish of its faces is stated"),
+            |finish| say!("`{}` does not name two listed metals", name(finish.to_string())),
         );
         let tells = ". `--faces 'tin, bare steel'` tells what they do to each other.";
-        return (say!["Faces: ", told, tells], false);
+        return (say!("Faces: {}{}", told, tells), false);
     };
     let marks = [couple.first, couple.second].map(|own| sources.short_mark(&own.provenance));
     let [first, second] = marks;
-    let mark = if first == second { say![first] } else { say![first, " ", second] };
+    let mark = if first == second { say!("{}", first) } else { say!("{} {}", first, second) };
     let allowances = &Catalogue::standard().galvanic_allowances;
     let allowed = allowances.find(&sheet.asked.environment.allowance);
-    let allowed = allowed.map_or_else(Line::new, |row| say![sources.short_mark(&row.provenance)]);
+    let allowed =
+        allowed.map_or_else(Line::new, |row| say!("{}", sources.short_mark(&row.provenance)));
     let assumed = if sheet.asked.environment_assumed { " (assumed) " } else { " " };
     let suits = couple.suits();
-    let line = say![
+    let line = say!(
+        "{} against {}: {} apart in the anodic index {}{}{} usually accepted for {}{}{}{}",
         capital(couple.first.key()),
-        " against ",
         couple.second.key(),
-        ": ",
         Quantity::Fixed(couple.difference.0, 2, " V"),
-        " apart in the anodic index ",
         mark,
         if suits { ", within the " } else { ", more than the " },
         Quantity::Fixed(couple.allowed.0, 2, " V"),
-        " usually accepted for ",
         sheet.asked.environment.to_string(),
         assumed,
         allowed,
         if couple.unlike() && !suits {
             let goes = couple.goes().key();
-            say!["; where water bridges them the ", goes, " goes. Plate one, or seal it."]
+            say!("; where water bridges them the {} goes. Plate one, or seal it.", goes)
         } else {
-            say!["."]
+            say!(".")
         }
-    ];
+    );
     (line, !suits)
 }
 
 fn pressures(sheet: &Sheet) -> Option<Line> {
     let ([under_head, over_pad], pad) = sheet.pressures.zip(sheet.pad)?;
-    Some(say![
-        "Pressure: ",
+    Some(say!(
+        "Pressure: {} under the head, {} if it spreads over a pad of {}{}. Copper bars gain \
+         little above {} to {} (from memory).",
         pressure(&under_head),
-        " under the head, ",
         pressure(&over_pad),
-        " if it spreads over a pad of ",
         Quantity::Plain(pad.mm(), 3, " mm"),
         if sheet.asked.pad.is_none() { ", assumed" } else { "" },
-        ". Copper bars gain little above ",
         Quantity::Fixed(FLAT_FROM_MPA.0, 0, ""),
-        " to ",
-        Quantity::Fixed(FLAT_FROM_MPA.1, 0, " MPa"),
-        " (from memory)."
-    ])
+        Quantity::Fixed(FLAT_FROM_MPA.1, 0, " MPa")
+    ))
 }
 
 fn pressure(range: &Range<Pascals>) -> Line {
-    say![
+    say!(
+        "{} to {}",
         Quantity::Plain(range.low.0 * 1e-6, 2, ""),
-        " to ",
         Quantity::Plain(range.high.0 * 1e-6, 2, " MPa")
-    ]
+    )
 }
 
 fn contact(sheet: &Sheet, sources: &mut Sources) -> Line {
     let clean = match sheet.couple.as_ref().and_then(|couple| couple.clean.as_ref()) {
-        Some((clean, soft)) => say![
+        Some((clean, soft)) => say!(
+            "{} to {} if both faces were clean metal, the least that physics allows {}.",
             ohms(clean.low),
-            " to ",
             ohms(clean.high),
-            " if both faces were clean metal, the least that physics allows ",
-            sources.mark(&soft.provenance),
-            "."
-        ],
-        None => say!["no least value without two known faces."],
+            sources.mark(&soft.provenance)
+        ),
+        None => say!("no least value without two known faces."),
     };
     let kind = sheet.kind;
-    say![
-        "Contact: ",
+    say!(
+        "Contact: {} Sound ones of this kind ({}), films and crimp included, have {} to {}, bad \
+         ones {} to {} {}.",
         clean,
-        " Sound ones of this kind (",
         kind.to_string(),
-        "), films and crimp included, have ",
         ohms(kind.clean_low),
-        " to ",
         ohms(kind.clean_high),
-        ", bad ones ",
         ohms(kind.bad_low),
-        " to ",
         ohms(kind.bad_high),
-        " ",
-        sources.mark(&kind.provenance),
-        "."
-    ]
+        sources.mark(&kind.provenance)
+    )
 }
 
 fn stack(sheet: &Sheet) -> Option<(Line, bool)> {
@@ -232,55 +214,48 @@ fn stack(sheet: &Sheet) -> Option<(Line, bool)> {
         2 => "",
         _ => " The faces settle more: 10 % of the clamp force is taken off instead of 5 %.",
     };
-    let line = say![
-        "Stack: ",
+    let line = say!(
+        "Stack: {} terminals on one stud. The outermost current passes all faces below it; the \
+         largest current goes next to the metal.{}",
         stack as usize,
-        " terminals on one stud. The outermost current passes all faces below it; the largest current goes next to \
-         the metal.",
         more
-    ];
+    );
     Some((line, many))
 }
 
 fn forming(sheet: &Sheet, sources: &mut Sources) -> Option<(Line, bool)> {
     let own = sheet.forming?;
     let over = sheet.overtorqued();
-    let mut line = say![
-        "Thread-forming screw: ",
+    let mut line = say!(
+        "Thread-forming screw: {}{} the highest torque of {}, it breaks at {} {}.",
         torque(own.torque),
         if over { " is above" } else { " is within" },
-        " the highest torque of ",
         torque(own.screw.highest),
-        ", it breaks at ",
         torque(own.screw.breaking),
-        " ",
-        sources.mark(&own.screw.provenance),
-        "."
-    ];
+        sources.mark(&own.screw.provenance)
+    );
     if own.assumed {
-        line.extend(say![
-            " The forming torque is taken as three eighths of that (from memory: a quarter to a half in thin sheet): \
-             measure it while turning, before the head lands, and give `--running-torque`."
-        ]);
+        line.extend(say!(
+            " The forming torque is taken as three eighths of that (from memory: a \
+             quarter to a half in thin sheet): measure it while turning, before the head \
+             lands, and give `--running-torque`."
+        ));
     }
     Some((line, over))
 }
 
 fn air(sheet: &Sheet, sources: &mut Sources) -> Option<Line> {
     let (years, class) = sheet.zinc?;
-    Some(say![
-        "Air: read as ISO 9223 class ",
+    Some(say!(
+        "Air: read as ISO 9223 class {} at the most (our assignment for {}) {}; {} of zinc on \
+         plated hardware is gone after {} there (ISO 9224). Crevices, engine spaces and spray are \
+         harsher than open air.",
         class.key(),
-        " at the most (our assignment for ",
         sheet.asked.environment.to_string(),
-        ") ",
         sources.mark(&class.provenance),
-        "; ",
         Quantity::Plain(ZINC_PLATE.0 * 1e6, 2, " µm"),
-        " of zinc on plated hardware is gone after ",
-        Quantity::Plain(years.0, 2, " years"),
-        " there (ISO 9224). Crevices, engine spaces and spray are harsher than open air."
-    ])
+        Quantity::Plain(years.0, 2, " years")
+    ))
 }
 
 /// What is known, as one sentence.

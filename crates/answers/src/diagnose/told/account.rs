@@ -33,16 +33,14 @@ fn sentences(vehicle: &Vehicle, finding: &Finding) -> Vec<Line> {
             sentences.push(extra_path(vehicle, finding, from, to));
             if !finding.without.is_empty() {
                 let speaks = speaks(vehicle, &finding.without);
-                sentences.push(say!["Without it, all else as found, ", speaks, "."]);
+                sentences.push(say!("Without it, all else as found, {}.", speaks));
             }
         }
-        _ if !finding.without.is_empty() => sentences.push(say![
-            "If ",
+        _ if !finding.without.is_empty() => sentences.push(say!(
+            "If {} alone were put right, {}.",
             measuring::suspect_name(vehicle, finding.suspect.kind),
-            " alone were put right, ",
-            speaks(vehicle, &finding.without),
-            "."
-        ]),
+            speaks(vehicle, &finding.without)
+        )),
         _ => {}
     }
     sentences
@@ -51,46 +49,36 @@ fn sentences(vehicle: &Vehicle, finding: &Finding) -> Vec<Line> {
 /// What joins two points though the file does not show it, and where to look for it.
 fn extra_path(vehicle: &Vehicle, finding: &Finding, from: PointId, to: PointId) -> Line {
     let about = finding.suspect.ohms;
-    let about = about.map_or_else(Line::new, |own| say![" of about ", ohms(own)]);
+    let about = about.map_or_else(Line::new, |own| say!(" of about {}", ohms(own)));
     let flows = finding.flows.map_or_else(Line::new, |(state, amps)| {
         let state = name(&vehicle.state(state).name);
-        say!["; ", amperes(amps.abs()), " flow in it while ", state]
+        say!("; {} flow in it while {}", amperes(amps.abs()), state)
     });
-    say![
-        "Something",
+    say!(
+        "Something{} that the file does not show joins {} and {}, counted between {} and {}{}: \
+         look for a bracket, a pipe, a cable's sheath.",
         about,
-        " that the file does not show joins ",
         name(measuring::body(vehicle, from)),
-        " and ",
         name(measuring::body(vehicle, to)),
-        ", counted between ",
         name(&vehicle.point(from).id),
-        " and ",
         name(&vehicle.point(to).id),
-        flows,
-        ": look for a bracket, a pipe, a cable's sheath."
-    ]
+        flows
+    )
 }
 
 /// The drop, the current that flows, and what that current should cost.
 fn stretch(vehicle: &Vehicle, own: &Telling) -> Line {
-    say![
-        "From ",
+    say!(
+        "From {} {} are lost while {} (reading {}). At the {} that flow there now {} would be \
+         right: {} too much.",
         measuring::measured(vehicle, own.measured),
-        " ",
         loss(own.shown),
-        " are lost while ",
         name(&vehicle.state(own.state).name),
-        " (reading ",
         own.number.to_string(),
-        "). At the ",
         amperes(own.amps),
-        " that flow there now ",
         loss(own.expected),
-        " would be right: ",
-        loss(own.shown - own.expected),
-        " too much."
-    ]
+        loss(own.shown - own.expected)
+    )
 }
 
 /// Which joints lie in the stretch, and which readings leave which.
@@ -98,9 +86,9 @@ fn joints(vehicle: &Vehicle, finding: &Finding, telling: &Telling) -> Vec<Line> 
     let names = names(vehicle, telling.joints.iter());
     let count = names.len();
     let mut sentences = vec![match names.as_slice() {
-        [] => say!["No joint lies in that stretch."],
-        [only] => say!["One joint lies there, ", only.clone(), "."],
-        _ => say![number(count), " joints lie there: ", listed(names), "."],
+        [] => say!("No joint lies in that stretch."),
+        [only] => say!("One joint lies there, {}.", only.clone()),
+        _ => say!("{} joints lie there: {}.", number(count), listed(names)),
     }];
     let (out, left): (Vec<_>, Vec<_>) =
         finding.rivals.iter().partition(|(_, against)| !against.is_empty());
@@ -109,13 +97,13 @@ fn joints(vehicle: &Vehicle, finding: &Finding, telling: &Telling) -> Vec<Line> 
         sentences.push(leaves(&out, rest));
         sentences.extend(out.iter().map(|(id, against)| {
             let rival = name(&vehicle.joint(*id).id);
-            say!["Were it ", rival, " instead, ", speaks(vehicle, &against[..1]), "."]
+            say!("Were it {} instead, {}.", rival, speaks(vehicle, &against[..1]))
         }));
     }
     if !left.is_empty() {
         let names = names_of(vehicle, &left);
         let suspect = measuring::suspect_name(vehicle, finding.suspect.kind);
-        sentences.push(say!["No reading tells ", listed(names), " from ", suspect, "."]);
+        sentences.push(say!("No reading tells {} from {}.", listed(names), suspect));
     }
     sentences
 }
@@ -126,14 +114,14 @@ fn leaves(out: &[&(JointId, Vec<Against>)], rest: usize) -> Line {
         out.iter().filter_map(|(_, against)| against.first()).map(|own| own.number).collect();
     readings.sort_unstable();
     readings.dedup();
-    let numbers: Vec<Line> = readings.iter().map(|own| say![own.to_string()]).collect();
+    let numbers: Vec<Line> = readings.iter().map(|own| say!("{}", own.to_string())).collect();
     let (which, leave) =
         if numbers.len() == 1 { ("Reading ", " leaves ") } else { ("Readings ", " leave ") };
-    say![which, listed(numbers), leave, number_of(rest), "."]
+    say!("{}{}{}{}.", which, listed(numbers), leave, number_of(rest))
 }
 
 fn names<'j>(vehicle: &Vehicle, joints: impl Iterator<Item = &'j JointId>) -> Vec<Line> {
-    joints.map(|id| say![name(&vehicle.joint(*id).id)]).collect()
+    joints.map(|id| say!("{}", name(&vehicle.joint(*id).id))).collect()
 }
 
 fn names_of(vehicle: &Vehicle, rivals: &[&(JointId, Vec<Against>)]) -> Vec<Line> {
@@ -143,16 +131,13 @@ fn names_of(vehicle: &Vehicle, rivals: &[&(JointId, Vec<Against>)]) -> Vec<Line>
 /// `reading 6 (clamp round block-frame) would show 61 A and not 86 A`.
 fn speaks(vehicle: &Vehicle, against: &[Against]) -> Line {
     let each = against.iter().map(|own| {
-        say![
-            "reading ",
+        say!(
+            "reading {} ({}) would show {} and not {}",
             own.number.to_string(),
-            " (",
             measuring::measured(vehicle, own.measured),
-            ") would show ",
             measuring::value(own.measured, own.would),
-            " and not ",
             measuring::value(own.measured, own.shown)
-        ]
+        )
     });
     joined(each, "; ")
 }

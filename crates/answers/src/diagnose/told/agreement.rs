@@ -28,17 +28,16 @@ pub(super) fn told(told: &mut Told, found: &Found<'_>) {
     } else if filed.contradicts() {
         file_or_fault(found, &filed, &explained)
     } else {
-        say!["The readings fit the file as it stands: ", short(&filed), "."]
+        say!("The readings fit the file as it stands: {}.", short(&filed))
     };
     if let Some((first, second)) = each_other(&found.seen) {
-        words.extend(say![
-            " Readings ",
+        words.extend(say!(
+            " Readings {} and {} are of the same thing in the same state, and further \
+             apart than their meters allow: one is wrong, or the fault comes and goes. \
+             Take both again.",
             first.to_string(),
-            " and ",
-            second.to_string(),
-            " are of the same thing in the same state, and further apart than their meters allow: one is \
-             wrong, or the fault comes and goes. Take both again."
-        ]);
+            second.to_string()
+        ));
     }
     let tone = if contradicts { Tone::Warning } else { Tone::Aside };
     told.part("agreement", |told| told.toned(tone, words));
@@ -48,44 +47,38 @@ pub(super) fn told(told: &mut Told, found: &Found<'_>) {
 /// Nothing explains these readings.
 fn contradiction(found: &Found<'_>, explained: &ChiSquare) -> Line {
     let diagnosis = &found.diagnosis;
-    let mut words = say![
-        "These readings do not fit together with this file under any explanation that was tried: ",
-        whole(explained),
-        "."
-    ];
+    let mut words = say!(
+        "These readings do not fit together with this file under any explanation that was tried: \
+         {}.",
+        whole(explained)
+    );
     if let Some((number, residual)) = oddest(diagnosis, &found.seen) {
-        words.extend(say![
-            " Take reading ",
+        words.extend(say!(
+            " Take reading {} again first: its normalised residual is {}, where 3 is the \
+             usual limit.",
             number.to_string(),
-            " again first: its normalised residual is ",
-            Quantity::Plain(residual.abs(), 2, ""),
-            ", where 3 is the usual limit."
-        ]);
+            Quantity::Plain(residual.abs(), 2, "")
+        ));
     }
     let one_wrong = diagnosis.take_again.first().is_some_and(|own| own.1 > TAKE_AGAIN);
     if let Some(moved) = stated(diagnosis).filter(|_| !one_wrong) {
         let own = assumption(found.vehicle, moved);
-        words.extend(say![" Of what the file says, most at odds with them is ", own, "."]);
+        words.extend(say!(" Of what the file says, most at odds with them is {}.", own));
     }
     words
 }
 
 /// Either something is bad, or the file is wrong.
 fn file_or_fault(found: &Found<'_>, filed: &ChiSquare, explained: &ChiSquare) -> Line {
-    let mut words = say![
-        "With nothing wrong these readings do not fit the file: ",
+    let mut words = say!(
+        "With nothing wrong these readings do not fit the file: {}. The explanation below fits \
+         them: {}.",
         whole(filed),
-        ". The explanation below fits them: ",
-        short(explained),
-        "."
-    ];
+        short(explained)
+    );
     if let Some(moved) = stated(&found.diagnosis) {
         let own = assumption(found.vehicle, moved);
-        words.extend(say![
-            " If nothing is bad, then the file is wrong; most at odds is ",
-            own,
-            "."
-        ]);
+        words.extend(say!(" If nothing is bad, then the file is wrong; most at odds is {}.", own));
     }
     words
 }
@@ -113,13 +106,12 @@ fn each_other(seen: &[Observation]) -> Option<(u32, u32)> {
 }
 
 fn short(test: &ChiSquare) -> Line {
-    say![
-        "chi-square ",
+    say!(
+        "chi-square {} for {}{}",
         Quantity::Plain(test.statistic, 3, ""),
-        " for ",
         test.degrees,
         if test.degrees == 1 { " reading" } else { " readings" }
-    ]
+    )
 }
 
 fn whole(test: &ChiSquare) -> Line {
@@ -128,36 +120,34 @@ fn whole(test: &ChiSquare) -> Line {
     } else {
         percent(Ratio(test.p_value)).into()
     };
-    say![short(test), "; by chance it is so large in ", chance, " of cases"]
+    say!("{}; by chance it is so large in {} of cases", short(test), chance)
 }
 
 /// An assumption of the file and by how much the readings want it otherwise.
 fn assumption(vehicle: &Vehicle, moved: &Moved) -> Line {
     let (what, by) = match moved.assumption {
         Assumption::Resistance(Piece::Conductor(id)) => {
-            (say!["the size or length of ", name(&vehicle.conductor(id).id)], "the resistance")
+            (say!("the size or length of {}", name(&vehicle.conductor(id).id)), "the resistance")
         }
         Assumption::Resistance(piece) => {
-            (say!["the resistance of ", names::piece(vehicle, piece)], "the resistance")
+            (say!("the resistance of {}", names::piece(vehicle, piece)), "the resistance")
         }
-        Assumption::Draw(id) => {
-            (say!["what ", name(&vehicle.load(id).id), " draws"], "the current")
-        }
+        Assumption::Draw(id) => (say!("what {} draws", name(&vehicle.load(id).id)), "the current"),
         Assumption::BatteryVolts(id) => {
-            (say!["the state of charge of battery ", name(&vehicle.battery(id).id)], "")
+            (say!("the state of charge of battery {}", name(&vehicle.battery(id).id)), "")
         }
         Assumption::BatteryOhms(id) => {
-            (say!["the resistance of battery ", name(&vehicle.battery(id).id)], "the resistance")
+            (say!("the resistance of battery {}", name(&vehicle.battery(id).id)), "the resistance")
         }
         Assumption::Held(id) => {
-            (say!["the voltage that ", name(&vehicle.regulated_source(id).id), " holds"], "")
+            (say!("the voltage that {} holds", name(&vehicle.regulated_source(id).id)), "")
         }
     };
     let by = if moved.assumption.in_volts() {
-        say![volts(size(moved.by)), if moved.by < 0.0 { " less" } else { " more" }]
+        say!("{}{}", volts(size(moved.by)), if moved.by < 0.0 { " less" } else { " more" })
     } else {
-        say![Quantity::Plain(moved.by.exp(), 2, " times "), by, " that follows from it"]
+        say!("{}{} that follows from it", Quantity::Plain(moved.by.exp(), 2, " times "), by)
     };
     let deviations = Quantity::Plain(moved.deviations.abs(), 2, " standard deviations away");
-    say![what, ": they want ", by, ", ", deviations]
+    say!("{}: they want {}, {}", what, by, deviations)
 }

@@ -14,8 +14,8 @@ pub(super) fn told(told: &mut Told, found: &Found<'_>) {
     let (vehicle, beliefs) = (found.vehicle, &found.beliefs);
     let joints = found.diagnosis.joints.iter().enumerate().map(|(at, own)| {
         let interval = Interval { median: own.median, low: own.low, high: own.high };
-        let mut row = row(say![name(&vehicle.joint(JointId::at(at)).id)], &interval, ohms);
-        row.push(say![chance(Ratio(own.bad))]);
+        let mut row = row(say!("{}", name(&vehicle.joint(JointId::at(at)).id)), &interval, ohms);
+        row.push(say!("{}", chance(Ratio(own.bad))));
         row
     });
     let columns =
@@ -27,10 +27,12 @@ pub(super) fn told(told: &mut Told, found: &Found<'_>) {
     told.gap();
     let of_kind = |wanted: fn(Piece) -> bool| -> Vec<Vec<Line>> {
         let pieces = beliefs.pieces.iter().filter(|(piece, _)| wanted(*piece));
-        pieces.map(|(piece, own)| row(say![name(vehicle.piece_name(*piece))], own, ohms)).collect()
+        pieces
+            .map(|(piece, own)| row(say!("{}", name(vehicle.piece_name(*piece))), own, ohms))
+            .collect()
     };
     let loads = vehicle.loads.iter().zip(&beliefs.draws);
-    let draws = loads.map(|(own, share)| row(say![name(&own.id)], share, percent)).collect();
+    let draws = loads.map(|(own, share)| row(say!("{}", name(&own.id)), share, percent)).collect();
     for (what, rows) in [
         ("conductor", of_kind(|piece| matches!(piece, Piece::Conductor(_)))),
         ("structure", of_kind(|piece| matches!(piece, Piece::Stretch(_)))),
@@ -44,20 +46,24 @@ pub(super) fn told(told: &mut Told, found: &Found<'_>) {
             told.gap();
         }
     }
-    told.line(say![aside(say!["Structures: the metal between two of their points."])]);
+    told.line(say!("{}", aside(say!("Structures: the metal between two of their points."))));
 }
 
 fn sources(vehicle: &Vehicle, beliefs: &Beliefs) -> Vec<Vec<Line>> {
     let batteries = vehicle.batteries.iter();
     let at_rest = batteries.clone().zip(&beliefs.battery_volts);
-    let at_rest = at_rest.map(|(own, at)| row(say![name(&own.id), ", volts at rest"], at, volts));
+    let at_rest = at_rest.map(|(own, at)| row(say!("{}, volts at rest", name(&own.id)), at, volts));
     let within = batteries.zip(&beliefs.battery_ohms);
-    let within = within.map(|(own, at)| row(say![name(&own.id), ", resistance"], at, ohms));
+    let within = within.map(|(own, at)| row(say!("{}, resistance", name(&own.id)), at, ohms));
     let held = vehicle.regulated.iter().zip(&beliefs.held);
-    let held = held.map(|(own, at)| row(say![name(&own.id), " holds"], at, volts));
+    let held = held.map(|(own, at)| row(say!("{} holds", name(&own.id)), at, volts));
     at_rest.chain(within).chain(held).collect()
 }
 
 fn row<T: Copy>(name: Line, own: &Interval<T>, as_told: fn(T) -> Quantity) -> Vec<Line> {
-    vec![name, say![as_told(own.median)], say![as_told(own.low), " to ", as_told(own.high)]]
+    vec![
+        name,
+        say!("{}", as_told(own.median)),
+        say!("{} to {}", as_told(own.low), as_told(own.high)),
+    ]
 }

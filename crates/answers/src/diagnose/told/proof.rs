@@ -21,15 +21,15 @@ pub(super) fn told(told: &mut Told, found: &Found<'_>) {
         Column::Right("after"),
         Column::Left("difference"),
     ];
-    told.line(say![strong(say!["The same readings before the work and after it"])]);
+    told.line(say!("{}", strong(say!("The same readings before the work and after it"))));
     told.table(columns, found.proof.iter().map(row).collect());
     told.gap();
 }
 
 fn row(own: &ProvenReading) -> Vec<Line> {
     let (place, amps) = match &own.measured {
-        MeasuredAt::Amps { through, .. } => (say!["clamp round ", name(through)], true),
-        MeasuredAt::Volts { red, black } => (say![name(red), " to ", name(black)], false),
+        MeasuredAt::Amps { through, .. } => (say!("clamp round {}", name(through)), true),
+        MeasuredAt::Volts { red, black } => (say!("{} to {}", name(red), name(black)), false),
         MeasuredAt::Ohms { .. } | MeasuredAt::JumpLead { .. } | MeasuredAt::Moved { .. } => {
             (Line::new(), false)
         }
@@ -38,9 +38,15 @@ fn row(own: &ProvenReading) -> Vec<Line> {
     let sure = show(2.0 * own.uncertainty);
     let differs = if own.differs {
         let less = own.before.abs() - own.after.abs();
-        say![show(less.abs()), if less > 0.0 { " less" } else { " more" }, ", ± ", sure]
+        say!("{}{}, ± {}", show(less.abs()), if less > 0.0 { " less" } else { " more" }, sure)
     } else {
-        say!["no difference that these meters can tell, ± ", sure]
+        say!("no difference that these meters can tell, ± {}", sure)
     };
-    vec![say![name(&own.state)], place, say![show(own.before)], say![show(own.after)], differs]
+    vec![
+        say!("{}", name(&own.state)),
+        place,
+        say!("{}", show(own.before)),
+        say!("{}", show(own.after)),
+        differs,
+    ]
 }

@@ -17,13 +17,13 @@ pub(super) fn told(told: &mut Told, found: &Found<'_>) {
     if lines.is_empty() {
         return;
     }
-    told.paragraph(say![
-        "Taught limits beside them, no law and no part of what follows (`groundloom limits` has those that \
-         contradict them):"
-    ]);
+    told.paragraph(say!(
+        "Taught limits beside them, no law and no part of what follows (`groundloom \
+         limits` has those that contradict them):"
+    ));
     for text in lines {
         told.push(Paragraph {
-            lead: say!["  "],
+            lead: say!("  "),
             text,
             hang: 4,
             narrower: 2,
@@ -36,25 +36,20 @@ pub(super) fn told(told: &mut Told, found: &Found<'_>) {
 fn line(own: &Observation, Beside { limit, allowed, above }: &Beside) -> Line {
     let taught = if *allowed > Volts::ZERO {
         let side = if *above { "above the " } else { "not above the " };
-        say![side, loss(*allowed), " taught"]
+        say!("{}{} taught", side, loss(*allowed))
     } else {
-        say!["where no measurable drop is taught"]
+        say!("where no measurable drop is taught")
     };
     let source = match limit.provenance.confidence {
         Confidence::CommonPractice => "common practice",
         _ => &limit.provenance.source,
     };
-    say![
-        "reading ",
+    say!(
+        "reading {}: {}, {} for {} ({})",
         own.number.to_string(),
-        ": ",
         loss(size(own.value)),
-        ", ",
         taught,
-        " for ",
         limit.test.as_str(),
-        " (",
-        source,
-        ")"
-    ]
+        source
+    )
 }

@@ -25,14 +25,12 @@ pub(super) fn told(told: &mut Told, found: &Found<'_>) {
     let again = found.diagnosis.take_again.iter().take(MOST_AGAIN);
     let again = again.filter(|(_, chance)| *chance > TAKE_AGAIN);
     for (at, (number, probability)) in again.enumerate() {
-        let words = say![
-            "take reading ",
+        let words = say!(
+            "take reading {} again: with a probability of {} it is wrong, a probe on another \
+             point, a slipped decimal or crossed probes. Without it the others agree.",
             number.to_string(),
-            " again: with a probability of ",
-            chance(Ratio(*probability)),
-            " it is wrong, a probe on another point, a slipped decimal or crossed probes. Without it the \
-             others agree."
-        ];
+            chance(Ratio(*probability))
+        );
         told.part(format!("take_again.{at}"), |told| told.toned(Tone::Warning, words));
         told.gap();
     }
@@ -44,11 +42,11 @@ fn words(found: &Found<'_>) -> Line {
     let diagnosis = &found.diagnosis;
     match diagnosis.suspects.first() {
         _ if found.seen.is_empty() => {
-            say!["Nothing was measured that counts; what follows is believed before any reading."]
+            say!("Nothing was measured that counts; what follows is believed before any reading.")
         }
         _ if diagnosis.nothing_bad > 0.5 => nothing_wrong(found),
         Some(first) => suspected(found.vehicle, diagnosis, first),
-        None => say!["Nothing can be said."],
+        None => say!("Nothing can be said."),
     }
 }
 
@@ -57,29 +55,26 @@ fn nothing_wrong(found: &Found<'_>) -> Line {
     let diagnosis = &found.diagnosis;
     let nothing = chance(Ratio(diagnosis.nothing_bad));
     if diagnosis.take_again.first().is_some_and(|own| own.1 > TAKE_AGAIN) {
-        return say![
-            "Until then these readings clear nothing for sure: as they stand, nothing is wrong with a \
-             probability of ",
-            nothing,
-            "."
-        ];
+        return say!(
+            "Until then these readings clear nothing for sure: as they stand, nothing is wrong \
+             with a probability of {}.",
+            nothing
+        );
     }
     if found.holds.is_empty() {
-        return say![
-            "These readings clear the vehicle as far as they reach: nothing is wrong with a probability of ",
-            nothing,
-            "."
-        ];
+        return say!(
+            "These readings clear the vehicle as far as they reach: nothing is wrong with a \
+             probability of {}.",
+            nothing
+        );
     }
     let holds = found.holds.iter().map(|own| holds::said(found.vehicle, &found.seen, *own));
-    say![
-        "Unlikely so far that something is wrong, not cleared: as they stand, nothing is wrong with a \
-         probability of ",
+    say!(
+        "Unlikely so far that something is wrong, not cleared: as they stand, nothing is wrong \
+         with a probability of {}. But {}.",
         nothing,
-        ". But ",
-        joined(holds, "; and "),
-        "."
-    ]
+        joined(holds, "; and ")
+    )
 }
 
 /// What is bad, and what path is there that the file does not show, as far as either is likely.
@@ -92,15 +87,15 @@ fn suspected(vehicle: &Vehicle, diagnosis: &Diagnosis, first: &Suspect) -> Line 
     let likely = || diagnosis.suspects.iter().filter(|own| shared(own) > LIKELY);
     let of = |own: &Suspect| finding(vehicle, diagnosis, own);
     match (likely().find(|own| !lacks(own)), likely().find(lacks)) {
-        (Some(bad), Some(path)) => say![of(bad), " ", of(path)],
+        (Some(bad), Some(path)) => say!("{} {}", of(bad), of(path)),
         (Some(own), None) | (None, Some(own)) => of(own),
         (None, None) if shared(first) > STANDS_OUT => of(first),
-        (None, None) => say![
-            "No single part stands out. That nothing is wrong has a probability of ",
-            chance(Ratio(diagnosis.nothing_bad)),
-            "; the rest is spread over parts that these readings hardly reach (`groundloom next` says which \
-             to take)."
-        ],
+        (None, None) => say!(
+            "No single part stands out. That nothing is wrong has a probability of {}; the rest \
+             is spread over parts that these readings hardly reach (`groundloom next` says which \
+             to take).",
+            chance(Ratio(diagnosis.nothing_bad))
+        ),
     }
 }
 
@@ -131,32 +126,26 @@ fn finding(vehicle: &Vehicle, diagnosis: &Diagnosis, first: &Suspect) -> Line {
         let sum: f64 = pieces.iter().map(|own| own.probability).sum();
         let conductor = conductor_of(vehicle, first.kind).map(|id| &vehicle.conductor(id).id);
         let each = pieces.iter().map(|own| measuring::suspect(vehicle, own.kind));
-        return say![
-            "It lies in ",
-            conductor.map_or_else(Line::new, |own| say![name(own)]),
-            " with a probability of ",
+        return say!(
+            "It lies in {} with a probability of {}: {}.",
+            conductor.map_or_else(Line::new, |own| say!("{}", name(own))),
             chance(Ratio(sum.min(1.0))),
-            ": ",
-            joined(each, "; or "),
-            "."
-        ];
+            joined(each, "; or ")
+        );
     }
-    let about = closed(first).map_or_else(Line::new, |own| say![", about ", ohms(own)]);
+    let about = closed(first).map_or_else(Line::new, |own| say!(", about {}", ohms(own)));
     let probability = chance(Ratio(first.probability));
     if let SuspectKind::ExtraPath { from, to } = first.kind {
         let [from, to] = [from, to].map(|end| name(measuring::body(vehicle, end)));
-        return say![
-            "There with a probability of ",
+        return say!(
+            "There with a probability of {}: a path between {} and {} that the file does not \
+             show{}.",
             probability,
-            ": a path between ",
             from,
-            " and ",
             to,
-            " that the file does not show",
-            about,
-            "."
-        ];
+            about
+        );
     }
     let suspect = measuring::suspect(vehicle, first.kind);
-    say!["Bad with a probability of ", probability, ": ", suspect, about, "."]
+    say!("Bad with a probability of {}: {}{}.", probability, suspect, about)
 }

@@ -22,7 +22,7 @@ pub(super) fn of(found: &After<'_>) -> Told {
     let vehicle = found.vehicle;
     let mut told = Told::default();
     let happened = fault(vehicle, found.fault);
-    told.line(say![strong(name(&vehicle.name)), ": after ", happened]);
+    told.line(say!("{}: after {}", strong(name(&vehicle.name)), happened));
     unsettled(&mut told, found);
     died(&mut told, found);
     if let Some(lost) = &found.lost {
@@ -41,7 +41,7 @@ pub(super) fn of(found: &After<'_>) -> Told {
 }
 
 fn inspect(told: &mut Told, found: &After<'_>) {
-    told.line(say![strong(say!["Inspect for hidden damage, the most harmful first"])]);
+    told.line(say!("{}", strong(say!("Inspect for hidden damage, the most harmful first"))));
     for (at, own) in found.inspect.iter().enumerate() {
         told.item(numbered(at + 1), UNDER.len(), inspection(found.vehicle, own));
     }
@@ -53,23 +53,23 @@ fn inspect(told: &mut Told, found: &After<'_>) {
         told.toned(Tone::Aside, names::bolt_sheet(found.vehicle, joint));
     }
     told.gap();
-    told.toned(Tone::Aside, say![CAUTIONS]);
+    told.toned(Tone::Aside, say!("{}", CAUTIONS));
 }
 
 /// States of which nothing is known: said first, and no number of them anywhere.
 fn unsettled(told: &mut Told, found: &After<'_>) {
     let states = found.states.iter().filter(|own| !own.settled);
-    let states = states.map(|own| say![name(&found.vehicle.state(own.state).id)]);
+    let states = states.map(|own| say!("{}", name(&found.vehicle.state(own.state).id)));
     let states = joined(states, ", ");
     if states.is_empty() {
         return;
     }
-    let words = say![
-        "did not settle: no operating point was found after this failure in ",
-        states,
-        ", so nothing is told of it here. Take it that nothing works there, and look at everything."
-    ];
-    told.item(say![warning(say!["warning:"]), " "], 0, words);
+    let words = say!(
+        "did not settle: no operating point was found after this failure in {}, so nothing is \
+         told of it here. Take it that nothing works there, and look at everything.",
+        states
+    );
+    told.item(say!("{} ", warning(say!("warning:"))), 0, words);
 }
 
 /// What no longer works, state by state.
@@ -81,7 +81,7 @@ fn died(told: &mut Told, found: &After<'_>) {
         if words.is_empty() {
             continue;
         }
-        let state = say![name(&vehicle.state(own.state).id)];
+        let state = say!("{}", name(&vehicle.state(own.state).id));
         match lines.iter_mut().find(|(known, _)| *known == words) {
             Some((_, states)) => states.push(state),
             None => lines.push((words, vec![state])),
@@ -91,16 +91,16 @@ fn died(told: &mut Told, found: &After<'_>) {
         return;
     }
     told.gap();
-    told.line(say![strong(say!["What no longer works"])]);
+    told.line(say!("{}", strong(say!("What no longer works"))));
     for (words, states) in lines {
-        told.item(say!["  "], 2, say![joined(states, ", "), ": ", words]);
+        told.item(say!("  "), 2, say!("{}: {}", joined(states, ", "), words));
     }
 }
 
 fn no_longer(vehicle: &Vehicle, own: &Aftermath) -> Line {
     let named = |what: &str, loads: Vec<LoadId>| {
-        let names = loads.iter().map(|id| say![name(&vehicle.load(*id).id)]);
-        (!loads.is_empty()).then(|| say![what, joined(names, ", ")])
+        let names = loads.iter().map(|id| say!("{}", name(&vehicle.load(*id).id)));
+        (!loads.is_empty()).then(|| say!("{}{}", what, joined(names, ", ")))
     };
     let parts = [named("dead: ", own.dead()), named("below their minimum: ", own.short())];
     joined(parts.into_iter().flatten(), "; ")
@@ -113,13 +113,12 @@ fn lost_way(told: &mut Told, vehicle: &Vehicle, lost: &LostWay) {
     let batteries = vehicle.batteries.iter().flat_map(|own| [own.positive, own.negative]);
     let posts: Vec<_> = batteries.map(Where::Point).collect();
     let side = if lost.from.iter().all(|own| posts.contains(own)) { "to " } else { "from " };
-    let mut words = say!["Your file has no other way home ", side, from, "."];
+    let mut words = say!("Your file has no other way home {}{}.", side, from);
     if !lost.look.is_empty() {
-        words.extend(say![
-            " On a real vehicle the current finds one. Inspect these (common practice): ",
-            lost.look.join("; "),
-            "."
-        ]);
+        words.extend(say!(
+            " On a real vehicle the current finds one. Inspect these (common practice): {}.",
+            lost.look.join("; ")
+        ));
     }
     told.gap();
     told.paragraph(words);
@@ -128,9 +127,9 @@ fn lost_way(told: &mut Told, vehicle: &Vehicle, lost: &LostWay) {
 fn place(vehicle: &Vehicle, own: Where) -> Line {
     match own {
         Where::Structure(at) => {
-            vehicle.structures.get(at).map_or_else(Line::new, |own| say![name(&own.name)])
+            vehicle.structures.get(at).map_or_else(Line::new, |own| say!("{}", name(&own.name)))
         }
-        Where::Point(id) => say![name(&vehicle.point(id).id)],
+        Where::Point(id) => say!("{}", name(&vehicle.point(id).id)),
     }
 }
 
@@ -138,27 +137,27 @@ fn place(vehicle: &Vehicle, own: Where) -> Line {
 fn nothing_hot(found: &After<'_>) -> Line {
     let (vehicle, all) = (found.vehicle, &found.states);
     let own = name(found.fault.name(vehicle));
-    let mut words = say!["Nothing that your file shows was loaded beyond what it bears"];
+    let mut words = say!("Nothing that your file shows was loaded beyond what it bears");
     let first = |own: &Aftermath| own.findings.first().map(|first| (own.state, *first));
     words.extend(if all.iter().any(|own| !own.settled) {
-        say![" in the states that settled."]
+        say!(" in the states that settled.")
     } else if found.lost.as_ref().is_some_and(|own| !own.look.is_empty()) {
-        say!["; what it does not show, listed above, may have been. Mend ", own, " first."]
+        say!("; what it does not show, listed above, may have been. Mend {} first.", own)
     } else if all.iter().any(|own| !own.dead().is_empty() || !own.short().is_empty()) {
-        say![". What no longer works comes back with ", own, "."]
+        say!(". What no longer works comes back with {}.", own)
     } else if let Some((state, first)) = all.iter().find_map(first) {
         let state = name(&vehicle.state(state).id);
         let first = finding(vehicle, &first);
-        say![", and every load still works. But in ", state, ": ", first, ". Mend ", own, "."]
+        say!(", and every load still works. But in {}: {}. Mend {}.", state, first, own)
     } else {
-        say![", and every load still works. Mend ", own, "."]
+        say!(", and every load still works. Mend {}.", own)
     });
     words
 }
 
 fn state(told: &mut Told, vehicle: &Vehicle, own: &Aftermath) {
     told.gap();
-    told.line(say![strong(names::state(vehicle, own.state))]);
+    told.line(say!("{}", strong(names::state(vehicle, own.state))));
     let columns = [
         Column::Left("carries more"),
         Column::Right("before"),
@@ -174,14 +173,14 @@ fn carried(vehicle: &Vehicle, own: &Carried) -> Vec<Line> {
     let warm: Span = own.endurance.map_or_else(
         || "–".into(),
         |endurance| match endurance.melts_after {
-            Some(time) if endurance.melts() => say!["melts in ", soon(time)].into(),
+            Some(time) if endurance.melts() => say!("melts in {}", soon(time)).into(),
             _ => temperature(endurance.at_end).into(),
         },
     );
     vec![
         names::piece(vehicle, own.piece),
-        say![amperes(own.before)],
+        say!("{}", amperes(own.before)),
         with_share(own.amps, own.share),
-        say![warm],
+        say!("{}", warm),
     ]
 }

@@ -15,13 +15,13 @@ const MOST_FINDINGS: usize = 3;
 
 pub(super) fn of(told: &mut Told, vehicle: &Vehicle, found: &Pairs) {
     told.gap();
-    told.line(say![strong(say!["Two open at once, where both do what neither does alone"])]);
+    told.line(say!("{}", strong(say!("Two open at once, where both do what neither does alone"))));
     told.toned(Tone::Aside, how(found));
     if !found.complete {
         stopped(told);
     }
     if found.cases.is_empty() {
-        told.line(say!["none"]);
+        told.line(say!("none"));
     }
     for (at, own) in found.cases.iter().take(PAIRS).enumerate() {
         pair(told, vehicle, at + 1, own);
@@ -31,22 +31,20 @@ pub(super) fn of(told: &mut Told, vehicle: &Vehicle, found: &Pairs) {
 
 /// How many were tried, and what may have been missed.
 fn how(found: &Pairs) -> Line {
-    let mut words = say![count(found.tried, "case"), " of two openings in a state"];
+    let mut words = say!("{} of two openings in a state", count(found.tried, "case"));
     if found.complete && found.tried == found.solved + found.sampled {
-        words.extend(say![", all of them solved fully."]);
+        words.extend(say!(", all of them solved fully."));
         return words;
     }
-    words.extend(say![
-        "; ",
+    words.extend(say!(
+        "; {} came near a limit and were solved fully. Of the others {} were solved as a \
+         sample, and {} of them did harm that the quick way had not seen: at most {} of \
+         those passed over were missed, with 95 % confidence.",
         found.solved,
-        " came near a limit and were solved fully. Of the others ",
         found.sampled,
-        " were solved as a sample, and ",
         found.missed,
-        " of them did harm that the quick way had not seen: at most ",
-        percent(found.missed_at_most),
-        " of those passed over were missed, with 95 % confidence."
-    ]);
+        percent(found.missed_at_most)
+    ));
     words
 }
 
@@ -57,6 +55,6 @@ fn pair(told: &mut Told, vehicle: &Vehicle, number: usize, own: &PairCase) {
     let mut words: Vec<Line> = others.map(|own| finding(vehicle, own)).collect();
     words.extend(loads(vehicle, &own.findings));
     words.truncate(MOST_FINDINGS);
-    let words = say![during(vehicle, own.state), ", ", joined(words, "; ")];
-    told.item(say![UNDER], UNDER.len(), words);
+    let words = say!("{}, {}", during(vehicle, own.state), joined(words, "; "));
+    told.item(say!("{}", UNDER), UNDER.len(), words);
 }

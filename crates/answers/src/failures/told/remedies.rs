@@ -17,30 +17,29 @@ pub(super) fn of(told: &mut Told, found: &Surveyed<'_>) {
     }
     let (vehicle, judged) = (found.vehicle, network::duty::judged());
     told.gap();
-    told.line(say![strong(say!["Cheapest change against the damage, solved again with it"])]);
+    told.line(say!("{}", strong(say!("Cheapest change against the damage, solved again with it"))));
     told.toned(
         Tone::Aside,
-        say![
-            "Held to ",
+        say!(
+            "Held to {} cranks of {}, one after another, from a warm engine space; a new \
+             way bears alone what those beside it carry.",
             Quantity::Fixed(judged.cranks.0, 0, ""),
-            " cranks of ",
-            duration(judged.crank),
-            ", one after another, from a warm engine space; a new way bears alone what those beside it carry."
-        ],
+            duration(judged.crank)
+        ),
     );
     for (at, (own, state, remedy)) in found.remedies.iter().enumerate() {
-        let lead = say![fault(vehicle, *own), ", ", during(vehicle, *state), ": "];
+        let lead = say!("{}, {}: ", fault(vehicle, *own), during(vehicle, *state));
         let words = remedy.as_ref().map_or_else(
             || {
-                say![
-                    "no strap, second ground or larger conductor that was tried helps and bears it; what fails \
-                     must be kept sound"
-                ]
+                say!(
+                    "no strap, second ground or larger conductor that was tried helps \
+                     and bears it; what fails must be kept sound"
+                )
             },
             |remedy| words(vehicle, remedy),
         );
         told.part(format!("remedies.{at}"), |told| {
-            told.item(say!["  "], 2, say![lead, words]);
+            told.item(say!("  "), 2, say!("{}{}", lead, words));
         });
     }
     let all = Cautions::of(vehicle);
@@ -57,12 +56,12 @@ pub(super) fn of(told: &mut Told, found: &Surveyed<'_>) {
 fn words(vehicle: &Vehicle, remedy: &Remedy) -> Line {
     let mut words = change(vehicle, remedy.change);
     let harm = |own| Quantity::Plain(own, 2, "");
-    words.extend(say!["; harm ", harm(remedy.harm_before), " becomes ", harm(remedy.harm_after)]);
+    words.extend(say!("; harm {} becomes {}", harm(remedy.harm_before), harm(remedy.harm_after)));
     if !remedy.no_damage {
-        words.extend(say![", but damage remains"]);
+        words.extend(say!(", but damage remains"));
         return words;
     }
-    words.extend(say![", nothing that the file shows is damaged any more"]);
+    words.extend(say!(", nothing that the file shows is damaged any more"));
     // The one that is replaced is told of by its old size; it is in the harm that is left.
     let replaced = |own: &&Finding| match (remedy.change, own) {
         (Change::Larger { conductor, .. }, Finding::Conductor { conductor: same, .. }) => {
@@ -71,7 +70,7 @@ fn words(vehicle: &Vehicle, remedy: &Remedy) -> Line {
         _ => false,
     };
     if let Some(own) = remedy.left.iter().find(|own| !replaced(own)) {
-        words.extend(say!["; left: ", finding(vehicle, own)]);
+        words.extend(say!("; left: {}", finding(vehicle, own)));
     }
     words
 }
@@ -79,13 +78,13 @@ fn words(vehicle: &Vehicle, remedy: &Remedy) -> Line {
 fn change(vehicle: &Vehicle, change: Change) -> Line {
     match change {
         Change::Parallel { from, to, area, length } => {
-            let mut words = say!["a second strap of ", cable(area, length), ", beside it"];
+            let mut words = say!("a second strap of {}, beside it", cable(area, length));
             words.extend(between(vehicle, from, to));
-            words.extend(say![" on studs of its own"]);
+            words.extend(say!(" on studs of its own"));
             words
         }
         Change::SecondGround { from, to, area, length } => {
-            let mut words = say!["a second main ground of ", cable(area, length), ","];
+            let mut words = say!("a second main ground of {},", cable(area, length));
             words.extend(between(vehicle, from, to));
             words
         }
@@ -94,16 +93,16 @@ fn change(vehicle: &Vehicle, change: Change) -> Line {
 }
 
 fn larger(vehicle: &Vehicle, conductor: ConductorId, area: SquareMetres) -> Line {
-    say![name(&vehicle.conductor(conductor).id), " of ", size(area)]
+    say!("{} of {}", name(&vehicle.conductor(conductor).id), size(area))
 }
 
 fn between(vehicle: &Vehicle, from: PointId, to: PointId) -> Line {
     let point = |id| name(&vehicle.point(id).id);
-    say![" from ", point(from), " to ", point(to)]
+    say!(" from {} to {}", point(from), point(to))
 }
 
 fn cable(area: SquareMetres, long: Metres) -> Line {
-    say![size(area), ", ", length(long)]
+    say!("{}, {}", size(area), length(long))
 }
 
 fn size(area: SquareMetres) -> Quantity {

@@ -24,22 +24,22 @@ pub(super) fn of(found: &At<'_>) -> Told {
     let vehicle = found.vehicle;
     let mut told = Told::default();
     let path =
-        found.through.map_or_else(|| say!["a dead short"], |own| say!["a path of ", ohms(own)]);
+        found.through.map_or_else(|| say!("a dead short"), |own| say!("a path of {}", ohms(own)));
     let point = name(&vehicle.point(found.point).id);
-    told.toned(Tone::Strong, say![name(&vehicle.name), ": ", path, " at ", point]);
+    told.toned(Tone::Strong, say!("{}: {} at {}", name(&vehicle.name), path, point));
     told.gap();
     if found.faults.is_empty() {
-        told.paragraph(say![NOTHING]);
+        told.paragraph(say!("{}", NOTHING));
     } else {
         faults(&mut told, vehicle, &found.faults);
         largest(&mut told, vehicle, &found.faults);
     }
     told.gap();
     if found.recalled {
-        told.paragraph(say![RECALLED]);
+        told.paragraph(say!("{}", RECALLED));
     }
     for note in NOTES_AT_A_POINT {
-        told.paragraph(say![note]);
+        told.paragraph(say!("{}", note));
     }
     told
 }
@@ -60,11 +60,11 @@ fn faults(told: &mut Told, vehicle: &Vehicle, found: &[AtPoint]) {
         let alike = most.total - least.total < most.total * ALIKE;
         let state = |own: &AtPoint| name(&vehicle.state(own.state).id);
         match own.len() {
-            1 => rows.push(fault(vehicle, most, say![state(most)])),
-            many if alike => rows.push(fault(vehicle, most, say!["all ", many, " states"])),
+            1 => rows.push(fault(vehicle, most, say!("{}", state(most)))),
+            many if alike => rows.push(fault(vehicle, most, say!("all {} states", many))),
             _ => {
-                rows.push(fault(vehicle, most, say!["most: ", state(most)]));
-                rows.push(fault(vehicle, least, say!["least: ", state(least)]));
+                rows.push(fault(vehicle, most, say!("most: {}", state(most))));
+                rows.push(fault(vehicle, least, say!("least: {}", state(least))));
             }
         }
     }
@@ -79,11 +79,16 @@ fn faults(told: &mut Told, vehicle: &Vehicle, found: &[AtPoint]) {
 
 fn fault(vehicle: &Vehicle, own: &AtPoint, states: Line) -> Vec<Line> {
     let cleared = match own.clearing {
-        Clearing::By(time) => say![duration(time)],
-        Clearing::Never => say![Span::Attention, "never"],
-        Clearing::Unknown => say!["not known"],
+        Clearing::By(time) => say!("{}", duration(time)),
+        Clearing::Never => say!("{}never", Span::Attention),
+        Clearing::Unknown => say!("not known"),
     };
-    vec![say![name(&vehicle.point(own.fault.home).id)], states, say![amperes(own.total)], cleared]
+    vec![
+        say!("{}", name(&vehicle.point(own.fault.home).id)),
+        states,
+        say!("{}", amperes(own.total)),
+        cleared,
+    ]
 }
 
 /// What the largest of all meets on its way.
@@ -91,24 +96,25 @@ fn largest(told: &mut Told, vehicle: &Vehicle, found: &[AtPoint]) {
     let Some(most) = found.iter().max_by(|a, b| a.total.0.total_cmp(&b.total.0)) else { return };
     told.gap();
     if most.through.is_empty() {
-        told.line(say!["No fuse carries it."]);
+        told.line(say!("No fuse carries it."));
         return;
     }
     let home = name(&vehicle.point(most.fault.home).id);
     let state = name(&vehicle.state(most.state).id);
     let total = amperes(most.total);
-    let title = say!["Fuses that carry the largest, ", total, " to ", home, " in ", state];
+    let title = say!("Fuses that carry the largest, {} to {} in {}", total, home, state);
     told.toned(Tone::Strong, title);
-    let time = |time: Option<Seconds>| time.map_or_else(|| say!["–"], |own| say![duration(own)]);
+    let time =
+        |time: Option<Seconds>| time.map_or_else(|| say!("–"), |own| say!("{}", duration(own)));
     let rows = most.through.iter().map(|own| {
         let rating = protection::feeds::rating(vehicle, own.fuse);
         let opens = |which: fn(&physics::protection::Opening) -> Option<Seconds>| {
-            own.opening.map_or_else(|| say!["no curve"], |opening| time(which(&opening)))
+            own.opening.map_or_else(|| say!("no curve"), |opening| time(which(&opening)))
         };
         vec![
-            say![name(&vehicle.inline(own.fuse).id)],
-            rating.map_or_else(Line::new, |amps| say![amperes(amps)]),
-            say![amperes(own.amps)],
+            say!("{}", name(&vehicle.inline(own.fuse).id)),
+            rating.map_or_else(Line::new, |amps| say!("{}", amperes(amps))),
+            say!("{}", amperes(own.amps)),
             opens(|own| own.earliest),
             opens(|own| own.latest),
         ]

@@ -23,16 +23,14 @@ impl Page<'_> {
     /// A conductor with what it bears, and below it what is to be said.
     fn entry(&mut self, feed: &Feed, said: Line, alarm: bool) {
         let conductor = self.vehicle.conductor(feed.fed.conductor);
-        let head = say![
+        let head = say!(
+            "{} ({}{}shorts {})",
             name(&conductor.id),
-            " (",
             size(conductor.size),
             bears(feed.lasting, "; "),
-            "shorts ",
-            Quantity::AmperesFromTo(feed.least, feed.most.max(feed.fed.far_short)),
-            ")"
-        ];
-        self.told.item(say!["  "], HANG, head);
+            Quantity::AmperesFromTo(feed.least, feed.most.max(feed.fed.far_short))
+        );
+        self.told.item(say!("  "), HANG, head);
         if alarm { self.alarm(said) } else { self.body(said) }
     }
 
@@ -48,14 +46,14 @@ impl Page<'_> {
         if bare.is_empty() {
             return;
         }
-        self.heading(say!["Without any fuse"]);
+        self.heading(say!("Without any fuse"));
         let all: Vec<&Feed> = bare.iter().map(|(feed, _)| *feed).collect();
         for (feed, burns) in bare {
             if self.told_with_feed(feed, &all) {
                 continue;
             }
             let (harm, with) = (self.short_harm(feed, burns), self.with_return(feed, &all));
-            self.entry(feed, say!["nothing opens: ", harm, ".", with], true);
+            self.entry(feed, say!("nothing opens: {}.{}", harm, with), true);
         }
     }
 
@@ -63,12 +61,12 @@ impl Page<'_> {
         let far = name(&self.vehicle.point(feed.fed.far).id);
         match burns {
             Harm::Burns { after, .. } => {
-                say!["a short at ", far, " destroys its insulation in ", duration(after)]
+                say!("a short at {} destroys its insulation in {}", far, duration(after))
             }
             Harm::Ages { hottest } => {
-                say!["a short at ", far, " holds it at ", temperature(hottest)]
+                say!("a short at {} holds it at {}", far, temperature(hottest))
             }
-            Harm::None => say!["it bears a short at ", far, ", but not one near its beginning"],
+            Harm::None => say!("it bears a short at {}, but not one near its beginning", far),
         }
     }
 
@@ -90,13 +88,13 @@ impl Page<'_> {
             if own.is_empty() {
                 continue;
             }
-            self.heading(say![heading]);
+            self.heading(say!("{}", heading));
             let all: Vec<&Feed> = own.iter().map(|(feed, _)| *feed).collect();
             for (feed, gap) in own {
                 if self.told_with_feed(feed, &all) {
                     continue;
                 }
-                let said = say![self.gap(feed, gap), self.with_return(feed, &all)];
+                let said = say!("{}{}", self.gap(feed, gap), self.with_return(feed, &all));
                 self.entry(feed, said, true);
             }
         }
@@ -116,41 +114,37 @@ impl Page<'_> {
         let Some(device) = id.strip_suffix(".feed") else { return Line::new() };
         let back = format!("{device}.return");
         let there = all.iter().any(|own| self.vehicle.conductor(own.fed.conductor).id == back);
-        if there { say![" The same for ", name(back), "."] } else { Line::new() }
+        if there { say!(" The same for {}.", name(back)) } else { Line::new() }
     }
 
     fn gap(&self, feed: &Feed, gap: Gap) -> Line {
         let fuses = self.fuse_names(&guards(feed));
         let again =
-            gap.again.map_or_else(Line::new, |again| say![" and again above ", amperes(again)]);
-        let currents = say![Quantity::AmperesFromTo(gap.from, gap.to), again];
+            gap.again.map_or_else(Line::new, |again| say!(" and again above {}", amperes(again)));
+        let currents = say!("{}{}", Quantity::AmperesFromTo(gap.from, gap.to), again);
         let path = gap.path.map_or_else(Line::new, |(least, most)| {
             let path = if least.0 < NO_PATH_OHMS {
-                say!["Up to ", ohms(most)]
+                say!("Up to {}", ohms(most))
             } else {
-                say![ohms(least), " to ", ohms(most)]
+                say!("{} to {}", ohms(least), ohms(most))
             };
-            say![" ", path, " in the fault's path let that flow."]
+            say!(" {} in the fault's path let that flow.", path)
         });
         match gap.harm {
-            Harm::Burns { after, .. } => say![
+            Harm::Burns { after, .. } => say!(
+                "{} opens too late from {}: the insulation is lost after as little as {}.{}",
                 fuses,
-                " opens too late from ",
                 currents,
-                ": the insulation is lost after as little as ",
                 duration(after),
-                ".",
                 path
-            ],
-            Harm::Ages { hottest } => say![
+            ),
+            Harm::Ages { hottest } => say!(
+                "{} need not open from {}, which hold it at up to {}: the insulation ages fast.{}",
                 fuses,
-                " need not open from ",
                 currents,
-                ", which hold it at up to ",
                 temperature(hottest),
-                ": the insulation ages fast.",
                 path
-            ],
+            ),
             Harm::None => Line::new(),
         }
     }
@@ -162,7 +156,7 @@ impl Page<'_> {
         if own.is_empty() {
             return;
         }
-        self.heading(say!["Without a fuse by custom"]);
+        self.heading(say!("Without a fuse by custom"));
         for (feed, custom) in own {
             let Verdict::Nothing { burns } = feed.verdict else { continue };
             let why = match custom {
@@ -171,10 +165,10 @@ impl Page<'_> {
                 Custom::BatteryLink => "link between battery posts",
                 Custom::UpToFuses => "the piece up to the first fuses",
             };
-            let said = say![why, ": ", self.short_harm(feed, burns), "."];
+            let said = say!("{}: {}.", why, self.short_harm(feed, burns));
             self.entry(feed, said, false);
         }
-        self.body(say![BY_CUSTOM]);
+        self.body(say!("{}", BY_CUSTOM));
     }
 
     pub(super) fn unjudged(&mut self) {
@@ -188,12 +182,12 @@ impl Page<'_> {
             said.push(self.without_times(&missing));
         }
         if !sizeless.is_empty() {
-            said.push(say!["Size or length is not known: ", self.names(&sizeless), "."]);
+            said.push(say!("Size or length is not known: {}.", self.names(&sizeless)));
         }
         if said.is_empty() {
             return;
         }
-        self.heading(say!["Cannot be judged"]);
+        self.heading(say!("Cannot be judged"));
         for own in said {
             self.body(own);
         }
@@ -209,17 +203,16 @@ impl Page<'_> {
         }
         fuses.sort();
         let waiting = if self.all {
-            say!["Waiting for them: ", self.names(missing), "."]
+            say!("Waiting for them: {}.", self.names(missing))
         } else {
-            say![count(missing.len(), "conductor"), " wait for them."]
+            say!("{} wait for them.", count(missing.len(), "conductor"))
         };
-        say![
-            "No opening times are stated for ",
+        say!(
+            "No opening times are stated for {}. Copy them from the maker's sheet into `curve`, \
+             or into `[curves.NAME]` for all fuses of a kind. {}",
             joined(fuses.iter().map(|id| self.fuse(*id)), ", "),
-            ". Copy them from the maker's sheet into `curve`, or into `[curves.NAME]` for all fuses of a \
-             kind. ",
             waiting
-        ]
+        )
     }
 
     pub(super) fn protected(&mut self) {
@@ -227,25 +220,26 @@ impl Page<'_> {
         let well = |feed: &&Feed| matches!(feed.verdict, Verdict::Protected | Verdict::Harmless);
         let own: Vec<&Feed> = found.feeds.iter().filter(well).collect();
         let of = found.feeds.len();
-        self.heading(say!["Protected over the whole range: ", own.len(), " of ", of]);
+        self.heading(say!("Protected over the whole range: {} of {}", own.len(), of));
         if self.all && !own.is_empty() {
             self.table_of(&own);
         } else if !own.is_empty() {
-            self.body(say![self.names(&own), "."]);
+            self.body(say!("{}.", self.names(&own)));
         }
         if !found.dead.is_empty() {
-            let names = found.dead.iter().map(|id| say![name(&self.vehicle.conductor(*id).id)]);
-            self.body(say!["Live in no state looked at: ", joined(names, ", "), "."]);
+            let names =
+                found.dead.iter().map(|id| say!("{}", name(&self.vehicle.conductor(*id).id)));
+            self.body(say!("Live in no state looked at: {}.", joined(names, ", ")));
         }
         if found.unsolved > 0 {
-            self.alarm(say![found.unsolved, " shorts have no solution and are left out."]);
+            self.alarm(say!("{} shorts have no solution and are left out.", found.unsolved));
         }
         let recalled = |id: usize| {
             let id = InlineId::at(id);
             matches!(found.curves.origin(id), Origin::Recalled(_))
         };
         if (0..self.vehicle.inlines.len()).any(recalled) {
-            self.told.toned(Tone::Aside, say![RECALLED]);
+            self.told.toned(Tone::Aside, say!("{}", RECALLED));
         }
     }
 
@@ -254,11 +248,11 @@ impl Page<'_> {
             let conductor = self.vehicle.conductor(feed.fed.conductor);
             let nearest = guards(feed).first().map(|id| self.fuse(*id));
             vec![
-                say![name(&conductor.id)],
-                say![conductor.size.map_or_else(String::new, |size| size.to_string())],
-                feed.lasting.map_or_else(Line::new, |amps| say![amperes(amps)]),
-                say![Quantity::AmperesFromTo(feed.least, feed.most)],
-                nearest.unwrap_or_else(|| say!["none needed"]),
+                say!("{}", name(&conductor.id)),
+                say!("{}", conductor.size.map_or_else(String::new, |size| size.to_string())),
+                feed.lasting.map_or_else(Line::new, |amps| say!("{}", amperes(amps))),
+                say!("{}", Quantity::AmperesFromTo(feed.least, feed.most)),
+                nearest.unwrap_or_else(|| say!("none needed")),
             ]
         });
         let rows = rows.collect();

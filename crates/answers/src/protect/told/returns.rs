@@ -14,7 +14,7 @@ impl Page<'_> {
         if found.returns.is_empty() {
             return;
         }
-        self.heading(say!["Returns under the shorts of others"]);
+        self.heading(say!("Returns under the shorts of others"));
         let before = self.told.blocks.len();
         for own in &found.returns {
             if let Some(worst) = own.fused.filter(|worst| worst.harm != Harm::None) {
@@ -24,16 +24,16 @@ impl Page<'_> {
         self.unopened();
         self.waiting();
         if self.told.blocks.len() == before {
-            self.body(say!["No short harms any of them before it is cleared."]);
+            self.body(say!("No short harms any of them before it is cleared."));
         }
     }
 
     /// A conductor under a short that is cleared too late for it.
     fn carried(&mut self, own: &Carried, worst: &Worst) {
         let conductor = self.vehicle.conductor(own.conductor);
-        let of = say![size(conductor.size), bears(own.lasting, "")];
-        self.told.line(say!["  ", name(&conductor.id), " (", of, ")"]);
-        self.alarm(say![self.under(worst), ", before it is cleared"]);
+        let of = say!("{}{}", size(conductor.size), bears(own.lasting, ""));
+        self.told.line(say!("  {} ({})", name(&conductor.id), of));
+        self.alarm(say!("{}, before it is cleared", self.under(worst)));
     }
 
     /// Conductors under a short that nothing clears.
@@ -44,37 +44,38 @@ impl Page<'_> {
         if bare.is_empty() {
             return;
         }
-        self.body(say!["With a short that nothing opens, such as one of an unfused cable:"]);
+        self.body(say!("With a short that nothing opens, such as one of an unfused cable:"));
         for (own, worst) in bare {
             let conductor = self.vehicle.conductor(own.conductor);
-            let said = say![name(&conductor.id), ": ", self.under(worst)];
-            self.told.item(say!["      "], 2 * HANG, said);
+            let said = say!("{}: {}", name(&conductor.id), self.under(worst));
+            self.told.item(say!("      "), 2 * HANG, said);
         }
     }
 
     /// Conductors that cannot be judged before the opening times of fuses are known.
     fn waiting(&mut self) {
         let waiting = self.found.returns.iter().filter(|own| own.unknown.is_some());
-        let waiting: Vec<Line> =
-            waiting.map(|own| say![name(&self.vehicle.conductor(own.conductor).id)]).collect();
+        let waiting: Vec<Line> = waiting
+            .map(|own| say!("{}", name(&self.vehicle.conductor(own.conductor).id)))
+            .collect();
         if waiting.is_empty() {
             return;
         }
         self.body(if self.all {
-            say!["Waiting for opening times: ", joined(waiting, ", "), "."]
+            say!("Waiting for opening times: {}.", joined(waiting, ", "))
         } else {
-            say![count(waiting.len(), "return"), " wait for opening times."]
+            say!("{} wait for opening times.", count(waiting.len(), "return"))
         });
     }
 
     fn under(&self, worst: &Worst) -> Line {
         let at = name(&self.vehicle.point(worst.fault.at).id);
         let end = match worst.harm {
-            Harm::Burns { after, .. } => say!["too hot after ", duration(after)],
-            Harm::Ages { hottest } => say!["held at ", temperature(hottest)],
-            Harm::None => say!["borne"],
+            Harm::Burns { after, .. } => say!("too hot after {}", duration(after)),
+            Harm::Ages { hottest } => say!("held at {}", temperature(hottest)),
+            Harm::None => say!("borne"),
         };
-        say![amperes(worst.amps), " from a short at ", at, ", ", end]
+        say!("{} from a short at {}, {}", amperes(worst.amps), at, end)
     }
 
     pub(super) fn fuses(&mut self) {
@@ -85,32 +86,27 @@ impl Page<'_> {
         if beyond.is_empty() && largest.is_none() {
             return;
         }
-        self.heading(say!["What the fuses have to break"]);
+        self.heading(say!("What the fuses have to break"));
         for own in beyond {
             let capacity = amperes(own.capacity.unwrap_or_default());
             let most = amperes(own.most);
             let fuse = self.fuse(own.fuse);
-            self.alarm(say![
+            self.alarm(say!(
+                "{}: up to {}, more than the {} that it can break",
                 fuse,
-                ": up to ",
                 most,
-                ", more than the ",
-                capacity,
-                " that it can break"
-            ]);
+                capacity
+            ));
         }
         if let Some(largest) = largest {
-            self.body(say![
-                "No breaking capacity is stated for ",
+            self.body(say!(
+                "No breaking capacity is stated for {} of {} fuses; the largest short \
+                 among them is {} through {}.",
                 silent.count(),
-                " of ",
                 found.fuses.len(),
-                " fuses; the largest short among them is ",
                 amperes(largest.most),
-                " through ",
-                self.fuse(largest.fuse),
-                "."
-            ]);
+                self.fuse(largest.fuse)
+            ));
         }
     }
 }

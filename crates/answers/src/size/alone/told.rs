@@ -24,16 +24,16 @@ pub(in crate::size) fn of(found: &Found) -> Told {
     let mut sources = Sources::default();
     told.toned(Tone::Strong, title(found));
     told.toned(Tone::Strong, smallest(&found.choices));
-    told.paragraph(say![joints(found), " ", insulation(found)]);
+    told.paragraph(say!("{} {}", joints(found), insulation(found)));
     told.gap();
     choices(&mut told, found, &mut sources);
-    told.paragraph(say![LEGEND]);
+    told.paragraph(say!("{}", LEGEND));
     for line in warnings(found) {
         told.gap();
         told.toned(Tone::Warning, line);
     }
     told.gap();
-    told.paragraph(say![DROP_ALONE]);
+    told.paragraph(say!("{}", DROP_ALONE));
     for provenance in found.basis() {
         sources.mark(provenance);
     }
@@ -45,20 +45,17 @@ pub(in crate::size) fn of(found: &Found) -> Told {
 fn title(found: &Found) -> Line {
     let wanted = &found.wanted;
     let sides = match wanted.return_length {
-        None => say![length(wanted.length), " of one side"],
-        Some(back) => say![length(wanted.length), " out and ", length(back), " back"],
+        None => say!("{} of one side", length(wanted.length)),
+        Some(back) => say!("{} out and {} back", length(wanted.length), length(back)),
     };
-    say![
+    say!(
+        "{} through {}, {} at {}: at most {}",
         amperes(wanted.current),
-        " through ",
         sides,
-        ", ",
         wanted.material.key(),
-        " at ",
         temperature(wanted.ambient),
-        ": at most ",
         loss(wanted.allowed)
-    ]
+    )
 }
 
 fn smallest(choices: &[Choice]) -> Line {
@@ -69,44 +66,38 @@ fn smallest(choices: &[Choice]) -> Line {
         }
     }
     if sizes.is_empty() {
-        return say!["no listed size keeps it"];
+        return say!("no listed size keeps it");
     }
-    say!["smallest that keep it: ", sizes.join(", ")]
+    say!("smallest that keep it: {}", sizes.join(", "))
 }
 
 /// What the joints take of the drop, and what is left.
 fn joints(found: &Found) -> Line {
     let wanted = &found.wanted;
     if wanted.n_joints == 0 {
-        return say!["No joints are counted."];
+        return say!("No joints are counted.");
     }
     let joint = wanted.joint;
     let drop = |each| loss(wanted.joints_drop(each));
     let left = wanted.allowed - wanted.joints_drop(joint.clean_typical);
-    say![
-        "Of it ",
+    say!(
+        "Of it {} for joints ({} × {} of typically {}{}); sound ones lose {} to {}. Left for the \
+         conductor: {}.",
         drop(joint.clean_typical),
-        " for joints (",
         Quantity::Count(wanted.n_joints as usize),
-        " × ",
         joint.key(),
-        " of typically ",
         ohms(joint.clean_typical),
         if wanted.joints_assumed { ", assumed" } else { "" },
-        "); sound ones lose ",
         drop(joint.clean_low),
-        " to ",
         drop(joint.clean_high),
-        ". Left for the conductor: ",
-        loss(left.max(Volts::ZERO)),
-        "."
-    ]
+        loss(left.max(Volts::ZERO))
+    )
 }
 
 fn insulation(found: &Found) -> Line {
     let own = found.wanted.insulation;
     let assumed = if found.wanted.insulation_assumed { " (assumed)" } else { "" };
-    say!["Insulation ", own.key(), assumed, ", which bears ", temperature(own.limit), "."]
+    say!("Insulation {}{}, which bears {}.", own.key(), assumed, temperature(own.limit))
 }
 
 fn choices(told: &mut Told, found: &Found, sources: &mut Sources) {
@@ -115,23 +106,27 @@ fn choices(told: &mut Told, found: &Found, sources: &mut Sources) {
     for choice in &found.choices {
         let mut add = |judged: &Judged, mark: &str, verdict: Line| {
             rows.push(vec![
-                say![mark],
-                say![judged.candidate.name.as_str()],
-                say![choice.family.name(), " ", sources.short_mark(&judged.candidate.provenance)],
-                say![loss(judged.drop)],
+                say!("{}", mark),
+                say!("{}", judged.candidate.name.as_str()),
+                say!(
+                    "{} {}",
+                    choice.family.name(),
+                    sources.short_mark(&judged.candidate.provenance)
+                ),
+                say!("{}", loss(judged.drop)),
                 verdict,
                 settled(judged, found),
-                judged.warm_drop.map_or_else(Line::new, |drop| say![loss(drop)]),
+                judged.warm_drop.map_or_else(Line::new, |drop| say!("{}", loss(drop))),
             ]);
         };
         if let Some(judged) = &choice.smaller {
-            add(judged, "", say![loss(judged.drop - allowed), " over"]);
+            add(judged, "", say!("{} over", loss(judged.drop - allowed)));
         }
         if let Some(judged) = &choice.chosen {
-            add(judged, ">", say!["smallest"]);
+            add(judged, ">", say!("smallest"));
         }
         if let Some(judged) = &choice.larger {
-            add(judged, "", say![loss(allowed - judged.drop), " spare"]);
+            add(judged, "", say!("{} spare", loss(allowed - judged.drop)));
         }
     }
     let columns = [
@@ -149,11 +144,11 @@ fn choices(told: &mut Told, found: &Found, sources: &mut Sources) {
 fn settled(judged: &Judged, found: &Found) -> Line {
     match judged.settled {
         Some(Outcome::Settles(at)) if found.too_warm(judged) => {
-            say![Span::Attention, temperature(at)]
+            say!("{}{}", Span::Attention, temperature(at))
         }
-        Some(Outcome::Settles(at)) => say![temperature(at)],
-        Some(Outcome::Exceeds(_)) => say![Span::Attention, "melts"],
-        None => say!["unknown"],
+        Some(Outcome::Settles(at)) => say!("{}", temperature(at)),
+        Some(Outcome::Exceeds(_)) => say!("{}melts", Span::Attention),
+        None => say!("unknown"),
     }
 }
 
@@ -163,13 +158,11 @@ pub(super) fn warnings(found: &Found) -> Vec<Line> {
     let mut lines = Vec::new();
     let joints = wanted.joints_drop(wanted.joint.clean_typical);
     if wanted.allowed <= joints {
-        lines.push(say![
-            "The joints alone lose ",
+        lines.push(say!(
+            "The joints alone lose {} of the {} allowed: no conductor is large enough.",
             loss(joints),
-            " of the ",
-            loss(wanted.allowed),
-            " allowed: no conductor is large enough."
-        ]);
+            loss(wanted.allowed)
+        ));
     }
     lines.extend(found.choices.iter().filter_map(|choice| warning(found, choice)));
     lines
@@ -179,26 +172,25 @@ fn warning(found: &Found, choice: &Choice) -> Option<Line> {
     let wanted = &found.wanted;
     let family = choice.family.name();
     let Some(chosen) = &choice.chosen else {
-        return Some(say!["No listed size of ", family, " keeps the drop."]);
+        return Some(say!("No listed size of {} keeps the drop.", family));
     };
-    let size = say![chosen.candidate.name.as_str(), " (", family, ")"];
+    let size = say!("{} ({})", chosen.candidate.name.as_str(), family);
     match chosen.settled {
-        Some(Outcome::Exceeds(_)) => Some(say![size, " does not settle: it melts if this lasts."]),
-        Some(Outcome::Settles(at)) if found.too_warm(chosen) => Some(say![
+        Some(Outcome::Exceeds(_)) => {
+            Some(say!("{} does not settle: it melts if this lasts.", size))
+        }
+        Some(Outcome::Settles(at)) if found.too_warm(chosen) => Some(say!(
+            "{} settles at {}, above the {} that {} bears.",
             size,
-            " settles at ",
             temperature(at),
-            ", above the ",
             temperature(wanted.insulation.limit),
-            " that ",
-            wanted.insulation.key(),
-            " bears."
-        ]),
-        _ if chosen.warm_drop.is_some_and(|warm| wanted.allowed < warm) => Some(say![
-            size,
-            " keeps the drop at the temperature of the air, not when it has settled; for a lasting \
-             current look at the next larger."
-        ]),
+            wanted.insulation.key()
+        )),
+        _ if chosen.warm_drop.is_some_and(|warm| wanted.allowed < warm) => Some(say!(
+            "{} keeps the drop at the temperature of the air, not when it has settled; for a \
+             lasting current look at the next larger.",
+            size
+        )),
         _ => None,
     }
 }

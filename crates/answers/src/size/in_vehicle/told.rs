@@ -31,17 +31,17 @@ pub(in crate::size) fn of(found: &Found<'_>) -> Told {
     told.gap();
     sizes(&mut told, found, &mut sources);
     if vehicle.workshop.stated {
-        told.paragraph(say![
-            "Cost in ",
-            vehicle.workshop.currency.as_str(),
-            ": cable, two lugs and fixings by the file's workshop; by `--price`, cable alone."
-        ]);
+        told.paragraph(say!(
+            "Cost in {}: cable, two lugs and fixings by the file's workshop; by \
+             `--price`, cable alone.",
+            vehicle.workshop.currency.as_str()
+        ));
     }
     if choices.is_empty() {
-        told.paragraph(say!["No list of sizes is made of this metal."]);
+        told.paragraph(say!("No list of sizes is made of this metal."));
     }
     told.gap();
-    told.line(say![strong(say!["Why not smaller"])]);
+    told.line(say!("{}", strong(say!("Why not smaller"))));
     for choice in choices {
         reasons(&mut told, found, choice);
     }
@@ -51,7 +51,7 @@ pub(in crate::size) fn of(found: &Found<'_>) -> Told {
     }
     told.gap();
     for note in [HOW, BEFORE] {
-        told.paragraph(say![note]);
+        told.paragraph(say!("{}", note));
     }
     cautions::told(&mut told, &Cautions::of(vehicle).of_new(wanted.from, wanted.to));
     told.gap();
@@ -61,42 +61,38 @@ pub(in crate::size) fn of(found: &Found<'_>) -> Told {
 
 fn title(Found { vehicle, wanted, .. }: &Found<'_>) -> Line {
     let point = |id| name(&vehicle.point(id).id);
-    say![
+    say!(
+        "{}: {} from {} to {}",
         name(&vehicle.name),
-        ": ",
         length(wanted.length),
-        " from ",
         point(wanted.from),
-        " to ",
         point(wanted.to)
-    ]
+    )
 }
 
 fn asked(Found { vehicle, wanted, before, .. }: &Found<'_>) -> Line {
     let mut asked = Vec::new();
     if let Some(drop) = wanted.drop {
-        asked.push(say!["at most ", loss(drop), " between the two points"]);
+        asked.push(say!("at most {} between the two points", loss(drop)));
     }
     if let Some((load, least)) = wanted.load {
-        asked.push(say!["at least ", volts(least), " at ", name(&vehicle.load(load).id)]);
+        asked.push(say!("at least {} at {}", volts(least), name(&vehicle.load(load).id)));
     }
-    asked.push(say!["no warmer than ", wanted.insulation.as_str(), " bears"]);
-    asked.push(say!["no harm from a fault before it is cleared"]);
-    asked.push(say!["no burning when one thing elsewhere fails"]);
+    asked.push(say!("no warmer than {} bears", wanted.insulation.as_str()));
+    asked.push(say!("no harm from a fault before it is cleared"));
+    asked.push(say!("no burning when one thing elsewhere fails"));
     let fuse = wanted.fuse.map_or_else(Line::new, |(rating, kind)| {
-        say![" A ", kind, " of ", amperes(rating), " stands at its beginning."]
+        say!(" A {} of {} stands at its beginning.", kind, amperes(rating))
     });
     let now = match before {
-        None => say![" Nothing joins the two points as it is."],
-        Some((most, state)) => say![
-            " As it is there are up to ",
+        None => say!(" Nothing joins the two points as it is."),
+        Some((most, state)) => say!(
+            " As it is there are up to {} between them ({}).",
             loss(*most),
-            " between them (",
-            name(&vehicle.state(*state).id),
-            ")."
-        ],
+            name(&vehicle.state(*state).id)
+        ),
     };
-    say!["Asked: ", joined(asked, ", "), ".", fuse, now]
+    say!("Asked: {}.{}{}", joined(asked, ", "), fuse, now)
 }
 
 fn sizes(told: &mut Told, found: &Found<'_>, sources: &mut Sources) {
@@ -106,13 +102,13 @@ fn sizes(told: &mut Told, found: &Found<'_>, sources: &mut Sources) {
         let mut row = row(found, choice, sources);
         if loaded {
             let load = choice.chosen.as_ref().and_then(|size| size.tried.load);
-            row.push(load.map_or_else(Line::new, |(least, _)| say![volts(least)]));
+            row.push(load.map_or_else(Line::new, |(least, _)| say!("{}", volts(least))));
         }
         if costs {
             let cost = choice.chosen.as_ref();
             let cost = cost.and_then(|size| self::cost(found, choice.material, size));
             let cost = cost.map(|cost| Quantity::Fixed(cost.0, 2, ""));
-            row.push(cost.map_or_else(|| say!["–"], |cost| say![cost]));
+            row.push(cost.map_or_else(|| say!("–"), |cost| say!("{}", cost)));
         }
         row
     });
@@ -138,18 +134,18 @@ fn sizes(told: &mut Told, found: &Found<'_>, sources: &mut Sources) {
 fn row(found: &Found<'_>, choice: &Choice, sources: &mut Sources) -> Vec<Line> {
     let (metal, family) = (choice.material.key(), choice.family.name());
     let Some(size) = &choice.chosen else {
-        let none = say![Span::Attention, "none"];
-        return vec![none, say![metal], say![family], say![], say![], say![]];
+        let none = say!("{}none", Span::Attention);
+        return vec![none, say!("{}", metal), say!("{}", family), say!(""), say!(""), say!("")];
     };
     let (carries, state) = size.tried.carries;
     let warmest = size.tried.warmest;
     vec![
-        say![size.candidate.name.as_str()],
-        say![metal],
-        say![family, " ", sources.short_mark(&size.candidate.provenance)],
-        say![amperes(carries), " ", name(&found.vehicle.state(state).id)],
-        say![loss(size.tried.drop.0)],
-        warmest.map_or_else(|| say!["not known"], |(warmest, _)| say![temperature(warmest)]),
+        say!("{}", size.candidate.name.as_str()),
+        say!("{}", metal),
+        say!("{} {}", family, sources.short_mark(&size.candidate.provenance)),
+        say!("{} {}", amperes(carries), name(&found.vehicle.state(state).id)),
+        say!("{}", loss(size.tried.drop.0)),
+        warmest.map_or_else(|| say!("not known"), |(warmest, _)| say!("{}", temperature(warmest))),
     ]
 }
 
@@ -174,9 +170,9 @@ pub(super) fn cost(found: &Found<'_>, material: &Material, size: &Size) -> Optio
 
 /// Sizes with the same kinds of reason are told together, the largest of them in figures.
 fn reasons(told: &mut Told, found: &Found<'_>, choice: &Choice) {
-    told.line(say!["  ", choice.family.name(), ", ", choice.material.key()]);
+    told.line(say!("  {}, {}", choice.family.name(), choice.material.key()));
     if choice.smaller.is_empty() {
-        told.line(say!["    the smallest that is listed does"]);
+        told.line(say!("    the smallest that is listed does"));
     }
     let mut rest = choice.smaller.as_slice();
     while let Some(last) = rest.last() {
@@ -186,12 +182,12 @@ fn reasons(told: &mut Told, found: &Found<'_>, choice: &Choice) {
         let name = last.candidate.name.as_str();
         let which = match together {
             [smallest, _, ..] => {
-                say![smallest.candidate.name.as_str(), " to ", name, ": the last "]
+                say!("{} to {}: the last ", smallest.candidate.name.as_str(), name)
             }
-            _ => say![name, ": "],
+            _ => say!("{}: ", name),
         };
         let reasons = why::all(found, last).into_iter().map(|(_, line)| line);
-        told.item(say!["    "], 6, say![which, joined(reasons, "; ")]);
+        told.item(say!("    "), 6, say!("{}{}", which, joined(reasons, "; ")));
         rest = others;
     }
 }

@@ -41,23 +41,20 @@ pub(super) fn all(found: &Found<'_>, size: &Size) -> Vec<(&'static str, Line)> {
 
 fn burnt(vehicle: &Vehicle, own: &BurntBy) -> Line {
     let after = own.endurance.limit_after;
-    let after = after.map_or_else(Line::new, |after| say![" after ", duration(after)]);
-    say![
-        "would be a hidden fuse: when ",
+    let after = after.map_or_else(Line::new, |after| say!(" after {}", duration(after)));
+    say!(
+        "would be a hidden fuse: when {} in {}, it has to carry {} alone and is {}{}",
         own.fault.clone(),
-        " in ",
         name(&vehicle.state(own.state).id),
-        ", it has to carry ",
         amperes(own.endurance.amps),
-        " alone and is ",
         too_hot(own.endurance.limit, failures::Endurance::RULE),
         after
-    ]
+    )
 }
 
 /// Which temperature is passed, and what it is.
 fn too_hot(limit: Kelvin, rule: Rule) -> Line {
-    say!["past its ", rule.word(), " (", temperature(limit), ")"]
+    say!("past its {} ({})", rule.word(), temperature(limit))
 }
 
 fn kind(reason: &Reason) -> &'static str {
@@ -76,44 +73,34 @@ fn told(found: &Found<'_>, reason: &Reason) -> Line {
     match reason {
         Reason::Drop { found: lost, state: at } => {
             let allowed = found.wanted.drop.unwrap_or(*lost);
-            say![
-                "loses ",
-                loss(*lost),
-                " in ",
-                state(*at),
-                ", ",
-                loss(*lost - allowed),
-                " too much"
-            ]
+            say!("loses {} in {}, {} too much", loss(*lost), state(*at), loss(*lost - allowed))
         }
         Reason::Load { found, state: at } => {
-            say!["leaves ", volts(*found), " for the load in ", state(*at)]
+            say!("leaves {} for the load in {}", volts(*found), state(*at))
         }
         Reason::TooWarm { found, state: at } => {
-            say!["reaches ", temperature(*found), " in ", state(*at)]
+            say!("reaches {} in {}", temperature(*found), state(*at))
         }
         Reason::Fault(Verdict::Burns(gap)) => {
-            say!["is burnt by faults of ", amperes(gap.from), " to ", amperes(gap.to)]
+            say!("is burnt by faults of {} to {}", amperes(gap.from), amperes(gap.to))
         }
-        Reason::Fault(Verdict::Ages(gap)) => say![
-            "is aged by faults of ",
+        Reason::Fault(Verdict::Ages(gap)) => say!(
+            "is aged by faults of {} to {}, which need not be cleared",
             amperes(gap.from),
-            " to ",
-            amperes(gap.to),
-            ", which need not be cleared"
-        ],
-        Reason::Fault(_) => say!["is not protected"],
+            amperes(gap.to)
+        ),
+        Reason::Fault(_) => say!("is not protected"),
         Reason::Return(worst) => {
             let home =
-                say!["a short elsewhere, which sends ", amperes(worst.amps), " home through it"];
+                say!("a short elsewhere, which sends {} home through it", amperes(worst.amps));
             match worst.harm {
                 Harm::Burns { limit, after, rule } => {
-                    say!["is ", too_hot(limit, rule), " ", duration(after), " after ", home]
+                    say!("is {} {} after {}", too_hot(limit, rule), duration(after), home)
                 }
-                _ => say!["is aged by ", home],
+                _ => say!("is aged by {}", home),
             }
         }
-        Reason::Unsolved { state: at } => say!["no operating point in ", state(*at)],
+        Reason::Unsolved { state: at } => say!("no operating point in {}", state(*at)),
     }
 }
 
@@ -125,17 +112,17 @@ pub(super) fn warnings(found: &Found<'_>) -> Vec<Line> {
     let verdicts = || tried().filter_map(|size| size.tried.verdict);
     let mut lines = Vec::new();
     if verdicts().any(|verdict| matches!(verdict, Verdict::Nothing { .. })) {
-        lines.push(say![NO_FUSE]);
+        lines.push(say!("{}", NO_FUSE));
     }
     let waiting = tried().any(|size| size.tried.unknown.is_some());
     if waiting || verdicts().any(|verdict| matches!(verdict, Verdict::CurveMissing)) {
-        lines.push(say![NO_CURVE]);
+        lines.push(say!("{}", NO_CURVE));
     }
     let suffering: Vec<Line> =
         choices.iter().filter_map(|choice| suffering(found.vehicle, choice)).collect();
     if !suffering.is_empty() {
         let all = joined(suffering, "; ");
-        lines.push(say!["Under a short that nothing clears: ", all, "."]);
+        lines.push(say!("Under a short that nothing clears: {}.", all));
     }
     lines
 }
@@ -145,17 +132,13 @@ fn suffering(vehicle: &Vehicle, choice: &Choice) -> Option<Line> {
     let size = choice.chosen.as_ref()?;
     let worst = size.tried.unfused?;
     let Harm::Burns { limit, after, rule } = worst.harm else { return None };
-    Some(say![
+    Some(say!(
+        "{} of {} is {} after {} with {} from {}",
         size.candidate.name.as_str(),
-        " of ",
         choice.material.key(),
-        " is ",
         too_hot(limit, rule),
-        " after ",
         duration(after),
-        " with ",
         amperes(worst.amps),
-        " from ",
         name(&vehicle.point(worst.fault.at).id)
-    ])
+    ))
 }

@@ -32,30 +32,29 @@ pub(super) fn ending(told: &mut Told, found: &Found) {
     match &found.written {
         Some(Ok(files)) => {
             let beside = files.readings.as_ref();
-            told.paragraph(say![
-                "The rough vehicle is in ",
+            told.paragraph(say!(
+                "The rough vehicle is in {}{}. Put what you know in its place, then:",
                 name(&files.vehicle),
-                beside.map_or_else(Line::new, |own| say![", the readings in ", name(own)]),
-                ". Put what you know in its place, then:"
-            ]);
+                beside.map_or_else(Line::new, |own| say!(", the readings in {}", name(own)))
+            ));
             for command in commands(found, files) {
-                told.line(say![format!("  {command}")]);
+                told.line(say!("{}", format!("  {command}")));
             }
         }
         Some(Err(why)) => {
-            told.paragraph(say![
-                "The rough vehicle could not be written: ",
-                why.as_str(),
-                ". Here it is:"
-            ]);
+            told.paragraph(say!(
+                "The rough vehicle could not be written: {}. Here it is:",
+                why.as_str()
+            ));
             told.gap();
-            told.line(say![found.file()]);
+            told.line(say!("{}", found.file()));
             if let Some(readings) = found.readings_file() {
-                told.line(say![readings.trim_end()]);
+                told.line(say!("{}", readings.trim_end()));
             }
         }
-        None => told.paragraph(say![
-            "`--output my-vehicle.toml` writes the rough vehicle to refine, with the readings beside it."
-        ]),
+        None => told.paragraph(say!(
+            "`--output my-vehicle.toml` writes the rough vehicle to refine, with the \
+             readings beside it."
+        )),
     }
 }

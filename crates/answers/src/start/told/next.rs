@@ -22,29 +22,29 @@ const NO_VOLTS: Volts = Volts(0.000_5);
 pub(super) fn next(told: &mut Told, found: &Found) {
     let vehicle = &found.vehicle;
     let Some(own) = found.weighed.next.first().filter(|own| own.gain > WORTH_TAKING) else {
-        told.paragraph(say![
+        told.paragraph(say!(
             "No further reading would tell much: what is left is to look, and to repair."
-        ]);
+        ));
         told.gap();
         return;
     };
-    told.line(say![strong(say!["Measure next"])]);
+    told.line(say!("{}", strong(say!("Measure next"))));
     match own.measured {
         Measured::Volts { high, low } => {
-            set_in(told, 2, say!["red on ", probe_words(found, high)]);
-            set_in(told, 2, say!["black on ", probe_words(found, low)]);
+            set_in(told, 2, say!("red on {}", probe_words(found, high)));
+            set_in(told, 2, say!("black on {}", probe_words(found, low)));
         }
         _ => set_in(told, 2, measuring::placed(vehicle, own)),
     }
     set_in(told, 2, hold(found, own));
     for (value, words) in outcomes(found, own) {
-        set_in(told, 2, say!["near ", value, ": ", words]);
+        set_in(told, 2, say!("near {}: {}", value, words));
     }
     let as_reading = measuring::line_to_type(vehicle, own);
     if !as_reading.is_empty() {
         told.push(Paragraph {
-            lead: say!["  "],
-            text: say!["as a reading: ", as_reading],
+            lead: say!("  "),
+            text: say!("as a reading: {}", as_reading),
             hang: 2,
             tone: Tone::Aside,
             ..Paragraph::default()
@@ -58,13 +58,13 @@ fn hold(found: &Found, own: &Proposal) -> Line {
     let state = found.vehicle.state(own.state);
     match state.id.as_str() {
         "cranking" if found.symptom == Symptom::NoCrank => {
-            say!["while a helper holds the key at start, whether it turns or not"]
+            say!("while a helper holds the key at start, whether it turns or not")
         }
-        "cranking" => say!["while a helper cranks, two or three seconds"],
-        "key-on" => say!["with the key on, the engine off, and the lamp or accessory on"],
-        "idle" => say!["with the engine idling, and the lamp or accessory on"],
-        "running" => say!["with the engine running, and the lamp or accessory on"],
-        _ => say!["while ", name(&state.name)],
+        "cranking" => say!("while a helper cranks, two or three seconds"),
+        "key-on" => say!("with the key on, the engine off, and the lamp or accessory on"),
+        "idle" => say!("with the engine idling, and the lamp or accessory on"),
+        "running" => say!("with the engine running, and the lamp or accessory on"),
+        _ => say!("while {}", name(&state.name)),
     }
 }
 
@@ -74,14 +74,14 @@ fn probe_words(found: &Found, probe: Probe) -> Line {
         Probe::Point(id) => {
             let id = &vehicle.point(id).id;
             match where_is(id, &found.setup) {
-                Some(words) => say![name(id), ": ", words],
-                None => say![name(id)],
+                Some(words) => say!("{}: {}", name(id), words),
+                None => say!("{}", name(id)),
             }
         }
         Probe::Lug(id) => {
             let joint = vehicle.joint(id);
             let at = name(&vehicle.point(joint.point).id);
-            say![name(&joint.id), ": the cable's eye or clamp itself, at ", at]
+            say!("{}: the cable's eye or clamp itself, at {}", name(&joint.id), at)
         }
     }
 }
@@ -95,8 +95,8 @@ pub(in crate::start) fn outcomes(found: &Found, own: &Proposal) -> Vec<(Span, Li
     if own.outcomes.is_empty() {
         // The coil's reading: the network does not know of it.
         return vec![
-            (show(own.sound), say!["it is switched on; the starter itself"]),
-            ("nothing".into(), say!["control: key switch, interlock, relay or trigger wire"]),
+            (show(own.sound), say!("it is switched on; the starter itself")),
+            ("nothing".into(), say!("control: key switch, interlock, relay or trigger wire")),
         ];
     }
     let mut groups: Vec<(f64, f64, Vec<Line>)> = Vec::new();
@@ -121,7 +121,7 @@ pub(in crate::start) fn outcomes(found: &Found, own: &Proposal) -> Vec<(Span, Li
 /// Faults at once, each with its side.
 fn faults_words(found: &Found, faults: &[SuspectKind]) -> Line {
     if faults.is_empty() {
-        return say!["nothing wrong here"];
+        return say!("nothing wrong here");
     }
     let each = faults.iter().map(|kind| {
         // What draws nothing may be dead or not switched on; see the sides.
@@ -131,7 +131,7 @@ fn faults_words(found: &Found, faults: &[SuspectKind]) -> Line {
             }
             _ => found.side_of(*kind).map_or("elsewhere", Side::word),
         };
-        say![side, ", ", measuring::short(&found.vehicle, *kind)]
+        say!("{}, {}", side, measuring::short(&found.vehicle, *kind))
     });
     joined(each, " and ")
 }

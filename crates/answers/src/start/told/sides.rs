@@ -18,14 +18,14 @@ const CHANCE: usize = 11;
 pub(super) fn sides(told: &mut Told, found: &Found) {
     let weighed = &found.weighed;
     let load = weighed.heard.load.map(|id| found.vehicle.load(id).name.as_str());
-    told.line(say![strong(say!["Where it may be"])]);
+    told.line(say!("{}", strong(say!("Where it may be"))));
     for own in &weighed.account.sides.sides {
         let mut words = match (own.side, load) {
-            (Side::Load, Some(load)) => say!["the load itself, ", name(load)],
-            _ => say![meaning(own.side)],
+            (Side::Load, Some(load)) => say!("the load itself, {}", name(load)),
+            _ => say!("{}", meaning(own.side)),
         };
         match weighed.standing(own) {
-            Standing::Suspect => words.extend(say!["; ", first_of(found, own)]),
+            Standing::Suspect => words.extend(say!("; {}", first_of(found, own))),
             Standing::Cleared => words.push(": cleared".into()),
             Standing::UnlikelySoFar => words.push(": unlikely so far, not cleared".into()),
             Standing::Unlikely => words.push(": unlikely from the start".into()),
@@ -35,13 +35,13 @@ pub(super) fn sides(told: &mut Told, found: &Found) {
     }
     let sides = &weighed.account.sides;
     if sides.elsewhere.0 >= 0.01 {
-        row(told, "elsewhere", sides.elsewhere, say!["outside this circuit"]);
+        row(told, "elsewhere", sides.elsewhere, say!("outside this circuit"));
     }
-    row(told, "nothing", sides.nothing, say!["no fault in this circuit at all"]);
+    row(told, "nothing", sides.nothing, say!("no fault in this circuit at all"));
 }
 
 fn row(told: &mut Told, word: &str, probability: Ratio, words: Line) {
-    let lead = say![format!("  {word:<WORD$} "), chance(probability).right(CHANCE), "  "];
+    let lead = say!("{}{}  ", format!("  {word:<WORD$} "), chance(probability).right(CHANCE));
     let letters = WORD.max(word.chars().count()) + CHANCE + 5;
     told.item(lead, letters, words);
 }
@@ -72,17 +72,14 @@ fn first_of(found: &Found, own: &SideBelief) -> Line {
         Some((id, _)) => {
             let conductor = vehicle.conductor(id);
             let end = |joint| name(&vehicle.point(vehicle.joint(joint).point).id);
-            say![
-                "first of all ",
+            say!(
+                "first of all {}: its end at {}, its end at {}, or the cable itself",
                 name(&conductor.id),
-                ": its end at ",
                 end(conductor.from),
-                ", its end at ",
-                end(conductor.to),
-                ", or the cable itself"
-            ]
+                end(conductor.to)
+            )
         }
-        None => say!["first of all ", place(found, own.side, first)],
+        None => say!("first of all {}", place(found, own.side, first)),
     }
 }
 

@@ -19,19 +19,14 @@ pub(super) fn acquittals(told: &mut Told, found: &Found) {
     let sides = &weighed.account.sides;
     let of = |standing| sides.sides.iter().filter(move |own| weighed.standing(own) == standing);
     for own in of(Standing::Cleared) {
-        told.paragraph(say![
-            "The ",
+        told.paragraph(say!(
+            "The {} is cleared{}: {}, {} before the readings, {} now.",
             own.side.word(),
-            " is cleared",
             by(found, own.side),
-            ": ",
             cleared(own.side),
-            ", ",
             chance(weighed.first(own.side)),
-            " before the readings, ",
-            chance(own.probability),
-            " now."
-        ]);
+            chance(own.probability)
+        ));
     }
     // Sides that the same reasons keep are told together, and the reasons once.
     let mut kept: Vec<(Vec<Hold>, Vec<Side>)> = Vec::new();
@@ -57,17 +52,18 @@ fn reservations(told: &mut Told, found: &Found) {
     let of = |side| sides.probability(side).0;
     if found.symptom == Symptom::NoCrank && of(Side::Load) + of(Side::Control) > 0.5 {
         told.paragraph(control_words(found));
-        told.paragraph(say![
-            "Cleared means here: not why it stands. While the starter draws nothing, no reading proves battery, cables and straps good for cranking."
-        ]);
+        told.paragraph(say!(
+            "Cleared means here: not why it stands. While the starter draws nothing, no \
+             reading proves battery, cables and straps good for cranking."
+        ));
     }
     let again = weighed.account.diagnosis.take_again.first().filter(|own| own.1 > TAKE_AGAIN);
     if let Some((number, probability)) = again.filter(|_| weighed.doubted.is_none()) {
         let words = format!("Take reading {number} again: with ");
-        told.toned(Tone::Warning, say![words, chance(Ratio(*probability)), SLIPS]);
+        told.toned(Tone::Warning, say!("{}{}{}", words, chance(Ratio(*probability)), SLIPS));
     }
     if sides.sides.iter().all(|own| own.probability.0 < 0.5) && sides.nothing.0 < 0.5 {
-        told.paragraph(say!["No side stands out yet: the next reading decides."]);
+        told.paragraph(say!("No side stands out yet: the next reading decides."));
     }
 }
 
@@ -76,7 +72,7 @@ pub(super) fn again_first(told: &mut Told, found: &Found) {
     let Some((number, wrong)) = found.weighed.doubted else { return };
     let words = format!("Take reading {number} again first: with ");
     let rest = " Nothing is said from it; this is what the others leave.";
-    told.toned(Tone::Warning, say![words, chance(wrong), SLIPS, rest]);
+    told.toned(Tone::Warning, say!("{}{}{}{}", words, chance(wrong), SLIPS, rest));
     told.gap();
 }
 
@@ -89,30 +85,29 @@ fn unlikely(found: &Found, why: &[Hold], sides: &[Side]) -> Line {
     };
     let names = sides.iter().enumerate().map(|(at, side)| {
         let article = if at == 0 { capital("the") } else { "the".to_owned() };
-        say![article, " ", side.word()]
+        say!("{} {}", article, side.word())
     });
     let chances = sides.iter().map(|side| {
-        let of = if several { say![side.word(), " "] } else { Line::new() };
+        let of = if several { say!("{} ", side.word()) } else { Line::new() };
         let (before, now) = (weighed.first(*side), weighed.account.sides.probability(*side));
-        say![of, chance(before), " before the readings, ", chance(now), " now"]
+        say!("{}{} before the readings, {} now", of, chance(before), chance(now))
     });
-    let reasons =
-        why.iter().map(|hold| say![crate::holds::words(&found.vehicle, &weighed.seen, *hold)]);
+    let reasons = why
+        .iter()
+        .map(|hold| say!("{}", crate::holds::words(&found.vehicle, &weighed.seen, *hold)));
     let why = if why.is_empty() {
-        say!["A further reading settles it"]
+        say!("A further reading settles it")
     } else {
-        say!["But ", joined(reasons, "; and ")]
+        say!("But {}", joined(reasons, "; and "))
     };
-    say![
+    say!(
+        "{}{} unlikely so far, not cleared: {}{}. {}.",
         listed(names.collect()),
         if several { " are" } else { " is" },
-        " unlikely so far, not cleared: ",
-        one.map_or_else(Line::new, |side| say![cleared(side), ", "]),
+        one.map_or_else(Line::new, |side| say!("{}, ", cleared(side))),
         joined(chances, "; "),
-        ". ",
-        why,
-        "."
-    ]
+        why
+    )
 }
 
 /// The reading that took most of the suspicion from a side.
@@ -138,22 +133,24 @@ fn cleared(side: Side) -> &'static str {
 fn control_words(found: &Found) -> Line {
     let (vehicle, control) = (&found.vehicle, found.weighed.account.control);
     if control > not_switched_on() {
-        return say![
-            "The trigger lacks its volts: the fault lies before it, in key switch, interlock, relay or wire."
-        ];
+        return say!(
+            "The trigger lacks its volts: the fault lies before it, in key switch, interlock, \
+             relay or wire."
+        );
     }
     if control < not_switched_on() {
-        return say![
-            "The trigger has its volts: what is left is the starter with its solenoid. An interlock in the earth of the coil would look the same."
-        ];
+        return say!(
+            "The trigger has its volts: what is left is the starter with its solenoid. An \
+             interlock in the earth of the coil would look the same."
+        );
     }
     let coil = vehicle.load_named("starter-coil").map(|id| {
         let (live, back) = vehicle.load_terminals(id);
-        say![name(&vehicle.point(live).id), " to ", name(&vehicle.point(back).id)]
+        say!("{} to {}", name(&vehicle.point(live).id), name(&vehicle.point(back).id))
     });
-    say![
-        "Volts at the starter that does not draw cannot tell a dead starter from one that is not switched on; only the volts at its trigger can (",
-        coil.unwrap_or_default(),
-        ")."
-    ]
+    say!(
+        "Volts at the starter that does not draw cannot tell a dead starter from one that is not \
+         switched on; only the volts at its trigger can ({}).",
+        coil.unwrap_or_default()
+    )
 }
