@@ -372,3 +372,19 @@ macro_rules! say {
         $crate::told::filled($words, [$($crate::told::Span::from($part)),*])
     }};
 }
+
+#[cfg(test)]
+mod laws {
+    use super::*;
+
+    #[test]
+    fn words_have_a_gap_for_each_part_and_braces_of_their_own() {
+        for (words, count) in
+            [("", 0), ("a", 0), ("{}", 1), ("{} and {}", 2), ("{{}} {}", 1), ("{{{}}}", 1)]
+        {
+            assert_eq!(gaps(words), count, "{words}");
+        }
+        let told = say!("{}: {{a}} of {}", name("strap"), 3_usize);
+        assert_eq!(written(&told, UnitSystem::default()), "strap: {a} of 3");
+    }
+}
