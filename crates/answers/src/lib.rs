@@ -1,8 +1,7 @@
-//! What the program answers to other programs: one shape for each question, whoever asks.
+//! A room for each question: what is asked, what is found, its JSON and what is said of it, whoever asks.
 //!
-//! `docs/json.md` is the contract. Each module holds the shape of one answer and the function that
-//! fills it from what was computed. Nothing
-//! here knows a terminal or a network.
+//! `questions` lists the questions, `room` says what each has, `docs/json.md` is the contract of their
+//! answers. Nothing here knows a terminal or a network.
 
 mod named;
 pub mod arguments;

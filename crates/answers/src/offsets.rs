@@ -36,6 +36,7 @@ impl Question for Asked {
     fn told(&self, found: &Found<'_>) -> Told {
         told::of(found, self)
     }
+
     fn reported(_: AtHand<'_>) -> Vec<Part<Self>> {
         Part::only("offsets", Self::default())
     }

@@ -36,6 +36,7 @@ impl Question for Asked {
     fn told(&self, found: &Found<'_>) -> Told {
         told::of(found, self.small)
     }
+
     fn reported(_: AtHand<'_>) -> Vec<Part<Self>> {
         Part::only("routes", Self::default())
     }
