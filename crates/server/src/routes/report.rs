@@ -29,6 +29,7 @@ use crate::asking::{Stop, Turn, gone};
 use crate::caller::Caller;
 use crate::clock::now;
 use crate::error::ApiError;
+use crate::slug::Slug;
 use crate::subject::{About, Subject};
 
 /// What the card of a conductor or joint shows of its heat; more would be ballast.
@@ -265,7 +266,13 @@ fn add_parts<Q: Answerable>(
         if stop.is_set() {
             return Err(gone());
         }
-        let Ok(Some(bytes)) = answer else { continue };
+        let bytes = match answer {
+            Ok(Some(bytes)) => bytes,
+            Ok(None) => return Err(gone()),
+            Err(error) if error.why.code == Slug::Question => continue,
+            // A report that lacks a part for another reason would look as if there were nothing to say.
+            Err(error) => return Err(error),
+        };
         let mut answer: Value = serde_json::from_slice(&bytes).unwrap_or_default();
         if let Some(answer) = answer.as_object_mut().filter(|_| !IN_WORDS.contains(&name)) {
             answer.remove("told");
