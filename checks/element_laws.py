@@ -3,6 +3,7 @@
 import math
 from typing import Any, NamedTuple
 
+from scipy.optimize import brentq
 from scipy.special import lambertw
 
 Element = dict[str, Any]
@@ -11,6 +12,7 @@ TERMINALS = {
     "resistor": ("a", "b"),
     "battery": ("plus", "minus"),
     "battery2": ("plus", "minus"),
+    "battery3": ("plus", "minus"),
     "regulated": ("plus", "minus"),
     "diode": ("anode", "cathode"),
     "power_law": ("plus", "minus"),
@@ -18,7 +20,7 @@ TERMINALS = {
     "preheat": ("plus", "minus"),
     "self_regulating": ("plus", "minus"),
 }
-SOURCES = frozenset({"battery", "battery2", "regulated"})
+SOURCES = frozenset({"battery", "battery2", "battery3", "regulated"})
 LOADS = frozenset({"power_law", "affine", "preheat", "self_regulating"})
 DIODE_LEAKAGE_SIEMENS = 1e-9
 
@@ -58,6 +60,20 @@ def _battery2(element: Element, volts: float) -> Response:
     discharging = volts < element["volts"]
     ohms = element["ohms"] if discharging else element["charge_ohms"]
     return Response((element["volts"] - volts) / ohms, -1 / ohms, "discharging" if discharging else "charging")
+
+
+def _battery3(element: Element, volts: float) -> Response:
+    """A battery whose plates polarise while it delivers: V = E - R I - u asinh(I / I0)."""
+    if volts >= element["volts"]:
+        return _battery2(element, volts)
+    fall, ohms = element["volts"] - volts, element["ohms"]
+    swing, exchange = element["polarisation_volts"], element["exchange_amps"]
+
+    def left(amps: float) -> float:
+        return ohms * amps + swing * math.asinh(amps / exchange) - fall
+
+    amps = float(brentq(left, 0.0, fall / ohms, xtol=1e-300, rtol=1e-15)) if fall > 0 else 0.0
+    return Response(amps, -1 / (ohms + swing / math.hypot(exchange, amps)), "discharging")
 
 
 def _regulated(element: Element, volts: float) -> Response:
@@ -118,6 +134,7 @@ _LAWS = {
     "resistor": _resistor,
     "battery": _battery,
     "battery2": _battery2,
+    "battery3": _battery3,
     "regulated": _regulated,
     "diode": _diode,
     "power_law": _power_law,

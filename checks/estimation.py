@@ -253,6 +253,8 @@ def _under(device: Element, unknowns: Vector) -> Element:
     if "ohms_unknown" in device:
         element["ohms"] *= math.exp(unknowns[device["ohms_unknown"]])
         element["charge_ohms"] = max(element["charge_ohms"], element["ohms"])
+        if "exchange_amps" in element:
+            element["exchange_amps"] /= math.exp(unknowns[device["ohms_unknown"]])
     return element
 
 

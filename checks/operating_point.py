@@ -24,7 +24,7 @@ LARGEST_RESIDUAL_AMPS = 1e-10
 
 ABOUT = (
     "DC networks; node 0 is the reference. Elements and their laws are described in checks/README.md. "
-    "solution: node volts, element amps (out of plus for a battery, battery2 or regulated source; from a "
+    "solution: node volts, element amps (out of plus for a battery or regulated source; from a "
     "to b, anode to cathode, plus to minus otherwise) and the branch of its law that each element is on. "
     "The operating point is the one reached continuously as the loads grow from nothing."
 )
@@ -34,6 +34,7 @@ REGIMES = {
     ("battery", "charging"),
     ("battery2", "discharging"),
     ("battery2", "charging"),
+    ("battery3", "discharging"),
     ("regulated", "off"),
     ("regulated", "regulating"),
     ("regulated", "limited"),

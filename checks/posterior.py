@@ -224,6 +224,25 @@ class Many:
         return lead(measured[0]) - lead(measured[1])
 
 
+def _polarised(device: dict[str, Any], unknowns: Matrix, volts: Vector) -> tuple[Vector, Vector]:
+    """A battery whose plates polarise; one that is so many times worse is like a smaller one."""
+    fall = device["volts"] + unknowns[:, device["volts_unknown"]] - volts
+    worse = np.exp(unknowns[:, device["ohms_unknown"]])
+    ohms, exchange = device["ohms"] * worse, device["exchange_amps"] / worse
+    swing = device["polarisation_volts"]
+    given = np.maximum(fall, 0.0)
+    share = np.minimum(np.arcsinh(given / (ohms * exchange)), given / swing)
+    for _ in range(30):
+        over = ohms * exchange * np.sinh(share) + swing * share - given
+        share = share - over / (ohms * exchange * np.cosh(share) + swing)
+    amps = exchange * np.sinh(share)
+    charge = np.maximum(device["charge_ohms"], ohms)
+    return (
+        np.where(fall > 0, -amps, -fall / charge),
+        np.where(fall > 0, 1 / (ohms + swing / np.hypot(exchange, amps)), 1 / charge),
+    )
+
+
 def _law(device: dict[str, Any], unknowns: Matrix, volts: Vector) -> tuple[Vector, Vector]:
     """Current from plus through the device to minus, and its slope."""
     if device["kind"] == "battery2":
@@ -231,6 +250,8 @@ def _law(device: dict[str, Any], unknowns: Matrix, volts: Vector) -> tuple[Vecto
         ohms = device["ohms"] * np.exp(unknowns[:, device["ohms_unknown"]])
         ohms = np.where(volts < emf, ohms, np.maximum(device["charge_ohms"], ohms))
         return (volts - emf) / ohms, 1 / ohms
+    if device["kind"] == "battery3":
+        return _polarised(device, unknowns, volts)
     factor = np.exp(unknowns[:, device["draw_unknown"]])
     amps = device["amps"] * factor
     rated = device["rated_volts"]

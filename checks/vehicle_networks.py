@@ -68,6 +68,21 @@ class Vehicle:
         else:
             self.add("battery", plus=plus, minus=minus, volts=volts, ohms=ohms)
 
+    def polarised(self, plus: int, minus: int) -> None:
+        """A battery whose plates polarise, the less at once the colder it is."""
+        cells = self.system_volts / 12
+        ohms = self.draw(2e-3 * cells, 6e-3 * cells)
+        self.add(
+            "battery3",
+            plus=plus,
+            minus=minus,
+            volts=round(cells * self.choice.uniform(12.2, 12.8), 3),
+            ohms=ohms,
+            charge_ohms=float(f"{ohms * self.choice.uniform(10, 50):.4g}"),
+            polarisation_volts=round(0.3 * cells, 3),
+            exchange_amps=self.draw(2, 12),
+        )
+
     def alternator(self, twelfths: float, max_amps: float, plus: int | None = None) -> None:
         """An alternator on the block, its set voltage stated for a 12 V system."""
         output = self.lead(self.feed, 1e-3, 4e-3) if plus is None else plus
@@ -281,6 +296,17 @@ def _heating(vehicle: Vehicle, index: int) -> None:
     vehicle.loads(vehicle.draw(5, 30))
 
 
+def _cold_start(vehicle: Vehicle, index: int) -> None:
+    """Batteries whose plates polarise, from a few lamps to a starter that nearly stalls; every second time two."""
+    vehicle.straps()
+    vehicle.polarised(vehicle.feed, REFERENCE)
+    if index % 2:
+        vehicle.polarised(vehicle.lead(vehicle.feed, 3e-4, 2e-3), vehicle.lead(REFERENCE, 3e-4, 2e-3))
+    if index % 3:
+        vehicle.starter(150, 500)
+    vehicle.loads(vehicle.draw(5, 60))
+
+
 FAMILIES = [
     ("resting", _resting, (12, 24)),
     ("cranking", _cranking, (12,)),
@@ -294,6 +320,7 @@ FAMILIES = [
     ("poor-return", _poor_return, (12, 24)),
     ("battery-reversed", _battery_reversed, (12,)),
     ("heating", _heating, (12, 24)),
+    ("cold-start", _cold_start, (12, 24)),
 ]
 
 

@@ -99,6 +99,15 @@ pub struct BatteryResistance {
     /// charge where the row does not say.
     #[serde(default, deserialize_with = "read::ratio")]
     pub acceptance: Option<Ratio>,
+    /// How much the plates of six lead cells, or four of lithium, polarise.
+    #[serde(rename = "polarisation_v", deserialize_with = "read::volts")]
+    pub polarisation: Volts,
+    /// Volts lost in the warm resistance at the exchange current of the plates.
+    #[serde(rename = "knee_v", deserialize_with = "read::volts")]
+    pub knee: Volts,
+    /// Resistance at −18 °C over that of 20 °C.
+    #[serde(deserialize_with = "read::ratio")]
+    pub cold_times: Ratio,
     /// What it holds for.
     pub holds_for: String,
     /// Where the row comes from.
@@ -115,6 +124,9 @@ impl Row for BatteryResistance {
         "to, mΩ",
         "typical of 80 A·h, mΩ",
         "accepts, share an hour",
+        "polarises, V",
+        "knee, mV",
+        "times at −18 °C",
         "holds for",
     ];
 
@@ -127,6 +139,9 @@ impl Row for BatteryResistance {
             cell::optional(self.high.map(|ohms| ohms.0 * 1e3)),
             cell::number(self.typical.0 * 1e3),
             cell::optional(self.acceptance.map(|share| share.0)),
+            cell::number(self.polarisation.0),
+            cell::number(self.knee.0 * 1e3),
+            cell::number(self.cold_times.0),
             self.holds_for.clone(),
         ]
     }
@@ -158,6 +173,29 @@ impl Row for ColdCapacity {
     fn cells(&self) -> Vec<String> {
         vec![self.key.clone(), cell::number(self.remains.0 * 1e2)]
     }
+}
+
+/// The least that is taken of a battery's cranking ability: no row speaks of such cold.
+const LEAST_ABILITY: f64 = 0.05;
+
+/// Cranking ability at a temperature, by straight lines between the rows, which stand from warm to cold: that
+/// of the warmest row above it, the last line prolonged below the coldest.
+pub(crate) fn cranking_ability(rows: &Rows<ColdCapacity>, temperature: Kelvin) -> Ratio {
+    let mut line: Option<(&ColdCapacity, &ColdCapacity)> = None;
+    let mut before: Option<&ColdCapacity> = None;
+    for row in rows.iter() {
+        if let Some(before) = before
+            && (line.is_none() || temperature < before.temperature)
+        {
+            line = Some((before, row));
+        }
+        before = Some(row);
+    }
+    let Some((warm, cold)) = line else { return Ratio(1.0) };
+    let span = warm.temperature.0 - cold.temperature.0;
+    let share = ((temperature.0 - cold.temperature.0) / span).min(1.0);
+    let remains = cold.remains.0 + share * (warm.remains.0 - cold.remains.0);
+    Ratio(remains.max(LEAST_ABILITY))
 }
 
 /// What a cranking rating of a 12 V battery promises.
@@ -256,7 +294,7 @@ mod published {
 #[cfg(test)]
 mod laws {
     use crate::{Catalogue, Confidence};
-    use units::{Ratio, Volts};
+    use units::{Kelvin, Ratio, Volts};
 
     #[test]
     fn voltage_at_rest_rises_with_charge_in_every_chemistry() {
@@ -271,6 +309,21 @@ mod laws {
             }
         }
         assert_eq!(catalogue.open_circuit("nickel iron", Ratio(1.0)), None);
+    }
+
+    /// The rows themselves, and what lies between and beyond.
+    #[test]
+    fn cold_takes_cranking_ability_as_the_table_says() {
+        let at = |celsius| Catalogue::standard().cranking_ability(Kelvin::from_celsius(celsius)).0;
+        for (celsius, share) in [(40.0, 1.0), (26.7, 1.0), (0.0, 0.65), (-17.8, 0.4), (-28.8, 0.2)]
+        {
+            assert!((at(celsius) - share).abs() < 1e-9, "{celsius}");
+        }
+        assert!((at(-8.9) - 0.525).abs() < 1e-9);
+        for tenth in -600..600 {
+            let celsius = f64::from(tenth) / 10.0;
+            assert!(at(celsius) <= at(celsius + 0.1) && at(celsius) >= 0.05, "{celsius}");
+        }
     }
 
     #[test]

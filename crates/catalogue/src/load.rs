@@ -1,7 +1,7 @@
 //! Loads: how current follows voltage, what things usually draw, starters and preheat plugs.
 
 use serde::Deserialize;
-use units::{Amperes, NewtonMetres, Ohms, Ratio, Volts};
+use units::{Amperes, Kelvin, NewtonMetres, Ohms, Ratio, Volts};
 
 use crate::cell;
 use crate::provenance::Provenance;
@@ -237,11 +237,26 @@ pub struct CrankingFigure {
     /// Highest system voltage, where given.
     #[serde(rename = "high_v", default, deserialize_with = "read::volts")]
     pub high_voltage: Option<Volts>,
+    /// Coldest air that the row speaks of, where it speaks of air.
+    #[serde(rename = "low_air_celsius", default, deserialize_with = "read::celsius")]
+    pub low_air: Option<Kelvin>,
+    /// Warmest air that the row speaks of.
+    #[serde(rename = "high_air_celsius", default, deserialize_with = "read::celsius")]
+    pub high_air: Option<Kelvin>,
     /// What else to know.
     #[serde(default)]
     pub note: String,
     /// Where the row comes from.
     pub provenance: Provenance,
+}
+
+impl CrankingFigure {
+    /// True when the row speaks of the system's voltage in such air.
+    #[must_use]
+    pub fn holds_in(&self, nominal: Volts, air: Kelvin) -> bool {
+        let range = self.low_air.zip(self.high_air);
+        self.nominal == nominal && range.is_some_and(|(low, high)| low <= air && air <= high)
+    }
 }
 
 impl Row for CrankingFigure {

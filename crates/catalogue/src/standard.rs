@@ -2,7 +2,7 @@
 
 use std::sync::LazyLock;
 
-use units::{Ratio, Volts};
+use units::{Kelvin, Ratio, Volts};
 
 use crate::assumed::{
     Default, DutyJudgement, Judgement, ReadingJudgement, RepairJudgement, SymptomJudgement,
@@ -191,6 +191,12 @@ impl Catalogue {
     #[must_use]
     pub fn usual_environment(&'static self) -> Known<Environment> {
         self.environments.known_by(|row| row.usual).expect("a test finds one")
+    }
+
+    /// Share of its warm cranking ability that the cold leaves a fully charged lead-acid battery.
+    #[must_use]
+    pub fn cranking_ability(&self, temperature: Kelvin) -> Ratio {
+        battery::cranking_ability(&self.cold_capacity, temperature)
     }
 
     /// Open-circuit voltage of a rested battery of the 12 V class at a state of charge, and where

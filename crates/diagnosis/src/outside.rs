@@ -14,7 +14,7 @@ mod textbook;
 mod wrong_file;
 
 use model::{ConductorId, Measured, Probe, StateId, Vehicle};
-use units::{Ohms, PerKelvin};
+use units::{Ohms, PerKelvin, Volts};
 
 use crate::Observation;
 use crate::fit::{Belief, variance};
@@ -63,6 +63,7 @@ fn circuit(points: &[&str], conductors: &[(&str, &str, &str, f64)], batteries: &
     }
     for battery in &mut vehicle.batteries {
         battery.resistance = LINE;
+        battery.plates.polarisation = Volts::ZERO;
         for charge in &mut battery.charge_resistance {
             *charge = LINE;
         }

@@ -93,9 +93,7 @@ fn tested(vehicle: &Vehicle, state: StateId, circuit: Circuit) -> Vec<Tested> {
     let wanted = |kind: LoadKind| match circuit {
         Circuit::Starter => kind == LoadKind::Starter,
         // Taught for the grounds of electronics alone.
-        Circuit::Running => {
-            matches!(kind, LoadKind::Module | LoadKind::Sensor | LoadKind::Electronics)
-        }
+        Circuit::Running => kind.is_reference() || kind == LoadKind::Electronics,
         Circuit::Charging | Circuit::Control | Circuit::Bonding => false,
     };
     let loads = vehicle

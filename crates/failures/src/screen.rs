@@ -14,6 +14,8 @@ use crate::judge::{Judge, LEAST_BATTERY_AMPS, UNFAIR};
 const NEAR: f64 = 0.8;
 /// Part above its minimum within which a load is looked at fully.
 const NEAR_VOLTS: f64 = 1.05;
+/// A battery that is to give so many times what it gave is looked at fully.
+const MUCH_MORE: f64 = 1.5;
 /// A load without a minimum is looked at fully when it loses more than a quarter.
 const NEAR_DEAD: f64 = 0.75;
 /// What changes by less than this share is not made worse.
@@ -44,6 +46,8 @@ fn heats_it(heat: Watts, beyond: Ohms) -> Amperes {
 /// Everything in a state that could pass a limit.
 pub(crate) struct Screen {
     pub(crate) outages: Outages,
+    /// What each battery gives before anything fails.
+    given: Vec<Amperes>,
     limits: Vec<Limit>,
     /// Load, and the volts that must not be fallen below.
     loads: Vec<(LoadId, Volts)>,
@@ -85,10 +89,15 @@ impl Screen {
         }
         let state = judge.state();
         let loads = (judge.base.loads.iter().enumerate())
-            .filter(|(_, point)| point.status == LoadStatus::Fed)
+            .filter(|(_, point)| {
+                let worse = [LoadStatus::Fed, LoadStatus::BelowMinimum, LoadStatus::BelowUsual];
+                worse.contains(&point.status)
+            })
             .map(|(at, point)| {
                 let load = &vehicle.loads[at];
                 let least = load.minimum.into_iter().chain(load.dropout).reduce(Volts::max);
+                // One that is short already is looked at where it may die.
+                let least = least.filter(|_| point.status == LoadStatus::Fed);
                 let least = least.map_or_else(
                     || (point.volts * NEAR_DEAD).max(load.usual_minimum * NEAR_VOLTS),
                     |least| least * NEAR_VOLTS,
@@ -109,7 +118,13 @@ impl Screen {
                 (id, alike, Ratio(vehicle.battery(id).capacity.0 / all))
             })
             .collect();
-        Some(Self { outages, limits, loads, sources, banks, own })
+        let given = judge.base.batteries.iter().map(|own| own.amps).collect();
+        Some(Self { given, outages, limits, loads, sources, banks, own })
+    }
+
+    /// What a battery gives before anything fails.
+    fn before(&self, id: BatteryId) -> Amperes {
+        self.given.get(id.index()).copied().unwrap_or(Amperes::ZERO).max(Amperes::ZERO)
     }
 
     fn own(&self, piece: Piece) -> Option<&Own> {
@@ -186,6 +201,10 @@ impl Screen {
         let banks = self.banks.iter().map(|(id, alike, fair)| {
             let giving = |id: BatteryId| self.outages.battery_amps(shift, id).max(Amperes::ZERO);
             let own = giving(*id);
+            // A battery that was being charged, or gave little, polarises by another slope than the one here.
+            if own > LEAST_BATTERY_AMPS * NEAR && own > self.before(*id) * MUCH_MORE {
+                return 1.0;
+            }
             let all: Amperes = alike.iter().map(|id| giving(*id)).sum();
             if own > LEAST_BATTERY_AMPS * NEAR { own / all / (fair.0 * UNFAIR * NEAR) } else { 0.0 }
         });

@@ -89,6 +89,9 @@ impl<'d> Reader<'d> {
     ) -> Option<ConductorId> {
         let made = self.make(&id, entry)?;
         let this = ConductorId::at(self.vehicle.conductors.len());
+        if self.stated_surroundings(entry).is_none() {
+            self.unsaid_surroundings.push(this);
+        }
         let first_joint = JointId::at(self.vehicle.joints.len());
         let second_joint = JointId::at(self.vehicle.joints.len() + 1);
         self.vehicle.conductors.push(Conductor {
@@ -206,7 +209,7 @@ impl<'d> Reader<'d> {
             outer_diameter,
             heat_capacity,
             melting: material.melting,
-            surroundings: self.surroundings(entry),
+            surroundings: self.stated_surroundings(entry).unwrap_or(Surroundings::Outside),
             laid: laid(entry),
             bundle: entry.count("bundle").unwrap_or(1),
             missing: (entry.has_key("missing"))
@@ -267,12 +270,12 @@ impl<'d> Reader<'d> {
         })
     }
 
-    fn surroundings(&self, entry: &Entry<'d>) -> Surroundings {
+    fn stated_surroundings(&self, entry: &Entry<'d>) -> Option<Surroundings> {
         let own = entry.owned("surroundings").or_else(|| self.default_text("surroundings"));
-        match own.as_deref() {
-            Some("engine space") => Surroundings::EngineSpace,
-            Some("inside") => Surroundings::Inside,
-            _ => Surroundings::Outside,
+        match own.as_deref()? {
+            "engine space" => Some(Surroundings::EngineSpace),
+            "inside" => Some(Surroundings::Inside),
+            _ => Some(Surroundings::Outside),
         }
     }
 

@@ -12,6 +12,8 @@ use crate::read::Reader;
 use crate::suggest::did_you_mean;
 
 const ENGINE_ON: [&str; 3] = ["idle", "running", "charging"];
+const RUNNING: &str = "voltage with the engine running (common practice)";
+const NOMINAL: &str = "the nominal voltage";
 const ALL_BUT_RESTING: [&str; 6] = ["key-on", "preheat", "cranking", "idle", "running", "charging"];
 
 /// What a file that is silent gets, for each kind of load.
@@ -30,9 +32,7 @@ struct Usual {
 fn usual(word: &str) -> Option<Usual> {
     let (kind, law, rated_12_v, why_rated, knee, on): (_, _, _, _, _, &'static [&'static str]) =
         match word {
-            "resistive" => {
-                (LoadKind::Resistive, "resistive", 12.0, "the nominal voltage", 0.01, &ENGINE_ON)
-            }
+            "resistive" => (LoadKind::Resistive, "resistive", 12.0, NOMINAL, 0.01, &ENGINE_ON),
             "lamp" => (
                 LoadKind::Lamp,
                 "lamp",
@@ -41,14 +41,14 @@ fn usual(word: &str) -> Option<Usual> {
                 0.05,
                 &ENGINE_ON,
             ),
-            "motor" => (
-                LoadKind::Motor,
-                "motor",
-                13.5,
-                "voltage with the engine running (common practice)",
-                0.1,
-                &ENGINE_ON,
-            ),
+            "motor" => (LoadKind::Motor, "motor", 13.5, RUNNING, 0.1, &ENGINE_ON),
+            "fan" => (LoadKind::Fan, "fan", 13.5, RUNNING, 0.1, &ENGINE_ON),
+            "pump" => (LoadKind::Pump, "pump", 13.5, RUNNING, 0.1, &ENGINE_ON),
+            "winch" => (LoadKind::Winch, "winch", 12.0, NOMINAL, 0.0, &["running"]),
+            "windlass" => (LoadKind::Windlass, "windlass", 12.0, NOMINAL, 0.0, &["running"]),
+            "hydraulic pack" => {
+                (LoadKind::HydraulicPack, "hydraulic pack", 12.0, NOMINAL, 0.0, &["running"])
+            }
             "starter" => (
                 LoadKind::Starter,
                 "",
@@ -57,39 +57,27 @@ fn usual(word: &str) -> Option<Usual> {
                 0.0,
                 &["cranking"],
             ),
-            "preheat plug" => {
-                (LoadKind::PreheatPlug, "", 12.0, "the nominal voltage", 0.0, &["preheat"])
-            }
+            "preheat plug" => (LoadKind::PreheatPlug, "", 12.0, NOMINAL, 0.0, &["preheat"]),
             "self-regulating heater" => (
                 LoadKind::SelfRegulatingHeater,
                 "self-regulating heater",
                 13.5,
-                "voltage with the engine running (common practice)",
+                RUNNING,
                 0.0,
                 &ENGINE_ON,
             ),
-            "electronics" => {
-                (LoadKind::Electronics, "electronics", 12.0, "the nominal voltage", 0.3, &ENGINE_ON)
-            }
-            "inverter" => {
-                (LoadKind::Inverter, "inverter", 12.0, "the nominal voltage", 0.5, &ENGINE_ON)
-            }
-            "module" => (
-                LoadKind::Module,
-                "electronics",
+            "electronics" => (LoadKind::Electronics, "electronics", 12.0, NOMINAL, 0.3, &ENGINE_ON),
+            "inverter" => (LoadKind::Inverter, "inverter", 12.0, NOMINAL, 0.5, &ENGINE_ON),
+            "module" => (LoadKind::Module, "electronics", 12.0, NOMINAL, 0.3, &ALL_BUT_RESTING),
+            "switch-mode module" => (
+                LoadKind::SwitchModeModule,
+                "switch-mode module",
                 12.0,
-                "the nominal voltage",
-                0.3,
+                NOMINAL,
+                0.5,
                 &ALL_BUT_RESTING,
             ),
-            "sensor" => (
-                LoadKind::Sensor,
-                "electronics",
-                12.0,
-                "the nominal voltage",
-                0.3,
-                &ALL_BUT_RESTING,
-            ),
+            "sensor" => (LoadKind::Sensor, "electronics", 12.0, NOMINAL, 0.3, &ALL_BUT_RESTING),
             _ => return None,
         };
     Some(Usual { kind, law, rated_12_v, why_rated, knee, on })
@@ -245,7 +233,14 @@ impl<'d> Reader<'d> {
         }
         let (amps, rated) = (Amperes(amps), Volts(rated));
         Some(match usual.kind {
-            LoadKind::Starter => self.starter_law(name, entry, amps, rated),
+            LoadKind::Starter => {
+                self.torque_law(name, entry, (amps, amps), rated, taken().starter_follows)
+            }
+            LoadKind::Winch | LoadKind::Windlass | LoadKind::HydraulicPack => {
+                let row = Catalogue::standard().load_laws.find(usual.law)?;
+                let pulling = self.pulling(name, entry, usual.kind, amps);
+                self.torque_law(name, entry, (pulling, amps), rated, Ratio(row.exponent))
+            }
             LoadKind::PreheatPlug => {
                 let why =
                     "2.5 times the settled current (from memory: 20 to 30 A falling to 8 to 10 A)";
@@ -268,18 +263,42 @@ impl<'d> Reader<'d> {
         })
     }
 
-    fn starter_law(
+    /// The law of a motor against a torque, from what it draws and what it draws when fully loaded.
+    fn torque_law(
         &mut self,
         name: &str,
         entry: &Entry<'d>,
-        amps: Amperes,
+        (amps, full): (Amperes, Amperes),
         rated: Volts,
+        follows: Ratio,
     ) -> LoadLaw {
         let why =
             "2.5 times the cranking current; bench limits in workshop manuals give 2.3 to 3.2";
-        let stall =
-            rated / self.more_than(name, entry, "stall", amps, taken().starter_stall_times.0, why);
-        LoadLaw::Starter { amps, rated, follows: taken().starter_follows, stall }
+        let times = taken().starter_stall_times.0;
+        let stall = rated / self.more_than(name, entry, "stall", full, times, why);
+        LoadLaw::Starter { amps, rated, follows, stall }
+    }
+
+    /// What a winch draws with what hangs on its rope, from what it draws at its rated pull on the first layer:
+    /// the torque beyond that of turning alone follows the pull and the radius of the layer.
+    fn pulling(&mut self, name: &str, entry: &Entry<'d>, kind: LoadKind, full: Amperes) -> Amperes {
+        if kind == LoadKind::HydraulicPack {
+            return full;
+        }
+        let pull = entry.quantity("pull", Dimension::Ratio).unwrap_or(1.0);
+        let layers = if entry.has_key("layer") { entry.count("layer").unwrap_or(1) } else { 1 };
+        if layers == 1 && pull >= 1.0 {
+            return full;
+        }
+        let stated = entry.quantity("idle", Dimension::Current).map(Amperes);
+        let idle = stated.filter(|own| *own < full).unwrap_or_else(|| {
+            let usual = full * taken().winch_idle_share.0;
+            let why = "a fifth of what it draws at its rated pull (from memory)";
+            self.fills.note(format!("{name}.idle"), print::amperes(usual), why);
+            usual
+        });
+        let radius = 1.0 + taken().winch_layer.0 * (f64::from(layers) - 1.0);
+        idle + (full - idle) * (pull * radius)
     }
 
     /// A current that a key states above another one, or so many times that one, noted with its reason.

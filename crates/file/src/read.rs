@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 use catalogue::Catalogue;
-use model::{AccessGroup, Code, Earth, Problem, Severity, Vehicle, Work, Workshop};
+use model::{AccessGroup, Code, ConductorId, Earth, Problem, Severity, Vehicle, Work, Workshop};
 use toml::de::DeTable;
 use units::{Dimension, NewtonMetres, Seconds, Volts};
 
@@ -132,6 +132,8 @@ pub(crate) struct Reader<'d> {
     pub terminals_in_a_ring: BTreeSet<String>,
     pub load_positions: BTreeMap<String, usize>,
     pub curves: SharedCurves,
+    /// Conductors of which the file does not say what air they run through.
+    pub unsaid_surroundings: Vec<ConductorId>,
     piece_names: BTreeSet<String>,
     defaults: Option<Entry<'d>>,
 }
@@ -261,6 +263,7 @@ fn understand(root: Entry<'_>, checked: &[Problem]) -> Understood {
         terminals_in_a_ring: BTreeSet::new(),
         load_positions: BTreeMap::new(),
         curves: SharedCurves::default(),
+        unsaid_surroundings: Vec::new(),
         piece_names: BTreeSet::new(),
         defaults,
     };
@@ -282,6 +285,7 @@ fn understand(root: Entry<'_>, checked: &[Problem]) -> Understood {
     }
     reader.vehicle.points = std::mem::take(&mut reader.names.points);
     reader.converter_inputs();
+    reader.surroundings();
     reader.vehicle.filled = std::mem::take(&mut reader.fills.0);
     let sound =
         !checked.iter().chain(&reader.problems).any(|problem| problem.severity == Severity::Error);

@@ -1,19 +1,14 @@
-//! Batteries, alternators, chargers and converters.
+//! The terminals of every source; alternators, chargers and converters.
 
-use catalogue::{BatteryResistance, Catalogue};
 use model::{
-    AlternatorMode, Battery, Code, Converter, Earth, JointOf, PointId, PointOwner, Problem,
-    Regulated, RegulatedId, RegulatedKind,
+    AlternatorMode, Converter, Earth, JointOf, PointId, PointOwner, Regulated, RegulatedId,
+    RegulatedKind,
 };
-use units::{Amperes, Coulombs, Dimension, Ohms, Ratio, Volts, print};
+use units::{Amperes, Dimension, Ohms, Ratio, Volts, print};
 
 use crate::defaults::taken;
 use crate::document::{Entry, Named};
-use crate::likely::{MIDDLE_OF_RANGE, geometric_middle};
 use crate::read::Reader;
-
-/// Highest direct voltage that this program deals with (class A of ISO 6469-3, from memory).
-const HIGHEST: Volts = Volts(60.0);
 
 impl<'d> Reader<'d> {
     /// Adds the terminals of every source.
@@ -62,162 +57,6 @@ impl<'d> Reader<'d> {
             Earth::Negative => (plus, minus),
             Earth::Positive => (minus, plus),
         }
-    }
-
-    pub(crate) fn batteries(&mut self) {
-        for (name, entry) in self.root.clone().tables("batteries") {
-            let (positive, negative) = self.terminal_pair(name.name, "");
-            let nominal = Volts(
-                entry.quantity("nominal", Dimension::Voltage).unwrap_or(self.vehicle.nominal.0),
-            );
-            if nominal > HIGHEST {
-                let problem = Problem::error(
-                    Code::VoltageTooHigh,
-                    entry.place_of("nominal"),
-                    format!("`{}` has {}", name.name, print::volts(nominal)),
-                    "at most 60 V DC",
-                );
-                self.problems.push(problem.hint(
-                    "above 60 V DC, orange cables and anything of a traction battery are outside this tool and for qualified people",
-                ));
-            }
-            let blocks = nominal.0 / 12.0;
-            let chemistry = entry.text("chemistry").unwrap_or_else(|| {
-                self.fills.note(
-                    format!("{}.chemistry", name.name),
-                    "flooded",
-                    "the commonest kind",
-                );
-                "flooded"
-            });
-            let stated_capacity = entry.quantity("capacity", Dimension::Charge).map(Coulombs);
-            let capacity = stated_capacity.unwrap_or_else(|| {
-                self.fills.note(
-                    format!("{}.capacity", name.name),
-                    format!("{} Ah", taken().battery_capacity.ampere_hours()),
-                    "a usual size (common practice)",
-                );
-                taken().battery_capacity
-            });
-            let charge = entry.quantity("charge", Dimension::Ratio).unwrap_or_else(|| {
-                self.fills.note(
-                    format!("{}.charge", name.name),
-                    "90 %",
-                    "a battery in ordinary use (common practice)",
-                );
-                taken().battery_charge.0
-            });
-            let stated = entry.quantity("resistance", Dimension::Resistance).map(Ohms);
-            let likely_resistance =
-                self.likely_ohms(name.name, &entry, "likely-resistance", stated);
-            let resistance = match (stated, likely_resistance) {
-                (None, Some(range)) => {
-                    let middle = geometric_middle(range.low, range.high);
-                    let key = format!("{}.resistance", name.name);
-                    self.fills.note(key, print::ohms(middle), MIDDLE_OF_RANGE);
-                    middle
-                }
-                _ => self.battery_resistance(name.name, &entry, chemistry, capacity, blocks),
-            };
-            let charges: Vec<(f64, bool)> = self
-                .states
-                .solved()
-                .map(|state| state.charge.map_or((charge, false), |own| (own.0, true)))
-                .collect();
-            let stated = entry.quantity("voltage", Dimension::Voltage);
-            let likely_voltage =
-                self.likely_volts(name.name, &entry, "likely-voltage", stated.map(Volts));
-            // Between two voltages the middle is halfway.
-            let middle = likely_voltage.map(|own| 0.5 * (own.low.0 + own.high.0));
-            if let Some(middle) = middle.filter(|_| stated.is_none()) {
-                let key = format!("{}.voltage", name.name);
-                self.fills.note(key, print::volts(Volts(middle)), MIDDLE_OF_RANGE);
-            }
-            let stated = stated.or(middle);
-            let rested =
-                stated.map_or_else(|| self.open_circuit(chemistry, charge) * blocks, Volts);
-            let open_circuit: Vec<Volts> = charges
-                .iter()
-                .map(|&(charge, from_state)| match stated {
-                    Some(volts) if !from_state => Volts(volts),
-                    _ => self.open_circuit(chemistry, charge) * blocks,
-                })
-                .collect();
-            if stated.is_none()
-                && let Some((volts, provenance)) =
-                    Catalogue::standard().open_circuit(&chemistry.to_lowercase(), Ratio(charge))
-            {
-                self.fills.note(
-                    format!("{}.voltage", name.name),
-                    print::volts(volts * blocks),
-                    format!(
-                        "{chemistry} at {} ({}, {})",
-                        print::percent(Ratio(charge)),
-                        provenance.confidence.word(),
-                        provenance.source
-                    ),
-                );
-            }
-            let acceptance = entry.quantity("acceptance", Dimension::Current);
-            let charge_resistance = charges
-                .iter()
-                .zip(&open_circuit)
-                .map(|(&(charge, _), emf)| {
-                    let amps = acceptance
-                        .unwrap_or(capacity.ampere_hours() * acceptance_share(chemistry, charge));
-                    let above = (taken().regulated_12_v.0 * blocks - emf.0).max(0.2 * blocks);
-                    Ohms((above / amps).max(resistance.0))
-                })
-                .collect();
-            self.vehicle.batteries.push(Battery {
-                id: name.name.to_owned(),
-                positive,
-                negative,
-                nominal,
-                chemistry: chemistry.to_owned(),
-                capacity,
-                open_circuit,
-                rested,
-                likely_voltage,
-                resistance,
-                likely_resistance,
-                charge_resistance,
-                charge: Ratio(charge),
-                note: entry.owned("note"),
-            });
-        }
-    }
-
-    fn open_circuit(&self, chemistry: &str, charge: f64) -> Volts {
-        let known = Catalogue::standard().open_circuit(&chemistry.to_lowercase(), Ratio(charge));
-        known.map_or(taken().battery_rested_12_v, |(volts, _)| volts)
-    }
-
-    fn battery_resistance(
-        &mut self,
-        name: &str,
-        entry: &Entry<'d>,
-        chemistry: &str,
-        capacity: Coulombs,
-        blocks: f64,
-    ) -> Ohms {
-        if let Some(ohms) = entry.quantity("resistance", Dimension::Resistance) {
-            return Ohms(ohms);
-        }
-        let (ohms, why) = match entry.quantity("cranking", Dimension::Current) {
-            Some(cranking) => (
-                (taken().battery_rested_12_v.0 - taken().battery_cranking_12_v.0) * blocks
-                    / cranking
-                    / taken().cold_resistance_times.0,
-                "from the cranking current: 12.6 V falls to 7.2 V at −18 °C (SAE J537), where the resistance is about 2.1 times that of 25 °C (from memory)",
-            ),
-            None => (
-                typical_resistance(chemistry).0 * blocks * 80.0 / capacity.ampere_hours(),
-                "from chemistry and capacity (from memory, unconfirmed)",
-            ),
-        };
-        self.fills.note(format!("{name}.resistance"), print::ohms(Ohms(ohms)), why);
-        Ohms(ohms)
     }
 
     pub(crate) fn regulated(&mut self) {
@@ -351,41 +190,6 @@ impl<'d> Reader<'d> {
     }
 }
 
-/// What the catalogue knows of batteries of a chemistry; of flooded ones where it does not know it.
-fn of_chemistry(chemistry: &str) -> Option<&'static BatteryResistance> {
-    let rows = &Catalogue::standard().battery_resistances;
-    rows.find(chemistry).or_else(|| rows.find("flooded"))
-}
-
-/// Resistance of an 80 Ah, 12 V battery about which only the chemistry is known.
-fn typical_resistance(chemistry: &str) -> Ohms {
-    of_chemistry(chemistry).map_or(Ohms::ZERO, |row| row.typical)
-}
-
-/// Charging current that a battery accepts at the regulated voltage, as a share of its capacity an
-/// hour.
-fn acceptance_share(chemistry: &str, charge: f64) -> f64 {
-    let own = of_chemistry(chemistry).and_then(|row| row.acceptance);
-    own.map_or_else(|| (1.0 - charge).max(taken().least_acceptance.0), |share| share.0)
-}
-
 /// States in which a converter works when the file does not say.
 pub(crate) const CONVERTER_STATES: [&str; 6] =
     ["key-on", "preheat", "cranking", "idle", "running", "charging"];
-
-#[cfg(test)]
-mod laws {
-    use super::*;
-    use crate::spec::CHEMISTRIES;
-
-    #[test]
-    fn every_chemistry_that_a_file_may_name_has_a_resistance_and_a_voltage_in_the_catalogue() {
-        let catalogue = Catalogue::standard();
-        for word in CHEMISTRIES {
-            assert!(catalogue.battery_resistances.find(word).is_some(), "{word}");
-            assert!(catalogue.open_circuit(word, Ratio(0.9)).is_some(), "{word}");
-        }
-        assert!(acceptance_share("lithium iron phosphate", 0.9) > acceptance_share("AGM", 0.9));
-        assert!(acceptance_share("gel", 1.0) > 0.0);
-    }
-}

@@ -525,6 +525,11 @@ pub static BATTERY: Table = Table {
             Domain::Positive,
             "Cold cranking current on its label.",
         ),
+        key(
+            "rating",
+            Kind::Choice(&["SAE CCA", "EN", "DIN", "IEC", "CA"]),
+            "The rule behind its cranking current; SAE CCA when left out.",
+        ),
         quantity("charge", Dimension::Ratio, Domain::Share, "State of charge."),
         quantity(
             "voltage",
@@ -536,7 +541,7 @@ pub static BATTERY: Table = Table {
             "resistance",
             Dimension::Resistance,
             Domain::Positive,
-            "Internal resistance, if known; otherwise it follows from the cranking current or the capacity.",
+            "Volts lost for each ampere while it cranks at 20 °C, if known; otherwise resistance and polarisation follow from the cranking current or the capacity. What a conductance tester shows is less than that: leave it out and give the cranking current.",
         ),
         key(
             "likely-voltage",
@@ -854,12 +859,18 @@ const LOAD_KINDS: &[&str] = &[
     "resistive",
     "lamp",
     "motor",
+    "fan",
+    "pump",
+    "winch",
+    "windlass",
+    "hydraulic pack",
     "starter",
     "preheat plug",
     "self-regulating heater",
     "electronics",
     "inverter",
     "module",
+    "switch-mode module",
     "sensor",
 ];
 
@@ -925,7 +936,24 @@ pub static LOAD: Table = Table {
             "stall",
             Dimension::Current,
             Domain::Positive,
-            "A starter's current at its rated voltage with the rotor held.",
+            "Current at its rated voltage with the rotor held, of a starter, winch, windlass or hydraulic pack.",
+        ),
+        quantity(
+            "pull",
+            Dimension::Ratio,
+            Domain::Share,
+            "What a winch or windlass pulls, as a share of its rated pull at which it `draws`; all of it when left out.",
+        ),
+        key(
+            "layer",
+            Kind::Count(1, 10),
+            "The layer of rope on a winch's drum from which it pulls; the first when left out.",
+        ),
+        quantity(
+            "idle",
+            Dimension::Current,
+            Domain::Positive,
+            "Current of a winch or windlass without any pull; a fifth of what it draws when left out.",
         ),
         quantity(
             "duty",
@@ -951,7 +979,7 @@ pub static LOAD: Table = Table {
 /// An operating state.
 pub static STATE: Table = Table {
     name: "a state",
-    doc: "An operating state. `resting`, `key-on`, `preheat`, `cranking`, `idle`, `running` and `charging` exist already; a table here changes one or adds another.",
+    doc: "An operating state. `resting`, `key-on`, `preheat`, `cranking`, `idle`, `running` and `charging` exist already; a table here changes one or adds another. Two more are solved where `states` of the vehicle lists them: `repeated-cranking`, the last of three cranks of 15 s from a warm engine, and `preheat-inrush`, the first moment of preheating.",
     keys: &[
         key("name", Kind::Text, "What people call it."),
         key(
@@ -980,13 +1008,24 @@ pub static STATE: Table = Table {
             "engine-space",
             Dimension::Temperature,
             Domain::Any,
-            "Temperature of the air beside the engine.",
+            "Temperature beside the engine, and of the engine; as much above the air as usual when left out: not at all with the engine off, 50 °C idling, 60 °C running.",
+        ),
+        quantity(
+            "batteries",
+            Dimension::Temperature,
+            Domain::Any,
+            "Temperature of the batteries; that of the air when left out.",
+        ),
+        key(
+            "first-moment",
+            Kind::Flag,
+            "True for the first moment after switching on: lamps and plugs are cold, motors stand.",
         ),
         quantity(
             "charge",
             Dimension::Ratio,
             Domain::Share,
-            "State of charge of the batteries, when it differs from theirs.",
+            "State of charge of all batteries, when it differs from theirs. In `charging` 60 % is taken for those of which the file says nothing.",
         ),
         key(
             "on",

@@ -2,9 +2,11 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use catalogue::DutyJudgements;
 use model::{AlternatorMode, Code, Problem, State, StateId};
 use units::{Dimension, Kelvin, Ratio, Seconds};
 
+use crate::defaults::taken;
 use crate::document::{Entry, Named};
 use crate::suggest::{did_you_mean, worthwhile};
 
@@ -12,7 +14,17 @@ use crate::suggest::{did_you_mean, worthwhile};
 #[derive(Debug, Clone)]
 pub(crate) struct KnownState {
     pub state: State,
+    /// State of charge of all batteries, as the file says it.
     pub charge: Option<Ratio>,
+    /// State of charge of batteries of which the file says nothing.
+    pub usual_charge: Option<Ratio>,
+    /// Kelvin by which it is warmer beside the engine than in the air.
+    engine_rise: f64,
+    /// The file's own word on the temperature beside the engine, and of the batteries.
+    engine_space: Option<Kelvin>,
+    batteries: Option<Kelvin>,
+    /// Solved where the file lists it alone.
+    asked_for: bool,
     /// The state it began as a copy of: loads and switches that name that one hold here too.
     like: Option<String>,
     pub on: Vec<String>,
@@ -28,23 +40,31 @@ pub(crate) struct States {
     pub solved: Vec<usize>,
 }
 
-/// id, name, alternators, duration in seconds, engine space in °C, state of charge.
-type Trade = (&'static str, &'static str, AlternatorMode, Option<f64>, f64, Option<f64>);
+/// id, name, alternators, duration in seconds, kelvin by which it is warmer beside the engine.
+type Trade = (&'static str, &'static str, AlternatorMode, Option<f64>, f64);
 
 const TRADE: [Trade; 7] = [
-    ("resting", "resting", AlternatorMode::Off, None, 20.0, None),
-    ("key-on", "key on, engine off", AlternatorMode::Off, None, 20.0, None),
-    ("preheat", "preheat", AlternatorMode::Off, Some(60.0), 20.0, None),
-    ("cranking", "cranking", AlternatorMode::Off, Some(10.0), 20.0, None),
-    ("idle", "idle", AlternatorMode::Idle, None, 70.0, None),
-    ("running", "running", AlternatorMode::Full, None, 80.0, None),
-    ("charging", "charging", AlternatorMode::Full, None, 80.0, Some(0.6)),
+    ("resting", "resting", AlternatorMode::Off, None, 0.0),
+    ("key-on", "key on, engine off", AlternatorMode::Off, None, 0.0),
+    ("preheat", "preheat", AlternatorMode::Off, Some(60.0), 0.0),
+    ("cranking", "cranking", AlternatorMode::Off, Some(10.0), 0.0),
+    ("idle", "idle", AlternatorMode::Idle, None, 50.0),
+    ("running", "running", AlternatorMode::Full, None, 60.0),
+    ("charging", "charging", AlternatorMode::Full, None, 60.0),
 ];
 const AIR_C: f64 = 20.0;
+
+/// The last of several cranks, one after the other, of a warm engine.
+const REPEATED: &str = "repeated-cranking";
+/// The first moment of preheating.
+const FIRST_MOMENT: &str = "preheat-inrush";
+/// For how long plugs and lamps take their first current, nearly.
+const FIRST_MOMENT_LASTS: Seconds = Seconds(1.0);
 
 impl States {
     pub(crate) fn read(root: &Entry<'_>, problems: &mut Vec<Problem>) -> Self {
         let mut known: Vec<KnownState> = TRADE.iter().map(trade_state).collect();
+        known.extend(asked_for(&known));
         let tables = root.tables("states");
         for Ordered { table, in_a_ring } in in_order(&tables, problems) {
             let (name, entry) = &tables[table];
@@ -87,6 +107,7 @@ impl States {
                 solved
             }
             _ => (0..self.known.len())
+                .filter(|at| !self.known[*at].asked_for)
                 .filter(|at| busy.contains(&self.known[*at].state.id))
                 .collect(),
         };
@@ -238,17 +259,25 @@ fn in_order(tables: &[(Named<&str>, Entry<'_>)], problems: &mut Vec<Problem>) ->
     order
 }
 
-fn trade_state(&(id, name, alternators, duration, engine_space, charge): &Trade) -> KnownState {
+fn trade_state(&(id, name, alternators, duration, engine_rise): &Trade) -> KnownState {
+    let air = Kelvin::from_celsius(AIR_C);
     KnownState {
         state: State {
             id: id.to_owned(),
             name: name.to_owned(),
             alternators,
-            air: Kelvin::from_celsius(AIR_C),
-            engine_space: Kelvin::from_celsius(engine_space),
+            air,
+            engine_space: air + Kelvin(engine_rise),
+            batteries: air,
+            first_moment: false,
             duration: duration.map(Seconds),
         },
-        charge: charge.map(Ratio),
+        charge: None,
+        usual_charge: (id == "charging").then_some(taken().battery_charge_when_charging),
+        engine_rise,
+        engine_space: None,
+        batteries: None,
+        asked_for: false,
         like: None,
         on: Vec::new(),
         off: Vec::new(),
@@ -257,8 +286,38 @@ fn trade_state(&(id, name, alternators, duration, engine_space, charge): &Trade)
     }
 }
 
+/// States that are solved where a file lists them: the last of the cranks that a ground has to bear, and the
+/// first moment of preheating.
+fn asked_for(trade: &[KnownState]) -> Vec<KnownState> {
+    let like = |id: &str, own: &str, name: &str| {
+        let base = trade.iter().find(|state| state.state.id == id)?;
+        let mut known = base.clone();
+        own.clone_into(&mut known.state.id);
+        name.clone_into(&mut known.state.name);
+        known.like = Some(id.to_owned());
+        known.asked_for = true;
+        Some(known)
+    };
+    let duty = DutyJudgements::standard();
+    let repeated =
+        like("cranking", REPEATED, "last of three cranks, from warm").map(|mut known| {
+            known.state.duration =
+                Some(duty.crank * duty.cranks.0 + duty.rest * (duty.cranks.0 - 1.0));
+            known.state.engine_space = duty.hot_engine;
+            known.engine_space = Some(duty.hot_engine);
+            known
+        });
+    let first = like("preheat", FIRST_MOMENT, "first moment of preheating").map(|mut known| {
+        known.state.duration = Some(FIRST_MOMENT_LASTS);
+        known.state.first_moment = true;
+        known
+    });
+    repeated.into_iter().chain(first).collect()
+}
+
 fn changed(base: &KnownState, id: &str, entry: &Entry<'_>) -> KnownState {
     let mut known = base.clone();
+    known.asked_for = false;
     let state = &mut known.state;
     if state.id != id {
         state.name = id.replace('-', " ");
@@ -279,8 +338,13 @@ fn changed(base: &KnownState, id: &str, entry: &Entry<'_>) -> KnownState {
     if let Some(kelvin) = entry.quantity("air", Dimension::Temperature) {
         state.air = Kelvin(kelvin);
     }
-    if let Some(kelvin) = entry.quantity("engine-space", Dimension::Temperature) {
-        state.engine_space = Kelvin(kelvin);
+    let kelvin = |key: &str| entry.quantity(key, Dimension::Temperature).map(Kelvin);
+    known.engine_space = kelvin("engine-space").or(known.engine_space);
+    known.batteries = kelvin("batteries").or(known.batteries);
+    state.engine_space = known.engine_space.unwrap_or(state.air + Kelvin(known.engine_rise));
+    state.batteries = known.batteries.unwrap_or(state.air);
+    if let Some(first) = entry.flag("first-moment") {
+        state.first_moment = first;
     }
     if let Some(charge) = entry.quantity("charge", Dimension::Ratio) {
         known.charge = Some(Ratio(charge));

@@ -15,6 +15,16 @@ pub enum LoadKind {
     Lamp,
     /// Motor of a fan, blower, pump or wiper.
     Motor,
+    /// Motor of a fan or blower, whose torque follows the square of its speed.
+    Fan,
+    /// Motor of a pump that moves the same at every turn, against a pressure.
+    Pump,
+    /// Motor of a winch, by its pull and the layers of rope on its drum.
+    Winch,
+    /// Motor of an anchor windlass.
+    Windlass,
+    /// Motor of a hydraulic pack, against the pressure of its valve.
+    HydraulicPack,
     /// The engine's starter motor.
     Starter,
     /// A preheat plug whose resistance rises as it glows.
@@ -27,11 +37,34 @@ pub enum LoadKind {
     Inverter,
     /// A control module whose ground reference matters.
     Module,
+    /// A control module with a switch-mode supply, which takes a constant power.
+    SwitchModeModule,
     /// A sensor or gauge sender whose ground reference matters.
     Sensor,
 }
 
 impl LoadKind {
+    /// True for what measures or is measured against its own ground.
+    #[must_use]
+    pub fn is_reference(self) -> bool {
+        matches!(self, Self::Module | Self::SwitchModeModule | Self::Sensor)
+    }
+
+    /// True for what turns: it may drag, and takes most of its current at rest.
+    #[must_use]
+    pub fn turns(self) -> bool {
+        matches!(
+            self,
+            Self::Motor
+                | Self::Fan
+                | Self::Pump
+                | Self::Winch
+                | Self::Windlass
+                | Self::HydraulicPack
+                | Self::Starter
+        )
+    }
+
     /// The word used in the file.
     #[must_use]
     pub fn word(self) -> &'static str {
@@ -39,12 +72,18 @@ impl LoadKind {
             Self::Resistive => "resistive",
             Self::Lamp => "lamp",
             Self::Motor => "motor",
+            Self::Fan => "fan",
+            Self::Pump => "pump",
+            Self::Winch => "winch",
+            Self::Windlass => "windlass",
+            Self::HydraulicPack => "hydraulic pack",
             Self::Starter => "starter",
             Self::PreheatPlug => "preheat plug",
             Self::SelfRegulatingHeater => "self-regulating heater",
             Self::Electronics => "electronics",
             Self::Inverter => "inverter",
             Self::Module => "module",
+            Self::SwitchModeModule => "switch-mode module",
             Self::Sensor => "sensor",
         }
     }

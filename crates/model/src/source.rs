@@ -1,6 +1,8 @@
 //! Sources: batteries, and regulated sources such as alternators, chargers and converters.
 
-use units::{Amperes, Coulombs, Ohms, Ratio, Volts};
+use catalogue::Catalogue;
+use physics::source::{Cold, Plates};
+use units::{Amperes, Coulombs, Kelvin, Ohms, Ratio, Volts};
 
 use crate::id::{JointId, PointId, StateId};
 use crate::likely::Likely;
@@ -26,16 +28,55 @@ pub struct Battery {
     pub rested: Volts,
     /// The range in which the file's writer expects that voltage when sound.
     pub likely_voltage: Option<Likely<Volts>>,
-    /// Resistance when discharging.
+    /// Resistance when discharging, at 20 °C.
     pub resistance: Ohms,
+    /// How its plates polarise beside that; not at all where the file states its resistance as a whole.
+    pub plates: Plates,
+    /// Resistance at −18 °C over that of 20 °C.
+    pub cold_times: Ratio,
     /// The range in which the file's writer expects that resistance when sound.
     pub likely_resistance: Option<Likely<Ohms>>,
-    /// Apparent resistance when being charged, for each state of the vehicle.
+    /// Apparent resistance when being charged at 20 °C, for each state of the vehicle.
     pub charge_resistance: Vec<Ohms>,
     /// State of charge in the file.
     pub charge: Ratio,
     /// A remark for people.
     pub note: Option<String>,
+}
+
+/// Temperature of the cold cranking tests.
+const COLD_TEST_CELSIUS: f64 = -18.0;
+/// Temperature for which a battery's resistance is stated.
+const WARM_CELSIUS: f64 = 20.0;
+
+impl Battery {
+    /// What a temperature leaves of it.
+    #[must_use]
+    pub fn cold(&self, temperature: Kelvin) -> Cold {
+        Self::cold_of(self.cold_times, temperature)
+    }
+
+    /// What a temperature leaves of a battery whose resistance at −18 °C is so many times that of 20 °C:
+    /// exchange current as the cranking ability of the catalogue, resistance as that power of it which −18 °C
+    /// fixes. Nothing is gained above 20 °C, where people measure.
+    #[must_use]
+    pub fn cold_of(cold_times: Ratio, temperature: Kelvin) -> Cold {
+        let exchange = ability(temperature.celsius());
+        let power = exchange.0.ln() / ability(COLD_TEST_CELSIUS).0.ln();
+        Cold { resistance: Ratio(cold_times.0.powf(power)), exchange }
+    }
+
+    /// How many times as large the whole of what a battery loses is at −18 °C: as its cranking ability falls.
+    #[must_use]
+    pub fn whole_in_the_cold() -> Ratio {
+        Ratio(1.0 / ability(COLD_TEST_CELSIUS).0)
+    }
+}
+
+/// Cranking ability over that of 20 °C, no more than the whole.
+fn ability(celsius: f64) -> Ratio {
+    let of = |celsius| Catalogue::standard().cranking_ability(Kelvin::from_celsius(celsius)).0;
+    Ratio((of(celsius) / of(WARM_CELSIUS)).min(1.0))
 }
 
 /// What a regulated source is.

@@ -24,8 +24,12 @@ pub struct State {
     pub alternators: AlternatorMode,
     /// Temperature of the air inside and around the vehicle.
     pub air: Kelvin,
-    /// Temperature beside the engine.
+    /// Temperature beside the engine, and of the engine.
     pub engine_space: Kelvin,
+    /// Temperature of the batteries.
+    pub batteries: Kelvin,
+    /// True for the first moment, before lamps and plugs have warmed and motors turn.
+    pub first_moment: bool,
     /// How long it usually lasts; nothing for hours.
     pub duration: Option<Seconds>,
 }

@@ -4,13 +4,15 @@
 //! converters, loads that drop out) and what is thought to be different (deviations, failures) changes
 //! the conditions; [`Conditions::numbers`] makes of them the numbers that a circuit is solved with.
 
+use catalogue::Defaults;
 use model::{
-    BatteryId, ConductorId, Conducts, InlineKind, LoadId, Piece, RegulatedId, StateId, Vehicle,
+    BatteryId, ConductorId, Conducts, InlineKind, LoadId, LoadKind, Piece, RegulatedId, StateId,
+    Vehicle,
 };
 use physics::conductor::temperature_factor;
 use physics::element::Diode;
-use physics::source::{Battery, ConverterInput, Regulated};
-use units::{Kelvin, Ohms, Volts, Watts};
+use physics::source::{Battery, Cold, ConverterInput, Regulated};
+use units::{Kelvin, Ohms, Ratio, Volts, Watts};
 
 use crate::circuit::Numbers;
 use crate::deviations::Deviations;
@@ -38,6 +40,8 @@ pub(crate) struct Conditions {
     pub releases: Vec<u8>,
     /// From what each converter's limit is found.
     pub limit_steps: Vec<LimitStep>,
+    /// What the temperature leaves of each battery.
+    pub cold: Vec<Cold>,
     /// Loads that have switched themselves off.
     pub dropped: Vec<bool>,
     /// How the vehicle is thought to differ from its file.
@@ -63,6 +67,11 @@ impl Conditions {
             output_watts: vec![f64::INFINITY; vehicle.regulated.len()],
             releases: vec![0; vehicle.regulated.len()],
             limit_steps: vec![None; vehicle.regulated.len()],
+            cold: vehicle
+                .batteries
+                .iter()
+                .map(|battery| battery.cold(vehicle.state(state).batteries))
+                .collect(),
             dropped: vec![false; vehicle.loads.len()],
             deviations: Deviations::default(),
             lost_batteries: Vec::new(),
@@ -135,11 +144,17 @@ impl Conditions {
         let battery = vehicle.battery(id);
         let factor = self.deviations.batteries.get(id.index()).map_or(1.0, |own| own.exp());
         let more = self.deviations.emf.get(id.index()).copied().unwrap_or(Volts::ZERO);
-        let discharging = battery.resistance * factor;
+        let cold = self.cold[id.index()];
+        // A worn battery has less of its plates left: it resists and polarises like a smaller one.
+        let worn = battery.resistance * factor;
+        let discharging = worn * cold.resistance.0;
+        let charging = battery.charge_resistance[self.state.index()] / cold.exchange.0;
         Law::Battery(Battery {
             at_rest: battery.open_circuit[self.state.index()] + more,
             discharging,
-            charging: battery.charge_resistance[self.state.index()].max(discharging),
+            polarisation: battery.plates.polarisation,
+            exchange: battery.plates.exchange(worn, cold),
+            charging: charging.max(discharging),
         })
     }
 
@@ -174,8 +189,27 @@ impl Conditions {
             return Law::Off;
         }
         let exponent = self.deviations.draws.get(id.index()).copied().unwrap_or(0.0);
-        Law::Load(load.law.scaled(exponent.exp()))
+        let law = load.law.scaled(exponent.exp());
+        let state = vehicle.state(self.state);
+        Law::Load(match load.kind {
+            _ if state.first_moment => law.at_first(lamp_times(load.kind)),
+            LoadKind::Starter => law.against(cold_oil(state.engine_space)),
+            _ => law,
+        })
     }
+}
+
+/// First current of what is a filament over its settled one.
+fn lamp_times(kind: LoadKind) -> Option<Ratio> {
+    (kind == LoadKind::Lamp).then_some(Defaults::standard().lamp_first_times)
+}
+
+/// How many times as heavy a cold engine turns: twice in the cold of the tests, by the same factor for each
+/// kelvin as oil thickens, and never lighter than warm.
+fn cold_oil(engine: Kelvin) -> Ratio {
+    let (warm, cold) = (Kelvin::from_celsius(20.0), Kelvin::from_celsius(-18.0));
+    let share = (warm - engine) / (warm - cold);
+    Ratio(Defaults::standard().cold_oil_times.0.powf(share.max(0.0)))
 }
 
 /// The most that a converter takes in: its full output, with remote sensing a quarter above what it

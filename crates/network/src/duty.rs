@@ -4,9 +4,7 @@
 //! them with everything warm. A conductor that is offered as a way home is held to that.
 
 use catalogue::{Defaults, DutyJudgements};
-use model::{
-    ConductorId, LoadKind, PointId, PointOwner, RegulatedKind, StateId, Surroundings, Vehicle,
-};
+use model::{ConductorId, LoadKind, PointId, PointOwner, StateId, Surroundings, Vehicle};
 use physics::heat::{
     ConductorThermal, Heating, Surroundings as Around, heat_capacity_per_metre, ring_area,
     stranded_diameter, temperature_after,
@@ -52,25 +50,10 @@ pub fn air(vehicle: &Vehicle, state: StateId, surroundings: Surroundings) -> Kel
     }
 }
 
-/// Air in which a conductor begins. One that ends on the metal of a starter or an alternator lies beside the
-/// engine, whatever the file leaves out.
+/// Air in which a conductor begins.
 #[must_use]
 pub fn conductor_air(vehicle: &Vehicle, id: ConductorId, state: StateId) -> Kelvin {
-    let own = vehicle.conductor(id);
-    let engines = engines(vehicle);
-    let ends = [own.from, own.to].map(|joint| vehicle.joint(joint).point);
-    let beside = ends.iter().any(|end| engines.contains(&body(vehicle, *end)));
-    let surroundings = if beside { Surroundings::EngineSpace } else { own.surroundings };
-    air(vehicle, state, surroundings)
-}
-
-/// Bodies that carry the case of a starter or an alternator.
-fn engines(vehicle: &Vehicle) -> Vec<usize> {
-    let starters = vehicle.loads.iter().filter(|own| own.kind == LoadKind::Starter);
-    let cases = starters.filter_map(|own| own.case);
-    let driven = vehicle.regulated.iter().filter(|own| own.kind == RegulatedKind::Alternator);
-    let sources = driven.filter_map(|own| own.case);
-    cases.chain(sources).map(|joint| body(vehicle, vehicle.joint(joint).point)).collect()
+    air(vehicle, state, vehicle.conductor(id).surroundings)
 }
 
 /// A new copper cable of usual make as the laws of heat see it: stranded, a plastic wall.

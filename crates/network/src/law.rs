@@ -117,6 +117,8 @@ mod tests {
         Law::Battery(Battery {
             at_rest: Volts(12.6),
             discharging: Ohms(0.004),
+            polarisation: Volts(0.3),
+            exchange: Amperes(8.0),
             charging: Ohms(0.1),
         }),
         Law::Regulated(Regulated {

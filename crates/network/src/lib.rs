@@ -59,4 +59,6 @@ mod published;
 #[cfg(test)]
 pub(crate) mod laws;
 #[cfg(test)]
+mod rated;
+#[cfg(test)]
 mod tied;

@@ -63,8 +63,7 @@ fn effective_resistance_agrees_with_networkx() {
 }
 
 fn battery(at_rest: f64, discharging: f64, charging: f64) -> Law {
-    let (discharging, charging) = (Ohms(discharging), Ohms(charging));
-    Law::Battery(Battery { at_rest: Volts(at_rest), discharging, charging })
+    Law::Battery(Battery::ohmic(Volts(at_rest), Ohms(discharging), Ohms(charging)))
 }
 
 fn constant_current(amps: f64) -> Law {
@@ -76,6 +75,11 @@ fn law(element: &Value) -> Law {
     let get = |key: &str| number(element, key);
     match element["kind"].as_str().expect("kind") {
         "battery" => battery(get("volts"), get("ohms"), get("ohms")),
+        "battery3" => Law::Battery(Battery {
+            polarisation: Volts(get("polarisation_volts")),
+            exchange: Amperes(get("exchange_amps")),
+            ..Battery::ohmic(Volts(get("volts")), Ohms(get("ohms")), Ohms(get("charge_ohms")))
+        }),
         "battery2" => battery(get("volts"), get("ohms"), get("charge_ohms")),
         "regulated" => Law::Regulated(Regulated {
             held: Volts(get("volts")),

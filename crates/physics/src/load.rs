@@ -23,7 +23,8 @@ pub enum LoadLaw {
         /// Below this voltage the load can no longer follow its law.
         knee: Volts,
     },
-    /// A starter against an engine: a large part of the current is set by torque, not by voltage.
+    /// A motor against a torque, as a starter against an engine or a winch against a rope: a large part of
+    /// the current is set by torque, not by voltage.
     Starter {
         /// Current at the rated voltage.
         amps: Amperes,
@@ -54,6 +55,9 @@ pub enum LoadLaw {
         rated: Volts,
     },
 }
+
+/// Share of the rated voltage below which a resistance need not be told from a straight line: it is one.
+const FIRST_KNEE: f64 = 1e-2;
 
 impl LoadLaw {
     /// Current at the rated voltage; of what warms itself once it has settled.
@@ -92,6 +96,38 @@ impl LoadLaw {
             Self::SelfRegulating { cold, settled, rated } => {
                 Self::SelfRegulating { cold: cold * factor, settled: settled * factor, rated }
             }
+        }
+    }
+
+    /// The same load where what it turns is so many times as heavy: the current that its torque sets grows,
+    /// the one that the rotor at rest takes does not.
+    #[must_use]
+    pub fn against(self, torque: Ratio) -> Self {
+        match self {
+            Self::Starter { amps, rated, follows, stall } => {
+                Self::Starter { amps: amps * torque.0, rated, follows, stall }
+            }
+            other => other,
+        }
+    }
+
+    /// The same load in the first moment after it is switched on, before anything has warmed or turned: a
+    /// resistance. `lamp` is the first current of a filament over its settled one.
+    #[must_use]
+    pub fn at_first(self, lamp: Option<Ratio>) -> Self {
+        let resistance = |amps: Amperes, rated: Volts| Self::Power {
+            amps,
+            rated,
+            exponent: 1.0,
+            knee: rated * FIRST_KNEE,
+        };
+        match (self, lamp) {
+            (Self::Preheat { cold, rated, .. } | Self::SelfRegulating { cold, rated, .. }, _) => {
+                resistance(cold, rated)
+            }
+            (Self::Starter { rated, stall, .. }, _) => resistance(rated / stall, rated),
+            (Self::Power { amps, rated, .. }, Some(times)) => resistance(amps * times.0, rated),
+            (other @ Self::Power { .. }, None) => other,
         }
     }
 

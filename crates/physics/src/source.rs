@@ -1,36 +1,117 @@
 //! Sources, and the input of a converter: how their current follows the voltage across them.
 
-use units::{Amperes, Ohms, Siemens, Volts, Watts};
+use units::{Amperes, Ohms, Ratio, Siemens, Volts, Watts};
 
 use crate::element::CurrentAndSlope;
 
-/// A battery: a voltage behind a resistance, which is another one while it is being charged.
+/// A battery: a voltage behind a resistance and the polarisation of its plates, and behind another
+/// resistance while it is being charged.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Battery {
     /// Voltage at rest.
     pub at_rest: Volts,
     /// Resistance while it delivers.
     pub discharging: Ohms,
+    /// How much its plates polarise while it delivers; zero where the resistance is the whole.
+    pub polarisation: Volts,
+    /// Exchange current of its plates: far below it polarisation is like a resistance, far above it
+    /// hardly grows any more.
+    pub exchange: Amperes,
     /// Apparent resistance while it is being charged.
     pub charging: Ohms,
 }
 
 impl Battery {
+    /// A battery that is a voltage behind a resistance and nothing else.
+    #[must_use]
+    pub fn ohmic(at_rest: Volts, discharging: Ohms, charging: Ohms) -> Self {
+        let (polarisation, exchange) = (Volts::ZERO, Amperes::ZERO);
+        Self { at_rest, discharging, polarisation, exchange, charging }
+    }
+
     /// What it does at a voltage between its posts.
     ///
     /// ```text
-    /// I = (V − E) / R,   R that of discharging below E, that of charging from E up
+    /// V = E − R I − u asinh(I / I₀)   while it delivers I,   V = E + R_c I   while it takes I
     /// ```
     ///
     /// # Source
     ///
-    /// Thévenin's equivalent of a source; two resistances, since a battery takes far less than it gives.
+    /// Thévenin's equivalent of a source, with the activation overpotential of Butler's and Volmer's equation
+    /// for equal transfer coefficients, η = (2 R T / F) asinh(i / 2 i₀); two resistances, since a battery takes
+    /// far less than it gives.
     #[inline]
     #[must_use]
     pub fn at(self, volts: Volts) -> CurrentAndSlope {
-        let charged = volts >= self.at_rest;
-        let resistance = if charged { self.charging } else { self.discharging };
-        CurrentAndSlope::ohmic(volts - self.at_rest, resistance)
+        if volts >= self.at_rest {
+            return CurrentAndSlope::ohmic(volts - self.at_rest, self.charging);
+        }
+        if self.polarisation <= Volts::ZERO {
+            return CurrentAndSlope::ohmic(volts - self.at_rest, self.discharging);
+        }
+        let (ohms, swing, knee) = (self.discharging.0, self.polarisation.0, self.exchange.0);
+        let share = divided((self.at_rest - volts).0, ohms * knee, swing);
+        let slope = 1.0 / (ohms + swing / (knee * share.cosh()));
+        CurrentAndSlope { current: Amperes(-knee * share.sinh()), slope: Siemens(slope) }
+    }
+}
+
+/// The share y of which `ohmic sinh y + swing y` is this fall of a battery's voltage.
+///
+/// Newton's steps from above, where the sum is convex: each comes nearer and none passes it.
+#[inline]
+fn divided(fall: f64, ohmic: f64, swing: f64) -> f64 {
+    let mut y = (fall / ohmic).asinh().min(fall / swing);
+    for _ in 0..40 {
+        let (sinh, cosh) = (y.sinh(), y.cosh());
+        let step = (ohmic * sinh + swing * y - fall) / (ohmic * cosh + swing);
+        y -= step;
+        if step <= 1e-15 * y {
+            break;
+        }
+    }
+    y
+}
+
+/// What is known of a battery's plates, for the voltage of one battery.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Plates {
+    /// How much they polarise.
+    pub polarisation: Volts,
+    /// Volts lost in the warm resistance at the warm exchange current: the same for large batteries and
+    /// small ones, since both follow the area of the plates.
+    pub knee: Volts,
+}
+
+/// What the cold leaves of a battery.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Cold {
+    /// Its resistance over that of 20 °C.
+    pub resistance: Ratio,
+    /// Its exchange current over that of 20 °C.
+    pub exchange: Ratio,
+}
+
+impl Plates {
+    /// The warm resistance of a battery that falls by so many volts at a current in the cold.
+    ///
+    /// # Source
+    ///
+    /// The law of [`Battery::at`], solved for R where `R I₀` is known: `c R I + u asinh(R I / (a k)) = fall`.
+    #[must_use]
+    pub fn resistance(self, current: Amperes, fall: Volts, cold: Cold) -> Ohms {
+        let knee = self.knee.0 * cold.exchange.0;
+        if self.polarisation <= Volts::ZERO {
+            return fall / current / cold.resistance.0;
+        }
+        let share = divided(fall.0, cold.resistance.0 * knee, self.polarisation.0);
+        Volts(knee * share.sinh()) / current
+    }
+
+    /// The exchange current of a battery of some warm resistance, as the cold leaves it.
+    #[must_use]
+    pub fn exchange(self, resistance: Ohms, cold: Cold) -> Amperes {
+        self.knee / resistance * cold.exchange.0
     }
 }
 
@@ -140,10 +221,44 @@ mod published {
     /// SAE J537: 7.2 V at the cold-cranking current; from 12.6 V that is 9 mΩ for 600 A.
     #[test]
     fn a_battery_of_9_milliohms_gives_600_amperes_at_7_2_volts() {
-        let battery =
-            Battery { at_rest: Volts(12.6), discharging: Ohms(9e-3), charging: Ohms(0.1) };
+        let battery = Battery::ohmic(Volts(12.6), Ohms(9e-3), Ohms(0.1));
         assert_close(battery.at(Volts(7.2)).current.0, -600.0, 1e-12);
         assert_close(battery.at(Volts(14.4)).current.0, 18.0, 1e-12);
+    }
+
+    /// The law itself: 3 mΩ and 200 A are 0.6 V, asinh(200 / 8) = 3.9124, of 0.3 V each.
+    #[test]
+    fn a_battery_that_polarises_falls_by_its_resistance_and_its_plates() {
+        let polarisation = Volts(0.3);
+        let own = Battery::ohmic(Volts(12.6), Ohms(3e-3), Ohms(0.1));
+        let own = Battery { polarisation, exchange: Amperes(8.0), ..own };
+        let fall = 0.6 + 0.3 * (200.0_f64 / 8.0).asinh();
+        let found = own.at(Volts(12.6 - fall));
+        assert_close(found.current.0, -200.0, 1e-9);
+        let step = 1e-6;
+        let [less, more] = [-step, step].map(|step| own.at(Volts(12.6 - fall + step)).current.0);
+        assert!(((more - less) / (2.0 * step) - found.slope.0).abs() < 1e-3 * found.slope.0);
+        for milli in 1..12_000 {
+            let found = own.at(Volts(12.6 - f64::from(milli) * 1e-3)).current.0;
+            let back = 3e-3 * found.abs() + 0.3 * (found.abs() / 8.0).asinh();
+            assert!((back - f64::from(milli) * 1e-3).abs() < 1e-9, "{milli}");
+        }
+    }
+
+    /// SAE J537: what a rating promises is what the battery that is made of it gives.
+    #[test]
+    fn the_resistance_of_a_rating_gives_the_fall_that_it_was_made_of() {
+        let plates = Plates { polarisation: Volts(0.3), knee: Volts(0.033) };
+        let cold = Cold { resistance: Ratio(1.8), exchange: Ratio(0.4) };
+        let warm = plates.resistance(Amperes(640.0), Volts(5.1), cold);
+        let own = Battery {
+            at_rest: Volts(12.6),
+            discharging: warm * cold.resistance.0,
+            polarisation: plates.polarisation,
+            exchange: plates.exchange(warm, cold),
+            charging: Ohms(0.1),
+        };
+        assert_close(own.at(Volts(7.5)).current.0, -640.0, 1e-9);
     }
 
     /// Arithmetic: 14.4 V less 1 mΩ, then 180 A, then 1200 W over 12 V.

@@ -80,6 +80,7 @@ fn exact(vehicle: &mut Vehicle, network: &Value) {
         battery.open_circuit = vec![Volts(number(&row[2]))];
         battery.resistance = Ohms(number(&row[3]) - 2.0 * LEAD);
         battery.charge_resistance = vec![battery.resistance];
+        battery.plates.polarisation = Volts::ZERO;
     }
     for (source, row) in
         vehicle.regulated.iter_mut().zip(network["regulated"].as_array().expect("a list"))

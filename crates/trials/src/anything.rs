@@ -5,7 +5,7 @@
 //! sound, differs from its beliefs.
 
 use diagnosis::prior::bad_probability;
-use model::{InlineKind, JointId, LoadId, LoadKind, StateId, Vehicle};
+use model::{InlineKind, JointId, LoadId, StateId, Vehicle};
 use units::{Ratio, Volts};
 
 use crate::dice::Dice;
@@ -55,7 +55,7 @@ fn chances(known: &Vehicle) -> Vec<(Kind, f64)> {
             .map(|(at, _)| (Kind::Inline(at), INLINE)),
     );
     chances.extend(known.loads.iter().enumerate().map(|(at, load)| {
-        let turns = matches!(load.kind, LoadKind::Motor | LoadKind::Starter);
+        let turns = load.kind.turns();
         (Kind::Drags(at), if turns { DRAGS } else { DRAGS / 3.0 })
     }));
     for at in 0..known.batteries.len() {

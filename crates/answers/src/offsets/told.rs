@@ -1,6 +1,6 @@
 //! What is said of grounds that are lifted.
 
-use model::{LoadId, LoadKind, StateId, Vehicle};
+use model::{LoadId, StateId, Vehicle};
 use network::{Offset, Offsets};
 use units::Volts;
 
@@ -22,8 +22,7 @@ pub(super) fn of(found: &Found<'_>, asked: &Asked) -> Told {
 
 /// Lifted loads that are on or whose ground is a reference, references first, then by total lift.
 fn in_order(vehicle: &Vehicle, state: StateId, offsets: &Offsets) -> Vec<(LoadId, Vec<Offset>)> {
-    let reference =
-        |id: LoadId| matches!(vehicle.load(id).kind, LoadKind::Module | LoadKind::Sensor);
+    let reference = |id: LoadId| vehicle.load(id).kind.is_reference();
     let mut lifted: Vec<(LoadId, Vec<Offset>)> = offsets
         .victims
         .iter()

@@ -14,4 +14,7 @@ pub struct Asked {
     /// Show every point, conductor and joint, not only the largest losses.
     #[arg(long)]
     pub all: bool,
+    /// Crank from warm to cold too, beside what is published.
+    #[arg(long)]
+    pub cold: bool,
 }

@@ -3,6 +3,8 @@
 use model::Vehicle;
 use network::{Convergence, LoadStatus, Network, OperatingPoint, SourceMode};
 
+use super::Asked;
+use super::cold::{Cranked, cranked};
 use crate::Refusal;
 use crate::refusal::states;
 
@@ -11,14 +13,16 @@ use crate::refusal::states;
 pub struct Found<'v> {
     pub(super) vehicle: &'v Vehicle,
     pub(super) points: Vec<OperatingPoint>,
+    pub(super) cold: Option<Vec<Cranked>>,
 }
 
 impl<'v> Found<'v> {
-    pub(super) fn of(vehicle: &'v Vehicle, state: Option<&str>) -> Result<Self, Refusal> {
-        let states = states(vehicle, state)?;
+    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked) -> Result<Self, Refusal> {
+        let states = states(vehicle, asked.state.as_deref())?;
+        let cold = asked.cold.then(|| cranked(vehicle, &states));
         let mut network = Network::new(vehicle);
         let points = states.into_iter().map(|state| network.operating_point(state)).collect();
-        Ok(Self { vehicle, points })
+        Ok(Self { vehicle, points, cold })
     }
 
     /// True when something in the answer wants attention.

@@ -5,6 +5,7 @@ use network::{Convergence, LoadStatus, OperatingPoint, PiecePoint, SourceMode};
 use serde::Serialize;
 use utoipa::ToSchema;
 
+use super::{ColdCrank, Found, cold};
 use crate::Named;
 
 /// The answer of `solve`.
@@ -14,6 +15,10 @@ pub struct Solved {
     pub format: u32,
     /// One for each state.
     pub states: Vec<SolvedState>,
+    /// Cranking from warm to cold, where that was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(nullable = false)]
+    pub cold: Option<Vec<ColdCrank>>,
 }
 
 /// One operating state.
@@ -162,12 +167,12 @@ pub struct Miss {
     pub amps: f64,
 }
 
-/// The answer for operating points of a vehicle.
-#[must_use]
-pub fn of(vehicle: &Vehicle, points: &[OperatingPoint]) -> Solved {
+/// The answer for what was found.
+pub(super) fn of(found: &Found<'_>) -> Solved {
     Solved {
         format: crate::FORMAT,
-        states: points.iter().map(|point| state(vehicle, point)).collect(),
+        states: found.points.iter().map(|point| state(found.vehicle, point)).collect(),
+        cold: found.cold.as_ref().map(|cold| cold::shape(found.vehicle, cold)),
     }
 }
 

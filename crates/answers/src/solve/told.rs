@@ -3,7 +3,7 @@
 use model::{Piece, Vehicle};
 use network::{Convergence, LoadStatus, OperatingPoint, PiecePoint, SourceMode};
 
-use super::Found;
+use super::{Found, cold};
 use crate::say;
 use crate::told::quantity::{amperes, loss, ohms, temperature, volts, watts};
 use crate::told::{Column, Line, Quantity, Span, Told, aside, name, names, strong, warning};
@@ -21,6 +21,9 @@ pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
     let mut told = Told::default();
     for point in &found.points {
         of_state(&mut told, found.vehicle, point, all);
+    }
+    if let Some(cold) = &found.cold {
+        cold::told(&mut told, found.vehicle, cold);
     }
     told
 }

@@ -47,10 +47,10 @@ assumed! {
     battery_charge: Ratio,
     /// Voltage of a 12 V battery at rest from which the cold cranking test begins.
     battery_rested_12_v: Volts,
-    /// Voltage that a 12 V battery holds at its cold cranking current, −18 °C.
-    battery_cranking_12_v: Volts,
-    /// Resistance of a battery at −18 °C over that of 25 °C.
-    cold_resistance_times: Ratio,
+    /// Volts that a sound 12 V battery keeps above what its cranking rating asks for.
+    battery_rating_in_hand_12_v: Volts,
+    /// State of charge taken for a battery that is being charged.
+    battery_charge_when_charging: Ratio,
     /// Least share of its capacity an hour that a battery accepts at the regulated voltage; as much as is missing where that is more.
     least_acceptance: Ratio,
     /// Voltage lost in a fuse at its rating.
@@ -67,6 +67,14 @@ assumed! {
     starter_stall_times: Ratio,
     /// First current of a preheat plug over its settled one.
     preheat_cold_times: Ratio,
+    /// What a starter draws at −18 °C over what it draws at 20 °C.
+    cold_oil_times: Ratio,
+    /// First current of a filament lamp over its settled one.
+    lamp_first_times: Ratio,
+    /// Torque that each further layer of rope on a winch's drum adds for the same pull.
+    winch_layer: Ratio,
+    /// Share of its current at the rated pull that a winch draws without load.
+    winch_idle_share: Ratio,
     /// Conductors at least this thick end in bolted lugs, thinner ones in pins and spades.
     lug_from: SquareMetres,
     /// Length of a conductor to be replaced of which the file gives only the resistance.

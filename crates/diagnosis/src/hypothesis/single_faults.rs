@@ -1,9 +1,7 @@
 //! Every single fault that is considered, with what is believed of its unknown when it is there.
 
 use catalogue::Judgements;
-use model::{
-    BatteryId, ConductorId, InlineKind, JointId, LoadId, LoadKind, Piece, RegulatedId, Vehicle,
-};
+use model::{BatteryId, ConductorId, InlineKind, JointId, LoadId, Piece, RegulatedId, Vehicle};
 use units::Amperes;
 
 use super::Hypothesis;
@@ -123,7 +121,7 @@ impl List<'_, '_> {
         let loads = self.forward.vehicle().loads.iter().enumerate();
         for (at, load) in loads.filter(|(_, load)| !load.on.is_empty()) {
             let (id, draw) = (LoadId::at(at), self.forward.layout.draw(at));
-            let drags = matches!(load.kind, LoadKind::Motor | LoadKind::Starter);
+            let drags = load.kind.turns();
             let chance = if drags { judged.load_drags } else { judged.load_drags_unless_motor };
             let further = beyond_usual(draw_prior(load), draw_spread(load.kind));
             let more = (judged.load_drags_middle.0 + further, judged.load_drags_spread.0);

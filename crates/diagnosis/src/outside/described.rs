@@ -8,6 +8,7 @@ use model::{
 };
 use network::{LoadStatus, OperatingPoint};
 use serde_json::{Value, json};
+use units::Volts;
 
 use crate::Observation;
 use crate::fit::{Belief, variance};
@@ -118,16 +119,23 @@ impl Described<'_> {
         let vehicle = self.vehicle;
         let mut devices = Vec::new();
         for (at, own) in vehicle.batteries.iter().enumerate() {
-            devices.push(json!({
+            let cold = own.cold(vehicle.state(state).batteries);
+            let mut device = json!({
                 "kind": "battery2",
                 "plus": own.positive.index(),
                 "minus": own.negative.index(),
                 "volts": own.open_circuit[state.index()].0,
-                "ohms": own.resistance.0,
-                "charge_ohms": own.charge_resistance[state.index()].0,
+                "ohms": own.resistance.0 * cold.resistance.0,
+                "charge_ohms": own.charge_resistance[state.index()].0 / cold.exchange.0,
                 "volts_unknown": self.layout.emf(at),
                 "ohms_unknown": self.layout.battery(at),
-            }));
+            });
+            if own.plates.polarisation > Volts::ZERO {
+                device["kind"] = json!("battery3");
+                device["polarisation_volts"] = json!(own.plates.polarisation.0);
+                device["exchange_amps"] = json!(own.plates.exchange(own.resistance, cold).0);
+            }
+            devices.push(device);
         }
         for (at, own) in vehicle.regulated.iter().enumerate() {
             assert!(own.sense.is_none() && own.input.is_none(), "no such case is described");

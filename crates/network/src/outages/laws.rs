@@ -18,6 +18,7 @@ fn straight(joints: &[f64], positive: bool) -> Vehicle {
     }
     for battery in &mut vehicle.batteries {
         battery.charge_resistance.fill(battery.resistance);
+        battery.plates.polarisation = Volts::ZERO;
     }
     vehicle
 }

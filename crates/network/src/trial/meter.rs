@@ -113,10 +113,12 @@ impl Network<'_> {
         match self.wiring.devices[at] {
             Device::Load(id) => gradient.draws[id.index()] -= law.amperes(across) * lift,
             Device::Battery(id) => {
-                let Law::Battery(Battery { at_rest, discharging, .. }) = law else { return };
+                let Law::Battery(Battery { at_rest, .. }) = law else { return };
                 gradient.emf[id.index()] += lift * law.tangent(across).slope;
                 if across < at_rest.0 {
-                    gradient.batteries[id.index()] += (across - at_rest.0) / discharging.0 * lift;
+                    // Resistance and exchange current go together: the current at a voltage is as the one over
+                    // the other's change.
+                    gradient.batteries[id.index()] += law.amperes(across) * lift;
                 }
             }
             Device::Regulated(id) => {

@@ -1,0 +1,163 @@
+//! Cranking from warm to cold, beside what is published of it.
+
+use catalogue::{Catalogue, CrankingFigure};
+use model::{LoadId, LoadKind, StateId, Vehicle};
+use network::{Convergence, Network};
+use serde::Serialize;
+use units::{Amperes, Kelvin, Volts};
+use utoipa::ToSchema;
+
+use crate::say;
+use crate::told::quantity::{amperes, temperature, volts};
+use crate::told::{Column, Quantity, Told, aside, name, names, strong};
+
+/// Degrees Celsius of air, engine and batteries at which it is cranked.
+const AIR: [f64; 7] = [27.0, 20.0, 10.0, 0.0, -7.0, -18.0, -28.0];
+
+/// One starter, cranked in some air.
+#[derive(Debug, Clone)]
+pub(super) struct Cranked {
+    state: StateId,
+    starter: LoadId,
+    air: Kelvin,
+    battery: Volts,
+    volts: Volts,
+    amps: Amperes,
+    settled: bool,
+    published: Option<&'static CrankingFigure>,
+}
+
+/// A starter cranked in some air.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct ColdCrank {
+    /// The state.
+    pub state: String,
+    /// The starter.
+    pub starter: String,
+    /// Temperature of air, engine and batteries.
+    pub celsius: f64,
+    /// Volts of the battery that gives most.
+    pub battery_volts: f64,
+    /// Volts at the starter.
+    pub starter_volts: f64,
+    /// What it draws.
+    pub amps: f64,
+    /// True when the state settled there.
+    pub found: bool,
+    /// Published volts of a system of this nominal voltage in such air.
+    pub published: Option<PublishedVolts>,
+}
+
+/// What is published of volts while cranking.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct PublishedVolts {
+    /// Lowest.
+    pub low: Option<f64>,
+    /// Highest.
+    pub high: Option<f64>,
+    /// Where it was published.
+    pub source: String,
+}
+
+/// Every starter in every state of those asked about in which it turns, from warm to cold.
+pub(super) fn cranked(vehicle: &Vehicle, states: &[StateId]) -> Vec<Cranked> {
+    let mut found = Vec::new();
+    for state in states {
+        let turns = |id: &LoadId| {
+            let load = vehicle.load(*id);
+            load.kind == LoadKind::Starter && load.is_on_in(*state)
+        };
+        for starter in (0..vehicle.loads.len()).map(LoadId::at).filter(turns) {
+            found.extend(
+                AIR.map(|celsius| in_air(vehicle, *state, starter, Kelvin::from_celsius(celsius))),
+            );
+        }
+    }
+    found
+}
+
+fn in_air(vehicle: &Vehicle, state: StateId, starter: LoadId, air: Kelvin) -> Cranked {
+    let mut other = vehicle.clone();
+    let own = &mut other.states[state.index()];
+    (own.air, own.engine_space, own.batteries) = (air, air, air);
+    let point = Network::new(&other).operating_point(state);
+    let most = point.batteries.iter().max_by(|a, b| a.amps.0.total_cmp(&b.amps.0));
+    let load = point.load(starter);
+    let rows = &Catalogue::standard().cranking_figures;
+    Cranked {
+        state,
+        starter,
+        air,
+        battery: most.map_or(Volts::ZERO, |own| own.volts),
+        volts: load.volts,
+        amps: load.amps,
+        settled: point.convergence == Convergence::Reached,
+        published: rows.iter().find(|row| row.holds_in(vehicle.nominal, air)),
+    }
+}
+
+pub(super) fn shape(vehicle: &Vehicle, cranked: &[Cranked]) -> Vec<ColdCrank> {
+    let of = |own: &Cranked| ColdCrank {
+        state: vehicle.state(own.state).id.clone(),
+        starter: vehicle.load(own.starter).id.clone(),
+        celsius: own.air.celsius(),
+        battery_volts: own.battery.0,
+        starter_volts: own.volts.0,
+        amps: own.amps.0,
+        found: own.settled,
+        published: own.published.map(|row| PublishedVolts {
+            low: row.low_voltage.map(|own| own.0),
+            high: row.high_voltage.map(|own| own.0),
+            source: row.provenance.source.clone(),
+        }),
+    };
+    cranked.iter().map(of).collect()
+}
+
+pub(super) fn told(told: &mut Told, vehicle: &Vehicle, cranked: &[Cranked]) {
+    for group in cranked.chunk_by(|a, b| (a.state, a.starter) == (b.state, b.starter)) {
+        let Some(first) = group.first() else { continue };
+        let starter = name(&vehicle.load(first.starter).id);
+        let at = names::state(vehicle, first.state);
+        told.line(say!("{} · {}, from warm to cold", strong(starter), strong(at)));
+        told.gap();
+        let columns = [
+            Column::Right("air"),
+            Column::Right("battery"),
+            Column::Right("starter"),
+            Column::Right("current"),
+            Column::Left("published"),
+        ];
+        told.table(columns, group.iter().map(row).collect());
+        told.gap();
+    }
+    let source = cranked.iter().find_map(|own| own.published).map(|row| &row.provenance.source);
+    if let Some(source) = source {
+        told.paragraph(say!(
+            "{}",
+            aside(say!(
+                "published: volts of a system while it is cranked in such air, from heavy machines \
+                 ({}); a car's battery holds more. Cold takes from the battery and thickens the oil: \
+                 air, engine and batteries have the temperature of the row.",
+                source.as_str()
+            ))
+        ));
+        told.gap();
+    }
+}
+
+fn row(own: &Cranked) -> Vec<crate::told::Line> {
+    let published = match own.published.and_then(|row| row.low_voltage.zip(row.high_voltage)) {
+        Some((low, high)) => {
+            say!("{} to {}", Quantity::Volts(low), Quantity::Volts(high))
+        }
+        None => say!(""),
+    };
+    vec![
+        say!("{}", temperature(own.air)),
+        say!("{}", volts(own.battery)),
+        say!("{}", volts(own.volts)),
+        say!("{}", amperes(own.amps)),
+        if own.settled { published } else { say!("no operating point") },
+    ]
+}
