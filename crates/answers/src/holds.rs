@@ -14,7 +14,7 @@ use crate::told::{Line, name, written};
 /// A reason for which a side, or the vehicle, is not called cleared.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
 pub struct NotCleared {
-    /// `above-taught-limit`, `take-again` or `unseen-way-home`.
+    /// `above-taught-limit`, `take-again`, `unseen-way-home` or `only-seen`.
     pub why: &'static str,
     /// The side that it is about; null for all of them.
     pub side: Option<&'static str>,
@@ -58,6 +58,14 @@ pub fn of(vehicle: &Vehicle, seen: &[Observation], hold: Hold) -> NotCleared {
             measure: Some(measured_at::measured(vehicle, along(vehicle, conductor)).0),
             words,
         },
+        Hold::OnlySeen { side } => NotCleared {
+            why: "only-seen",
+            side: Some(side.word()),
+            reading: None,
+            conductor: None,
+            measure: None,
+            words,
+        },
     }
 }
 
@@ -80,6 +88,9 @@ pub fn said(vehicle: &Vehicle, seen: &[Observation], hold: Hold) -> Line {
                     limit.limit.rule_set.to_string()
                 ),
             }
+        }
+        Hold::OnlySeen { .. } => {
+            say!("only what was seen and tried speaks for it; a reading settles it")
         }
         Hold::Doubted { number } => say!("take reading {} again first", number.to_string()),
         Hold::Unseen { conductor } => {

@@ -14,6 +14,7 @@ mod rough;
 mod story;
 mod minus;
 mod unweighed;
+mod sights;
 mod remark;
 mod weighed;
 mod found;

@@ -97,6 +97,7 @@ mod duty;
 mod faults;
 mod readings;
 mod repairs;
+mod sights;
 mod symptoms;
 mod verdicts;
 
@@ -105,6 +106,7 @@ pub use duty::{DutyJudgement, DutyJudgements};
 pub use faults::{Judgement, Judgements};
 pub use readings::{ReadingJudgement, ReadingJudgements};
 pub use repairs::{RepairJudgement, RepairJudgements};
+pub use sights::{SightJudgement, SightJudgements};
 pub use symptoms::{SymptomJudgement, SymptomJudgements};
 pub use verdicts::{VerdictJudgement, VerdictJudgements};
 
@@ -129,6 +131,7 @@ mod laws {
             Judgements judgements;
             ReadingJudgements reading_judgements;
             SymptomJudgements symptom_judgements;
+            SightJudgements sight_judgements;
             VerdictJudgements verdict_judgements;
             RepairJudgements repair_judgements;
             DutyJudgements duty_judgements;

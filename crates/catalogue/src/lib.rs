@@ -32,8 +32,8 @@ mod resistance;
 
 pub use assumed::{
     Default, Defaults, DutyJudgement, DutyJudgements, Judgement, Judgements, ReadingJudgement,
-    ReadingJudgements, RepairJudgement, RepairJudgements, SymptomJudgement, SymptomJudgements,
-    VerdictJudgement, VerdictJudgements,
+    ReadingJudgements, RepairJudgement, RepairJudgements, SightJudgement, SightJudgements,
+    SymptomJudgement, SymptomJudgements, VerdictJudgement, VerdictJudgements,
 };
 pub use battery::{
     BatteryResistance, ColdCapacity, CrankingRating, LoadTestMinimum, RestedVoltage,

@@ -3,8 +3,8 @@
 use std::sync::LazyLock;
 
 use crate::assumed::{
-    Defaults, DutyJudgements, Judgements, ReadingJudgements, RepairJudgements, SymptomJudgements,
-    VerdictJudgements,
+    Defaults, DutyJudgements, Judgements, ReadingJudgements, RepairJudgements, SightJudgements,
+    SymptomJudgements, VerdictJudgements,
 };
 use crate::standard::Catalogue;
 
@@ -28,6 +28,7 @@ shipped! {
     Judgements judgements;
     ReadingJudgements reading_judgements;
     SymptomJudgements symptom_judgements;
+    SightJudgements sight_judgements;
     VerdictJudgements verdict_judgements;
     RepairJudgements repair_judgements;
     DutyJudgements duty_judgements;

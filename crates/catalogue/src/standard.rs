@@ -5,8 +5,8 @@ use std::sync::LazyLock;
 use units::{Kelvin, Ratio, Volts};
 
 use crate::assumed::{
-    Default, DutyJudgement, Judgement, ReadingJudgement, RepairJudgement, SymptomJudgement,
-    VerdictJudgement,
+    Default, DutyJudgement, Judgement, ReadingJudgement, RepairJudgement, SightJudgement,
+    SymptomJudgement, VerdictJudgement,
 };
 use crate::battery::{
     self, BatteryResistance, ColdCapacity, CrankingRating, LoadTestMinimum, RestedVoltage,
@@ -87,6 +87,8 @@ catalogue! {
     reading_judgements: ReadingJudgement;
     /// What people say and notice.
     symptom_judgements: SymptomJudgement;
+    /// What people see, feel and try.
+    sight_judgements: SightJudgement;
     /// From which chance on something is said.
     verdict_judgements: VerdictJudgement;
     /// Which repairs are worth doing, and how long and thick a strap is.
@@ -278,6 +280,7 @@ mod laws {
         check(&c.judgements);
         check(&c.reading_judgements);
         check(&c.symptom_judgements);
+        check(&c.sight_judgements);
         check(&c.verdict_judgements);
         check(&c.repair_judgements);
         check(&c.duty_judgements);

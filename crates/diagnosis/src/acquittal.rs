@@ -33,6 +33,11 @@ pub enum Hold {
         /// The conductor.
         conductor: ConductorId,
     },
+    /// Only what was seen and tried speaks for this side, and no reading alone.
+    OnlySeen {
+        /// The side.
+        side: Side,
+    },
 }
 
 impl Hold {
@@ -41,6 +46,7 @@ impl Hold {
     pub fn keeps(self, own: Side) -> bool {
         match self {
             Self::AboveTaught { side, .. } => side.is_none_or(|side| side == own),
+            Self::OnlySeen { side } => side == own,
             Self::Doubted { .. } | Self::Unseen { .. } => true,
         }
     }
@@ -64,6 +70,9 @@ pub(crate) fn holds(
     }));
     let unseen = unseen(estimator, diagnosis, observations).into_iter();
     holds.extend(unseen.map(|conductor| Hold::Unseen { conductor }));
+    if observations.is_empty() && estimator.hearsay.has_seen() {
+        holds.extend(Side::ALL.map(|side| Hold::OnlySeen { side }));
+    }
     holds
 }
 

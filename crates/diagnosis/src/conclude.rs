@@ -16,6 +16,8 @@ use crate::mixture::{Interval, interval};
 use crate::observation::{Observation, alike};
 use crate::paths::same_bodies;
 use crate::search::weighed;
+use crate::side::{Map, not_switched_on};
+use crate::sight;
 use crate::suspect::{Complaint, Suspect, SuspectKind};
 
 /// Standard deviations by which a joint e times as bad must move the readings to be seen in them at
@@ -30,7 +32,11 @@ pub(crate) fn diagnose(
     observations: &[Observation],
     complaint: Option<Complaint>,
 ) -> Diagnosis {
-    let explanations = weighed(estimator, observations, complaint);
+    let mut explanations = weighed(estimator, observations, complaint);
+    if observations.is_empty() && estimator.hearsay.has_seen() {
+        let map = Map::new(estimator.vehicle(), complaint.map(|own| own.load));
+        sight::at_most(&map, &mut explanations, not_switched_on());
+    }
     conclude(&estimator.forward, &estimator.prior, observations, explanations)
 }
 

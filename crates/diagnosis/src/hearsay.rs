@@ -1,10 +1,11 @@
 //! What was noticed of one vehicle without a meter, as evidence about a guess.
 
-use model::{StateId, Vehicle};
+use model::{LoadId, Seen, StateId, Vehicle};
 
 use crate::clue::{self, Clue};
 use crate::forward::{Forward, Guess};
 use crate::judged;
+use crate::sight::Sighting;
 use crate::suspect::{Complaint, SuspectKind};
 
 /// A clue, with the place of its jump lead among the paths.
@@ -18,6 +19,7 @@ struct Heard {
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Hearsay {
     clues: Vec<Heard>,
+    sights: Vec<Sighting>,
 }
 
 impl Hearsay {
@@ -36,11 +38,35 @@ impl Hearsay {
             }
             heard.push(Heard { clue: *clue, path });
         }
-        (Self { clues: heard }, Forward::new(vehicle, suspected, added))
+        (Self { clues: heard, sights: Vec::new() }, Forward::new(vehicle, suspected, added))
+    }
+
+    /// Takes in what was seen, felt and tried.
+    pub(crate) fn see(&mut self, forward: &Forward<'_>, seen: &[Seen]) {
+        self.sights = seen.iter().map(|own| Sighting::of(forward, own)).collect();
+    }
+
+    /// True where anything was seen, felt or tried.
+    pub(crate) fn has_seen(&self) -> bool {
+        !self.sights.is_empty()
+    }
+
+    /// How many times as likely all that was tried is where a load is not switched on, and where it is
+    /// dead itself, against what it is without telling the two apart.
+    pub(crate) fn of_control(&self, load: LoadId) -> (f64, f64) {
+        self.sights.iter().fold((1.0, 1.0), |(control, dead), own| {
+            let (more_control, more_dead) = own.of_control(load);
+            (control * more_control, dead * more_dead)
+        })
     }
 
     /// The states in which something was noticed.
     pub(crate) fn states(&self) -> impl Iterator<Item = StateId> {
+        let seen = self.sights.iter().filter_map(Sighting::state);
+        seen.chain(self.of_clues())
+    }
+
+    fn of_clues(&self) -> impl Iterator<Item = StateId> {
         self.clues.iter().filter_map(|heard| match heard.clue {
             Clue::JumpLead { state, .. } => Some(state),
             Clue::Moved { .. } => None,
@@ -73,6 +99,9 @@ impl Hearsay {
                     gain.map_or(0.0, |gain| clue::lead_log(change, gain / blocks(forward)))
                 }
             };
+        }
+        for own in &self.sights {
+            log += own.log_chance(forward, guess, faults);
         }
         log
     }

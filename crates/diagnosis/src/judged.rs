@@ -1,7 +1,8 @@
 //! Chances, spreads, factors and thresholds of judgement, from the catalogue's tables: each has its reason there.
 
 use catalogue::{
-    Judgements, ReadingJudgements, RepairJudgements, SymptomJudgements, VerdictJudgements,
+    Judgements, ReadingJudgements, RepairJudgements, SightJudgements, SymptomJudgements,
+    VerdictJudgements,
 };
 
 /// How likely things are at fault, and how far they spread.
@@ -17,6 +18,11 @@ pub(crate) fn readings() -> &'static ReadingJudgements {
 /// What people say and notice.
 pub(crate) fn symptoms() -> &'static SymptomJudgements {
     SymptomJudgements::standard()
+}
+
+/// What people see, feel and try.
+pub(crate) fn sights() -> &'static SightJudgements {
+    SightJudgements::standard()
 }
 
 /// From which chance on something is said.

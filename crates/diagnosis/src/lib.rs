@@ -11,12 +11,12 @@
 //! 1. What is judged beforehand: `judged`. What is told and noticed: `observation`, `suspect`, `clue`, `practice`, `taught`, `watch`.
 //! 2. Numbers and graphs: `dense`, `mixture`, `metal`, `paths`.
 //! 3. Before any reading: `prior`, `forward` (what a meter would show), `fit` (the most probable
-//!    vehicle), `slip`, `hypothesis`, `a_priori`, `hearsay`.
+//!    vehicle), `slip`, `hypothesis`, `a_priori`, `side` (on which side of a circuit each thing lies), `sight`, `hearsay`.
 //! 4. Explanations: `explanation`, `estimator` (fits and weighs one), `rough` (tries every fault),
 //!    `single`, `pairs`, `cuts`, `wrong`, `search` (all that are worth weighing).
 //! 5. The conclusion: `agreement`, `diagnose`, `conclude`.
 //! 6. What is asked of it: `belief`, `account`, `proposal`, `holding`, `next_reading`, `survey`,
-//!    `side`, `acquittal`, `sides`, `symptom`, `sign`, `repairs`.
+//!    `acquittal`, `sides`, `symptom`, `sign`, `repairs`.
 //! 7. Who owns it all: `session`.
 
 mod judged;
@@ -36,6 +36,8 @@ mod fit;
 mod slip;
 mod hypothesis;
 mod a_priori;
+mod side;
+mod sight;
 mod hearsay;
 mod explanation;
 mod estimator;
@@ -54,7 +56,6 @@ mod proposal;
 mod holding;
 mod next_reading;
 mod survey;
-mod side;
 pub mod acquittal;
 pub mod sides;
 pub mod symptom;

@@ -1,6 +1,6 @@
 //! A vehicle laid out once and asked again and again; what is asked is answered by other modules.
 
-use model::{JointId, LoadId, Measured, Reading, StateId, Vehicle};
+use model::{JointId, LoadId, Measured, Reading, Seen, StateId, Vehicle};
 use units::Ratio;
 
 use crate::account::{self, Finding};
@@ -66,6 +66,14 @@ impl<'v> Session<'v> {
     #[must_use]
     pub fn with_clues(vehicle: &'v Vehicle, clues: &[Clue]) -> Self {
         Self { estimator: Estimator::new(vehicle, clues), practice: Practice::default() }
+    }
+
+    /// The same, of which also this was seen, felt or tried.
+    #[must_use]
+    pub fn seeing(mut self, seen: &[Seen]) -> Self {
+        let Estimator { forward, hearsay, .. } = &mut self.estimator;
+        hearsay.see(forward, seen);
+        self
     }
 
     /// The same, telling `watch` before each fit about which share of the most that can be needed is

@@ -22,6 +22,7 @@ use crate::practice::Practice;
 use crate::proposal::Proposal;
 use crate::side::{Map, Side, not_switched_on, side_measured};
 use crate::sides::Sides;
+use crate::sight;
 use crate::suspect::{Complaint, SuspectKind};
 use crate::taught::above_taught;
 use coil::{at_coil, coil_reading, likely_at_coil};
@@ -140,7 +141,10 @@ fn weigh_heard(
     let faults = estimator.prior.faults.clone();
     let (faulty, sound) = likely_at_coil(estimator, coil.last());
     let share = not_switched_on().0;
-    let open = share * faulty + (1.0 - share) * sound;
+    // What was tried on the load tells one that is not switched on from a dead one.
+    let tried = heard.load.map_or((1.0, 1.0), |load| estimator.hearsay.of_control(load));
+    let (faulty, dead) = (faulty * tried.0, sound * tried.1);
+    let open = share * faulty + (1.0 - share) * dead;
     let mut explanations = diagnosis.explanations;
     for own in &mut explanations {
         let chance = chance(estimator, own, heard, &faults);
@@ -155,6 +159,10 @@ fn weigh_heard(
     let control = Ratio(share * faulty / open);
     for (side, least) in least {
         keep(&Map::new(estimator.vehicle(), heard.load), &mut explanations, control, *side, *least);
+    }
+    if observations.is_empty() && estimator.hearsay.has_seen() {
+        let map = Map::new(estimator.vehicle(), heard.load);
+        sight::at_most(&map, &mut explanations, control);
     }
     let diagnosis = conclude(&estimator.forward, &estimator.prior, &rest, explanations);
     let sides = Sides::of(estimator.vehicle(), &diagnosis, heard.load, control);

@@ -22,6 +22,7 @@ mod advice;
 mod tables;
 mod columns;
 mod line;
+mod seen;
 pub mod plain;
 #[cfg(test)]
 mod tests;
@@ -30,6 +31,7 @@ use std::ops::Range;
 
 use model::{Code, Filled, LoadId, Problem, Reading, Severity, StateId, Vehicle};
 
+pub use self::seen::seen;
 use crate::read::{LARGEST_FILE, too_large};
 use meaning::{Account, Context, Outcome, Remarks};
 

@@ -3,6 +3,7 @@
 use diagnosis::Symptom;
 use model::Problem;
 
+use super::sights;
 use super::story::{Outcome, Story};
 use crate::say;
 use crate::told::{Told, strong};
@@ -51,6 +52,9 @@ impl Story<'_> {
                 worthless.why.as_str(),
                 worthless.instead.as_str()
             )),
+            Outcome::Seen(all) => {
+                told.paragraph(say!("{}", sights::understood(self.vehicle, all)));
+            }
             Outcome::Reading(_) if own.read != own.said => {
                 told.paragraph(say!("Read as: {}", own.read.as_str()));
             }

@@ -266,7 +266,7 @@ fn line(found: &Found, own: &Said) -> StartLine {
         turned: own.turned,
         worth: match &own.outcome {
             Outcome::Reading(_) if weighed.left_out(own.number).is_some() => "kept",
-            Outcome::Reading(_) => "weighed",
+            Outcome::Reading(_) | Outcome::Seen(_) => "weighed",
             Outcome::Worthless(_) => "nothing",
             _ => "kept",
         },

@@ -3,7 +3,7 @@
 use diagnosis::{Heard, Session, Symptom};
 use file::readings::plain::{Phrase, translated};
 use file::readings::{self, Line, Worthless};
-use model::{Code, Measured, Problem, Reading, StateId, Vehicle};
+use model::{Code, Measured, Problem, Reading, Seen, StateId, Vehicle};
 use network::{Network, OperatingPoint};
 
 use super::back::{self, Back};
@@ -14,6 +14,8 @@ use super::setup::Setup;
 #[derive(Debug, Clone)]
 pub(super) enum Outcome {
     Reading(Box<Reading>),
+    /// Something seen, felt or tried without a meter.
+    Seen(Vec<Seen>),
     Worthless(Worthless),
     /// It counts once its state is told: those that it may belong to, the likeliest first.
     WhichState {
@@ -34,7 +36,7 @@ impl Outcome {
             Self::WhichState { problem, .. }
             | Self::WhichVoltage(_, problem)
             | Self::NotUnderstood(problem) => Some(problem),
-            Self::Reading(_) | Self::Worthless(_) => None,
+            Self::Reading(_) | Self::Seen(_) | Self::Worthless(_) => None,
         }
     }
 }
@@ -226,7 +228,10 @@ impl<'v> Story<'v> {
                 Some(outcome) => (read, None, outcome),
                 None => (read, None, Outcome::Worthless(own)),
             },
-            Err(problem) => (read, None, Outcome::NotUnderstood(Box::new(problem))),
+            Err(problem) => match self.seen(line, number, &problem) {
+                Some(outcome) => (line.to_owned(), None, outcome),
+                None => (read, None, Outcome::NotUnderstood(Box::new(problem))),
+            },
         };
         let outcome = match outcome {
             Outcome::Reading(reading) => match self.another_voltage(&reading, &read) {

@@ -4,7 +4,7 @@ use diagnosis::{
     Account, Clue, Heard, Heeded, Hold, Observation, Proposal, Question, Session, Side, SideBelief,
     Standing, clues,
 };
-use model::{Measured, Reading};
+use model::{Measured, Reading, Seen};
 use units::Ratio;
 
 use super::found::Found;
@@ -105,6 +105,8 @@ impl Story<'_> {
         weighed.next = self.next(&weighed);
         let Weighed { account, seen, .. } = &weighed;
         weighed.holds = self.session.holds(&account.diagnosis, seen, heard.load);
+        let only_seen = self.only_seen(&weighed);
+        weighed.holds.extend(only_seen);
         (Found::of(self, weighed), whole)
     }
 
@@ -113,16 +115,21 @@ impl Story<'_> {
         let noticed = self.noticed();
         let mut numbers: Vec<u32> = weighed.seen.iter().map(|own| own.number).collect();
         numbers.extend(noticed.iter().map(|own| own.0));
+        let sights: Vec<Seen> = self.sights().cloned().collect();
+        numbers.extend(sights.iter().map(|own| own.number));
         numbers.sort_unstable();
+        numbers.dedup();
         let mut tried: Vec<Clue> = Vec::new();
         for (done, number) in numbers.iter().copied().enumerate() {
             let share = done as f64 / numbers.len() as f64;
             if !watch(Progress { what: "weighing", share }) {
                 return false;
             }
-            if let Some((_, clue)) = noticed.iter().find(|own| own.0 == number) {
-                tried.push(*clue);
-                self.session = Session::with_clues(self.vehicle, &tried);
+            let clue = noticed.iter().find(|own| own.0 == number);
+            tried.extend(clue.map(|own| own.1));
+            if clue.is_some() || sights.iter().any(|own| own.number == number) {
+                let session = Session::with_clues(self.vehicle, &tried);
+                self.session = session.seeing(until(&sights, number));
             }
             let last = weighed.seen.partition_point(|own| own.number <= number);
             let (now, doubted) = self.session.hear_undoubted(&weighed.seen[..last], weighed.heard);
@@ -135,6 +142,27 @@ impl Story<'_> {
             weighed.account = now;
         }
         true
+    }
+
+    /// Sides that nothing but what was seen and tried makes unlikely.
+    fn only_seen(&self, weighed: &Weighed) -> Vec<Hold> {
+        if self.sights().next().is_none() {
+            return Vec::new();
+        }
+        let tried: Vec<Clue> = self.noticed().into_iter().map(|own| own.1).collect();
+        let mut without = Session::with_clues(self.vehicle, &tried);
+        let (account, _) = without.hear_undoubted(&weighed.seen, weighed.heard);
+        let cleared = |sides: &[SideBelief], side: Side| {
+            let own = sides.iter().find(|own| own.side == side);
+            own.is_some_and(|own| {
+                own.standing(weighed.first(side), &weighed.holds) == Standing::Cleared
+            })
+        };
+        let now = &weighed.account.sides.sides;
+        let held = Side::ALL
+            .into_iter()
+            .filter(|side| cleared(now, *side) && !cleared(&account.sides.sides, *side));
+        held.map(|side| Hold::OnlySeen { side }).collect()
     }
 
     /// The readings that split best what is left.
@@ -151,4 +179,9 @@ impl Story<'_> {
         }
         next
     }
+}
+
+/// What was seen up to a line.
+fn until(sights: &[Seen], number: u32) -> &[Seen] {
+    &sights[..sights.partition_point(|own| own.number <= number)]
 }

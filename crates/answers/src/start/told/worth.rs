@@ -5,6 +5,7 @@ use units::Ratio;
 
 use super::{Found, MOVED, set_in};
 use crate::say;
+use crate::start::sights;
 use crate::start::story::{Outcome, Said};
 use crate::start::weighed::Step;
 use crate::told::sides::chance;
@@ -44,6 +45,10 @@ pub(in crate::start) fn worth_words(found: &Found, own: &Said) -> Line {
         }
         Outcome::Worthless(own) => {
             return say!("proves nothing: {}. Instead: {}", own.why.as_str(), own.instead.as_str());
+        }
+        Outcome::Seen(all) => {
+            let step = weighed.steps.iter().find(|step| step.number == own.number);
+            return say!("{}; {}", sights::understood(&found.vehicle, all), moved(step));
         }
         Outcome::Reading(_) => match weighed.left_out(own.number) {
             Some(asked) => {
