@@ -11,6 +11,7 @@ pub mod refusal;
 pub mod room;
 pub mod questions;
 mod weighed;
+mod sights;
 pub mod problem;
 pub mod layouts;
 pub mod start;

@@ -28,7 +28,7 @@ pub struct TypedReading {
     pub state: Option<String>,
     /// What was measured.
     pub measured: MeasuredAt,
-    /// `value`, `between`, `about`, `nothing`, `held`, `gauge` or `change`.
+    /// `value`, `between`, `about`, `nothing`, `held`, `at-least`, `gauge` or `change`.
     pub told: &'static str,
     /// The value (the middle, when it was between two) in the unit.
     pub value: Option<f64>,
@@ -92,6 +92,7 @@ fn reading_of(vehicle: &Vehicle, own: &Reading, warnings: Vec<Problem>) -> Typed
         Told::About(value) => ("about", Some(value)),
         Told::Nothing => ("nothing", None),
         Told::Held(value) => ("held", Some(value)),
+        Told::AtLeast(value) => ("at-least", Some(value)),
         Told::Gauge(value) => ("gauge", Some(value)),
         Told::Change(change) => ("change", Some(f64::from(change))),
     };

@@ -1,7 +1,7 @@
 //! The readings at hand: one file of them or several, and typed lines, numbered through.
 
 use diagnosis::Complaint;
-use file::readings::{Kept, Line, Readings, one_line};
+use file::readings::{Kept, Line, Readings, one_line, seen};
 use model::Vehicle;
 
 use crate::Refusal;
@@ -33,13 +33,16 @@ impl Taken {
 
     /// Takes in what a further text says, numbered on from what is there.
     pub fn take(&mut self, mut read: Readings, text: &str, vehicle: &Vehicle) {
-        let added = read.readings.len() + read.worthless.len() + read.kept.len();
+        let mut seen: Vec<u32> = read.seen.iter().map(|own| own.number).collect();
+        seen.dedup();
+        let added = read.readings.len() + read.worthless.len() + read.kept.len() + seen.len();
         self.problems.extend(problem::of(&read.problems, text));
         let on = self.last;
         self.last = on.saturating_add(u32::try_from(added).unwrap_or(u32::MAX / 2));
         let numbers = read.readings.iter_mut().map(|own| &mut own.number);
         let numbers = numbers.chain(read.worthless.iter_mut().map(|own| &mut own.number));
         let numbers = numbers.chain(read.kept.iter_mut().map(|own| &mut own.number));
+        let numbers = numbers.chain(read.seen.iter_mut().map(|own| &mut own.number));
         numbers
             .chain(read.beside_work.iter_mut().map(|own| &mut own.number))
             .for_each(|number| *number += on);
@@ -47,6 +50,7 @@ impl Taken {
         own.readings.append(&mut read.readings);
         own.worthless.append(&mut read.worthless);
         own.kept.append(&mut read.kept);
+        own.seen.append(&mut read.seen);
         own.beside_work.append(&mut read.beside_work);
         // A later text may tell of work that an earlier one was taken before.
         own.readings.append(&mut self.earlier.readings);
@@ -77,6 +81,10 @@ impl Taken {
             }
             Ok(Line::Worthless(worthless)) => own.worthless.push(worthless),
             Err(error) => {
+                if let Some(Ok(all)) = seen(text, vehicle, number) {
+                    own.seen.extend(all);
+                    return;
+                }
                 own.kept.push(Kept { number, text: text.to_owned() });
                 self.problems.extend(problem::of(&[error], text));
             }

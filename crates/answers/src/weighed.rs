@@ -1,7 +1,7 @@
 //! Readings weighed on a vehicle, which several questions begin with.
 
 use diagnosis::{Complaint, Diagnosis, Heeded, Observation, Question, Session, clues};
-use model::{Reading, Vehicle};
+use model::{Reading, Seen, Vehicle};
 
 use crate::room::Progress;
 
@@ -21,12 +21,13 @@ pub(crate) struct Weighed<'v> {
 /// Weighs readings; `watch` is told which share of the most work is done, and false from it stops.
 pub(crate) fn weigh<'v>(
     vehicle: &'v Vehicle,
-    readings: &[Reading],
+    (readings, told): (&[Reading], &[Seen]),
     complaint: Option<Complaint>,
     mut watch: impl FnMut(Progress) -> bool + Send + 'v,
 ) -> Weighed<'v> {
     let watched = move |share| watch(Progress { what: "weighing", share });
-    let mut session = Session::with_clues(vehicle, &clues(vehicle, readings)).watched(watched);
+    let session = Session::with_clues(vehicle, &clues(vehicle, readings)).seeing(told);
+    let mut session = session.watched(watched);
     let Heeded { seen, questions } = session.heed(readings, complaint);
     let diagnosis = session.diagnose(&seen, complaint);
     Weighed { seen, questions, session, diagnosis }

@@ -51,6 +51,11 @@ impl Hearsay {
         !self.sights.is_empty()
     }
 
+    /// True where something was felt to be hot.
+    pub(crate) fn has_felt_heat(&self) -> bool {
+        self.sights.iter().any(Sighting::is_heat)
+    }
+
     /// How many times as likely all that was tried is where a load is not switched on, and where it is
     /// dead itself, against what it is without telling the two apart.
     pub(crate) fn of_control(&self, load: LoadId) -> (f64, f64) {

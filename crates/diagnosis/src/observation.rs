@@ -125,9 +125,11 @@ fn together(all: Vec<Observation>) -> Vec<Observation> {
 /// The number that was told, the middle of two; nothing where none was.
 pub(crate) fn middle(told: Told) -> Option<f64> {
     match told {
-        Told::Value(value) | Told::About(value) | Told::Held(value) | Told::Gauge(value) => {
-            Some(value)
-        }
+        Told::Value(value)
+        | Told::About(value)
+        | Told::Held(value)
+        | Told::AtLeast(value)
+        | Told::Gauge(value) => Some(value),
         Told::Between(low, high) => Some(f64::midpoint(low, high)),
         Told::Nothing => Some(0.0),
         Told::Change(_) => None,
@@ -160,6 +162,12 @@ fn each(vehicle: &Vehicle, readings: &[Reading]) -> Vec<Observation> {
                 Told::About(value) => (value, meter(value).hypot(judged.about.0 * value.abs())),
                 Told::Nothing => (0.0, meter(0.0).hypot(judged.nothing.0)),
                 Told::Held(value) => (value, meter(value).hypot(judged.held.0 * value.abs())),
+                // Anything from there to what such a meter is still chosen for.
+                Told::AtLeast(value) => {
+                    let above = (judged.most_above_times.0 - 1.0) * value.abs() / 2.0;
+                    let middle = value + above.copysign(value);
+                    (middle, meter(middle).hypot(standard_uncertainty_of_limit(above)))
+                }
                 Told::Gauge(value) => (value, judged.gauge.0),
                 Told::Change(_) => return None,
             };

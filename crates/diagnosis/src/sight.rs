@@ -46,6 +46,11 @@ impl Sighting {
         Self { sight: seen.sight.clone(), state, heavy }
     }
 
+    /// True where something was felt to be hot.
+    pub(crate) fn is_heat(&self) -> bool {
+        matches!(self.sight, Sight::Heat { hot: true, .. })
+    }
+
     /// The state that has to be solved for it.
     pub(crate) fn state(&self) -> Option<StateId> {
         matches!(self.sight, Sight::Heat { .. }).then_some(self.state).flatten()
@@ -65,7 +70,8 @@ impl Sighting {
             Sight::Heat { spot, hot } => told(self.hot(forward, guess, spot, faults), *hot),
             Sight::Condition { spot, condition, so } => {
                 let own = chances::found(*condition);
-                told(either(spot::at_fault(forward.vehicle(), spot, faults), own), *so)
+                let share = spot::found_at(forward.vehicle(), (spot, *condition), faults);
+                told(either(share, own), *so)
             }
             Sight::Upset { upset, device, so } => {
                 told(chances::upset(forward.vehicle(), (*upset, *device, self.heavy), faults), *so)

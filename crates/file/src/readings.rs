@@ -29,7 +29,7 @@ mod tests;
 
 use std::ops::Range;
 
-use model::{Code, Filled, LoadId, Problem, Reading, Severity, StateId, Vehicle};
+use model::{Code, Filled, LoadId, Problem, Reading, Seen, Severity, StateId, Vehicle};
 
 pub use self::seen::seen;
 use crate::read::{LARGEST_FILE, too_large};
@@ -48,6 +48,8 @@ pub struct Readings {
     pub readings: Vec<Reading>,
     /// Readings that prove nothing, with the reason.
     pub worthless: Vec<Worthless>,
+    /// What was seen, felt or tried without a meter.
+    pub seen: Vec<Seen>,
     /// Entries that could not be understood, word for word.
     pub kept: Vec<Kept>,
     /// What is wrong or looks wrong, in the order of the file.
@@ -265,7 +267,25 @@ fn no_readings(vehicle: &Vehicle) -> Problem {
 
 impl Readings {
     fn is_empty(&self) -> bool {
-        self.readings.is_empty() && self.worthless.is_empty() && self.kept.is_empty()
+        let said = self.seen.is_empty() && self.kept.is_empty();
+        said && self.readings.is_empty() && self.worthless.is_empty()
+    }
+
+    /// The same for a line as a person types it, which may tell of something seen.
+    fn add_line(
+        &mut self,
+        number: u32,
+        line: &str,
+        found: Result<Account, Problem>,
+        context: &Context<'_>,
+    ) {
+        self.add(number, line, found, context);
+        let kept = self.kept.last().is_some_and(|own| own.number == number);
+        if kept && let Some(Ok(all)) = seen(line, context.vehicle, number) {
+            self.kept.pop();
+            self.problems.pop();
+            self.seen.extend(all);
+        }
     }
 
     /// Understands what was found of an entry and puts it where it belongs.
@@ -355,7 +375,7 @@ fn read_lines(text: &str, context: &Context<'_>, readings: &mut Readings) {
         number += 1;
         let before = (readings.problems.len(), readings.worthless.len());
         let found = printable(line).and_then(|()| line::account(line, number, context));
-        readings.add(number, line, found, context);
+        readings.add_line(number, line, found, context);
         for problem in readings.problems.drain(before.0..).collect::<Vec<_>>() {
             readings.problems.push(moved(problem, start));
         }

@@ -240,9 +240,11 @@ impl Vehicle {
 /// The lower and the higher number; nothing where none was told.
 fn bounds(told: Told) -> Option<(f64, f64)> {
     match told {
-        Told::Value(value) | Told::About(value) | Told::Held(value) | Told::Gauge(value) => {
-            Some((value, value))
-        }
+        Told::Value(value)
+        | Told::About(value)
+        | Told::Held(value)
+        | Told::AtLeast(value)
+        | Told::Gauge(value) => Some((value, value)),
         Told::Between(low, high) => Some((low.min(high), low.max(high))),
         Told::Nothing | Told::Change(_) => None,
     }

@@ -64,6 +64,9 @@ pub enum Told {
     Nothing,
     /// A minimum or maximum hold caught this.
     Held(f64),
+    /// More than so much: the meter was over its range, or only a bound was told. A negative one is as
+    /// much the other way.
+    AtLeast(f64),
     /// A dashboard gauge showed it.
     Gauge(f64),
     /// Better, worse or the same: plus one, minus one, zero.
@@ -112,6 +115,7 @@ impl Told {
             Self::Between(low, high) => Self::Between(-high, -low),
             Self::About(value) => Self::About(-value),
             Self::Held(value) => Self::Held(-value),
+            Self::AtLeast(value) => Self::AtLeast(-value),
             Self::Gauge(value) => Self::Gauge(-value),
             Self::Nothing | Self::Change(_) => self,
         }

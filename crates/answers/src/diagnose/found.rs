@@ -44,7 +44,7 @@ impl<'v> Found<'v> {
     pub(super) fn of(Measured { vehicle, taken }: Measured<'v>, watch: Watch<'_>) -> Option<Self> {
         let (readings, complaint) = (&taken.readings.readings, taken.complaint);
         let Weighed { seen, questions, mut session, diagnosis } =
-            weigh(vehicle, readings, complaint, watch);
+            weigh(vehicle, (readings, &taken.readings.seen), complaint, watch);
         if session.stopped() {
             return None;
         }

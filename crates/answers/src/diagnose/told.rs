@@ -34,9 +34,11 @@ pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
     proof::told(&mut told, found);
     taught::told(&mut told, found);
     agreement::told(&mut told, found);
-    if found.seen.is_empty() && !clues(found.vehicle, &found.taken.readings.readings).is_empty() {
+    let noticed = !found.taken.readings.seen.is_empty()
+        || !clues(found.vehicle, &found.taken.readings.readings).is_empty();
+    if found.seen.is_empty() && noticed {
         told.paragraph(say!(
-            "No meter reading counts; what follows rests on what jump leads and pushes did."
+            "No meter reading counts; what follows rests on what jump leads and pushes did, or was seen."
         ));
         told.gap();
     } else {
@@ -75,7 +77,8 @@ fn head(told: &mut Told, found: &Found<'_>) {
 /// What each reading says beside what was expected, and what proves nothing.
 fn readings(told: &mut Told, found: &Found<'_>) {
     let readings = &found.taken.readings;
-    let nothing = readings.worthless.is_empty() && readings.kept.is_empty();
+    let nothing =
+        readings.worthless.is_empty() && readings.kept.is_empty() && readings.seen.is_empty();
     if readings.readings.is_empty() && nothing {
         told.line(say!("no readings yet; `groundloom next` says what to measure first"));
         told.gap();
@@ -100,6 +103,11 @@ fn readings(told: &mut Told, found: &Found<'_>) {
         let (why, instead) = (own.why.as_str(), own.instead.as_str());
         let words = say!("reading {} proves nothing: {}. Instead: {}", number, why, instead);
         told.part(format!("worthless.{at}"), |told| told.item(Line::new(), 2, words));
+    }
+    for (at, own) in readings.seen.iter().enumerate() {
+        let words = crate::sights::understood(found.vehicle, std::slice::from_ref(own));
+        let words = say!("entry {}, {}", own.number.to_string(), words);
+        told.part(format!("seen.{at}"), |told| told.item(Line::new(), 2, words));
     }
     for (at, own) in readings.kept.iter().enumerate() {
         let words =

@@ -56,7 +56,7 @@ impl<'v> Found<'v> {
     ) -> Option<Self> {
         let complaint = taken.complaint;
         let Weighed { seen, questions, mut session, diagnosis } =
-            weigh(vehicle, &taken.readings.readings, complaint, watch);
+            weigh(vehicle, (&taken.readings.readings, &taken.readings.seen), complaint, watch);
         if session.stopped() {
             return None;
         }

@@ -31,8 +31,12 @@ impl<'v> Found<'v> {
         most: usize,
         watch: Watch<'_>,
     ) -> Option<Self> {
-        let Weighed { seen, questions, mut session, diagnosis } =
-            weigh(vehicle, &taken.readings.readings, taken.complaint, watch);
+        let Weighed { seen, questions, mut session, diagnosis } = weigh(
+            vehicle,
+            (&taken.readings.readings, &taken.readings.seen),
+            taken.complaint,
+            watch,
+        );
         if session.stopped() {
             return None;
         }

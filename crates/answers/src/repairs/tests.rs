@@ -40,7 +40,8 @@ fn sound(mut vehicle: Vehicle) -> Vehicle {
 }
 
 fn worth(vehicle: &Vehicle, complaint: Option<Complaint>) -> Worth {
-    let Weighed { seen, mut session, diagnosis, .. } = weigh(vehicle, &[], complaint, |_| true);
+    let Weighed { seen, mut session, diagnosis, .. } =
+        weigh(vehicle, (&[], &[]), complaint, |_| true);
     Worth::of(&mut session, &diagnosis, &seen, complaint, 8)
 }
 
@@ -105,7 +106,7 @@ fn two_ends_that_look_alike_begin_with_a_reading() {
     let readings = file::readings::read(line.as_bytes(), &vehicle);
     assert_eq!(readings.readings.len(), 1, "{:?}", readings.problems);
     let Weighed { seen, mut session, diagnosis, .. } =
-        weigh(&vehicle, &readings.readings, None, |_| true);
+        weigh(&vehicle, (&readings.readings, &[]), None, |_| true);
     let found = Worth::of(&mut session, &diagnosis, &seen, None, 8);
     let ends = [cable.from, cable.to];
     let apart = found.first.first().expect("the two ends look alike");

@@ -11,7 +11,10 @@ impl Story<'_> {
     /// only mean that: a sound vehicle would show the value below zero.
     pub(super) fn turned(&self, reading: &Reading) -> Option<Reading> {
         let above = match reading.told {
-            Value::Value(value) | Value::About(value) | Value::Held(value) => value > 0.0,
+            Value::Value(value)
+            | Value::About(value)
+            | Value::Held(value)
+            | Value::AtLeast(value) => value > 0.0,
             Value::Between(low, high) => low >= 0.0 && high > 0.0,
             Value::Nothing | Value::Gauge(_) | Value::Change(_) => false,
         };

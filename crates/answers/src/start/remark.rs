@@ -3,10 +3,9 @@
 use diagnosis::Symptom;
 use model::Problem;
 
-use super::sights;
 use super::story::{Outcome, Story};
-use crate::say;
 use crate::told::{Told, strong};
+use crate::{say, sights};
 
 /// How a line was understood.
 #[derive(Debug, Clone)]

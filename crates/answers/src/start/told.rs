@@ -1,6 +1,7 @@
 //! What is said: the five sides, what each line is worth, what to measure next.
 
 mod ending;
+mod looks;
 mod next;
 mod sides;
 mod verdict;
@@ -58,6 +59,7 @@ pub(super) fn of(found: &Found) -> Told {
     told.gap();
     verdict::acquittals(&mut told, found);
     worth::worth(&mut told, found);
+    looks::told(&mut told, found);
     next::next(&mut told, found);
     let first = found.weighed.next.get(..1).unwrap_or_default();
     measuring::caution(&mut told, &found.vehicle, first);

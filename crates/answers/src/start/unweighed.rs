@@ -21,9 +21,11 @@ pub(super) const NOMINAL: [(&str, f64); 3] = [("12 V", 12.0), ("24 V", 24.0), ("
 /// The value of a reading between two points, a range by its middle.
 fn volts(reading: &Reading) -> Option<f64> {
     Some(match reading.told {
-        Value::Value(value) | Value::About(value) | Value::Held(value) | Value::Gauge(value) => {
-            value
-        }
+        Value::Value(value)
+        | Value::About(value)
+        | Value::Held(value)
+        | Value::AtLeast(value)
+        | Value::Gauge(value) => value,
         Value::Between(low, high) => f64::midpoint(low, high),
         Value::Nothing | Value::Change(_) => return None,
     })

@@ -140,6 +140,7 @@ pub fn told(reading: &Reading) -> Line {
         model::Told::Between(low, high) => say!("{} to {}", one(low), one(high)),
         model::Told::About(number) => say!("about {}", one(number)),
         model::Told::Nothing => say!("no drop"),
+        model::Told::AtLeast(number) => say!("more than {}", one(number)),
         model::Told::Held(number) => say!("{} held", one(number)),
         model::Told::Gauge(number) => say!("{} by a gauge", one(number)),
         model::Told::Change(change) if change > 0 => say!("better"),

@@ -31,6 +31,8 @@ assumed! {
     anywhere_amperes: Amperes,
     /// What a word like "about" may be off, as a share.
     about: Ratio,
+    /// What is over a meter's range, or told as more than something, may be so many times as much.
+    most_above_times: Ratio,
     /// Spread of a gauge on a dashboard.
     gauge: Volts,
     /// Spread of a caught minimum or maximum, as a share.

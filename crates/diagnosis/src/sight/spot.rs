@@ -1,8 +1,8 @@
 //! Whether faults lie where something was seen, and what the current does there.
 
 use model::{
-    ConductorId, IncidentalId, JointId, JointOf, Measured, Piece, Pieces, Probe, Spot, StateId,
-    Vehicle,
+    Condition, ConductorId, IncidentalId, JointId, JointOf, Measured, Piece, Pieces, Probe, Spot,
+    StateId, Vehicle,
 };
 
 use crate::forward::{Forward, Guess};
@@ -15,6 +15,32 @@ const LEAST_WATTS: f64 = 1.0;
 /// How far one of the faults lies at a spot: one for a fault of the thing itself.
 pub(super) fn at_fault(vehicle: &Vehicle, spot: &Spot, faults: &[SuspectKind]) -> f64 {
     faults.iter().map(|kind| one_at(vehicle, spot, *kind)).fold(0.0, f64::max)
+}
+
+/// How far a condition in which a spot was found is that of one of the faults: what is loose is there.
+pub(super) fn found_at(
+    vehicle: &Vehicle,
+    (spot, condition): (&Spot, Condition),
+    faults: &[SuspectKind],
+) -> f64 {
+    let one = |kind: &SuspectKind| {
+        let unseen = is_unseen(vehicle, *kind);
+        one_at(vehicle, spot, *kind) * share_of(*kind, condition, unseen)
+    };
+    faults.iter().map(one).fold(0.0, f64::max)
+}
+
+/// How far a fault is seen as such a condition (our judgement).
+fn share_of(kind: SuspectKind, condition: Condition, unseen: bool) -> f64 {
+    match (kind, condition) {
+        (SuspectKind::Open(_), Condition::Loose | Condition::Corroded) if unseen => 0.0,
+        (SuspectKind::Open(_), Condition::Loose | Condition::Corroded)
+        | (SuspectKind::Joint(_), Condition::Broken) => 0.3,
+        (SuspectKind::Joint(_), Condition::Missing)
+        | (SuspectKind::Conductor(_), Condition::Corroded | Condition::Fine) => 0.6,
+        (SuspectKind::Conductor(_), Condition::Loose | Condition::Missing) => 0.2,
+        _ => 1.0,
+    }
 }
 
 fn one_at(vehicle: &Vehicle, spot: &Spot, kind: SuspectKind) -> f64 {

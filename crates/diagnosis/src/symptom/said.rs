@@ -44,6 +44,15 @@ pub(super) fn chance(
     if own.faults.is_empty() {
         return groundless;
     }
+    // Where it was told what gets hot, a way home that nobody would miss gives no reason for it.
+    let vehicle = estimator.vehicle();
+    let unseen = |kind: &SuspectKind| matches!(kind, SuspectKind::Open(id) if vehicle.conductor(*id).missing.is_some());
+    if heard.symptom == Symptom::Hot
+        && estimator.hearsay.has_felt_heat()
+        && own.faults.iter().all(unseen)
+    {
+        return groundless;
+    }
     let stated = own.faults.iter().filter_map(|kind| by_kind(*kind, heard));
     if let Some(chance) = stated.max_by(f64::total_cmp) {
         return chance;

@@ -1,6 +1,6 @@
 //! Readings of a meter: volts between two places, amperes in a conductor, ohms.
 
-use model::{Accuracy, Code, ConductorId, Measured, Probe, Problem, StateId, Told};
+use model::{Accuracy, Code, ConductorId, Measured, PointId, Probe, Problem, StateId, Told};
 use units::{Dimension, Ohms, print};
 
 use super::advice::worthless;
@@ -165,12 +165,45 @@ impl Context<'_> {
                 return Ok(lead);
             }
         }
+        if let Some(lead) = known.place(&said.text).and_then(|thing| self.feed_of(thing)) {
+            return Ok(lead);
+        }
         let mut problem = known.not_known(Code::UnknownConductor, said, "conductor");
         if problem.hint.is_none() && known.knows(&said.text) {
             problem.hint =
                 Some("a clamp sits on a conductor: name the cable or strap itself".to_owned());
         }
         Err(problem)
+    }
+
+    /// The only cable by which a device's current comes or goes: its amperes are those of the device.
+    fn feed_of(&self, thing: Thing) -> Option<ConductorId> {
+        let vehicle = self.vehicle;
+        let leads = |id: &ConductorId| {
+            let name = &vehicle.conductor(*id).id;
+            vehicle.regulated.iter().any(|own| name.strip_prefix(&own.id) == Some(".lead"))
+        };
+        let (live, leads_too) = match thing {
+            Thing::Load(id) => (vehicle.load_terminals(id).0, false),
+            Thing::Source(id) => (vehicle.regulated_terminals(id).0, true),
+            _ => return None,
+        };
+        // Behind a switch that carries nothing but its current the cable is the same.
+        let before = vehicle.inlines.iter().find_map(|own| match live {
+            at if own.to == at => Some(own.from),
+            at if own.from == at => Some(own.to),
+            _ => None,
+        });
+        let at = |point: PointId| {
+            let ends = |id: &ConductorId| {
+                let (from, to) = vehicle.conductor_ends(*id);
+                (from == point || to == point) && (leads_too || !leads(id))
+            };
+            (0..vehicle.conductors.len()).map(ConductorId::at).filter(ends).collect::<Vec<_>>()
+        };
+        let own = at(live);
+        let all = if own.is_empty() { before.map(at).unwrap_or_default() } else { own };
+        if let [only] = all.as_slice() { Some(*only) } else { None }
     }
 
     pub(super) fn ohms(

@@ -39,6 +39,11 @@ const HELD: &[&str] = &[
     "min", "minimum", "max", "maximum", "lowest", "highest", "peak", "hold", "held", "min-hold",
     "max-hold",
 ];
+/// What people call a meter that shows no more, and the words of which two say it.
+const PEGGED: &[&str] =
+    &["pegged", "pegs", "pegging", "maxed", "overrange", "over-range", "off-scale", "overloaded"];
+const OVER_RANGE: [(&str, &str); 4] =
+    [("over", "range"), ("off", "scale"), ("over", "limit"), ("maxed", "out")];
 const GAUGE: &[&str] = &["gauge", "dash", "dashboard"];
 const RANGE: &[&str] = &["to", "-", "–", "—", "−", "..", "...", "…"];
 /// Words between a qualifier and its number that carry nothing.
@@ -53,9 +58,11 @@ const JOINTS: [char; 8] = ['-', '‐', '–', '_', '\'', '’', '.', '*'];
 /// The largest magnitude that was told.
 pub(super) fn most(told: Told) -> f64 {
     match told {
-        Told::Value(value) | Told::About(value) | Told::Held(value) | Told::Gauge(value) => {
-            value.abs()
-        }
+        Told::Value(value)
+        | Told::About(value)
+        | Told::Held(value)
+        | Told::AtLeast(value)
+        | Told::Gauge(value) => value.abs(),
         Told::Between(a, b) => a.abs().max(b.abs()),
         Told::Nothing | Told::Change(_) => 0.0,
     }
@@ -89,6 +96,7 @@ pub(super) fn take(words: &mut Vec<Token<'_>>, trial: bool) -> Result<Option<Val
     let all = words.len();
     words.retain(|word| !word.is(GAUGE));
     let gauge = words.len() < all;
+    let pegged = take_pegged(words);
     let Some(at) = words.iter().position(|word| word.sort == Sort::Number) else {
         return Ok(without_a_number(words, trial));
     };
@@ -114,6 +122,7 @@ pub(super) fn take(words: &mut Vec<Token<'_>>, trial: bool) -> Result<Option<Val
         marks.about = true;
         end += 2;
     }
+    marks.most |= pegged;
     let mut dimension = match &second {
         Some(second) => second.unit.or(first.unit).map(|(dimension, _)| dimension),
         None => first.unit.map(|(dimension, _)| dimension),
@@ -143,7 +152,10 @@ pub(super) fn take(words: &mut Vec<Token<'_>>, trial: bool) -> Result<Option<Val
         )
         .hint("one unit behind both, or one behind each: `0.3 to 0.8 V`, `300 mV to 0.8 V`"));
     }
-    let told = marks.told(gauge, spread, a, b).ok_or_else(|| {
+    // Amperes above a clamp's range say much; volts above something say next to nothing.
+    let current = dimension == Some(Dimension::Current);
+    let least = (current && marks.most && !marks.least && b.is_none()).then_some(Told::AtLeast(a));
+    let told = least.or_else(|| marks.told(gauge, spread, a, b)).ok_or_else(|| {
         unreadable(place.clone(), "a value with one open end says too little".to_owned())
             .hint("write what the meter showed, as a range or as `about`")
     })?;
@@ -159,6 +171,22 @@ pub(super) fn take(words: &mut Vec<Token<'_>>, trial: bool) -> Result<Option<Val
     let dimension = dimension.or_else(|| remove_spelled_out(words));
     let signed = first.is_signed() || second.as_ref().is_some_and(One::is_signed);
     Ok(Some(Value { told, signed, dimension, place, loss: false }))
+}
+
+/// Takes the words that say that a meter showed no more than it can.
+fn take_pegged(words: &mut Vec<Token<'_>>) -> bool {
+    if !words.iter().any(|word| word.sort == Sort::Number) {
+        return false;
+    }
+    let two = words.windows(2).position(|pair| {
+        OVER_RANGE.iter().any(|(first, second)| pair[0].is(&[first]) && pair[1].is(&[second]))
+    });
+    let one = || words.iter().position(|word| word.is(PEGGED));
+    let Some((at, count)) = two.map(|at| (at, 2)).or_else(|| one().map(|at| (at, 1))) else {
+        return false;
+    };
+    words.drain(at..at + count);
+    true
 }
 
 /// What the words around a number make of it.

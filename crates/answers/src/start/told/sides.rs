@@ -47,7 +47,7 @@ fn row(told: &mut Told, word: &str, probability: Ratio, words: Line) {
 }
 
 /// The likeliest suspects of a side in words: a whole cable when its pieces share the suspicion.
-fn first_of(found: &Found, own: &SideBelief) -> Line {
+pub(super) fn first_of(found: &Found, own: &SideBelief) -> Line {
     let (vehicle, weighed) = (&found.vehicle, &found.weighed);
     let Some(first) = own.first else { return Line::new() };
     let cable = |kind: SuspectKind| match kind {

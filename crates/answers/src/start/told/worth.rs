@@ -4,12 +4,11 @@ use diagnosis::Side;
 use units::Ratio;
 
 use super::{Found, MOVED, set_in};
-use crate::say;
-use crate::start::sights;
 use crate::start::story::{Outcome, Said};
 use crate::start::weighed::Step;
 use crate::told::sides::chance;
 use crate::told::{Line, Told, joined, name, strong};
+use crate::{say, sights};
 
 /// Sides told that one reading moves.
 const MOST_MOVED: usize = 3;
