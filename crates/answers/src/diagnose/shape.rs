@@ -53,6 +53,8 @@ pub struct Diagnosed {
     pub readings: Vec<WeighedReading>,
     /// Readings that prove nothing.
     pub worthless: Vec<WorthlessReading>,
+    /// What was seen, felt or tried without a meter, as it was understood.
+    pub seen: Vec<SeenEntry>,
     /// Entries kept as written.
     pub kept: Vec<KeptEntry>,
     /// What has to be asked about readings before they accuse anybody.
@@ -140,6 +142,17 @@ pub struct WorthlessReading {
     pub instead: String,
 }
 
+/// Something seen, felt or tried.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
+pub struct SeenEntry {
+    /// Its number.
+    pub number: u32,
+    /// As it was told.
+    pub text: String,
+    /// As it was understood, in words.
+    pub words: String,
+}
+
 /// An entry kept as written.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
 pub struct KeptEntry {
@@ -185,6 +198,7 @@ pub(super) fn of(found: &Found<'_>) -> Diagnosed {
             .collect(),
         readings: weighed(vehicle, seen, diagnosis),
         worthless: readings.worthless.iter().map(worthless).collect(),
+        seen: readings.seen.iter().map(|own| entry(vehicle, own)).collect(),
         kept: readings.kept.iter().map(kept).collect(),
         questions: questions.map(|own| question::of(vehicle, own)).collect(),
         problems: taken.problems.clone(),
@@ -201,6 +215,11 @@ pub(super) fn of(found: &Found<'_>) -> Diagnosed {
 fn worthless(own: &Worthless) -> WorthlessReading {
     let Worthless { number, why, instead, .. } = own.clone();
     WorthlessReading { number, why, instead }
+}
+
+fn entry(vehicle: &Vehicle, own: &model::Seen) -> SeenEntry {
+    let words = crate::sights::understood(vehicle, std::slice::from_ref(own));
+    SeenEntry { number: own.number, text: own.text.clone(), words }
 }
 
 fn kept(own: &Kept) -> KeptEntry {

@@ -40,7 +40,8 @@ pub struct Asked {
     /// Where it lives: inland, salted roads, coast, sea, dry.
     #[arg(long)]
     pub surroundings: Option<String>,
-    /// One reading as you would say it: `cranking: battery plus to starter stud 0.4 V`. May be repeated.
+    /// One reading or sight as you would say it: `cranking: battery plus to starter stud 0.4 V`,
+    /// `the engine strap gets hot while cranking`. May be repeated.
     #[arg(long = "reading", value_name = "WORDS")]
     pub readings: Vec<String>,
 }

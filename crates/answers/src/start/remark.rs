@@ -23,7 +23,8 @@ impl Story<'_> {
         let (example, other) = self.examples();
         let words = format!(
             "Readings at hand, one a line as you would say them, such as `{example}` or \
-             `{other}`. Enter when there are no more."
+             `{other}`, or what was seen and tried, such as `the earth strap gets hot while cranking`. \
+             Enter when there are no more."
         );
         let mut told = Told::default();
         told.gap();
