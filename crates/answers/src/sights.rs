@@ -87,8 +87,8 @@ fn does(upset: Upset, so: bool) -> &'static str {
     match (upset, so) {
         (Upset::Moves, true) => "astray when something else comes on",
         (Upset::Moves, false) => "still when something else comes on",
-        (Upset::Dims, true) => "dim",
-        (Upset::Dims, false) => "bright as ever",
+        (Upset::Dims, true) => "weaker then",
+        (Upset::Dims, false) => "as strong as ever",
         (Upset::Dies, true) => "dead too",
         (Upset::Dies, false) => "as it should be",
     }

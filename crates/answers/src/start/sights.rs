@@ -34,3 +34,6 @@ impl Story<'_> {
         })
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -13,6 +13,7 @@ mod files;
 mod laws;
 mod every_word;
 mod no_state;
+mod devices;
 
 const VEHICLE: &str = r#"
 format = 1

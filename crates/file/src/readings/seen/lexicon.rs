@@ -7,6 +7,8 @@ use model::{Condition, Occasion, Upset};
 pub(super) enum Tag {
     /// It changes nothing.
     Filler,
+    /// It goes slowly: the fault itself.
+    Slow,
     /// It denies what stands behind it.
     Not,
     /// It begins when something is so.
@@ -116,6 +118,7 @@ pub(super) const TERMS: &[(&str, Tag)] = &[
     ("and|&", Tag::And),
     ("seconds|second|sec|secs|minute|minutes|min|s|moment|few|couple|couple of|some time|attempt|attempts|tries|several", Tag::Filler),
     ("under the bonnet|under the hood|in the engine bay|in the boot|in the trunk|under the dash|behind the dash|behind the dashboard", Tag::Filler),
+    ("slow|slowly|sluggish|sluggishly|lazy|lazily|drags", Tag::Slow),
     ("symptom|problem|fault|trouble|thing|things|result|issue", Tag::Filler),
     ("not|no|never|n't|isn't|wasn't|aren't|weren't|doesn't|didn't|don't|won't|hasn't|haven't|cannot|can't|without|not at all|no sign of|no signs of|no trace of|not even|nothing|none|free of|isnt|doesnt|didnt|dont", Tag::Not),
     ("when|while|whilst|whenever|as soon as|once|during|with|after|if", Tag::When),

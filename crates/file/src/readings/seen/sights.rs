@@ -289,6 +289,10 @@ impl Line<'_> {
         let upset = match (device, upset) {
             (Device::Lamps, Upset::Moves) => Upset::Dims,
             (Device::All | Device::Other, Upset::Moves) => return Ok(None),
+            // Whatever sees its supply fall acts up while it is cranked.
+            (Device::Gauge, Upset::Moves) if clauses.states.first() == Some(&"cranking") => {
+                Upset::Dims
+            }
             (_, own) => own,
         };
         self.when(clauses, upset)?;
@@ -366,6 +370,15 @@ impl Line<'_> {
         let Some(first) = all.next() else { return Ok(None) };
         if all.any(|own| own != first && own != Occasion::ComesAndGoes) {
             return Err(self.ask(words, "two occasions are told in one", "one a line"));
+        }
+        // `It only starts when cold`: then the fault comes when it is hot.
+        let goes = |tag| matches!(tag, Tag::Well(_) | Tag::Helped | Tag::State(_));
+        if has(&self.words, goes) && !has(&self.words, |tag| tag == Tag::Slow) {
+            return Err(self.ask(
+                &self.words,
+                "it is not plain whether the fault comes then, or goes",
+                "`the fault comes when hot`, or `only when wet`",
+            ));
         }
         if has(&self.words, |tag| tag == Tag::Not) {
             return Err(self.ask(

@@ -4,6 +4,7 @@ use model::{Seen, Sight, Spot, Vehicle};
 
 use super::seen;
 
+mod laws;
 mod lines;
 
 /// A car with every second way home that people know.

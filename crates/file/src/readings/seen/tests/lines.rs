@@ -111,7 +111,7 @@ fn what_else_misbehaves_is_understood_with_when_it_does() {
         ("when the lights are switched on the temperature gauge rises", "moves gauges"),
         ("the needle jumps with the indicators", "moves gauges"),
         ("radio crackles when the wipers are on", "moves gauges"),
-        ("plotter resets while cranking", "moves gauges@cranking"),
+        ("plotter resets while cranking", "dims gauges@cranking"),
         ("chart plotter reboots when the windlass is used", "moves gauges"),
         ("headlights dim while cranking", "dims headlamps@cranking"),
         ("lights flicker when cranking", "dims headlamps@cranking"),
@@ -158,6 +158,8 @@ fn when_a_fault_comes_is_understood() {
         ("worse on cold mornings", "comes cold"),
         ("comes and goes", "comes comesandgoes"),
         ("appears after a bump", "comes shaken"),
+        ("cranks slowly when hot", "comes hot@cranking"),
+        ("sluggish in the cold", "comes cold"),
     ]);
 }
 
@@ -189,10 +191,11 @@ fn what_may_mean_something_else_is_asked_back() {
         ("new battery, no change, lights dim", "asked"),
         ("new battery, tightened the clamps, no change", "asked"),
         ("not when wet", "asked"),
+        ("it only starts when cold", "asked"),
+        ("it only cranks when cold", "asked"),
         ("only when wet and when hot", "asked"),
         ("lights dim at 40 mph while cranking", "asked"),
         ("the gauge wire is corroded", "asked"),
-        ("earth strap cold", "asked"),
         ("throttle cable gets hot unless I crank briefly", "asked"),
         ("earth strap clean but loose", "asked"),
     ]);
@@ -203,6 +206,8 @@ fn lines_of_another_kind_stay_what_they_are() {
     check(&[
         ("is the earth strap hot?", ""),
         ("new battery", ""),
+        ("works when hot", ""),
+        ("earth strap cold", ""),
         ("battery is good", ""),
         ("starter is dead", ""),
         ("the engine gets hot while running", ""),
