@@ -1,7 +1,7 @@
 //! The readings at hand: one file of them or several, and typed lines, numbered through.
 
 use diagnosis::Complaint;
-use file::readings::{Kept, Line, Readings, one_line, seen};
+use file::readings::{Kept, Line, Readings, one_line, seen_instead};
 use model::Vehicle;
 
 use crate::Refusal;
@@ -81,7 +81,7 @@ impl Taken {
             }
             Ok(Line::Worthless(worthless)) => own.worthless.push(worthless),
             Err(error) => {
-                if let Some(Ok(all)) = seen(text, vehicle, number) {
+                if let Some(all) = seen_instead(text, vehicle, number, &error) {
                     own.seen.extend(all);
                     return;
                 }

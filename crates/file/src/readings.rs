@@ -7,6 +7,7 @@
 
 pub mod spec;
 mod words;
+mod over_range;
 mod value;
 mod none;
 mod known;
@@ -31,7 +32,7 @@ use std::ops::Range;
 
 use model::{Code, Filled, LoadId, Problem, Reading, Seen, Severity, StateId, Vehicle};
 
-pub use self::seen::seen;
+pub use self::seen::{seen, seen_instead};
 use crate::read::{LARGEST_FILE, too_large};
 use meaning::{Account, Context, Outcome, Remarks};
 
@@ -281,7 +282,9 @@ impl Readings {
     ) {
         self.add(number, line, found, context);
         let kept = self.kept.last().is_some_and(|own| own.number == number);
-        if kept && let Some(Ok(all)) = seen(line, context.vehicle, number) {
+        let problem = self.problems.last().filter(|_| kept);
+        let seen = problem.and_then(|own| seen_instead(line, context.vehicle, number, own));
+        if let Some(all) = seen {
             self.kept.pop();
             self.problems.pop();
             self.seen.extend(all);

@@ -2,16 +2,19 @@
 //!
 //! Nothing is taken from a line with a word that is not understood: it may turn the rest.
 
-mod clauses;
 mod lexicon;
+mod tagged;
+mod clauses;
+mod spots;
 mod parts;
 mod sights;
-mod spots;
-mod tagged;
+mod found;
+mod upsets;
+mod works;
 #[cfg(test)]
 mod tests;
 
-use model::{Problem, Seen, Vehicle};
+use model::{Code, Problem, Seen, Vehicle};
 
 use super::known::Known;
 use super::printable;
@@ -43,4 +46,17 @@ pub fn seen(text: &str, vehicle: &Vehicle, number: u32) -> Option<Result<Vec<See
         });
         each.collect()
     }))
+}
+
+/// What a line tells that is no reading for this reason; nothing where it is one that lacks a joint, of
+/// which the reason tells more, or where something has to be asked back.
+#[must_use]
+pub fn seen_instead(
+    text: &str,
+    vehicle: &Vehicle,
+    number: u32,
+    problem: &Problem,
+) -> Option<Vec<Seen>> {
+    let told = (problem.code != Code::WhichJoint).then(|| seen(text, vehicle, number));
+    told.flatten().and_then(Result::ok)
 }

@@ -6,6 +6,7 @@ use model::{Code, Problem, Told};
 use units::Dimension;
 
 use super::none::without_a_number;
+use super::over_range::take_pegged;
 use super::words::{Sort, Token, tokens};
 
 /// What was told, and of what kind if a unit or a word says so.
@@ -39,11 +40,6 @@ const HELD: &[&str] = &[
     "min", "minimum", "max", "maximum", "lowest", "highest", "peak", "hold", "held", "min-hold",
     "max-hold",
 ];
-/// What people call a meter that shows no more, and the words of which two say it.
-const PEGGED: &[&str] =
-    &["pegged", "pegs", "pegging", "maxed", "overrange", "over-range", "off-scale", "overloaded"];
-const OVER_RANGE: [(&str, &str); 4] =
-    [("over", "range"), ("off", "scale"), ("over", "limit"), ("maxed", "out")];
 const GAUGE: &[&str] = &["gauge", "dash", "dashboard"];
 const RANGE: &[&str] = &["to", "-", "–", "—", "−", "..", "...", "…"];
 /// Words between a qualifier and its number that carry nothing.
@@ -171,22 +167,6 @@ pub(super) fn take(words: &mut Vec<Token<'_>>, trial: bool) -> Result<Option<Val
     let dimension = dimension.or_else(|| remove_spelled_out(words));
     let signed = first.is_signed() || second.as_ref().is_some_and(One::is_signed);
     Ok(Some(Value { told, signed, dimension, place, loss: false }))
-}
-
-/// Takes the words that say that a meter showed no more than it can.
-fn take_pegged(words: &mut Vec<Token<'_>>) -> bool {
-    if !words.iter().any(|word| word.sort == Sort::Number) {
-        return false;
-    }
-    let two = words.windows(2).position(|pair| {
-        OVER_RANGE.iter().any(|(first, second)| pair[0].is(&[first]) && pair[1].is(&[second]))
-    });
-    let one = || words.iter().position(|word| word.is(PEGGED));
-    let Some((at, count)) = two.map(|at| (at, 2)).or_else(|| one().map(|at| (at, 1))) else {
-        return false;
-    };
-    words.drain(at..at + count);
-    true
 }
 
 /// What the words around a number make of it.

@@ -8,15 +8,16 @@ use crate::say;
 use crate::start::story::Outcome;
 use crate::told::{Line, Told};
 
-/// A side that is less likely is not worth a look before the next reading.
-const WORTH_A_LOOK: f64 = 0.25;
+/// A side that is less likely, or no likelier than before, is not worth a look before the next reading.
+const WORTH_A_LOOK: f64 = 0.35;
 
 /// What to look at before anything is measured.
 pub(super) fn told(told: &mut Told, found: &Found) {
     let seen = found.told.iter().any(|own| matches!(own.outcome, Outcome::Seen(_)));
     let Some(first) = found.weighed.account.sides.sides.first() else { return };
     let looks = matches!(first.side, Side::Feed | Side::Return);
-    if !seen || !found.weighed.seen.is_empty() || first.probability.0 < WORTH_A_LOOK {
+    let risen = first.probability.0 > found.weighed.first(first.side).0;
+    if !seen || !risen || !found.weighed.seen.is_empty() || first.probability.0 < WORTH_A_LOOK {
         return;
     }
     let place = if looks { say!(": {}", first_of(found, first)) } else { Line::new() };

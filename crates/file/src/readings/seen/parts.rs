@@ -24,8 +24,8 @@ pub(super) struct Part {
     several: bool,
     pub undrawn: bool,
     pub exhaust: bool,
-    /// From the first of its words to the last.
-    pub place: Range<usize>,
+    /// From the first of its words to the last; nothing without any.
+    pub place: Option<Range<usize>>,
 }
 
 /// What is wanted of a part.
@@ -42,7 +42,7 @@ pub(super) enum Wanted {
 impl Part {
     /// The words for a part among these.
     pub(super) fn of(words: &[Tagged], text: &str) -> Self {
-        let mut own = Self { place: usize::MAX..0, ..Self::default() };
+        let mut own = Self::default();
         for word in words {
             let plural =
                 text.get(word.place.clone()).is_some_and(|said| said.ends_with(['s', 'S']));
@@ -67,14 +67,15 @@ impl Part {
                 },
                 _ => continue,
             }
-            own.place = own.place.start.min(word.place.start)..own.place.end.max(word.place.end);
+            let start = own.place.take().map_or(word.place.start, |place| place.start);
+            own.place = Some(start..word.place.end);
         }
         own
     }
 
     /// True where no part is named.
     pub(super) fn is_empty(&self) -> bool {
-        self.place.end == 0
+        self.place.is_none()
     }
 
     /// True for a word that says that it is a conductor or a joint.
@@ -211,7 +212,8 @@ impl Part {
     }
 
     fn ask(&self, what: &str, expected: &str) -> Problem {
-        Problem::error(Code::WhichTerminal, self.place.clone(), what, expected)
+        let place = self.place.clone().unwrap_or_default();
+        Problem::error(Code::WhichTerminal, place, what, expected)
     }
 }
 

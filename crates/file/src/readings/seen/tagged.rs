@@ -1,6 +1,6 @@
 //! A line as its tagged words.
 
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 use std::ops::Range;
 use std::sync::LazyLock;
 
@@ -30,7 +30,7 @@ pub(super) enum Meant {
 const MOST_WORDS: usize = 6;
 
 /// Every term by its words.
-static BY_WORDS: LazyLock<HashMap<&'static str, Tag>> = LazyLock::new(|| {
+static BY_WORDS: LazyLock<BTreeMap<&'static str, Tag>> = LazyLock::new(|| {
     let each = |(terms, tag): &'static (&'static str, Tag)| terms.split('|').map(|own| (own, *tag));
     TERMS.iter().flat_map(each).collect()
 });
