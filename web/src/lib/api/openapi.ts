@@ -1453,7 +1453,8 @@ export interface components {
              */
             readonly metal: string | null;
             /**
-             * @description One reading as you would say it: `cranking: battery plus to starter stud 0.4 V`. May be repeated.
+             * @description One reading or sight as you would say it: `cranking: battery plus to starter stud 0.4 V`,
+             *     `the engine strap gets hot while cranking`. May be repeated.
              * @default []
              */
             readonly readings: readonly string[];
@@ -2022,6 +2023,11 @@ export interface components {
              */
             readonly all: boolean;
             /**
+             * @description Crank from warm to cold too, beside what is published.
+             * @default false
+             */
+            readonly cold: boolean;
+            /**
              * @description One operating state; all that the file has when left out.
              * @default null
              */
@@ -2384,6 +2390,36 @@ export interface components {
              */
             readonly p_value: number;
         };
+        /** @description A starter cranked in some air. */
+        readonly ColdCrank: {
+            /**
+             * Format: double
+             * @description What it draws.
+             */
+            readonly amps: number;
+            /**
+             * Format: double
+             * @description Volts of the battery that gives most.
+             */
+            readonly battery_volts: number;
+            /**
+             * Format: double
+             * @description Temperature of air, engine and batteries.
+             */
+            readonly celsius: number;
+            /** @description True when the state settled there. */
+            readonly found: boolean;
+            readonly published: components["schemas"]["PublishedVolts"] | null;
+            /** @description The starter. */
+            readonly starter: string;
+            /**
+             * Format: double
+             * @description Volts at the starter.
+             */
+            readonly starter_volts: number;
+            /** @description The state. */
+            readonly state: string;
+        };
         /** @description The answer of `column`. */
         readonly Column: {
             /**
@@ -2605,6 +2641,8 @@ export interface components {
             readonly questions: readonly components["schemas"]["ReadingQuestion"][];
             /** @description What each reading is worth. */
             readonly readings: readonly components["schemas"]["WeighedReading"][];
+            /** @description What was seen, felt or tried without a meter, as it was understood. */
+            readonly seen: readonly components["schemas"]["SeenEntry"][];
             /** @description The readings that would tell joints apart which look alike so far. */
             readonly separating: readonly components["schemas"]["Separating"][];
             /** @description On which side the fault lies. */
@@ -4496,7 +4534,7 @@ export interface components {
             readonly reading: number | null;
             /** @description The side that it is about; null for all of them. */
             readonly side: string | null;
-            /** @description `above-taught-limit`, `take-again` or `unseen-way-home`. */
+            /** @description `above-taught-limit`, `take-again`, `unseen-way-home` or `only-seen`. */
             readonly why: string;
             /** @description The reason and what would settle it, as a sentence part for people. */
             readonly words: string;
@@ -5133,6 +5171,21 @@ export interface components {
              */
             readonly uncertainty: number;
         };
+        /** @description What is published of volts while cranking. */
+        readonly PublishedVolts: {
+            /**
+             * Format: double
+             * @description Highest.
+             */
+            readonly high: number | null;
+            /**
+             * Format: double
+             * @description Lowest.
+             */
+            readonly low: number | null;
+            /** @description Where it was published. */
+            readonly source: string;
+        };
         /**
          * @description A question by its name.
          * @enum {string}
@@ -5614,6 +5667,18 @@ export interface components {
             /** @description Its name. */
             readonly state: string;
         };
+        /** @description Something seen, felt or tried. */
+        readonly SeenEntry: {
+            /**
+             * Format: int32
+             * @description Its number.
+             */
+            readonly number: number;
+            /** @description As it was told. */
+            readonly text: string;
+            /** @description As it was understood, in words. */
+            readonly words: string;
+        };
         /** @description Joints that look alike so far. */
         readonly Separating: {
             /** @description The joints. */
@@ -6006,6 +6071,11 @@ export interface components {
              */
             readonly all: boolean;
             /**
+             * @description Crank from warm to cold too, beside what is published.
+             * @default false
+             */
+            readonly cold: boolean;
+            /**
              * @description One operating state; all that the file has when left out.
              * @default null
              */
@@ -6013,6 +6083,8 @@ export interface components {
         };
         /** @description The answer of `solve`. */
         readonly Solved: {
+            /** @description Cranking from warm to cold, where that was asked for. */
+            readonly cold?: readonly components["schemas"]["ColdCrank"][];
             /**
              * Format: int32
              * @description The number of the contract.
@@ -6146,7 +6218,8 @@ export interface components {
              */
             readonly metal: string | null;
             /**
-             * @description One reading as you would say it: `cranking: battery plus to starter stud 0.4 V`. May be repeated.
+             * @description One reading or sight as you would say it: `cranking: battery plus to starter stud 0.4 V`,
+             *     `the engine strap gets hot while cranking`. May be repeated.
              * @default []
              */
             readonly readings: readonly string[];
@@ -6612,7 +6685,7 @@ export interface components {
             readonly signed: boolean;
             /** @description The operating state, if it was told. */
             readonly state: string | null;
-            /** @description `value`, `between`, `about`, `nothing`, `held`, `gauge` or `change`. */
+            /** @description `value`, `between`, `about`, `nothing`, `held`, `at-least`, `gauge` or `change`. */
             readonly told: string;
             /** @description `V`, `A`, `Ω` or nothing. */
             readonly unit: string | null;
@@ -7100,6 +7173,7 @@ export type ChangedWork = components['schemas']['ChangedWork'];
 export type Check = components['schemas']['Check'];
 export type CheckAsked = components['schemas']['CheckAsked'];
 export type ChiSquareTest = components['schemas']['ChiSquareTest'];
+export type ColdCrank = components['schemas']['ColdCrank'];
 export type Column = components['schemas']['Column'];
 export type ColumnAsked = components['schemas']['ColumnAsked'];
 export type ConductorDrop = components['schemas']['ConductorDrop'];
@@ -7251,6 +7325,7 @@ export type ProtectAt = components['schemas']['ProtectAt'];
 export type ProtectVehicle = components['schemas']['ProtectVehicle'];
 export type ProtectionVerdict = components['schemas']['ProtectionVerdict'];
 export type ProvenReading = components['schemas']['ProvenReading'];
+export type PublishedVolts = components['schemas']['PublishedVolts'];
 export type Question = components['schemas']['Question'];
 export type QuestionKind = components['schemas']['QuestionKind'];
 export type RankedFailure = components['schemas']['RankedFailure'];
@@ -7277,6 +7352,7 @@ export type RouteList = components['schemas']['RouteList'];
 export type RouteStep = components['schemas']['RouteStep'];
 export type RoutesAsked = components['schemas']['RoutesAsked'];
 export type RoutesState = components['schemas']['RoutesState'];
+export type SeenEntry = components['schemas']['SeenEntry'];
 export type Separating = components['schemas']['Separating'];
 export type ShortHeating = components['schemas']['ShortHeating'];
 export type Side = components['schemas']['Side'];
