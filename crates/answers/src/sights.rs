@@ -70,7 +70,7 @@ fn names(vehicle: &Vehicle, own: &Pieces) -> Vec<String> {
 
 /// True for words of several things.
 fn several(what: &str) -> bool {
-    what.ends_with('s') && !what.ends_with("ss")
+    what.ends_with('s') && !what.ends_with("ss") && !what.ends_with("chassis")
 }
 
 fn found(condition: Condition) -> &'static str {

@@ -130,6 +130,10 @@ impl Sighting {
     ) -> f64 {
         let own = judged::sights();
         let vehicle = forward.vehicle();
+        if !matches!(spot, Spot::Pieces(_)) {
+            let two = (own.hot_itself.0, own.device_hot_otherwise.0);
+            return either(spot::at_fault(vehicle, spot, faults), two);
+        }
         let itself =
             either(spot::at_fault(vehicle, spot, faults), (own.hot_itself.0, own.hot_otherwise.0));
         let beside = either(

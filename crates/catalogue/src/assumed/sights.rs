@@ -31,6 +31,8 @@ assumed! {
     hot_large_current: Ratio,
     /// Something gets hot: otherwise.
     hot_otherwise: Ratio,
+    /// A device gets hot: otherwise.
+    device_hot_otherwise: Ratio,
     /// Something gets hot: watts times.
     hot_watts_times: Ratio,
     /// Something gets hot: watts sharpness.

@@ -174,7 +174,19 @@ impl Line<'_> {
     }
 
     pub(super) fn name(&self, part: &Part) -> String {
-        let said = part.place.clone().and_then(|place| self.text.get(place)).unwrap_or_default();
+        // `The strap is hot at the engine end`: what stands behind the word is no part of the name.
+        let keyed = |own: &Tagged| {
+            own.tag().is_some_and(|tag| is_heat(tag) || is_condition(tag) || is_upset(tag))
+        };
+        let place = part.place.clone().map(|place| {
+            let inside = |own: &&Tagged| place.contains(&own.place.start) && keyed(own);
+            let end = self.words.iter().find(inside).map_or(place.end, |own| own.place.start);
+            let last = self.words.iter().rfind(|own| {
+                own.place.end <= end && own.place.start >= place.start && !own.is(Tag::Filler)
+            });
+            place.start..last.map_or(place.end, |own| own.place.end)
+        });
+        let said = place.and_then(|place| self.text.get(place)).unwrap_or_default();
         said.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase()
     }
 

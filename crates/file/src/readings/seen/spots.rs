@@ -71,6 +71,16 @@ fn joints_at(vehicle: &Vehicle, points: &[PointId]) -> Vec<JointId> {
 
 /// Points of the bodies of metal that people call so.
 fn metal(vehicle: &Vehicle, whose: Whose) -> Vec<PointId> {
+    let own = called(vehicle, whose);
+    match (whose, own.is_empty()) {
+        // Many say one for the other where there is but one of them.
+        (Whose::Frame, true) => called(vehicle, Whose::Body),
+        (Whose::Body, true) => called(vehicle, Whose::Frame),
+        _ => own,
+    }
+}
+
+fn called(vehicle: &Vehicle, whose: Whose) -> Vec<PointId> {
     let words: &[&str] = match whose {
         Whose::Engine | Whose::Starter | Whose::Alternator => &["engine", "block", "motor"],
         Whose::Frame => &["frame", "chassis", "rail"],
