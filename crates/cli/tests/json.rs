@@ -74,7 +74,14 @@ mod pinned {
         ),
         ("new", &["", "--layout plant"]),
         ("check", &["answers/solve/car.toml", "problems/several-in-one-run/car.toml"]),
-        ("solve", &["answers/solve/car.toml", "answers/loads-in-trouble/car.toml"]),
+        (
+            "solve",
+            &[
+                "answers/solve/car.toml",
+                "answers/solve/car.toml --cold",
+                "answers/loads-in-trouble/car.toml",
+            ],
+        ),
         ("budget", &["answers/solve/car.toml --load starter"]),
         ("routes", &["answers/solve/car.toml --load module", "answers/solve/car.toml --all"]),
         ("offsets", &["answers/solve/car.toml"]),
