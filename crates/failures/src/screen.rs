@@ -122,9 +122,15 @@ impl Screen {
         Some(Self { given, outages, limits, loads, sources, banks, own })
     }
 
-    /// What a battery gives before anything fails.
-    fn before(&self, id: BatteryId) -> Amperes {
-        self.given.get(id.index()).copied().unwrap_or(Amperes::ZERO).max(Amperes::ZERO)
+    /// True when a battery comes so far from what it gave that another slope of its law holds there: it was
+    /// being charged and is no more, or gave little and polarises.
+    fn turns(&self, id: BatteryId, now: Amperes) -> bool {
+        let before = self.given.get(id.index()).copied().unwrap_or(Amperes::ZERO);
+        if before < Amperes::ZERO {
+            now > before / MUCH_MORE
+        } else {
+            now > LEAST_BATTERY_AMPS * NEAR && now > before * MUCH_MORE
+        }
     }
 
     fn own(&self, piece: Piece) -> Option<&Own> {
@@ -201,8 +207,7 @@ impl Screen {
         let banks = self.banks.iter().map(|(id, alike, fair)| {
             let giving = |id: BatteryId| self.outages.battery_amps(shift, id).max(Amperes::ZERO);
             let own = giving(*id);
-            // A battery that was being charged, or gave little, polarises by another slope than the one here.
-            if own > LEAST_BATTERY_AMPS * NEAR && own > self.before(*id) * MUCH_MORE {
+            if self.turns(*id, self.outages.battery_amps(shift, *id)) {
                 return 1.0;
             }
             let all: Amperes = alike.iter().map(|id| giving(*id)).sum();
