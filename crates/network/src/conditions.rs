@@ -38,6 +38,8 @@ pub(crate) struct Conditions {
     pub releases: Vec<u8>,
     /// From what each converter's limit is found.
     pub limit_steps: Vec<LimitStep>,
+    /// What each conductor's resistance was taken as in the last round, and what its heat then asked for.
+    pub warm_steps: Vec<LimitStep>,
     /// Loads that have switched themselves off.
     pub dropped: Vec<bool>,
     /// How the vehicle is thought to differ from its file.
@@ -63,6 +65,7 @@ impl Conditions {
             output_watts: vec![f64::INFINITY; vehicle.regulated.len()],
             releases: vec![0; vehicle.regulated.len()],
             limit_steps: vec![None; vehicle.regulated.len()],
+            warm_steps: vec![None; vehicle.conductors.len()],
             dropped: vec![false; vehicle.loads.len()],
             deviations: Deviations::default(),
             lost_batteries: Vec::new(),

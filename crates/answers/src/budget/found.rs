@@ -7,6 +7,7 @@ use super::Asked;
 use crate::Refusal;
 use crate::refusal::Refused;
 use crate::refusal::{load, state};
+use crate::unsettled;
 
 /// A load's budget in every state that was asked about.
 #[derive(Debug)]
@@ -62,6 +63,6 @@ impl<'v> Found<'v> {
     /// True when the load is not fed in some state.
     pub(super) fn wants_attention(&self) -> bool {
         let fed = |own: &InState| own.point.load(own.budget.load).status == LoadStatus::Fed;
-        !self.states.iter().all(fed)
+        !self.states.iter().all(|own| fed(own) && unsettled::is_found(&own.point))
     }
 }

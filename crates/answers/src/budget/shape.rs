@@ -8,6 +8,8 @@ use utoipa::ToSchema;
 
 use super::Found;
 use crate::routes::{self, RouteList};
+use crate::solve::Miss;
+use crate::unsettled;
 
 /// The answer of `budget`.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -29,6 +31,10 @@ pub struct BudgetState {
     pub budget: VoltBudget,
     /// Its ways home.
     pub routes: RouteList,
+    /// False when the state has no operating point; the numbers are then those of the last attempt.
+    pub found: bool,
+    /// The device that fits worst, when none was found.
+    pub misses: Option<Miss>,
 }
 
 /// A load's whole circuit in volts: source = feed + load + return.
@@ -105,6 +111,8 @@ pub(super) fn answer(found: &Found<'_>, load: &str) -> Budgets {
         state: found.vehicle.state(own.point.state).id.clone(),
         budget: of(found.vehicle, &own.budget, &own.point),
         routes: routes::of(found.vehicle, &own.routes, &own.point),
+        found: unsettled::is_found(&own.point),
+        misses: unsettled::miss(&own.point),
     });
     Budgets { format: crate::FORMAT, load: load.to_owned(), states: states.collect() }
 }

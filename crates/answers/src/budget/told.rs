@@ -11,7 +11,7 @@ use crate::told::quantity::{amperes, loss, ohms, volts, watts};
 use crate::told::{
     Bar, Block, Line, Quantity, Span, Told, aside, joined, name, names, strong, warning,
 };
-use crate::{routes, say};
+use crate::{routes, say, unsettled};
 
 /// Terms below this share of a side are summed in one line, unless all are asked for.
 const SMALL_SHARE: f64 = 0.01;
@@ -40,6 +40,7 @@ fn of_state(told: &mut Told, vehicle: &Vehicle, own: &InState, all: bool) {
         strong(state)
     ));
     told.gap();
+    unsettled::told(told, point);
     let (feed_home, return_home) = homes(vehicle, &budget.home);
     let (plus, minus) = match vehicle.earth {
         Earth::Negative => ("+", "-"),

@@ -8,6 +8,7 @@ use super::Asked;
 use crate::Refusal;
 use crate::refusal::Refused;
 use crate::refusal::{load, states};
+use crate::unsettled;
 
 /// The ways home in every state that was asked about.
 #[derive(Debug)]
@@ -35,6 +36,11 @@ impl<'v> Found<'v> {
             (point, ways)
         });
         Ok(Self { vehicle, start, states: states.collect() })
+    }
+
+    /// True when some state has no operating point.
+    pub(super) fn wants_attention(&self) -> bool {
+        !self.states.iter().all(|(point, _)| unsettled::is_found(point))
     }
 }
 

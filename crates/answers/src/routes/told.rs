@@ -6,9 +6,9 @@ use network::routes::RouteStart;
 use units::{Amperes, Ratio};
 
 use super::Found;
-use crate::say;
 use crate::told::quantity::{amperes, percent};
 use crate::told::{Line, Span, Told, aside, name, names, strong};
+use crate::{say, unsettled};
 
 /// Routes below this share are summed in one line, unless all are asked for.
 const SMALL_SHARE: f64 = 0.005;
@@ -31,6 +31,7 @@ pub(super) fn of(found: &Found<'_>, small: bool) -> Told {
             strong(names::state(vehicle, point.state)),
             amperes(routes.taken())
         ));
+        unsettled::told(&mut told, point);
         if routes.routes.is_empty() {
             told.line(say!("  nothing flows"));
         }

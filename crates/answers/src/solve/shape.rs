@@ -1,11 +1,11 @@
 //! Volts, amperes, watts and degrees of everything, state by state.
 
 use model::{Piece, Vehicle};
-use network::{Convergence, LoadStatus, OperatingPoint, PiecePoint, SourceMode};
+use network::{LoadStatus, OperatingPoint, PiecePoint, SourceMode};
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use crate::Named;
+use crate::{Named, unsettled};
 
 /// The answer of `solve`.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -191,12 +191,6 @@ pub fn state(vehicle: &Vehicle, point: &OperatingPoint) -> SolvedState {
     let points = vehicle.points.iter().zip(&point.points);
     let batteries = vehicle.batteries.iter().zip(&point.batteries);
     let balance = &point.balance;
-    let (found, misses) = match &point.convergence {
-        Convergence::Reached => (true, None),
-        Convergence::NotReached { at, amps } => {
-            (false, Some(Miss { at: at.to_string(), amps: amps.0 }))
-        }
-    };
     SolvedState {
         state: vehicle.state(point.state).id.clone(),
         points: points
@@ -224,8 +218,8 @@ pub fn state(vehicle: &Vehicle, point: &OperatingPoint) -> SolvedState {
             error_watts: balance.error.0,
             kirchhoff_amps: balance.kirchhoff.0,
         },
-        found,
-        misses,
+        found: unsettled::is_found(point),
+        misses: unsettled::miss(point),
     }
 }
 

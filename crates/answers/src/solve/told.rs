@@ -1,12 +1,12 @@
 //! What is said of an operating state: sources, loads, the largest losses.
 
 use model::{Piece, Vehicle};
-use network::{Convergence, LoadStatus, OperatingPoint, PiecePoint, SourceMode};
+use network::{LoadStatus, OperatingPoint, PiecePoint, SourceMode};
 
 use super::Found;
-use crate::say;
 use crate::told::quantity::{amperes, loss, ohms, temperature, volts, watts};
-use crate::told::{Column, Line, Quantity, Span, Told, aside, name, names, strong, warning};
+use crate::told::{Column, Line, Quantity, Span, Told, aside, name, names, strong};
+use crate::{say, unsettled};
 
 /// Pieces shown when not everything is asked for.
 const LARGEST_LOSSES: usize = 12;
@@ -29,16 +29,7 @@ fn of_state(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint, all: boo
     let at = names::state(vehicle, point.state);
     told.line(say!("{} · {}", strong(name(&vehicle.name)), strong(at)));
     told.gap();
-    if let Convergence::NotReached { at, amps } = &point.convergence {
-        told.line(say!(
-            "{} no operating point was found; `{}` misses its law by {}. What follows is \
-             the last attempt.",
-            warning(say!("warning:")),
-            name(at),
-            amperes(*amps)
-        ));
-        told.gap();
-    }
+    unsettled::told(told, point);
     sources(told, vehicle, point);
     loads(told, vehicle, point);
     if all {
