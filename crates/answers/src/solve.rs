@@ -2,9 +2,11 @@
 
 mod asked;
 mod found;
+mod as_solved;
 mod shape;
 mod told;
 
+pub use as_solved::*;
 pub use asked::Asked;
 pub use found::Found;
 pub use shape::*;
@@ -26,11 +28,11 @@ impl Question for Asked {
         vehicle: Self::About<'v>,
         _: Watch<'_>,
     ) -> Result<Option<Found<'v>>, Refused> {
-        Ok(Some(Found::of(vehicle, self.state.as_deref())?))
+        Ok(Some(Found::of(vehicle, self)?))
     }
 
     fn shape(&self, found: &Found<'_>) -> Solved {
-        shape::of(found.vehicle, &found.points)
+        shape::of(found)
     }
 
     fn told(&self, found: &Found<'_>) -> Told {

@@ -14,4 +14,7 @@ pub struct Asked {
     /// Show every point, conductor and joint, not only the largest losses.
     #[arg(long)]
     pub all: bool,
+    /// Give the network as it was solved, in the JSON: every node, branch and device with its law and numbers.
+    #[arg(long)]
+    pub network: bool,
 }

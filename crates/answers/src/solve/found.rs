@@ -1,8 +1,9 @@
 //! The operating points of the states that were asked about.
 
 use model::Vehicle;
-use network::{Convergence, LoadStatus, Network, OperatingPoint, SourceMode};
+use network::{AsSolved, Convergence, LoadStatus, Network, OperatingPoint, SourceMode};
 
+use super::Asked;
 use crate::Refusal;
 use crate::refusal::states;
 
@@ -11,14 +12,19 @@ use crate::refusal::states;
 pub struct Found<'v> {
     pub(super) vehicle: &'v Vehicle,
     pub(super) points: Vec<OperatingPoint>,
+    /// The network of each, where it was asked for.
+    pub(super) networks: Option<Vec<AsSolved>>,
 }
 
 impl<'v> Found<'v> {
-    pub(super) fn of(vehicle: &'v Vehicle, state: Option<&str>) -> Result<Self, Refusal> {
-        let states = states(vehicle, state)?;
+    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked) -> Result<Self, Refusal> {
+        let states = states(vehicle, asked.state.as_deref())?;
         let mut network = Network::new(vehicle);
-        let points = states.into_iter().map(|state| network.operating_point(state)).collect();
-        Ok(Self { vehicle, points })
+        let points: Vec<OperatingPoint> =
+            states.into_iter().map(|state| network.operating_point(state)).collect();
+        let networks =
+            asked.network.then(|| points.iter().map(|own| network.as_solved(own)).collect());
+        Ok(Self { vehicle, points, networks })
     }
 
     /// True when something in the answer wants attention.

@@ -5,6 +5,8 @@ use network::{LoadStatus, OperatingPoint, PiecePoint, SourceMode};
 use serde::Serialize;
 use utoipa::ToSchema;
 
+use super::Found;
+use super::as_solved::{self, NetworkAsSolved};
 use crate::{Named, unsettled};
 
 /// The answer of `solve`.
@@ -54,6 +56,10 @@ pub struct SolvedState {
     pub found: bool,
     /// The device that fits worst, when none was found.
     pub misses: Option<Miss>,
+    /// The network as it was solved; only where it was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(nullable = false)]
+    pub network: Option<NetworkAsSolved>,
 }
 
 /// Volts of a point.
@@ -162,13 +168,14 @@ pub struct Miss {
     pub amps: f64,
 }
 
-/// The answer for operating points of a vehicle.
-#[must_use]
-pub fn of(vehicle: &Vehicle, points: &[OperatingPoint]) -> Solved {
-    Solved {
-        format: crate::FORMAT,
-        states: points.iter().map(|point| state(vehicle, point)).collect(),
+pub(super) fn of(found: &Found<'_>) -> Solved {
+    let mut states: Vec<SolvedState> =
+        found.points.iter().map(|point| state(found.vehicle, point)).collect();
+    let networks = states.iter_mut().zip(found.networks.iter().flatten());
+    for ((own, solved), point) in networks.zip(&found.points) {
+        own.network = Some(as_solved::of(found.vehicle, point.state, solved));
     }
+    Solved { format: crate::FORMAT, states }
 }
 
 /// One operating point.
@@ -220,6 +227,7 @@ pub fn state(vehicle: &Vehicle, point: &OperatingPoint) -> SolvedState {
         },
         found: unsettled::is_found(point),
         misses: unsettled::miss(point),
+        network: None,
     }
 }
 

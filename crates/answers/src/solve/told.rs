@@ -1,7 +1,7 @@
 //! What is said of an operating state: sources, loads, the largest losses.
 
 use model::{Piece, Vehicle};
-use network::{LoadStatus, OperatingPoint, PiecePoint, SourceMode};
+use network::{AsSolved, LoadStatus, OperatingPoint, PiecePoint, SourceMode};
 
 use super::Found;
 use crate::told::quantity::{amperes, loss, ohms, temperature, volts, watts};
@@ -21,6 +21,9 @@ pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
     let mut told = Told::default();
     for point in &found.points {
         of_state(&mut told, found.vehicle, point, all);
+    }
+    if let Some(networks) = &found.networks {
+        network(&mut told, networks);
     }
     told
 }
@@ -48,6 +51,20 @@ fn of_state(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint, all: boo
         tiny(balance.kirchhoff.0)
     ));
     told.line(say!("{}", aside(words)));
+    told.gap();
+}
+
+/// Where the network itself is to be found.
+fn network(told: &mut Told, networks: &[AsSolved]) {
+    let count = |of: fn(&AsSolved) -> usize| networks.first().map_or(0, of);
+    told.paragraph(say!(
+        "The network as it was solved, {} nodes, {} branches and {} devices in each state, is \
+         printed with `--json`, under `network` of each; docs/network.md says what every law of it \
+         means.",
+        count(|own| own.nodes.len()),
+        count(|own| own.branches.len()),
+        count(|own| own.devices.len())
+    ));
     told.gap();
 }
 
