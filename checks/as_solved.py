@@ -76,6 +76,8 @@ class System:
             return
         if device["sense"] and device["sense"]["holds"]:
             self._unknown(index, "held_volts", self._sensed(device["sense"]))
+        if device["halves"] and device["halves"]["holds"]:
+            self._unknown(index, "held_volts", self._halved(device))
         if device["tie"] and (pair := self._input_of(device)) is not None:
             efficiency = device["tie"]["efficiency"]
             if device["tie"]["decides"] == "output":
@@ -94,6 +96,10 @@ class System:
     def _sensed(self, sense: Network) -> Callable[[Vector, Vector], complex]:
         high, low, wanted = self.at[sense["high"]], self.at[sense["low"]], sense["set_point_volts"]
         return lambda volts, _: volts[high] - volts[low] - wanted
+
+    def _halved(self, device: Network) -> Callable[[Vector, Vector], complex]:
+        top, bottom = self.at[device["halves"]["top"]], self.at[device["halves"]["bottom"]]
+        return lambda volts, _: self._across(device, volts) - (volts[top] - volts[bottom]) / 2
 
     def _given(self, output: int, entry: int, efficiency: float) -> Callable[[Vector, Vector], complex]:
         def tie(volts: Vector, unknown: Vector) -> complex:

@@ -222,15 +222,85 @@ fn isolated(chance: &mut Chance) -> String {
     )
 }
 
+/// A bank with an equaliser that the load on its middle takes up to its limit and past it.
+fn equalised(chance: &mut Chance) -> String {
+    let mut draw = |least, most| chance.draw(least, most);
+    format!(
+        r#"
+        [batteries.lower]
+        nominal = "12 V"
+        voltage = "{} V"
+        resistance = "{} mΩ"
+        [batteries.upper]
+        nominal = "12 V"
+        voltage = "{} V"
+        resistance = "{} mΩ"
+        [equalisers.balancer]
+        output = "{} A"
+        efficiency = "{}"
+        [structures.frame]
+        resistance = "0.1 mΩ"
+        points.front = {{}}
+        points.rear = {{}}
+        [conductors.ground]
+        from = {{ point = "lower/-", resistance = "{} mΩ" }}
+        to = "frame/front"
+        size = "70 mm²"
+        length = "0.5 m"
+        [conductors.link]
+        from = {{ point = "lower/+", resistance = "{} mΩ" }}
+        to = "upper/-"
+        size = "70 mm²"
+        length = "0.3 m"
+        [conductors.balancer-top]
+        from = "upper/+"
+        to = "balancer/+"
+        size = "6 mm²"
+        length = "1 m"
+        [conductors.balancer-mid]
+        from = {{ point = "lower/+", resistance = "{} mΩ" }}
+        to = "balancer/mid"
+        size = "6 mm²"
+        length = "1 m"
+        [conductors.balancer-bottom]
+        from = "balancer/-"
+        to = "frame/front"
+        size = "6 mm²"
+        length = "1 m"
+        [alternators.alternator]
+        output = "80 A"
+        lead = {{ to = "upper/+", size = "25 mm²", length = "1.5 m" }}
+        case = "frame/front"
+        [loads.radio]
+        kind = "electronics"
+        rated = "13.6 V"
+        draws = "{} A"
+        feed = {{ from = "lower/+", size = "6 mm²", length = "3 m" }}
+        return = {{ to = "frame/rear", size = "6 mm²", length = "1 m" }}
+        "#,
+        draw(12.0, 13.0),
+        draw(4.0, 12.0),
+        draw(12.0, 13.0),
+        draw(4.0, 12.0),
+        draw(3.0, 40.0),
+        draw(0.8, 0.97),
+        draw(0.05, 2.0),
+        draw(0.05, 20.0),
+        draw(0.05, 50.0),
+        draw(1.0, 30.0),
+    )
+}
+
 fn vehicles() -> Vec<(String, Vehicle)> {
     let mut chance = Chance(20_417);
     let mut all = Vec::new();
-    for at in 0..16 {
+    for at in 0..22 {
         let (nominal, body) = match at {
             // From sound joints to converters far past what their feed gives.
             0..4 => (24, series(&mut chance, 30.0)),
             4..10 => (24, series(&mut chance, 3000.0)),
-            _ => (12, isolated(&mut chance)),
+            10..16 => (12, isolated(&mut chance)),
+            _ => (24, equalised(&mut chance)),
         };
         let name = format!("random-{at}");
         let text = format!(

@@ -81,6 +81,7 @@ mod pinned {
                 "answers/loads-in-trouble/car.toml",
                 "../../../../examples/rescue-ambulance.toml --network",
                 "answers/unsettled/ring.toml --network",
+                "answers/equaliser/truck.toml --network",
             ],
         ),
         ("budget", &["answers/solve/car.toml --load starter"]),

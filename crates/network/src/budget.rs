@@ -8,7 +8,7 @@
 use model::{BatteryId, Earth, LoadId, Piece, PointId, RegulatedId, Vehicle};
 use units::{Amperes, Ohms, Ratio, Volts};
 
-use crate::circuit::Linear;
+use crate::circuit::{Linear, Weights};
 use crate::law::Law;
 use crate::network::Network;
 use crate::operating_point::{OperatingPoint, PiecePoint};
@@ -142,6 +142,38 @@ fn series(vehicle: &Vehicle, metal: &Linear<'_>, low: PointId, high: PointId) ->
 }
 
 impl Network<'_> {
+    /// The currents with which a source that holds a voltage elsewhere than at its terminals answers, and
+    /// the voltage that it keeps; nothing for one that holds its own.
+    ///
+    /// A source that senses elsewhere keeps the volts there. Half an equaliser keeps the difference of its own
+    /// half to half of the bank, and takes from the other half what it gives to its own.
+    fn kept(&self, id: RegulatedId, laws: &[Law], across: &[f64]) -> Option<(Weights, Weights)> {
+        let source = self.vehicle().regulated_source(id);
+        let (plus, minus) = (source.positive.index(), source.negative.index());
+        if let Some((high, low)) = source.sense {
+            return Some((
+                vec![(plus, 1.0), (minus, -1.0)],
+                vec![(high.index(), 1.0), (low.index(), -1.0)],
+            ));
+        }
+        let (bank, input) = (source.follows?, source.input.as_ref()?);
+        let (output, entry) =
+            (self.wiring.device(Device::Regulated(id))?, self.wiring.device(Device::Input(id))?);
+        let takes = match laws[entry] {
+            Law::Input(_) => across[output] / (input.efficiency.0 * across[entry]),
+            _ => 0.0,
+        };
+        let currents = vec![
+            (plus, 1.0),
+            (minus, -1.0),
+            (input.positive.index(), -takes),
+            (input.negative.index(), takes),
+        ];
+        let kept =
+            vec![(plus, 1.0), (minus, -1.0), (bank.top.index(), -0.5), (bank.bottom.index(), 0.5)];
+        Some((currents, kept))
+    }
+
     /// The volt budget of a load at an operating point.
     ///
     /// Nothing when no source is joined to both its terminals by conducting metal in this state.
@@ -301,24 +333,23 @@ impl Network<'_> {
             let slope = law.tangent(*volts).slope;
             slopes.push(match device {
                 Device::Load(_) | Device::Input(_) if loads == LoadsAnswer::No => 0.0,
-                Device::Regulated(id) => match self.vehicle().regulated_source(*id).sense {
-                    // Only inside its regulating band does it hold the voltage.
-                    Some((high, low)) if holds(*law, slope) => {
-                        holding.push((at, (high.index(), low.index())));
+                // Only inside its regulating band does it hold a voltage.
+                Device::Regulated(id) if holds(*law, slope) => match self.kept(*id, laws, across) {
+                    Some((currents, kept)) => {
+                        holding.push((at, currents, kept));
                         0.0
                     }
-                    _ => slope,
+                    None => slope,
                 },
                 _ => slope,
             });
         }
         let mut linear = self.wiring.circuit.linear(siemens, &slopes).ok()?;
-        for (device, sense) in holding {
-            let ends = self.wiring.circuit.devices[device];
+        for (device, currents, kept) in holding {
             match direction {
-                Direction::Forward => linear.hold(device, ends, sense),
+                Direction::Forward => linear.hold(device, &currents, kept),
                 // The transposed question: what is put in at the sensed points shows at the terminals.
-                Direction::Adjoint => linear.hold(device, sense, ends),
+                Direction::Adjoint => linear.hold(device, &kept, currents),
             }
         }
         Some(linear)

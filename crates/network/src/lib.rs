@@ -9,7 +9,7 @@
 //! 1. Equations: `law` (of one device), `circuit` (Newton's method), `wiring` (which node is which point).
 //! 2. What a state means: `deviations`, `conditions`, `heating`; what is told of it: `operating_point`; what a
 //!    ground has to bear: `duty`.
-//! 3. A state solved: `network` (the vehicle laid out), `converter`, `settling`, `describe`, `solve`.
+//! 3. A state solved: `network` (the vehicle laid out), `converter`, `equaliser`, `settling`, `describe`, `solve`.
 //! 4. What is asked of it: `as_solved`, `budget`, `flow`, `widest`, `routes`, `offsets`, `update`, `draws`, `opening`, `trial`,
 //!    `failed`, `outages`.
 
@@ -23,6 +23,7 @@ pub mod operating_point;
 pub mod duty;
 pub mod network;
 mod converter;
+mod equaliser;
 mod settling;
 mod describe;
 mod solve;

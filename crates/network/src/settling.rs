@@ -168,8 +168,15 @@ impl Network<'_> {
         solution: &Solution,
         conditions: &mut Conditions,
     ) -> bool {
-        let mut changed = false;
+        let tied = self.settle_converters(numbers, solution, conditions);
+        let mut changed = tied;
         for (at, source) in self.vehicle().regulated.iter().enumerate() {
+            if source.follows.is_some() {
+                // First both of its sides agree; what it holds rests on that.
+                changed |=
+                    !tied && self.settle_half(RegulatedId::at(at), numbers, solution, conditions);
+                continue;
+            }
             let device = self.wiring.device(Device::Regulated(RegulatedId::at(at)));
             let (Some(device), Some(sense)) = (device, source.sense) else { continue };
             let Law::Regulated(law) = numbers.laws[device] else { continue };
@@ -180,7 +187,7 @@ impl Network<'_> {
                 changed = true;
             }
         }
-        self.settle_converters(numbers, solution, conditions) || changed
+        changed
     }
 
     /// What a source has to hold at its own terminals so that what it senses comes nearer to what is
@@ -284,7 +291,7 @@ impl Network<'_> {
 
 /// Where a quantity that was taken as the first of each pair, and then asked to be the second, would be
 /// what it was taken as: by the secant through both, not further than the rise of it can be trusted.
-fn meets((before, asked): (f64, f64), (now, asks): (f64, f64)) -> f64 {
+pub(crate) fn meets((before, asked): (f64, f64), (now, asks): (f64, f64)) -> f64 {
     let slope = (asks - asked) / (now - before);
     if !slope.is_finite() || slope > 0.95 {
         return asks;

@@ -80,7 +80,9 @@ pub struct NetworkDevice {
     pub leak_siemens: f64,
     /// Where a source senses, when not at its terminals.
     pub sense: Option<NetworkSense>,
-    /// What ties the output of a converter to its input.
+    /// The bank half of whose volts a half of an equaliser holds.
+    pub halves: Option<NetworkBank>,
+    /// What ties the output of a converter, or of half an equaliser, to its input.
     pub tie: Option<NetworkTie>,
     /// Whether a load is on, and whether it has switched itself off.
     pub load: Option<NetworkLoad>,
@@ -188,6 +190,17 @@ pub struct NetworkSense {
     pub holds: bool,
 }
 
+/// A bank half of whose volts is held.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct NetworkBank {
+    /// Its highest node.
+    pub top: String,
+    /// Its lowest node.
+    pub bottom: String,
+    /// True where it does: it delivers, below its limits.
+    pub holds: bool,
+}
+
 /// What ties two devices of one name.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
 pub struct NetworkTie {
@@ -261,6 +274,11 @@ fn device(vehicle: &Vehicle, state: StateId, own: &DeviceAsSolved) -> NetworkDev
             holds: regulating(own),
         })
     });
+    let halves = source.and_then(|source| source.follows).map(|bank| NetworkBank {
+        top: point(bank.top),
+        bottom: point(bank.bottom),
+        holds: regulating(own),
+    });
     let limited = matches!(own.law, Law::Regulated(source) if source.power.0.is_finite());
     let tie = source.and_then(|source| source.input.as_ref()).map(|input| NetworkTie {
         efficiency: input.efficiency.0,
@@ -275,6 +293,7 @@ fn device(vehicle: &Vehicle, state: StateId, own: &DeviceAsSolved) -> NetworkDev
         law: law(own.law),
         leak_siemens: own.law.leak(),
         sense,
+        halves,
         tie,
         load: match own.device {
             Device::Load(id) => Some(load(vehicle, state, id, own.law)),
