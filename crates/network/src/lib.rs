@@ -41,7 +41,7 @@ pub mod failed;
 pub mod outages;
 
 pub use as_solved::{AsSolved, BranchAsSolved, DeviceAsSolved, NodeAsSolved};
-pub use budget::{Budget, Side, Term};
+pub use budget::{Budget, Side, Subject, Term};
 pub use deviations::Deviations;
 pub use draws::Draws;
 pub use failed::Failed;

@@ -551,3 +551,31 @@ fn a_wire_whose_heat_throttles_its_own_current_settles() {
     assert_eq!(point.convergence, Convergence::Reached);
     assert!(point.pieces[0].temperature.is_some_and(|own| own.celsius() > 300.0));
 }
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(48))]
+
+    /// Between a source and what it charges, or what a converter takes: both sides and the battery add up, and every
+    /// list to what a meter reads.
+    #[test]
+    fn the_budget_of_a_charge_adds_up(joints in joints(), positive in any::<bool>()) {
+        let vehicle = vehicle(&joints, positive);
+        let mut network = Network::new(&vehicle);
+        for point in network.operating_points() {
+            let charged = (0..vehicle.batteries.len()).map(BatteryId::at);
+            let sources = || (0..vehicle.regulated.len()).map(RegulatedId::at);
+            let budgets = charged
+                .filter_map(|id| network.budget_of_charge(&point, id))
+                .chain(sources().filter_map(|id| network.budget_of_charger(&point, id)))
+                .chain(sources().filter_map(|id| network.budget_of_input(&point, id)));
+            for budget in budgets {
+                let sides = [(Side::Feed, budget.feed), (Side::Return, budget.back)];
+                for (side, reading) in sides {
+                    prop_assert!((budget.sum(side) - reading).abs() < Volts(1e-8), "{:?} {reading:?}", budget.sum(side));
+                }
+                let whole = budget.feed + budget.load_volts + budget.back;
+                prop_assert!((whole - budget.source_volts).abs() < Volts(1e-8));
+            }
+        }
+    }
+}
