@@ -17,7 +17,7 @@ use crate::wiring::Device;
 const MOST_ROUNDS: usize = 240;
 
 /// What still moves by less than this when the rounds run out has settled as well as anybody can tell.
-const LEAST_MOVING: Amperes = Amperes(1e-4);
+const LEAST_MOVING: Amperes = Amperes(1e-3);
 
 /// A source raises its own terminals to no more than so many times what it is to hold elsewhere, which
 /// may be a place that it does not feed.
