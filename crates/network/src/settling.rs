@@ -205,7 +205,7 @@ impl Network<'_> {
         if delivered > 0.0 && !at_limit && short.abs() > SENSE_TOLERANCE {
             let follows = self.sense_follows(numbers, solution, sensing);
             let next = (held + short / follows.max(0.05)).min(MOST_HELD * sensing.wanted.0);
-            (next < held || next > held).then_some(next)
+            ((next - held).abs() > SENSE_TOLERANCE * 1e-3).then_some(next)
         } else if at_limit && short < -SENSE_TOLERANCE {
             Some(own + droop * limit * 0.5)
         } else if delivered <= 0.0 && short > SENSE_TOLERANCE && held < own {
