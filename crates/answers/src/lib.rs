@@ -10,6 +10,7 @@ pub mod cautions;
 pub mod refusal;
 pub mod room;
 pub mod questions;
+mod unsettled;
 mod weighed;
 pub mod problem;
 pub mod layouts;

@@ -40,4 +40,8 @@ impl Question for Asked {
     fn reported(_: AtHand<'_>) -> Vec<Part<Self>> {
         Part::only("routes", Self::default())
     }
+
+    fn wants_attention(&self, found: &Found<'_>) -> bool {
+        found.wants_attention()
+    }
 }

@@ -3,9 +3,11 @@
 mod asked;
 mod cold;
 mod found;
+mod as_solved;
 mod shape;
 mod told;
 
+pub use as_solved::*;
 pub use asked::Asked;
 pub use cold::{ColdCrank, PublishedVolts};
 pub use found::Found;

@@ -77,9 +77,12 @@ mod pinned {
         (
             "solve",
             &[
-                "answers/solve/car.toml",
+                "answers/solve/car.toml --network",
                 "answers/solve/car.toml --cold",
                 "answers/loads-in-trouble/car.toml",
+                "../../../../examples/rescue-ambulance.toml --network",
+                "answers/unsettled/ring.toml --network",
+                "answers/equaliser/truck.toml --network",
             ],
         ),
         ("budget", &["answers/solve/car.toml --load starter"]),

@@ -109,7 +109,11 @@ pub fn singles(vehicle: &Vehicle) -> Vec<Fault> {
         .filter(|piece| matches!(piece, Piece::Conductor(_) | Piece::Joint(_)))
         .flat_map(|piece| [Wear::Ten, Wear::Hundred].map(|wear| Fault::Worn(piece, wear)));
     let batteries = (0..vehicle.batteries.len()).map(|at| Fault::BatteryLost(BatteryId::at(at)));
-    let sources = (0..vehicle.regulated.len()).map(|at| Fault::SourceLost(RegulatedId::at(at)));
+    // Of an equaliser one half is enough: both are lost together.
+    let sources = (0..vehicle.regulated.len())
+        .map(RegulatedId::at)
+        .filter(|id| vehicle.regulated_source(*id).follows.is_none_or(|bank| bank.twin > *id))
+        .map(Fault::SourceLost);
     openings(vehicle).into_iter().chain(worn).chain(batteries).chain(sources).collect()
 }
 

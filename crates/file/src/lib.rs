@@ -7,6 +7,7 @@ pub mod spec;
 mod suggest;
 mod listing;
 mod document;
+mod equalisers;
 mod quantities;
 mod curves;
 mod shared_curves;

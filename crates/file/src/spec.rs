@@ -682,6 +682,42 @@ pub static CONVERTER: Table = Table {
     ],
 };
 
+/// A battery equaliser.
+pub static EQUALISER: Table = Table {
+    name: "an equaliser",
+    doc: "A battery equaliser over a bank of batteries in series, with the terminals `name/+` (the bank's highest post), `name/mid` (its middle) and `name/-` (its lowest). It holds the middle at half of the bank's volts and moves power from the fuller half to the emptier one; answers name `name.lower` what it gives to the lower half and `name.upper` what it gives to the upper.",
+    keys: &[
+        LIMIT_REQUIRED,
+        quantity(
+            "power",
+            Dimension::Power,
+            Domain::Positive,
+            "The most power it moves, at the nominal volts of half of the bank; only its current limits it when left out.",
+        ),
+        quantity(
+            "efficiency",
+            Dimension::Ratio,
+            Domain::Share,
+            "What it gives to one half over what it takes from the other; 90 % when left out.",
+        ),
+        quantity(
+            "nominal",
+            Dimension::Voltage,
+            Domain::Positive,
+            "Nominal voltage of the whole bank; that of the vehicle when left out.",
+        ),
+        key(
+            "on",
+            Kind::Names(Target::States),
+            "States in which it works; every state when left out.",
+        ),
+        AT,
+        ACCESS,
+        REACH,
+        NOTE,
+    ],
+};
+
 const INLINE_FROM: Key = key(
     "from",
     Kind::Point,
@@ -1179,6 +1215,7 @@ pub static ROOT: Table = Table {
         key("alternators", Kind::Named(&ALTERNATOR), ALTERNATOR.doc),
         key("chargers", Kind::Named(&CHARGER), CHARGER.doc),
         key("converters", Kind::Named(&CONVERTER), CONVERTER.doc),
+        key("equalisers", Kind::Named(&EQUALISER), EQUALISER.doc),
         key("conductors", Kind::Named(&CONDUCTOR), CONDUCTOR.doc),
         key("incidental", Kind::Named(&INCIDENTAL), INCIDENTAL.doc),
         key("fuses", Kind::Named(&FUSE), FUSE.doc),

@@ -31,11 +31,16 @@ impl Branch {
 
 /// What a device of the circuit stands for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Device {
+pub enum Device {
+    /// A battery.
     Battery(BatteryId),
+    /// An alternator, a charger, or the output of a converter.
     Regulated(RegulatedId),
+    /// The input of a converter.
     Input(RegulatedId),
+    /// A load.
     Load(LoadId),
+    /// A diode.
     Diode(InlineId),
 }
 

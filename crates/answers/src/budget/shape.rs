@@ -1,13 +1,15 @@
 //! The JSON of a load's budget.
 
-use model::{Earth, PointId, Vehicle};
+use model::{BatteryId, Earth, PointId, Vehicle};
 use network::budget::Home;
-use network::{Budget, OperatingPoint, Side};
+use network::{Budget, OperatingPoint, Side, Subject};
 use serde::Serialize;
 use utoipa::ToSchema;
 
 use super::Found;
 use crate::routes::{self, RouteList};
+use crate::solve::Miss;
+use crate::unsettled;
 
 /// The answer of `budget`.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -29,6 +31,10 @@ pub struct BudgetState {
     pub budget: VoltBudget,
     /// Its ways home.
     pub routes: RouteList,
+    /// False when the state has no operating point; the numbers are then those of the last attempt.
+    pub found: bool,
+    /// The device that fits worst, when none was found.
+    pub misses: Option<Miss>,
 }
 
 /// A load's whole circuit in volts: source = feed + load + return.
@@ -44,6 +50,11 @@ pub struct VoltBudget {
     pub between_volts: f64,
     /// What each piece between them costs, the largest first.
     pub between: Vec<BudgetTerm>,
+    /// What has this circuit: `load`, `charging` (batteries that are being charged) or `converter` (its input, or
+    /// that of half an equaliser).
+    pub load_kind: &'static str,
+    /// The name of that; batteries in series joined by ` + `.
+    pub load_name: String,
     /// Between the load's terminals.
     pub load_volts: f64,
     /// What the load draws.
@@ -105,6 +116,8 @@ pub(super) fn answer(found: &Found<'_>, load: &str) -> Budgets {
         state: found.vehicle.state(own.point.state).id.clone(),
         budget: of(found.vehicle, &own.budget, &own.point),
         routes: routes::of(found.vehicle, &own.routes, &own.point),
+        found: unsettled::is_found(&own.point),
+        misses: unsettled::miss(&own.point),
     });
     Budgets { format: crate::FORMAT, load: load.to_owned(), states: states.collect() }
 }
@@ -135,11 +148,11 @@ fn of(vehicle: &Vehicle, budget: &Budget, point: &OperatingPoint) -> VoltBudget 
                     (vehicle.battery(*low).negative, vehicle.battery(*high).positive)
                 }
             },
-            _ => vehicle.load_terminals(budget.load),
+            _ => subject_terminals(vehicle, budget),
         },
         Home::Source(id) => vehicle.regulated_terminals(*id),
     };
-    let (load_feed, load_home) = vehicle.load_terminals(budget.load);
+    let (load_feed, load_home) = subject_terminals(vehicle, budget);
     let volts = |at: PointId| point.points[at.index()].map(|volts| volts.0);
     let batteries = match &budget.home {
         Home::Battery(id) => vec![*id],
@@ -156,6 +169,12 @@ fn of(vehicle: &Vehicle, budget: &Budget, point: &OperatingPoint) -> VoltBudget 
         between_volts: budget.between.0,
         between: side(Side::Between),
         source_volts: budget.source_volts.0,
+        load_kind: match budget.subject {
+            Subject::Load(_) => "load",
+            Subject::Charging(_) => "charging",
+            Subject::Input(_) => "converter",
+        },
+        load_name: subject(vehicle, &budget.subject),
         load_volts: budget.load_volts.0,
         load_amps: budget.load_amps.0,
         feed_volts: budget.feed.0,
@@ -168,6 +187,39 @@ fn of(vehicle: &Vehicle, budget: &Budget, point: &OperatingPoint) -> VoltBudget 
         },
         feed: side(Side::Feed),
         back: side(Side::Return),
+    }
+}
+
+/// Feed and home terminal of what has the circuit.
+fn subject_terminals(vehicle: &Vehicle, budget: &Budget) -> (PointId, PointId) {
+    let turned = |(plus, minus): (PointId, PointId)| match vehicle.earth {
+        Earth::Negative => (plus, minus),
+        Earth::Positive => (minus, plus),
+    };
+    match &budget.subject {
+        Subject::Load(id) => vehicle.load_terminals(*id),
+        Subject::Charging(chain) => {
+            let ends = chain.first().zip(chain.last());
+            let posts = |(low, high): (&BatteryId, &BatteryId)| {
+                (vehicle.battery(*high).positive, vehicle.battery(*low).negative)
+            };
+            turned(ends.map_or((PointId::at(0), PointId::at(0)), posts))
+        }
+        Subject::Input(id) => {
+            let source = vehicle.regulated_source(*id);
+            let input = source.input.as_ref().map(|own| (own.positive, own.negative));
+            turned(input.unwrap_or((source.positive, source.negative)))
+        }
+    }
+}
+
+/// What has a circuit, in words: `starter`, or `lower + upper` for batteries in series.
+#[must_use]
+pub fn subject(vehicle: &Vehicle, subject: &Subject) -> String {
+    match subject {
+        Subject::Load(id) => vehicle.load(*id).id.clone(),
+        Subject::Charging(chain) => source(vehicle, &Home::Series(chain.clone())),
+        Subject::Input(id) => vehicle.regulated_source(*id).id.clone(),
     }
 }
 

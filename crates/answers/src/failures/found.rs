@@ -65,7 +65,7 @@ impl<'v> Found<'v> {
     /// True when something is damaged, or what has happened did anything.
     pub(super) fn wants_attention(&self) -> bool {
         match self {
-            Self::Survey(own) => own.damage(),
+            Self::Survey(own) => own.damage() || !own.unsettled.is_empty(),
             Self::After(own) => !own.harmless(),
         }
     }

@@ -6,6 +6,8 @@ use serde::Serialize;
 use utoipa::ToSchema;
 
 use super::Found;
+use crate::solve::Miss;
+use crate::unsettled;
 
 /// The answer of `offsets`.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -23,6 +25,10 @@ pub struct OffsetsState {
     pub state: String,
     /// One for each pair.
     pub offsets: Vec<GroundOffset>,
+    /// False when the state has no operating point; the numbers are then those of the last attempt.
+    pub found: bool,
+    /// The device that fits worst, when none was found.
+    pub misses: Option<Miss>,
 }
 
 /// What one load's current does to the ground of another.
@@ -43,9 +49,11 @@ pub struct GroundOffset {
 }
 
 pub(super) fn of(found: &Found<'_>) -> GroundOffsets {
-    let states = found.states.iter().map(|(state, offsets)| OffsetsState {
-        state: found.vehicle.state(*state).id.clone(),
+    let states = found.states.iter().map(|(point, offsets)| OffsetsState {
+        state: found.vehicle.state(point.state).id.clone(),
         offsets: pairs(found.vehicle, offsets),
+        found: unsettled::is_found(point),
+        misses: unsettled::miss(point),
     });
     GroundOffsets { format: crate::FORMAT, states: states.collect() }
 }

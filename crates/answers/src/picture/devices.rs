@@ -14,6 +14,7 @@ pub(super) fn sources(vehicle: &Vehicle) -> Vec<DrawnSource> {
                 RegulatedKind::Charger => "charger",
                 RegulatedKind::Solar => "solar",
                 RegulatedKind::Converter => "converter",
+                RegulatedKind::Equaliser => "equaliser",
             },
             positive: vehicle.point(own.positive).id.clone(),
             negative: vehicle.point(own.negative).id.clone(),

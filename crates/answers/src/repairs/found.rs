@@ -9,6 +9,7 @@ use super::Nothing;
 use crate::room::{Measured, Watch};
 use crate::separating::{self, Apart};
 use crate::taken::Taken;
+use crate::unsettled;
 use crate::weighed::{Weighed, weigh};
 
 /// From this probability on what no step reaches is named as likeliest at fault.
@@ -22,6 +23,8 @@ pub struct Found<'v> {
     /// What has to be asked about the readings.
     pub(super) questions: Vec<Question>,
     pub(super) worth: Worth,
+    /// States that have no operating point.
+    pub(super) unsettled: Vec<StateId>,
 }
 
 impl<'v> Found<'v> {
@@ -40,12 +43,13 @@ impl<'v> Found<'v> {
         if session.stopped() {
             return None;
         }
-        Some(Self { vehicle, taken, questions, worth })
+        let unsettled = unsettled::states(vehicle);
+        Some(Self { vehicle, taken, questions, worth, unsettled })
     }
 
-    /// True when a reading could not be used.
+    /// True when a reading could not be used, or a state has no operating point.
     pub(super) fn wants_attention(&self) -> bool {
-        self.taken.has_errors()
+        self.taken.has_errors() || !self.unsettled.is_empty()
     }
 }
 

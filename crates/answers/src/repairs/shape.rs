@@ -37,6 +37,8 @@ pub struct Repairs {
     pub nothing: Option<Nothing>,
     /// Loads that fall short of their minimum with everything sound.
     pub made_too_small: Vec<MadeTooSmall>,
+    /// States that have no operating point; what is said of them rests on the last attempt.
+    pub unsettled: Vec<String>,
     /// What work is reckoned at.
     pub workshop: WorkshopRates,
     /// Problems of the readings.
@@ -164,7 +166,7 @@ pub struct MadeTooSmall {
     pub state: String,
 }
 
-pub(super) fn of(Found { vehicle, taken, worth, .. }: &Found<'_>) -> Repairs {
+pub(super) fn of(Found { vehicle, taken, worth, unsettled, .. }: &Found<'_>) -> Repairs {
     let shop = &vehicle.workshop;
     let cautions = Cautions::of(vehicle);
     let too_small = |(load, state): &(LoadId, StateId)| MadeTooSmall {
@@ -184,6 +186,7 @@ pub(super) fn of(Found { vehicle, taken, worth, .. }: &Found<'_>) -> Repairs {
             stated: shop.stated,
         },
         problems: taken.problems.clone(),
+        unsettled: unsettled.iter().map(|own| vehicle.state(*own).id.clone()).collect(),
     }
 }
 

@@ -9,21 +9,22 @@ use super::Nothing;
 use super::found::Worth;
 use crate::cautions::{Cautions, together};
 use crate::question;
-use crate::say;
 use crate::separating::Apart;
 use crate::told::quantity::{amperes, duration, length, loss, money, torque, volts};
 use crate::told::sides::chance;
 use crate::told::{Line, Paragraph, Span, Told, Tone, cautions, joined, measuring, name, strong};
+use crate::{say, unsettled};
 
 /// Below this probability a gain is too small to be noticed at the load.
 const NOTICED: f64 = 0.05;
 
 pub(super) fn of(found: &Found<'_>) -> Told {
-    let Found { vehicle, taken, questions, worth } = found;
+    let Found { vehicle, taken, questions, worth, unsettled } = found;
     let mut told = Told::default();
     measuring::earlier(&mut told, &taken.earlier);
     told.line(say!("{}: what is worth doing", strong(name(&vehicle.name))));
     told.gap();
+    unsettled::told_states(&mut told, vehicle, unsettled);
     question::told(&mut told, vehicle, questions);
     told.part("elsewhere", |told| elsewhere(told, vehicle, worth));
     first_readings(&mut told, vehicle, &worth.first);

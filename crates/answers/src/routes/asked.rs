@@ -8,7 +8,8 @@ use utoipa::ToSchema;
 #[serde(default, deny_unknown_fields)]
 #[schema(as = RoutesAsked)]
 pub struct Asked {
-    /// The load; or a battery while it is charged, or a converter.
+    /// The load; or a battery, an alternator, a charger, a converter, an equaliser: what comes home to one that
+    /// delivers, and from one that takes.
     #[arg(long, required_unless_present = "all", conflicts_with = "all")]
     pub load: Option<String>,
     /// The routes of all that flows: loads, batteries being charged, converters.

@@ -7,7 +7,9 @@ use serde::Serialize;
 use utoipa::ToSchema;
 
 use super::Found;
+use crate::solve::Miss;
 use crate::told::names::{begins_at, ends_at};
+use crate::unsettled;
 
 /// The answer of `routes`.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -27,6 +29,10 @@ pub struct RoutesState {
     pub state: String,
     /// Its routes.
     pub routes: RouteList,
+    /// False when the state has no operating point; the numbers are then those of the last attempt.
+    pub found: bool,
+    /// The device that fits worst, when none was found.
+    pub misses: Option<Miss>,
 }
 
 /// Routes that account for every ampere.
@@ -80,6 +86,8 @@ pub(super) fn answer(found: &Found<'_>, load: Option<String>) -> ReturnRoutes {
     let states = found.states.iter().map(|(point, ways)| RoutesState {
         state: found.vehicle.state(point.state).id.clone(),
         routes: of(found.vehicle, ways, point),
+        found: unsettled::is_found(point),
+        misses: unsettled::miss(point),
     });
     ReturnRoutes { format: crate::FORMAT, load, states: states.collect() }
 }
@@ -193,7 +201,7 @@ mod tests {
     }
 
     fn hold(state: &BudgetState, load: &str, solved: &SolvedState, sign: f64) {
-        let BudgetState { state: name, budget, routes } = state;
+        let BudgetState { state: name, budget, routes, .. } = state;
         let told = format!("{load} in {name}");
         let at = &budget.potentials;
         let between = |a: Option<f64>, b: Option<f64>| sign * (a.unwrap() - b.unwrap());

@@ -1,14 +1,15 @@
 //! What is said of ways home.
 
 use model::Vehicle;
-use network::Routes;
 use network::routes::RouteStart;
+use network::{OperatingPoint, Routes};
 use units::{Amperes, Ratio};
 
 use super::Found;
-use crate::say;
+use crate::refusal::Named;
 use crate::told::quantity::{amperes, percent};
 use crate::told::{Line, Span, Told, aside, name, names, strong};
+use crate::{say, unsettled};
 
 /// Routes below this share are summed in one line, unless all are asked for.
 const SMALL_SHARE: f64 = 0.005;
@@ -19,18 +20,18 @@ pub(super) fn of(found: &Found<'_>, small: bool) -> Told {
     let vehicle = found.vehicle;
     let mut told = Told::default();
     for (point, routes) in &found.states {
-        let whose = match found.start {
+        let whose = match found.of {
             None => say!("all that flows"),
-            Some(RouteStart::Load(load)) => say!("{}", name(&vehicle.load(load).name)),
-            Some(other) => names::start(vehicle, other),
+            Some(of) => whose(vehicle, point, of),
         };
         told.line(say!(
             "{} · {} · {}: {} on the way home",
             strong(name(&vehicle.name)),
             strong(whose),
             strong(names::state(vehicle, point.state)),
-            amperes(routes.taken())
+            amperes(if found.of.is_none() { routes.taken() } else { routes.total })
         ));
+        unsettled::told(&mut told, point);
         if routes.routes.is_empty() {
             told.line(say!("  nothing flows"));
         }
@@ -38,6 +39,25 @@ pub(super) fn of(found: &Found<'_>, small: bool) -> Told {
         told.gap();
     }
     told
+}
+
+/// Whose ways they are.
+fn whose(vehicle: &Vehicle, point: &OperatingPoint, of: Named) -> Line {
+    match of {
+        Named::Load(load) => say!("{}", name(&vehicle.load(load).name)),
+        Named::Battery(id) if point.battery(id).amps > Amperes::ZERO => {
+            say!("to {}", name(&vehicle.battery(id).id))
+        }
+        Named::Battery(id) => names::start(vehicle, RouteStart::Charging(id)),
+        Named::Source(id) if vehicle.regulated_source(id).input.is_some() => {
+            names::start(vehicle, RouteStart::Input(id))
+        }
+        Named::Source(id) => say!("to {}", name(&vehicle.regulated_source(id).id)),
+        Named::Equaliser(id) => {
+            let own = &vehicle.regulated_source(id).id;
+            say!("into {}", name(own.rsplit_once('.').map_or(own.as_str(), |own| own.0)))
+        }
+    }
 }
 
 /// One line or more for each route; those of the same way are one.

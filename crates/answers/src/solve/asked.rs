@@ -17,4 +17,7 @@ pub struct Asked {
     /// Crank from warm to cold too, beside what is published.
     #[arg(long)]
     pub cold: bool,
+    /// Give the network as it was solved, in the JSON: every node, branch and device with its law and numbers.
+    #[arg(long)]
+    pub network: bool,
 }

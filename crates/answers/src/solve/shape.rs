@@ -1,12 +1,13 @@
 //! Volts, amperes, watts and degrees of everything, state by state.
 
 use model::{Piece, Vehicle};
-use network::{Convergence, LoadStatus, OperatingPoint, PiecePoint, SourceMode};
+use network::{LoadStatus, OperatingPoint, PiecePoint, SourceMode};
 use serde::Serialize;
 use utoipa::ToSchema;
 
+use super::as_solved::{self, NetworkAsSolved};
 use super::{ColdCrank, Found, cold};
-use crate::Named;
+use crate::{Named, unsettled};
 
 /// The answer of `solve`.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -59,6 +60,10 @@ pub struct SolvedState {
     pub found: bool,
     /// The device that fits worst, when none was found.
     pub misses: Option<Miss>,
+    /// The network as it was solved; only where it was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schema(nullable = false)]
+    pub network: Option<NetworkAsSolved>,
 }
 
 /// Volts of a point.
@@ -167,13 +172,15 @@ pub struct Miss {
     pub amps: f64,
 }
 
-/// The answer for what was found.
 pub(super) fn of(found: &Found<'_>) -> Solved {
-    Solved {
-        format: crate::FORMAT,
-        states: found.points.iter().map(|point| state(found.vehicle, point)).collect(),
-        cold: found.cold.as_ref().map(|cold| cold::shape(found.vehicle, cold)),
+    let mut states: Vec<SolvedState> =
+        found.points.iter().map(|point| state(found.vehicle, point)).collect();
+    let networks = states.iter_mut().zip(found.networks.iter().flatten());
+    for ((own, solved), point) in networks.zip(&found.points) {
+        own.network = Some(as_solved::of(found.vehicle, point.state, solved));
     }
+    let cold = found.cold.as_ref().map(|cold| cold::shape(found.vehicle, cold));
+    Solved { format: crate::FORMAT, states, cold }
 }
 
 /// One operating point.
@@ -196,12 +203,6 @@ pub fn state(vehicle: &Vehicle, point: &OperatingPoint) -> SolvedState {
     let points = vehicle.points.iter().zip(&point.points);
     let batteries = vehicle.batteries.iter().zip(&point.batteries);
     let balance = &point.balance;
-    let (found, misses) = match &point.convergence {
-        Convergence::Reached => (true, None),
-        Convergence::NotReached { at, amps } => {
-            (false, Some(Miss { at: at.to_string(), amps: amps.0 }))
-        }
-    };
     SolvedState {
         state: vehicle.state(point.state).id.clone(),
         points: points
@@ -229,8 +230,9 @@ pub fn state(vehicle: &Vehicle, point: &OperatingPoint) -> SolvedState {
             error_watts: balance.error.0,
             kirchhoff_amps: balance.kirchhoff.0,
         },
-        found,
-        misses,
+        found: unsettled::is_found(point),
+        misses: unsettled::miss(point),
+        network: None,
     }
 }
 

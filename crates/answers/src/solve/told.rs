@@ -1,12 +1,12 @@
 //! What is said of an operating state: sources, loads, the largest losses.
 
 use model::{Piece, Vehicle};
-use network::{Convergence, LoadStatus, OperatingPoint, PiecePoint, SourceMode};
+use network::{AsSolved, LoadStatus, OperatingPoint, PiecePoint, SourceMode};
 
 use super::{Found, cold};
-use crate::say;
 use crate::told::quantity::{amperes, loss, ohms, temperature, volts, watts};
-use crate::told::{Column, Line, Quantity, Span, Told, aside, name, names, strong, warning};
+use crate::told::{Column, Line, Quantity, Span, Told, aside, name, names, strong};
+use crate::{say, unsettled};
 
 /// Pieces shown when not everything is asked for.
 const LARGEST_LOSSES: usize = 12;
@@ -25,6 +25,9 @@ pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
     if let Some(cold) = &found.cold {
         cold::told(&mut told, found.vehicle, cold);
     }
+    if let Some(networks) = &found.networks {
+        network(&mut told, networks);
+    }
     told
 }
 
@@ -32,16 +35,7 @@ fn of_state(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint, all: boo
     let at = names::state(vehicle, point.state);
     told.line(say!("{} · {}", strong(name(&vehicle.name)), strong(at)));
     told.gap();
-    if let Convergence::NotReached { at, amps } = &point.convergence {
-        told.line(say!(
-            "{} no operating point was found; `{}` misses its law by {}. What follows is \
-             the last attempt.",
-            warning(say!("warning:")),
-            name(at),
-            amperes(*amps)
-        ));
-        told.gap();
-    }
+    unsettled::told(told, point);
     sources(told, vehicle, point);
     loads(told, vehicle, point);
     if all {
@@ -60,6 +54,20 @@ fn of_state(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint, all: boo
         tiny(balance.kirchhoff.0)
     ));
     told.line(say!("{}", aside(words)));
+    told.gap();
+}
+
+/// Where the network itself is to be found.
+fn network(told: &mut Told, networks: &[AsSolved]) {
+    let count = |of: fn(&AsSolved) -> usize| networks.first().map_or(0, of);
+    told.paragraph(say!(
+        "The network as it was solved, {} nodes, {} branches and {} devices in each state, is \
+         printed with `--json`, under `network` of each; docs/network.md says what every law of it \
+         means.",
+        count(|own| own.nodes.len()),
+        count(|own| own.branches.len()),
+        count(|own| own.devices.len())
+    ));
     told.gap();
 }
 

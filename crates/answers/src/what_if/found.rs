@@ -2,13 +2,14 @@
 
 use file::edit::{EditError, add_conductor, set_resistance};
 use model::{ConductorId, LoadId, Piece, Vehicle};
-use network::{Convergence, LoadStatus, Network, OperatingPoint};
+use network::{LoadStatus, Network, OperatingPoint};
 use units::Ohms;
 
 use super::Asked;
 use crate::Refusal;
 use crate::refusal::Refused;
 use crate::refusal::{Place, states};
+use crate::unsettled;
 
 /// A vehicle before and after a change.
 #[derive(Debug)]
@@ -71,7 +72,9 @@ impl<'v> Found<'v> {
         };
         self.states.iter().any(|(was, is)| {
             let mut loads = (0..self.vehicle.loads.len()).map(LoadId::at);
-            loads.any(|load| worse(was, is, load)) || is.convergence != Convergence::Reached
+            loads.any(|load| worse(was, is, load))
+                || !unsettled::is_found(was)
+                || !unsettled::is_found(is)
         })
     }
 }

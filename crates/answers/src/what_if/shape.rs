@@ -10,6 +10,7 @@ use super::Found;
 use crate::Named;
 use crate::cautions::{CautionTold, Cautions, together, told};
 use crate::solve::{self, SolvedState};
+use crate::unsettled;
 
 /// The answer of `what-if`.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -41,6 +42,8 @@ pub struct WhatIfState {
     pub loads: Named<LoadChange>,
     /// The changed state.
     pub after: SolvedState,
+    /// False when the state has no operating point as filed; `after` says the same of the changed one.
+    pub found: bool,
 }
 
 /// What a load gains.
@@ -82,5 +85,6 @@ fn state(found: &Found<'_>, was: &OperatingPoint, is: &OperatingPoint) -> WhatIf
             })
             .collect(),
         after: solve::state(changed, is),
+        found: unsettled::is_found(was),
     }
 }

@@ -6,9 +6,9 @@ use units::{Amperes, Volts};
 
 use super::Found;
 use super::found::Change;
-use crate::say;
 use crate::told::quantity::{amperes, ohms, volts};
 use crate::told::{Column, Line, Quantity, Span, Told, aside, cautions, name, names, strong};
+use crate::{say, unsettled};
 
 /// A load that changes by less is not shown, unless all are asked for.
 const LEAST_CHANGE: Volts = Volts(5e-4);
@@ -24,6 +24,8 @@ pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
     for (was, is) in &found.states {
         told.gap();
         told.line(say!("{}", strong(names::state(found.vehicle, was.state))));
+        // Before and after are one sum: either spoils it.
+        unsettled::told(&mut told, if unsettled::is_found(is) { was } else { is });
         of_state(&mut told, found, was, is, all);
     }
     let concern = super::shape::cautions(&found.changed, &found.added());
