@@ -7,7 +7,6 @@ use units::{UnitSystem, Volts};
 use utoipa::ToSchema;
 
 use crate::measured_at::{self, MeasuredAt};
-use crate::say;
 use crate::told::quantity::loss;
 use crate::told::{Line, name, written};
 

@@ -4,6 +4,18 @@
 //! columns, the page as its own elements. Nothing here knows a width, a colour or a mark of HTML; a quantity
 //! keeps its type until the door writes it in the person's units.
 
+/// A line as it is said: words with a gap `{}` for each name, quantity or toned part, filled in their order.
+///
+/// `say!("gains {} at {}", loss(volts), name(&load.id))`: a part is anything that `told::Span` is made from. A gap too
+/// many or too few does not compile.
+#[macro_export]
+macro_rules! say {
+    ($words:literal $(, $part:expr)* $(,)?) => {{
+        const { assert!($crate::told::gaps($words) == <[&str]>::len(&[$(stringify!($part)),*])) };
+        $crate::told::filled($words, [$($crate::told::Span::from($part)),*])
+    }};
+}
+
 pub mod cautions;
 pub mod names;
 pub mod quantity;
@@ -359,18 +371,6 @@ pub fn filled(words: &str, parts: impl IntoIterator<Item = Span>) -> Line {
         }
     }
     line
-}
-
-/// A line as it is said: words with a gap `{}` for each name, quantity or toned part, filled in their order.
-///
-/// `say!("gains {} at {}", loss(volts), name(&load.id))`: a part is anything that `told::Span` is made from. A gap too
-/// many or too few does not compile.
-#[macro_export]
-macro_rules! say {
-    ($words:literal $(, $part:expr)* $(,)?) => {{
-        const { assert!($crate::told::gaps($words) == <[&str]>::len(&[$(stringify!($part)),*])) };
-        $crate::told::filled($words, [$($crate::told::Span::from($part)),*])
-    }};
 }
 
 #[cfg(test)]

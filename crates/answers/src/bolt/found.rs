@@ -13,6 +13,7 @@ use crate::Refusal;
 use crate::arguments::{Arguments, nearest};
 use crate::refusal;
 use crate::refusal::Refused;
+use crate::room::Watch;
 
 mod as_filed;
 mod read;
@@ -66,7 +67,11 @@ enum Given {
 }
 
 impl Found {
-    pub(super) fn of(vehicle: Option<&Vehicle>, asked: &Asked) -> Result<Self, Refused> {
+    pub(super) fn of(
+        vehicle: Option<&Vehicle>,
+        asked: &Asked,
+        _: Watch<'_>,
+    ) -> Result<Self, Refused> {
         let place = match (&asked.joint, vehicle) {
             (Some(name), Some(vehicle)) if asked.names_a_joint_alone() => {
                 let joint = refusal::joint(vehicle, name)?;
@@ -111,6 +116,10 @@ impl Found {
     }
 
     /// What is against what is recommended.
+    pub(super) fn wants_attention(&self) -> bool {
+        !self.warnings().is_empty()
+    }
+
     pub(super) fn warnings(&self) -> Vec<JointWarning> {
         warnings(self.sheet(), self.bolted().map(|(_, found)| found))
     }

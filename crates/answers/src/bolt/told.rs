@@ -3,20 +3,20 @@
 use catalogue::Row;
 use units::{NewtonMetres, Newtons, Ratio};
 
+use super::Asked;
 use super::Found;
 use super::found::TorqueFrom;
 use super::sheet::Sheet;
 use super::tightening::{
     Bolt, CANNOT_TELL, CAUTIONS, OVERRIDES, TABLE_FRICTION, Tightening, USUAL_SHARE, basis, margin,
 };
-use crate::say;
 use crate::told::quantity::{force, percent, torque};
 use crate::told::sources::Sources;
 use crate::told::{Column, Line, Quantity, Told, Tone, cautions, warning};
 
 mod joint;
 
-pub(super) fn of(found: &Found) -> Told {
+pub(super) fn of(found: &Found, _: &Asked) -> Told {
     let mut told = Told::default();
     let sheet = found.sheet();
     let place = sheet.and_then(|own| own.place.as_ref());

@@ -1,17 +1,19 @@
 //! A load's whole circuit in volts, and its ways home.
 
-use model::{StateId, Vehicle};
+use model::{LoadId, StateId, Vehicle};
 use network::{Budget, LoadStatus, Network, OperatingPoint, Routes};
 
 use super::Asked;
 use crate::Refusal;
 use crate::refusal::Refused;
 use crate::refusal::{load, state};
+use crate::room::Watch;
 
 /// A load's budget in every state that was asked about.
 #[derive(Debug)]
 pub struct Found<'v> {
     pub(super) vehicle: &'v Vehicle,
+    pub(super) load: LoadId,
     pub(super) states: Vec<InState>,
 }
 
@@ -24,7 +26,7 @@ pub(super) struct InState {
 }
 
 impl<'v> Found<'v> {
-    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked) -> Result<Self, Refused> {
+    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked, _: Watch<'_>) -> Result<Self, Refused> {
         let mut refused = Refused::default();
         let of = refused.keep(load(vehicle, &asked.load));
         let at = asked.state.as_deref().map(|name| state(vehicle, name));
@@ -56,7 +58,7 @@ impl<'v> Found<'v> {
             Ok(InState { point, budget, routes })
         });
         let states = states.collect::<Result<_, Refusal>>()?;
-        Ok(Self { vehicle, states })
+        Ok(Self { vehicle, load: of, states })
     }
 
     /// True when the load is not fed in some state.

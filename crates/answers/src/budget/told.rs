@@ -5,18 +5,19 @@ use network::budget::Home;
 use network::{Budget, LoadStatus, OperatingPoint, Side, Term};
 use units::Volts;
 
+use super::Asked;
 use super::Found;
 use super::found::InState;
+use crate::routes;
 use crate::told::quantity::{amperes, loss, ohms, volts, watts};
 use crate::told::{
     Bar, Block, Line, Quantity, Span, Told, aside, joined, name, names, strong, warning,
 };
-use crate::{routes, say};
 
 /// Terms below this share of a side are summed in one line, unless all are asked for.
 const SMALL_SHARE: f64 = 0.01;
 
-pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
+pub(super) fn of(found: &Found<'_>, &Asked { all, .. }: &Asked) -> Told {
     let mut told = Told::default();
     for own in &found.states {
         of_state(&mut told, found.vehicle, own, all);

@@ -3,15 +3,15 @@
 use model::{Earth, InlineKind, Vehicle};
 use units::{Metres, Volts, print};
 
+use super::Asked;
 use super::Found;
-use crate::say;
 use crate::told::quantity::length;
 use crate::told::{Column, Line, Paragraph, Quantity, Told, aside, joined, name, strong, warning};
 
 /// Names that are listed of each kind of thing.
 const MOST_NAMES: usize = 8;
 
-pub(super) fn of(found: &Found<'_>, defaults: bool) -> Told {
+pub(super) fn of(found: &Found<'_>, &Asked { defaults }: &Asked) -> Told {
     let mut told = Told::default();
     let reading = found.file.reading;
     let Some(vehicle) = reading.vehicle.as_ref() else { return told };

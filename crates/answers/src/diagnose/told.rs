@@ -5,9 +5,9 @@ use diagnosis::{Crowded, Observation, Suspect, clues};
 use model::Reading;
 use units::{Ratio, Volts};
 
+use super::Asked;
 use super::Found;
 use crate::question;
-use crate::say;
 use crate::told::quantity::ohms;
 use crate::told::sides::{chance, summary};
 use crate::told::{Column, Line, Span, Told, Tone, measuring, name, strong};
@@ -26,7 +26,7 @@ const LEAST_PROBABLE: f64 = 0.01;
 /// From so many ohms on a suspect counts as open.
 const OPEN: f64 = 1e3;
 
-pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
+pub(super) fn of(found: &Found<'_>, &Asked { all, .. }: &Asked) -> Told {
     let mut told = Told::default();
     head(&mut told, found);
     question::told(&mut told, found.vehicle, &found.questions);

@@ -9,8 +9,7 @@ use model::{Piece, StateId, Vehicle};
 use units::Ratio;
 
 use super::words::{chance, count, during, fault, finding, protection, with_share};
-use super::{Found, Surveyed};
-use crate::say;
+use super::{Asked, Found, Surveyed};
 use crate::told::quantity::{amperes, soon};
 use crate::told::{
     Column, Line, Paragraph, Quantity, Span, Told, Tone, aside, joined, name, names, strong,
@@ -32,7 +31,7 @@ const CAUTIONS: &str = "Times are for a constant current from the moment of fail
     this out: an opened main ground under cranking current burns straps in seconds. Grounded side off first and \
     on last, after the maker's wait; the maker's instructions and local codes come first.";
 
-pub(super) fn of(found: &Found<'_>) -> Told {
+pub(super) fn of(found: &Found<'_>, _: &Asked) -> Told {
     match found {
         Found::Survey(own) => survey(own),
         Found::After(own) => aftermath::of(own),

@@ -9,6 +9,7 @@ use crate::Refusal;
 use crate::arguments::Arguments;
 use crate::refusal::Refused;
 use crate::refusal::state;
+use crate::room::Watch;
 
 /// What a state of hours is followed for when no time is given: long enough for the thickest cable.
 const HOURS: Seconds = Seconds(2.0 * 3600.0);
@@ -23,7 +24,7 @@ pub struct Found<'v> {
 }
 
 impl<'v> Found<'v> {
-    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked) -> Result<Self, Refused> {
+    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked, _: Watch<'_>) -> Result<Self, Refused> {
         let mut arguments = Arguments::default();
         let state = arguments.keep(state(vehicle, &asked.state));
         let time = time(&mut arguments, asked);

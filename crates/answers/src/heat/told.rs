@@ -5,8 +5,8 @@ use ::failures::{ConductorWarmth, Contact, JointWarmth};
 use model::{Conductor, Laid, Piece, Surroundings, Vehicle};
 use units::{Amperes, Kelvin, Ratio, UnitSystem};
 
+use super::Asked;
 use super::Found;
-use crate::say;
 use crate::told::quantity::{amperes, duration, loss, percent, soon, temperature, watts};
 use crate::told::{
     Column, Line, Quantity, Span, Told, Tone, aside, joined, name, names, strong, warning,
@@ -20,7 +20,7 @@ const CAUTIONS: &str = "Still air, a constant current from cold, insulation and 
     the heat that it makes beyond a sound one and what its cables and the metal carry off. Cables that are too hot \
     to hold are burning hot: switch off and let them cool before touching.";
 
-pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
+pub(super) fn of(found: &Found<'_>, &Asked { all, .. }: &Asked) -> Told {
     let Found { vehicle, warmth, .. } = found;
     let mut told = Told::default();
     let state = name(&vehicle.state(warmth.state).name);

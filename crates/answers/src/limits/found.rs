@@ -11,6 +11,7 @@ use super::Asked;
 use crate::Refusal;
 use crate::arguments::Arguments;
 use crate::refusal::Refused;
+use crate::room::Watch;
 
 /// Joints taken for a conductor, one at either end, where their number is not given.
 const JOINTS_OF_A_CABLE: u32 = 2;
@@ -84,7 +85,7 @@ pub(super) struct Compared {
 }
 
 impl Found {
-    pub(super) fn of(asked: &Asked) -> Result<Self, Refused> {
+    pub(super) fn of((): (), asked: &Asked, _: Watch<'_>) -> Result<Self, Refused> {
         let described = Described::of(asked)?;
         let compared = Catalogue::standard()
             .limits
@@ -95,6 +96,11 @@ impl Found {
             .map(|limit| compare(limit, &described))
             .collect();
         Ok(Self { described, compared })
+    }
+
+    /// Limits that contradict one another ask for nothing.
+    pub(super) fn wants_attention(&self) -> bool {
+        false
     }
 }
 

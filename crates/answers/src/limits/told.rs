@@ -3,11 +3,11 @@
 use catalogue::{Circuit, Part, Row};
 use units::Volts;
 
+use super::Asked;
 use super::found::{
     Across, CIRCUITS, Compared, Described, Expected, PARTS, across, asks_for_none, name_of,
 };
 use super::{CAUTIONS, CONTRADICT, Found};
-use crate::say;
 use crate::told::quantity::{amperes, length, loss, ohms, temperature};
 use crate::told::sources::Sources;
 use crate::told::{Column, Line, Quantity, Span, Told, Tone, strong};
@@ -15,7 +15,7 @@ use crate::told::{Column, Line, Quantity, Span, Told, Tone, strong};
 const RANGE: &str = "The range is that of sound joints. Held against limits for a whole side or for both, \
     it says something only where what you described is that side, or both.";
 
-pub(super) fn of(found: &Found) -> Told {
+pub(super) fn of(found: &Found, _: &Asked) -> Told {
     let described = &found.described;
     let mut told = Told::default();
     let mut sources = Sources::default();

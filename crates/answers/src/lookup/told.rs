@@ -3,7 +3,6 @@
 use catalogue::{Confidence, Table, TableRow};
 
 use super::{Asked, Found};
-use crate::say;
 use crate::told::sources::Sources;
 use crate::told::{Column, Line, Told, Tone, strong};
 

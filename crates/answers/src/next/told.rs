@@ -4,10 +4,10 @@ use diagnosis::Proposal;
 use model::{Measured, Vehicle};
 use units::UnitSystem;
 
+use super::Asked;
 use super::found::AtHand;
 use super::{Found, why_running};
 use crate::question;
-use crate::say;
 use crate::told::quantity::duration;
 use crate::told::{
     Line, Paragraph, Span, Told, Tone, aside, joined, measuring, name, strong, written,
@@ -20,7 +20,7 @@ const MOST_LETTERS: usize = 90;
 /// Letters of a place on a plan.
 const PLACE: usize = 28;
 
-pub(super) fn of(found: &Found<'_>) -> Told {
+pub(super) fn of(found: &Found<'_>, _: &Asked) -> Told {
     let mut told = Told::default();
     match &found.weighed {
         Some(own) => next(&mut told, found, own),

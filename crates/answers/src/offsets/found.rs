@@ -7,6 +7,7 @@ use super::Asked;
 use crate::Refusal;
 use crate::refusal::Refused;
 use crate::refusal::{load, states};
+use crate::room::Watch;
 
 /// Beyond this many pairs the whole matrix is no answer for anybody.
 pub const MOST_PAIRS: usize = 250_000;
@@ -19,7 +20,7 @@ pub struct Found<'v> {
 }
 
 impl<'v> Found<'v> {
-    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked) -> Result<Self, Refused> {
+    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked, _: Watch<'_>) -> Result<Self, Refused> {
         let mut refused = Refused::default();
         let states = refused.keep(states(vehicle, asked.state.as_deref()));
         let victims: Vec<LoadId> =
@@ -40,5 +41,10 @@ impl<'v> Found<'v> {
             (state, network.offsets(&point, &[], &victims))
         });
         Ok(Self { vehicle, states: states.collect() })
+    }
+
+    /// Every vehicle lifts grounds.
+    pub(super) fn wants_attention(&self) -> bool {
+        false
     }
 }

@@ -5,7 +5,6 @@ use network::{Offset, Offsets};
 use units::Volts;
 
 use super::{Asked, Found};
-use crate::say;
 use crate::told::quantity::loss;
 use crate::told::{Quantity, Span, Told, Tone, name, names, strong};
 

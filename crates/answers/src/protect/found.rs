@@ -12,6 +12,7 @@ use crate::Refusal;
 use crate::arguments::Arguments;
 use crate::refusal::Refused;
 use crate::refusal::state;
+use crate::room::Watch;
 
 /// Vehicles with more conductors are looked at piece by piece.
 const MOST_CONDUCTORS: usize = 2_000;
@@ -45,7 +46,7 @@ pub struct At<'v> {
 }
 
 impl<'v> Found<'v> {
-    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked) -> Result<Self, Refused> {
+    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked, _: Watch<'_>) -> Result<Self, Refused> {
         let mut arguments = Arguments::default();
         let at_state = asked.state.as_deref().map(|name| state(vehicle, name));
         let states: Vec<StateId> =

@@ -8,10 +8,10 @@ use catalogue::Catalogue;
 use model::{InlineId, Vehicle};
 use protection::{Feed, Origin, Protection};
 
+use super::Asked;
 use super::NOTES;
 use super::found::{Found, Whole};
 use crate::cautions::Cautions;
-use crate::say;
 use crate::told::quantity::amperes;
 use crate::told::sources::Sources;
 use crate::told::{Line, Paragraph, Quantity, Span, Told, Tone, cautions, joined, name, strong};
@@ -26,7 +26,7 @@ const INDENT: &str = "    ";
 /// By how many letters its further lines are set in.
 const HANG: usize = 4;
 
-pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
+pub(super) fn of(found: &Found<'_>, &Asked { all, .. }: &Asked) -> Told {
     let own = match found {
         Found::Whole(own) => own,
         Found::At(own) => return at::of(own),

@@ -4,12 +4,12 @@ use diagnosis::{Action, Consumer, Repair};
 use model::{StateId, Vehicle};
 use units::{Ratio, Volts};
 
+use super::Asked;
 use super::Found;
 use super::Nothing;
 use super::found::Worth;
 use crate::cautions::{Cautions, together};
 use crate::question;
-use crate::say;
 use crate::separating::Apart;
 use crate::told::quantity::{amperes, duration, length, loss, money, torque, volts};
 use crate::told::sides::chance;
@@ -18,7 +18,7 @@ use crate::told::{Line, Paragraph, Span, Told, Tone, cautions, joined, measuring
 /// Below this probability a gain is too small to be noticed at the load.
 const NOTICED: f64 = 0.05;
 
-pub(super) fn of(found: &Found<'_>) -> Told {
+pub(super) fn of(found: &Found<'_>, _: &Asked) -> Told {
     let Found { vehicle, taken, questions, worth } = found;
     let mut told = Told::default();
     measuring::earlier(&mut told, &taken.earlier);

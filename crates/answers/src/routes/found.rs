@@ -8,6 +8,7 @@ use super::Asked;
 use crate::Refusal;
 use crate::refusal::Refused;
 use crate::refusal::{load, states};
+use crate::room::Watch;
 
 /// The ways home in every state that was asked about.
 #[derive(Debug)]
@@ -19,7 +20,7 @@ pub struct Found<'v> {
 }
 
 impl<'v> Found<'v> {
-    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked) -> Result<Self, Refused> {
+    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked, _: Watch<'_>) -> Result<Self, Refused> {
         let mut refused = Refused::default();
         let start = asked.load.as_deref().map(|name| begins(vehicle, name));
         let start = start.and_then(|start| refused.keep(start));
@@ -35,6 +36,11 @@ impl<'v> Found<'v> {
             (point, ways)
         });
         Ok(Self { vehicle, start, states: states.collect() })
+    }
+
+    /// Any way home is one.
+    pub(super) fn wants_attention(&self) -> bool {
+        false
     }
 }
 

@@ -5,8 +5,8 @@ use network::Routes;
 use network::routes::RouteStart;
 use units::{Amperes, Ratio};
 
+use super::Asked;
 use super::Found;
-use crate::say;
 use crate::told::quantity::{amperes, percent};
 use crate::told::{Line, Span, Told, aside, name, names, strong};
 
@@ -15,7 +15,7 @@ const SMALL_SHARE: f64 = 0.005;
 /// Letters before a way: its current and its share.
 const BEFORE_A_WAY: usize = 20;
 
-pub(super) fn of(found: &Found<'_>, small: bool) -> Told {
+pub(super) fn of(found: &Found<'_>, &Asked { small, .. }: &Asked) -> Told {
     let vehicle = found.vehicle;
     let mut told = Told::default();
     for (point, routes) in &found.states {

@@ -3,8 +3,9 @@
 use model::Vehicle;
 use network::{Convergence, LoadStatus, Network, OperatingPoint, SourceMode};
 
-use crate::Refusal;
-use crate::refusal::states;
+use super::Asked;
+use crate::refusal::{Refused, states};
+use crate::room::Watch;
 
 /// The operating points of the states that were asked about.
 #[derive(Debug)]
@@ -14,8 +15,8 @@ pub struct Found<'v> {
 }
 
 impl<'v> Found<'v> {
-    pub(super) fn of(vehicle: &'v Vehicle, state: Option<&str>) -> Result<Self, Refusal> {
-        let states = states(vehicle, state)?;
+    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked, _: Watch<'_>) -> Result<Self, Refused> {
+        let states = states(vehicle, asked.state.as_deref())?;
         let mut network = Network::new(vehicle);
         let points = states.into_iter().map(|state| network.operating_point(state)).collect();
         Ok(Self { vehicle, points })

@@ -3,8 +3,8 @@
 use model::{Piece, Vehicle};
 use network::{Convergence, LoadStatus, OperatingPoint, PiecePoint, SourceMode};
 
+use super::Asked;
 use super::Found;
-use crate::say;
 use crate::told::quantity::{amperes, loss, ohms, temperature, volts, watts};
 use crate::told::{Column, Line, Quantity, Span, Told, aside, name, names, strong, warning};
 
@@ -17,7 +17,7 @@ const DELIVERS: f64 = 0.005;
 /// Amperes from which on a piece is said to carry something.
 const CARRIES: f64 = 1e-3;
 
-pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
+pub(super) fn of(found: &Found<'_>, &Asked { all, .. }: &Asked) -> Told {
     let mut told = Told::default();
     for point in &found.points {
         of_state(&mut told, found.vehicle, point, all);

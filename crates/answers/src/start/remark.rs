@@ -4,7 +4,6 @@ use diagnosis::Symptom;
 use model::Problem;
 
 use super::story::{Outcome, Story};
-use crate::say;
 use crate::told::{Told, strong};
 
 /// How a line was understood.

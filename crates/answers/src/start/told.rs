@@ -10,10 +10,9 @@ pub(super) use self::ending::commands;
 pub(super) use self::next::{WORTH_TAKING, outcomes};
 pub(super) use self::worth::worth_words;
 
-use super::Found;
 use super::setup::earth_word;
 use super::symptom::{SYMPTOMS, symptom_word};
-use crate::say;
+use super::{Asked, Found};
 use crate::told::names::capital;
 use crate::told::{Line, Quantity, Told, Tone, measuring, name};
 
@@ -38,7 +37,7 @@ pub fn in_between(found: &Found) -> Told {
 }
 
 /// The whole answer.
-pub(super) fn of(found: &Found) -> Told {
+pub(super) fn of(found: &Found, _: &Asked) -> Told {
     let mut told = Told::default();
     let setup = &found.setup;
     let word = symptom_word(found.symptom);

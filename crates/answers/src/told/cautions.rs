@@ -3,7 +3,6 @@
 use catalogue::{Caution, Confidence};
 
 use super::{Paragraph, Told, Tone};
-use crate::say;
 
 /// Adds one paragraph each with where it comes from; nothing for none.
 pub fn told(told: &mut Told, cautions: &[&'static Caution]) {

@@ -5,7 +5,6 @@ use serde::Serialize;
 use utoipa::ToSchema;
 
 use super::{Paragraph, Span, Told, strong};
-use crate::say;
 
 /// By how many letters the lines of a source are set in behind its first.
 const HANG: usize = 4;

@@ -4,9 +4,9 @@ use model::Piece;
 use network::{LoadStatus, OperatingPoint};
 use units::{Amperes, Volts};
 
+use super::Asked;
 use super::Found;
 use super::found::Change;
-use crate::say;
 use crate::told::quantity::{amperes, ohms, volts};
 use crate::told::{Column, Line, Quantity, Span, Told, aside, cautions, name, names, strong};
 
@@ -15,7 +15,7 @@ const LEAST_CHANGE: Volts = Volts(5e-4);
 /// Conductors whose current is shown.
 const MOST_FLOWS: usize = 6;
 
-pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
+pub(super) fn of(found: &Found<'_>, &Asked { all, .. }: &Asked) -> Told {
     let mut told = Told::default();
     told.line(say!("{}", strong(name(&found.vehicle.name))));
     for own in &found.changes {

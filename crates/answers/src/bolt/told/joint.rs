@@ -5,7 +5,6 @@ use units::Pascals;
 
 use crate::bolt::place::Place;
 use crate::bolt::sheet::{MOST_TERMINALS, Range, Sheet, ZINC_PLATE};
-use crate::say;
 use crate::told::names::capital;
 use crate::told::quantity::{amperes, loss, ohms, torque, watts};
 use crate::told::sources::Sources;

@@ -5,7 +5,6 @@ use model::{JointId, Piece, Vehicle};
 use units::Ratio;
 
 use crate::diagnose::Found;
-use crate::say;
 use crate::told::quantity::{ohms, percent, volts};
 use crate::told::sides::chance;
 use crate::told::{Column, Line, Quantity, Told, aside, name};

@@ -5,7 +5,6 @@ use units::{Amperes, Volts};
 use crate::diagnose::Found;
 use crate::measured_at::MeasuredAt;
 use crate::proof::ProvenReading;
-use crate::say;
 use crate::told::quantity::{amperes, loss};
 use crate::told::{Column, Line, Told, name, strong};
 

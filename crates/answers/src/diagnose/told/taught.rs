@@ -6,7 +6,6 @@ use units::Volts;
 
 use super::size;
 use crate::diagnose::Found;
-use crate::say;
 use crate::told::quantity::loss;
 use crate::told::{Line, Paragraph, Told};
 

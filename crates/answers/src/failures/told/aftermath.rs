@@ -6,7 +6,6 @@ use model::{LoadId, Vehicle};
 use super::{UNDER, fault, finding, more, numbered};
 use crate::failures::After;
 use crate::failures::words::{inspection, with_share};
-use crate::say;
 use crate::told::quantity::{amperes, soon, temperature};
 use crate::told::{Column, Line, Span, Told, Tone, joined, name, names, strong, warning};
 

@@ -4,7 +4,6 @@ use ::failures::{Finding, PairCase, Pairs};
 use model::Vehicle;
 
 use super::{UNDER, count, during, fault, finding, heading, loads, more, stopped};
-use crate::say;
 use crate::told::quantity::percent;
 use crate::told::{Line, Told, Tone, joined, strong};
 

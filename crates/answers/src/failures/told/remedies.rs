@@ -7,7 +7,6 @@ use units::{Metres, SquareMetres};
 use super::{during, fault, finding};
 use crate::cautions::{Cautions, together};
 use crate::failures::Surveyed;
-use crate::say;
 use crate::told::quantity::{duration, length};
 use crate::told::{Line, Quantity, Told, Tone, cautions, name, strong};
 

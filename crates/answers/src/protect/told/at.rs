@@ -6,7 +6,6 @@ use units::Seconds;
 
 use super::super::NOTES_AT_A_POINT;
 use super::super::found::At;
-use crate::say;
 use crate::told::quantity::{amperes, duration, ohms};
 use crate::told::{Column, Line, Span, Told, Tone, name};
 

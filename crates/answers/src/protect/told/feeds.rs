@@ -5,7 +5,6 @@ use protection::{Custom, Feed, Gap, Harm, Origin, Verdict};
 
 use super::super::found::guards;
 use super::{HANG, Page, bears, count, size};
-use crate::say;
 use crate::told::quantity::{amperes, duration, ohms, temperature};
 use crate::told::{Column, Line, Quantity, Tone, joined, name};
 

@@ -6,7 +6,6 @@ use units::Volts;
 
 use super::Found;
 use super::found::{Choice, Judged};
-use crate::say;
 use crate::told::quantity::{amperes, length, loss, ohms, temperature};
 use crate::told::sources::Sources;
 use crate::told::{Column, Line, Quantity, Span, Told, Tone};

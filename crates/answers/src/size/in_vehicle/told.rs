@@ -7,7 +7,6 @@ use super::Found;
 use super::found::{Choice, Size};
 use super::why;
 use crate::cautions::Cautions;
-use crate::say;
 use crate::told::quantity::{amperes, length, loss, temperature, volts};
 use crate::told::sources::Sources;
 use crate::told::{Column, Line, Quantity, Span, Told, Tone, cautions, joined, name, strong};

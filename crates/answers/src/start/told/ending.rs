@@ -1,7 +1,6 @@
 //! What was written, and what to go on with.
 
 use super::Found;
-use crate::say;
 use crate::start::Files;
 use crate::told::{Line, Told, name};
 

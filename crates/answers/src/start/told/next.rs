@@ -5,7 +5,6 @@ use model::{Measured, Probe};
 use units::Volts;
 
 use super::{Found, set_in};
-use crate::say;
 use crate::start::places::where_is;
 use crate::told::{Line, Paragraph, Span, Told, Tone, joined, measuring, name, strong};
 

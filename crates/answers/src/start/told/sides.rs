@@ -5,7 +5,6 @@ use model::{ConductorId, JointOf};
 use units::Ratio;
 
 use super::Found;
-use crate::say;
 use crate::told::sides::{chance, meaning};
 use crate::told::{Line, Span, Told, measuring, name, strong};
 

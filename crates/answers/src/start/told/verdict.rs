@@ -5,7 +5,6 @@ use diagnosis::{Hold, Side, Standing, Symptom, TAKE_AGAIN};
 use units::Ratio;
 
 use super::{Found, MOVED};
-use crate::say;
 use crate::told::names::{capital, listed};
 use crate::told::sides::chance;
 use crate::told::{Line, Told, Tone, joined, name};

@@ -4,7 +4,6 @@ use diagnosis::Side;
 use units::Ratio;
 
 use super::{Found, MOVED, set_in};
-use crate::say;
 use crate::start::story::{Outcome, Said};
 use crate::start::weighed::Step;
 use crate::told::sides::chance;
@@ -47,7 +46,7 @@ pub(in crate::start) fn worth_words(found: &Found, own: &Said) -> Line {
         }
         Outcome::Reading(_) => match weighed.left_out(own.number) {
             Some(asked) => {
-                let own = crate::question::of(&found.vehicle, asked);
+                let own = crate::question::ReadingQuestion::of(&found.vehicle, asked);
                 let [question, answer] = [own.question, own.answer];
                 say!("kept and not weighed: {} As it stands {}.", question, answer)
             }
