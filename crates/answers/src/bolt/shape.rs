@@ -7,7 +7,8 @@ use utoipa::ToSchema;
 use super::Found;
 use super::about::JointAbout;
 use super::found::TorqueFrom;
-use super::sheet::JointWarning;
+use super::place::Place;
+use super::sheet::{JointWarning, Sheet};
 use super::tightening::{
     Bolt, CANNOT_TELL, CAUTIONS, LongForm, OVERRIDES, TABLE_FRICTION, Tightening, USUAL_SHARE,
     USUAL_SHARE_CONFIDENCE, USUAL_SHARE_SOURCE, basis, margin,
@@ -23,49 +24,52 @@ pub enum BoltAnswer {
     AsFiled(JointSheet),
 }
 
-/// A bolt and its torque, with the joint about it.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct Bolted {
-    /// The number of the contract.
-    pub format: u32,
-    /// The bolt and its torque.
-    #[serde(flatten)]
-    pub bolt: Tightened,
-    /// Torques that others give for connections with this thread.
-    pub connections: Vec<ConnectionTold>,
-    /// What the figures do not say, what overrides them, what comes first.
-    #[schema(value_type = Vec<String>)]
-    pub notes: [&'static str; 3],
-    /// The joint about it; null when only the bolt was asked about.
-    pub sheet: Option<JointAbout>,
-}
+shape! {
+    /// A bolt and its torque, with the joint about it.
+    pub struct Bolted from (bolt: &Bolt, found: &Tightening, sheet: Option<&Sheet>, connections: Vec<ConnectionTold>) {
+        /// The number of the contract.
+        pub format: u32 = crate::FORMAT,
+        /// The bolt and its torque.
+        #[serde(flatten)]
+        pub bolt: Tightened = Tightened::of(bolt, found),
+        /// Torques that others give for connections with this thread.
+        pub connections: Vec<ConnectionTold> = connections,
+        /// What the figures do not say, what overrides them, what comes first.
+        #[schema(value_type = Vec<String>)]
+        pub notes: [&'static str; 3] = NOTES,
+        /// The joint about it; null when only the bolt was asked about.
+        pub sheet: Option<JointAbout> = sheet.map(JointAbout::of),
+    }
 
-/// The sheet of a joint of the vehicle, with as much as the file says of its bolt.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct JointSheet {
-    /// The number of the contract.
-    pub format: u32,
-    /// The joint.
-    pub joint: String,
-    /// Its thread.
-    pub thread: Option<String>,
-    /// `file`, or `usual` where the file gives none and the bolt stands in metal of a structure; else null.
-    pub torque_from: Option<&'static str>,
-    /// Where the usual torque comes from; null for one of the file.
-    pub torque_source: Option<&'static str>,
-    /// How sure that is.
-    pub torque_confidence: Option<&'static str>,
-    /// The bolt and that torque; null without one.
-    pub bolt: Option<Tightened>,
-    /// Torques that others give for connections such as this one.
-    pub connections: Vec<ConnectionTold>,
-    /// What the figures do not say, what overrides them, what comes first.
-    #[schema(value_type = Vec<String>)]
-    pub notes: [&'static str; 3],
-    /// The joint.
-    pub sheet: JointAbout,
-    /// `unlike-faces`, `too-many-terminals`, `above-highest-torque`, `beyond-proof-load`.
-    pub warnings: Vec<&'static str>,
+    /// The sheet of a joint of the vehicle, with as much as the file says of its bolt.
+    pub struct JointSheet from (found: &Found, place: &Place, sheet: &Sheet, own: Option<&(Bolt, Tightening, TorqueFrom)>, connections: Vec<ConnectionTold>) {
+        let from = own.map(|(_, _, from)| *from);
+        let usual = from == Some(TorqueFrom::Usual);
+        /// The number of the contract.
+        pub format: u32 = crate::FORMAT,
+        /// The joint.
+        pub joint: String = place.name.clone(),
+        /// Its thread.
+        pub thread: Option<String> = place.thread.map(|thread| thread.to_string()),
+        /// `file`, or `usual` where the file gives none and the bolt stands in metal of a structure; else null.
+        pub torque_from: Option<&'static str> = from.map(TorqueFrom::word),
+        /// Where the usual torque comes from; null for one of the file.
+        pub torque_source: Option<&'static str> = usual.then_some(USUAL_SHARE_SOURCE),
+        /// How sure that is.
+        pub torque_confidence: Option<&'static str> = usual.then(|| USUAL_SHARE_CONFIDENCE.word()),
+        /// The bolt and that torque; null without one.
+        pub bolt: Option<Tightened> =
+            own.map(|(bolt, tightening, _)| Tightened::of(bolt, tightening)),
+        /// Torques that others give for connections such as this one.
+        pub connections: Vec<ConnectionTold> = connections,
+        /// What the figures do not say, what overrides them, what comes first.
+        #[schema(value_type = Vec<String>)]
+        pub notes: [&'static str; 3] = NOTES,
+        /// The joint.
+        pub sheet: JointAbout = JointAbout::of(sheet),
+        /// `unlike-faces`, `too-many-terminals`, `above-highest-torque`, `beyond-proof-load`.
+        pub warnings: Vec<&'static str> = found.warnings().into_iter().map(warning).collect(),
+    }
 }
 
 /// A range with its middle.
@@ -93,9 +97,7 @@ shape! {
     pub struct Tightened from (bolt: &Bolt, found: &Tightening) {
         let range = |[low, nominal, high]: [f64; 3]| NominalRange { low, nominal, high };
         let (clamp, finish) = (found.clamp, bolt.finish);
-        let basis = basis(bolt).into_iter().map(|(what, value, Provenance { source, confidence })| {
-            BasisTold { what, value, source, confidence: confidence.word() }
-        });
+        let basis = basis(bolt).into_iter();
         /// Its thread.
         pub thread: String = bolt.thread.key().to_owned(),
         /// Its class.
@@ -135,7 +137,8 @@ shape! {
         /// The cross-check by the law that counts thread and head apart.
         pub long_form: LongFormTold = LongFormTold::of(&found.long_form),
         /// Every number that went in.
-        pub basis: Vec<BasisTold> = basis.collect(),
+        pub basis: Vec<BasisTold> =
+            basis.map(|(what, value, of)| BasisTold::of(what, value, of)).collect(),
     }
 
     /// The same torque by the law that counts thread and head apart.
@@ -154,22 +157,19 @@ shape! {
         /// Clamp force under that.
         pub clamp_at_table_friction_newtons: f64 = long.clamp_at_table_friction.0,
     }
-}
 
-/// A number that went in, and what it rests on.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct BasisTold {
-    /// What it is.
-    pub what: &'static str,
-    /// Its value.
-    pub value: String,
-    /// Where it comes from.
-    pub source: String,
-    /// How sure that is.
-    pub confidence: &'static str,
-}
+    /// A number that went in, and what it rests on.
+    pub struct BasisTold from (what: &'static str, value: String, of: Provenance) {
+        /// What it is.
+        pub what: &'static str = what,
+        /// Its value.
+        pub value: String = value,
+        /// Where it comes from.
+        pub source: String = of.source,
+        /// How sure that is.
+        pub confidence: &'static str = of.confidence.word(),
+    }
 
-shape! {
     /// A torque that others give for a connection.
     pub struct ConnectionTold from (row: &ConnectionTorque) {
         /// The connection.
@@ -185,36 +185,18 @@ shape! {
     }
 }
 
+/// What holds of every bolt.
+const NOTES: [&str; 3] = [CANNOT_TELL, OVERRIDES, CAUTIONS];
+
 impl BoltAnswer {
     pub(super) fn of(found: &Found) -> Self {
         let connections = found.connections().into_iter().map(ConnectionTold::of).collect();
-        let notes = [CANNOT_TELL, OVERRIDES, CAUTIONS];
         match found {
-            Found::Figures { bolt, tightening, sheet } => BoltAnswer::Figures(Bolted {
-                format: crate::FORMAT,
-                bolt: Tightened::of(bolt, tightening),
-                connections,
-                notes,
-                sheet: sheet.as_ref().map(JointAbout::of),
-            }),
+            Found::Figures { bolt, tightening, sheet } => {
+                Self::Figures(Bolted::of(bolt, tightening, sheet.as_ref(), connections))
+            }
             Found::AsFiled { place, sheet, bolt } => {
-                let from = bolt.as_ref().map(|(_, _, from)| *from);
-                let usual = from == Some(TorqueFrom::Usual);
-                BoltAnswer::AsFiled(JointSheet {
-                    format: crate::FORMAT,
-                    joint: place.name.clone(),
-                    thread: place.thread.map(|thread| thread.to_string()),
-                    torque_from: from.map(TorqueFrom::word),
-                    torque_source: usual.then_some(USUAL_SHARE_SOURCE),
-                    torque_confidence: usual.then(|| USUAL_SHARE_CONFIDENCE.word()),
-                    bolt: bolt
-                        .as_ref()
-                        .map(|(bolt, tightening, _)| Tightened::of(bolt, tightening)),
-                    connections,
-                    notes,
-                    sheet: JointAbout::of(sheet),
-                    warnings: found.warnings().into_iter().map(warning).collect(),
-                })
+                Self::AsFiled(JointSheet::of(found, place, sheet, bolt.as_ref(), connections))
             }
         }
     }

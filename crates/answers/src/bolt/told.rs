@@ -1,7 +1,7 @@
 //! What is said of a bolt: the clamp force first, then what it may be, what it rests on, and what it cannot tell.
 
 use catalogue::Row;
-use units::{NewtonMetres, Newtons, Ratio};
+use units::{NewtonMetres, Ratio};
 
 use super::Asked;
 use super::Found;
@@ -12,7 +12,7 @@ use super::tightening::{
 };
 use crate::told::quantity::{force, percent, torque};
 use crate::told::sources::Sources;
-use crate::told::{Column, Line, Quantity, Told, Tone, cautions, warning};
+use crate::told::{Column, Line, Quantity, Said, Told, Tone, cautions, left, right, warning};
 
 mod joint;
 
@@ -32,9 +32,9 @@ pub(super) fn of(found: &Found, _: &Asked) -> Told {
         }
         None => {
             told.gap();
-            told.paragraph(say!(
-                "Its file does not say enough of its bolt and torque to tell what it clamps with."
-            ));
+            told.paragraph(
+                "Its file does not say enough of its bolt and torque to tell what it clamps with.",
+            );
         }
     }
     let mut sources = Sources::default();
@@ -47,7 +47,7 @@ pub(super) fn of(found: &Found, _: &Asked) -> Told {
         told.paragraph(say!("{}", paragraph));
     }
     told.gap();
-    told.toned(Tone::Warning, say!("{}", CAUTIONS));
+    told.toned(Tone::Warning, CAUTIONS);
     if let Some(place) = place {
         cautions::told(&mut told, &place.cautions);
     }
@@ -85,7 +85,7 @@ fn bolted(told: &mut Told, found: &Found, bolt: &Bolt, tightening: &Tightening) 
     if tightening.clamp.high > tightening.proof_load {
         let line = "The worst case stretches the bolt for good: take less torque.";
         told.gap();
-        told.line(say!("{}", warning(say!("{}", line))));
+        told.line(warning(say!("{}", line)));
     }
     told.gap();
     told.paragraph(long_form(tightening));
@@ -115,32 +115,23 @@ fn summary(found: &Found, bolt: &Bolt, tightening: &Tightening) -> Line {
 }
 
 fn clamp_forces(told: &mut Told, found: &Tightening) {
-    let row = |which: &str, clamp: Newtons, share: Ratio, by: &str| {
-        let left = margin(share);
-        let left = if left.0 < 0.0 { say!("none") } else { say!("{}", percent(left)) };
-        vec![
-            say!("{}", which),
-            say!("{}", force(clamp)),
-            say!("{}", percent(share)),
-            left,
-            say!("{}", by),
-        ]
-    };
     let [low, nominal, high] = found.proof_share;
-    told.table(
+    let rows = [
+        ("lowest", found.clamp.low, low, found.low_by.as_str()),
+        ("nominal", found.clamp.nominal, nominal, "typical nut factor alone"),
+        ("highest", found.clamp.high, high, &found.high_by),
+    ];
+    told.rows(rows, |(which, clamp, share, by)| {
+        let rest = margin(share);
+        let rest = if rest.0 < 0.0 { say!("none") } else { percent(rest).line() };
         [
-            Column::Left("clamp force"),
-            Column::Right(""),
-            Column::Right("of proof load"),
-            Column::Right("margin"),
-            Column::Left("by"),
-        ],
-        vec![
-            row("lowest", found.clamp.low, low, &found.low_by),
-            row("nominal", found.clamp.nominal, nominal, "typical nut factor alone"),
-            row("highest", found.clamp.high, high, &found.high_by),
-        ],
-    );
+            left("clamp force", which),
+            right("", force(clamp)),
+            right("of proof load", percent(share)),
+            right("margin", rest),
+            left("by", by),
+        ]
+    });
 }
 
 fn torques(told: &mut Told, found: &Found, tightening: &Tightening) {
@@ -196,7 +187,7 @@ fn connections(told: &mut Told, found: &Found, sources: &mut Sources) {
     }
     let rows = all.iter().map(|row| {
         let given = if row.low == row.high {
-            say!("{}", torque(row.low))
+            torque(row.low).line()
         } else {
             say!("{} to {}", torque(row.low), torque(row.high))
         };
@@ -221,10 +212,10 @@ fn rests_on(told: &mut Told, bolt: &Bolt, sources: &mut Sources) {
         .collect();
     let columns = [Column::Left("what went in"), Column::Left("value"), Column::Left("source")];
     told.table(columns, rows);
-    told.paragraph(say!(
+    told.paragraph(
         "The spread by nut factor and that of the method overlap, for most of the \
-         scatter of a wrench is friction: the wider of the two is taken, not both."
-    ));
+         scatter of a wrench is friction: the wider of the two is taken, not both.",
+    );
     if !bolt.finish.note.is_empty() {
         told.paragraph(say!("Finish {}: {}.", bolt.finish.key(), bolt.finish.note.as_str()));
     }

@@ -22,7 +22,7 @@ pub(super) fn of(found: &Found<'_>, &Asked { all, .. }: &Asked) -> Told {
     for own in &found.states {
         of_state(&mut told, found.vehicle, own, all);
         if !own.routes.routes.is_empty() {
-            told.line(say!("{}", strong(say!("ways home of its {}", amperes(own.routes.total)))));
+            told.line(strong(say!("ways home of its {}", amperes(own.routes.total))));
             routes::ways(&mut told, found.vehicle, &own.routes, false);
             told.gap();
         }
@@ -65,17 +65,14 @@ fn of_state(told: &mut Told, vehicle: &Vehicle, own: &InState, all: bool) {
         side(told, vehicle, budget, Side::Between, all);
     }
     let exact = |value: Volts, unit| Quantity::Fixed(value.0, 3, unit);
-    told.line(say!(
-        "{}",
-        aside(say!(
-            "{} + {} + {} = {} at {}",
-            exact(budget.feed, ""),
-            exact(budget.load_volts, ""),
-            exact(budget.back, ""),
-            exact(budget.source_volts, " V"),
-            name(super::source(vehicle, &budget.home))
-        ))
-    ));
+    told.line(aside(say!(
+        "{} + {} + {} = {} at {}",
+        exact(budget.feed, ""),
+        exact(budget.load_volts, ""),
+        exact(budget.back, ""),
+        exact(budget.source_volts, " V"),
+        name(super::source(vehicle, &budget.home))
+    )));
     told.gap();
 }
 
@@ -103,11 +100,11 @@ fn margin(vehicle: &Vehicle, point: &OperatingPoint, budget: &Budget) -> Span {
     let at = point.load(budget.load);
     match (at.margin, at.status) {
         (_, LoadStatus::Off) => "not on in this state".into(),
-        (_, LoadStatus::DroppedOut) => warning(say!("it has switched itself off")),
+        (_, LoadStatus::DroppedOut) => warning("it has switched itself off"),
         (_, LoadStatus::Starved { most }) => {
             warning(say!("cannot be fed; at most {}", watts(most)))
         }
-        (_, LoadStatus::Dead) => warning(say!("dead: next to no volts")),
+        (_, LoadStatus::Dead) => warning("dead: next to no volts"),
         (_, LoadStatus::BelowUsual) => {
             let usual = vehicle.load(budget.load).usual_minimum;
             warning(say!("no minimum is stated; below the usual one, {}", volts(usual)))
@@ -154,7 +151,7 @@ fn side(told: &mut Told, vehicle: &Vehicle, budget: &Budget, side: Side, all: bo
     told.blocks.push(Block::Bars(bars));
     if number > 0 {
         let small = Span::from(loss(small)).right(9);
-        told.line(say!("{}", aside(say!("  {}  {} smaller ones", small, number))));
+        told.line(aside(say!("  {}  {} smaller ones", small, number)));
     }
     told.gap();
 }

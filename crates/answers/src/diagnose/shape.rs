@@ -1,6 +1,6 @@
 //! The JSON of which joint is bad, and what the readings are worth.
 
-use diagnosis::{Diagnosis, Observation};
+use diagnosis::{Crowded, Diagnosis, Observation, beside};
 use file::readings::{Kept, Worthless};
 use model::{JointId, Vehicle};
 use serde::Serialize;
@@ -88,23 +88,21 @@ shape! {
         pub proof: Vec<ProvenReading> = found.proof.clone(),
         /// Readings too many to be weighed one by one.
         pub crowded: CrowdedReadings =
-            CrowdedReadings { together: crowded.together, left_out: crowded.left_out },
+            CrowdedReadings::of(crowded),
         /// The readings that would tell joints apart which look alike so far.
         pub separating: Vec<Separating> =
             found.apart.iter().map(|own| Separating::of(vehicle, own)).collect(),
     }
-}
 
-/// Readings too many to be weighed one by one.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, ToSchema)]
-pub struct CrowdedReadings {
-    /// How many count in the mean of an earlier one of the same thing in the same state.
-    pub together: usize,
-    /// How many are not weighed at all.
-    pub left_out: usize,
-}
+    /// Readings too many to be weighed one by one.
+    #[derive(Copy, Eq)]
+    pub struct CrowdedReadings from (crowded: &Crowded) {
+        /// How many count in the mean of an earlier one of the same thing in the same state.
+        pub together: usize = crowded.together,
+        /// How many are not weighed at all.
+        pub left_out: usize = crowded.left_out,
+    }
 
-shape! {
     /// A suspect.
     pub struct Suspect from (vehicle: &Vehicle, own: &diagnosis::Suspect) {
         /// Who.
@@ -146,7 +144,7 @@ shape! {
         /// The misfit, as a multiple of the uncertainty.
         pub residual: Option<f64> = diagnosis.residuals.get(at).copied(),
         /// The taught limit of this test; null for what is no taught test.
-        pub taught_limit: Option<TaughtLimit> = taught::of(vehicle, own),
+        pub taught_limit: Option<TaughtLimit> = beside(vehicle, own).map(TaughtLimit::of),
     }
 
     /// A reading that proves nothing.

@@ -3,7 +3,7 @@
 mod aftermath;
 mod finding;
 
-use ::failures::{Case, HiddenFuse, HiddenPath, PairCase, Pairs, Ranked, Remedy};
+use ::failures::{Case, Finding, HiddenFuse, HiddenPath, PairCase, Pairs, Ranked, Remedy};
 use model::{StateId, Vehicle};
 use serde::Serialize;
 use units::{Amperes, Ratio};
@@ -49,10 +49,7 @@ shape! {
         pub without_point: Vec<String> = found.unsettled.iter().map(|state| name(*state)).collect(),
         /// What is wrong before anything fails.
         pub already: Vec<AlreadyWrong> = already
-            .map(|(state, own)| AlreadyWrong {
-                state: name(*state),
-                findings: findings(vehicle, own),
-            })
+            .map(|own| AlreadyWrong::of(vehicle, own))
             .collect(),
         /// The largest risk first.
         pub failures: Vec<RankedFailure> =
@@ -79,18 +76,16 @@ shape! {
         pub pairs: Option<PairsFound> =
             found.pairs.as_ref().map(|own| PairsFound::of(vehicle, own)),
     }
-}
 
-/// What is wrong in a state before anything fails.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct AlreadyWrong {
-    /// The state.
-    pub state: String,
-    /// What is wrong.
-    pub findings: Vec<FailureFinding>,
-}
+    /// What is wrong in a state before anything fails.
+    pub struct AlreadyWrong from (vehicle: &Vehicle, own: &(StateId, Vec<Finding>)) {
+        let (state, found) = own;
+        /// The state.
+        pub state: String = vehicle.state(*state).id.clone(),
+        /// What is wrong.
+        pub findings: Vec<FailureFinding> = findings(vehicle, found),
+    }
 
-shape! {
     /// A failure with what it does.
     pub struct RankedFailure from (found: &Surveyed<'_>, own: &Ranked) {
         let vehicle = found.vehicle;
@@ -152,7 +147,7 @@ shape! {
     /// What an incidental path carries after a failure.
     pub struct PathTaken from (vehicle: &Vehicle, own: &HiddenPath) {
         let current = |flow: Option<(Amperes, Ratio)>| {
-            flow.map(|(amps, share)| PathCurrent { amps: amps.0, share: share.0 })
+            flow.map(|(amps, share)| PathCurrent::of(amps, share))
         };
         /// Its name.
         pub name: String = vehicle.incidental(own.path).id.clone(),
@@ -163,15 +158,14 @@ shape! {
         /// Current from which damage is to be feared.
         pub damage_amps: Option<f64> = own.damage.map(|amps| amps.0),
     }
-}
 
-/// A current, and its share of all that comes home.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct PathCurrent {
-    /// The current.
-    pub amps: f64,
-    /// Its share.
-    pub share: f64,
+    /// A current, and its share of all that comes home.
+    pub struct PathCurrent from (amps: Amperes, share: Ratio) {
+        /// The current.
+        pub amps: f64 = amps.0,
+        /// Its share.
+        pub share: f64 = share.0,
+    }
 }
 
 /// What would take the harm of a failure away.

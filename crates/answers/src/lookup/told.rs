@@ -31,14 +31,14 @@ fn list(told: &mut Told, tables: &[Table]) {
     let columns = [Column::Left("table"), Column::Right("rows"), Column::Left("holds")];
     told.table(columns, rows.collect());
     told.gap();
-    told.paragraph(say!(
-        "`groundloom catalogue TABLE` shows the rows of one, `--find WORD` looks in all."
-    ));
+    told.paragraph(
+        "`groundloom catalogue TABLE` shows the rows of one, `--find WORD` looks in all.",
+    );
 }
 
 fn show(told: &mut Told, shown: &Table) {
     let mut sources = Sources::default();
-    told.line(say!("{}", strong(say!("{}", shown.name))));
+    told.line(strong(say!("{}", shown.name)));
     told.paragraph(say!("{}", shown.description));
     told.gap();
     // A column in which nothing stands would only take room.

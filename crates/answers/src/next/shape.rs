@@ -6,25 +6,29 @@ use serde::Serialize;
 use utoipa::ToSchema;
 
 use super::Found;
+use super::found::AtHand;
 use crate::cautions::{CautionTold, Cautions, told};
 use crate::problem::Problem;
 use crate::question::ReadingQuestion;
+use crate::shape::each;
 use crate::told::measuring::arrow;
 use crate::told::measuring::probe_name;
 
-/// The answer of `next`.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct NextReadings {
-    /// The number of the contract.
-    pub format: u32,
-    /// The best first.
-    pub next: Vec<ProposedReading>,
-    /// Problems of the readings.
-    pub problems: Vec<Problem>,
-    /// What has to be asked about the readings.
-    pub questions: Vec<ReadingQuestion>,
-    /// Cautions that concern taking them, besides the usual ones.
-    pub cautions: Vec<CautionTold>,
+shape! {
+    /// The answer of `next`.
+    pub struct NextReadings from (found: &Found<'_>, own: &AtHand, proposed: Vec<ProposedReading>, cautions: Vec<CautionTold>) {
+        /// The number of the contract.
+        pub format: u32 = crate::FORMAT,
+        /// The best first.
+        pub next: Vec<ProposedReading> = proposed,
+        /// Problems of the readings.
+        pub problems: Vec<Problem> = found.taken.problems.clone(),
+        /// What has to be asked about the readings.
+        pub questions: Vec<ReadingQuestion> =
+            each(found.vehicle, &own.questions, ReadingQuestion::of),
+        /// Cautions that concern taking them, besides the usual ones.
+        pub cautions: Vec<CautionTold> = cautions,
+    }
 }
 
 /// The next readings, or a first plan with `plan`.
@@ -125,20 +129,8 @@ impl NextOrPlan {
             found.proposals.iter().map(|own| ProposedReading::of(vehicle, own)).collect();
         let cautions = told(&Cautions::of(vehicle).of_reading());
         match &found.weighed {
-            Some(own) => NextOrPlan::Next(NextReadings {
-                format: crate::FORMAT,
-                next: proposed,
-                problems: found.taken.problems.clone(),
-                questions: own
-                    .questions
-                    .iter()
-                    .map(|own| ReadingQuestion::of(vehicle, own))
-                    .collect(),
-                cautions,
-            }),
-            None => {
-                NextOrPlan::Plan(ReadingPlan { format: crate::FORMAT, plan: proposed, cautions })
-            }
+            Some(own) => Self::Next(NextReadings::of(found, own, proposed, cautions)),
+            None => Self::Plan(ReadingPlan { format: crate::FORMAT, plan: proposed, cautions }),
         }
     }
 }

@@ -57,7 +57,7 @@ fn of_state(told: &mut Told, vehicle: &Vehicle, state: StateId, offsets: &Offset
     told.gap();
     let lifted = in_order(vehicle, state, offsets);
     if lifted.is_empty() {
-        told.line(say!("no load lifts another one's ground by more than 0.1 mV"));
+        told.line("no load lifts another one's ground by more than 0.1 mV");
         told.gap();
         return;
     }

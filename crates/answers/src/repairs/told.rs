@@ -131,12 +131,8 @@ fn nothing(told: &mut Told, vehicle: &Vehicle, worth: &Worth) {
 fn steps(told: &mut Told, vehicle: &Vehicle, repairs: &[Repair]) {
     for (rank, own) in repairs.iter().enumerate() {
         told.titled(format!("repairs.{rank}"), action(vehicle, own.action), |told| {
-            told.push(Paragraph {
-                text: say!("{}. {}", rank + 1, action(vehicle, own.action)),
-                hang: 3,
-                tone: Tone::Strong,
-                ..Paragraph::default()
-            });
+            let step = say!("{}. {}", rank + 1, action(vehicle, own.action));
+            told.push(Paragraph::item(Line::new(), 3, step).toned(Tone::Strong));
             told.part(format!("repairs.{rank}.worth"), |told| {
                 told.item(say!("   "), 3, gains(vehicle, own));
                 told.item(say!("   "), 3, effort(vehicle, own));
@@ -200,7 +196,7 @@ fn after_the_first(told: &mut Told, vehicle: &Vehicle, first: &Repair) {
         ));
     }
     if first.still_short.is_empty() {
-        told.line(say!("After the first, no load that states a minimum falls short of it."));
+        told.line("After the first, no load that states a minimum falls short of it.");
     }
 }
 

@@ -32,7 +32,7 @@ pub(super) fn of(found: &Found<'_>, &Asked { small, .. }: &Asked) -> Told {
             amperes(routes.taken())
         ));
         if routes.routes.is_empty() {
-            told.line(say!("  nothing flows"));
+            told.line("  nothing flows");
         }
         ways(&mut told, vehicle, routes, small);
         told.gap();
@@ -54,7 +54,7 @@ pub(crate) fn ways(told: &mut Told, vehicle: &Vehicle, routes: &Routes, small: b
     }
     if number > 0 {
         let rest = Span::from(amperes(rest)).right(8);
-        told.line(say!("{}", aside(say!("  {}          {} smaller ways", rest, number))));
+        told.line(aside(say!("  {}          {} smaller ways", rest, number)));
     }
 }
 

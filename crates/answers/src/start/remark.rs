@@ -26,7 +26,7 @@ impl Story<'_> {
         );
         let mut told = Told::default();
         told.gap();
-        told.line(say!("{}", strong(say!("What was measured?"))));
+        told.line(strong("What was measured?"));
         told.paragraph(say!("{}", words));
         told
     }
@@ -38,12 +38,10 @@ impl Story<'_> {
         let mut told = Told::default();
         match &own.outcome {
             Outcome::WhichState { .. } | Outcome::WhichVoltage(..) => {
-                told.line(say!(
-                    "Kept, and not weighed. Say it again with what is missing, or go on."
-                ));
+                told.line("Kept, and not weighed. Say it again with what is missing, or go on.");
             }
             Outcome::NotUnderstood(_) => {
-                told.line(say!("Kept as a note. Say it again in other words, or go on."));
+                told.line("Kept as a note. Say it again in other words, or go on.");
             }
             Outcome::Worthless(worthless) => told.paragraph(say!(
                 "This proves nothing: {}. Instead: {}",

@@ -1,7 +1,9 @@
 //! The JSON of a story: the sides, what each line was worth, what to measure next, the files.
 
-use diagnosis::{SideBelief, Standing};
+use diagnosis::{Side, SideBelief, Standing, Suspect};
+use model::Vehicle;
 use serde::Serialize;
+use units::Ratio;
 use utoipa::ToSchema;
 
 use super::found::{Files, Found};
@@ -63,10 +65,7 @@ shape! {
             .suspects
             .iter()
             .take(MOST_SUSPECTS)
-            .map(|own| StartSuspect {
-                who: suspect_name(vehicle, own.kind),
-                probability: own.probability,
-            })
+            .map(|own| StartSuspect::of(vehicle, own))
             .collect(),
         /// Readings that are probably wrong.
         pub take_again: Vec<TakeAgain> = diagnosis
@@ -140,19 +139,16 @@ shape! {
             Standing::Unlikely => "unlikely",
         },
     }
-}
 
-/// A suspect.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct StartSuspect {
-    /// Who.
-    #[serde(flatten)]
-    pub who: SuspectName,
-    /// Probability that it is at fault.
-    pub probability: f64,
-}
+    /// A suspect.
+    pub struct StartSuspect from (vehicle: &Vehicle, own: &Suspect) {
+        /// Who.
+        #[serde(flatten)]
+        pub who: SuspectName = suspect_name(vehicle, own.kind),
+        /// Probability that it is at fault.
+        pub probability: f64 = own.probability,
+    }
 
-shape! {
     /// A line that was told.
     pub struct StartLine from (found: &Found, own: &Said) {
         let Found { vehicle, weighed, .. } = found;
@@ -179,11 +175,7 @@ shape! {
         pub words: String = plain(&worth_words(found, own)),
         /// What it did to each side; null where it was not weighed.
         pub moved: Option<Vec<StartMove>> = step.map(|step| {
-            let each = step.sides.iter().map(|(side, before, after)| StartMove {
-                side: side.word(),
-                before: before.0,
-                after: after.0,
-            });
+            let each = step.sides.iter().map(StartMove::of);
             each.collect()
         }),
         /// Why it is not weighed, or was not understood; null otherwise.
@@ -197,17 +189,17 @@ shape! {
             _ => None,
         },
     }
-}
 
-/// What a line did to a side.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct StartMove {
-    /// The side.
-    pub side: &'static str,
-    /// Its probability before.
-    pub before: f64,
-    /// Its probability after.
-    pub after: f64,
+    /// What a line did to a side.
+    pub struct StartMove from (own: &(Side, Ratio, Ratio)) {
+        let (side, before, after) = own;
+        /// The side.
+        pub side: &'static str = side.word(),
+        /// Its probability before.
+        pub before: f64 = before.0,
+        /// Its probability after.
+        pub after: f64 = after.0,
+    }
 }
 
 /// The reading that splits best what is left.

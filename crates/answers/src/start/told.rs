@@ -14,13 +14,13 @@ use super::setup::earth_word;
 use super::symptom::{SYMPTOMS, symptom_word};
 use super::{Asked, Found};
 use crate::told::names::capital;
-use crate::told::{Line, Quantity, Told, Tone, measuring, name};
+use crate::told::{Quantity, Said, Told, Tone, measuring, name};
 
 /// A side that a reading moves by less than this is not spoken of.
 const MOVED: f64 = 0.02;
 
 /// Adds text whose lines are all set in.
-fn set_in(told: &mut Told, indent: usize, text: impl Into<Line>) {
+fn set_in(told: &mut Told, indent: usize, text: impl Said) {
     told.item(say!("{}", " ".repeat(indent)), indent, text);
 }
 

@@ -58,7 +58,7 @@ pub(super) fn heading(told: &mut Told, place: &Place) {
 /// Faces, pressure, contact, air, advice.
 pub(super) fn of(told: &mut Told, sheet: &Sheet, sources: &mut Sources) {
     told.gap();
-    told.line(say!("{}", strong(say!("The joint"))));
+    told.line(strong("The joint"));
     let (line, alarm) = couple(sheet, sources);
     item(told, line, alarm);
     if let Some(line) = pressures(sheet) {
@@ -78,10 +78,10 @@ pub(super) fn of(told: &mut Told, sheet: &Sheet, sources: &mut Sources) {
         item(told, say!("Washers: {}.", name(washer)), false);
     }
     told.gap();
-    told.line(say!("{}", strong(say!("How it is made, and kept"))));
+    told.line(strong("How it is made, and kept"));
     advice(told, &sheet.advice(), sources);
     told.gap();
-    told.line(say!("{}", strong(say!("What tightening it again tells"))));
+    told.line(strong("What tightening it again tells"));
     told.item(
         say!("{}", LEAD),
         LEAD.len(),
@@ -98,15 +98,7 @@ pub(super) fn of(told: &mut Told, sheet: &Sheet, sources: &mut Sources) {
 fn item(told: &mut Told, line: Line, alarm: bool) {
     let (text, tone) =
         if alarm { (say!("! {}", line), Tone::Warning) } else { (line, Tone::Plain) };
-    let narrower = HANG - LEAD.len();
-    told.push(Paragraph {
-        lead: say!("{}", LEAD),
-        text,
-        hang: HANG,
-        tone,
-        narrower,
-        ..Paragraph::default()
-    });
+    told.push(Paragraph::item(LEAD, HANG, text).toned(tone).narrower(HANG - LEAD.len()));
 }
 
 fn advice(told: &mut Told, rows: &[&'static Preparation], sources: &mut Sources) {
@@ -115,7 +107,7 @@ fn advice(told: &mut Told, rows: &[&'static Preparation], sources: &mut Sources)
         item(told, say!("– {} {}", row.practice.as_str(), mark), false);
     }
     if rows.is_empty() {
-        told.line(say!("{}{}", LEAD, aside(say!("nothing particular"))));
+        told.line(say!("{}{}", LEAD, aside("nothing particular")));
     }
 }
 

@@ -45,7 +45,7 @@ pub(super) fn told(told: &mut Told, found: &Found<'_>) {
             told.gap();
         }
     }
-    told.line(say!("{}", aside(say!("Structures: the metal between two of their points."))));
+    told.line(aside("Structures: the metal between two of their points."));
 }
 
 fn sources(vehicle: &Vehicle, beliefs: &Beliefs) -> Vec<Vec<Line>> {

@@ -16,7 +16,7 @@ pub(super) fn of(told: &mut Told, found: &Surveyed<'_>) {
     }
     let (vehicle, judged) = (found.vehicle, network::duty::judged());
     told.gap();
-    told.line(say!("{}", strong(say!("Cheapest change against the damage, solved again with it"))));
+    told.line(strong("Cheapest change against the damage, solved again with it"));
     told.toned(
         Tone::Aside,
         say!(

@@ -2,7 +2,8 @@
 
 use model::Vehicle;
 use protection::{
-    Broken, Carried, Custom, Feed, Gap, Harm, Origin, Protection, Source, Supply, Verdict, Worst,
+    Broken, Carried, Custom, Feed, Gap, Guard, Harm, Origin, Protection, Source, Supply, Verdict,
+    Worst,
 };
 use serde::Serialize;
 use units::Amperes;
@@ -85,10 +86,7 @@ shape! {
             Source::Battery(id) => &vehicle.battery(id).id,
             Source::Regulated(id) => &vehicle.regulated_source(id).id,
         };
-        let fuses = own.guards.iter().map(|guard| FeedGuard {
-            fuse: vehicle.inline(guard.fuse).id.clone(),
-            share: guard.share.0,
-        });
+        let fuses = own.guards.iter().map(|guard| FeedGuard::of(vehicle, guard));
         /// The source.
         pub source: String = source.clone(),
         /// The most that it delivers by itself; null for a battery.
@@ -96,18 +94,15 @@ shape! {
         /// Fuses any one of which cuts it off.
         pub fuses: Vec<FeedGuard> = fuses.collect(),
     }
-}
 
-/// A fuse between a source and a conductor.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct FeedGuard {
-    /// The fuse.
-    pub fuse: String,
-    /// Its share of the conductor's current: above one where it feeds others too, below one where other sources do.
-    pub share: f64,
-}
+    /// A fuse between a source and a conductor.
+    pub struct FeedGuard from (vehicle: &Vehicle, guard: &Guard) {
+        /// The fuse.
+        pub fuse: String = vehicle.inline(guard.fuse).id.clone(),
+        /// Its share of the conductor's current: above one where it feeds others too, below one where other sources do.
+        pub share: f64 = guard.share.0,
+    }
 
-shape! {
     /// Currents for which protection is lacking.
     pub struct FeedGap from (own: Gap) {
         /// The least of them.

@@ -51,9 +51,9 @@ pub(super) fn ending(told: &mut Told, found: &Found) {
                 told.line(say!("{}", readings.trim_end()));
             }
         }
-        None => told.paragraph(say!(
+        None => told.paragraph(
             "`--output my-vehicle.toml` writes the rough vehicle to refine, with the \
-             readings beside it."
-        )),
+             readings beside it.",
+        ),
     }
 }

@@ -17,7 +17,7 @@ pub(super) fn worth(told: &mut Told, found: &Found) {
     if found.told.is_empty() {
         return;
     }
-    told.line(say!("{}", strong(say!("What the readings are worth"))));
+    told.line(strong("What the readings are worth"));
     for own in &found.told {
         told.item(say!("{}", format!("  {:>2}  ", own.number)), 6, say!("{}", name(&own.read)));
         set_in(told, 6, worth_words(found, own));
