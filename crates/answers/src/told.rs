@@ -362,34 +362,22 @@ pub fn name(name: impl Into<String>) -> Span {
     Span::name(name)
 }
 
-impl From<&str> for Span {
-    fn from(words: &str) -> Self {
-        Self::Words(words.to_owned())
-    }
+macro_rules! spans {
+    ($($of:ty: $own:ident => $span:expr,)*) => {$(
+        impl From<$of> for Span {
+            fn from($own: $of) -> Self {
+                $span
+            }
+        }
+    )*};
 }
 
-impl From<String> for Span {
-    fn from(words: String) -> Self {
-        Self::Words(words)
-    }
-}
-
-impl From<usize> for Span {
-    fn from(count: usize) -> Self {
-        Self::Quantity(Quantity::Count(count))
-    }
-}
-
-impl From<Quantity> for Span {
-    fn from(quantity: Quantity) -> Self {
-        Self::Quantity(quantity)
-    }
-}
-
-impl From<Line> for Span {
-    fn from(line: Line) -> Self {
-        Self::Toned { tone: Tone::Plain, line }
-    }
+spans! {
+    &str: words => Self::Words(words.to_owned()),
+    String: words => Self::Words(words),
+    usize: count => Self::Quantity(Quantity::Count(count)),
+    Quantity: quantity => Self::Quantity(quantity),
+    Line: line => Self::Toned { tone: Tone::Plain, line },
 }
 
 impl From<Span> for Line {

@@ -14,6 +14,7 @@ use crate::problem::Problem;
 use crate::proof::ProvenReading;
 use crate::question::ReadingQuestion;
 use crate::separating::Separating;
+use crate::shape::each;
 use crate::sides::SideChance;
 use crate::suspect::{SuspectName, suspect_name};
 use crate::{FORMAT, Named, holds, measured_at};
@@ -42,13 +43,11 @@ shape! {
         /// Probability that nothing is wrong.
         pub nothing_bad: f64 = diagnosis.nothing_bad,
         /// On which side the fault lies.
-        pub sides: Vec<SideChance> =
-            found.sides.sides.iter().map(|own| SideChance::of(vehicle, own)).collect(),
+        pub sides: Vec<SideChance> = each(found.vehicle, &found.sides.sides, SideChance::of),
         /// Probability of a fault outside the circuit complained of.
         pub elsewhere: f64 = found.sides.elsewhere.0,
         /// The most probable first.
-        pub suspects: Vec<Suspect> =
-            diagnosis.suspects.iter().map(|own| Suspect::of(vehicle, own)).collect(),
+        pub suspects: Vec<Suspect> = each(found.vehicle, &diagnosis.suspects, Suspect::of),
         /// Whether readings and file fit together at all.
         pub agreement: FileAgreement = FileAgreement::of(vehicle, diagnosis, seen),
         /// Lists of joints that these readings cannot tell apart.
@@ -56,8 +55,7 @@ shape! {
             .map(|set| set.iter().map(|id| vehicle.joint(*id).id.clone()).collect())
             .collect(),
         /// Why the faults of the best explanation are believed.
-        pub account: Vec<AccountedFault> =
-            found.findings.iter().map(|own| AccountedFault::of(vehicle, own)).collect(),
+        pub account: Vec<AccountedFault> = each(found.vehicle, &found.findings, AccountedFault::of),
         /// Readings that are probably wrong.
         pub take_again: Vec<TakeAgain> = again
             .map(|(number, probability)| TakeAgain { number: *number, probability: *probability })
@@ -87,11 +85,9 @@ shape! {
         /// The same readings before the work and after it.
         pub proof: Vec<ProvenReading> = found.proof.clone(),
         /// Readings too many to be weighed one by one.
-        pub crowded: CrowdedReadings =
-            CrowdedReadings::of(crowded),
+        pub crowded: CrowdedReadings = CrowdedReadings::of(crowded),
         /// The readings that would tell joints apart which look alike so far.
-        pub separating: Vec<Separating> =
-            found.apart.iter().map(|own| Separating::of(vehicle, own)).collect(),
+        pub separating: Vec<Separating> = each(found.vehicle, &found.apart, Separating::of),
     }
 
     /// Readings too many to be weighed one by one.

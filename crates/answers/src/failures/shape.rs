@@ -10,6 +10,7 @@ use units::{Amperes, Ratio};
 use utoipa::ToSchema;
 
 use super::{Found, Surveyed};
+use crate::shape::each;
 
 pub use aftermath::{AfterState, CarriedMore, FailureAftermath, NoWayHome, ToInspect};
 pub use finding::{
@@ -207,8 +208,7 @@ shape! {
         /// Bound on their share, with 95 % confidence.
         pub missed_at_most: f64 = own.missed_at_most.0,
         /// The largest risk first.
-        pub cases: Vec<FailurePair> =
-            own.cases.iter().map(|own| FailurePair::of(vehicle, own)).collect(),
+        pub cases: Vec<FailurePair> = each(vehicle, &own.cases, FailurePair::of),
     }
 
     /// Two failures that do together what neither does alone.

@@ -2,7 +2,7 @@
 
 use ::failures::{Duty, Warmth};
 use model::{StateId, Vehicle};
-use units::{Dimension, Ratio, Seconds};
+use units::{Ratio, Seconds};
 
 use super::{Asked, DutyAsked, HeatDuty};
 use crate::Refusal;
@@ -54,7 +54,7 @@ fn time(arguments: &mut Arguments, asked: &Asked) -> Option<Seconds> {
         arguments.refuse(Refusal::new("a time is asked for twice", "one of `for` and `seconds`"));
     }
     match (written, asked.seconds) {
-        (Some(text), _) => arguments.positive("for", text, Dimension::Time, Seconds),
+        (Some(text), _) => arguments.positive::<Seconds>("for", text),
         (None, Some(seconds)) => above_zero(arguments, "`seconds`", seconds, "15"),
         (None, None) => None,
     }
@@ -77,7 +77,7 @@ fn above_zero(
 /// The current that comes and goes, as two texts or as numbers.
 fn duty(arguments: &mut Arguments, asked: &Asked) -> Option<Duty> {
     let period = asked.period.as_deref();
-    let read = period.and_then(|text| arguments.positive("period", text, Dimension::Time, Seconds));
+    let read = period.and_then(|text| arguments.positive::<Seconds>("period", text));
     match (&asked.duty, period) {
         (Some(DutyAsked::Share(text)), Some(_)) => {
             let share = share(arguments, text);
@@ -86,31 +86,27 @@ fn duty(arguments: &mut Arguments, asked: &Asked) -> Option<Duty> {
         (Some(DutyAsked::Share(text)), None) => {
             share(arguments, text);
             let expected = "`period` beside it, such as `2 min`";
-            arguments.refuse(Refusal::of("duty", text, "has no period", expected));
-            None
+            arguments.refused("duty", text, "has no period", expected)
         }
         (Some(DutyAsked::Round(own)), None) => round(arguments, *own),
         (Some(DutyAsked::Round(own)), Some(text)) => {
             round(arguments, *own);
             let expected = "a period in one place alone";
-            arguments.refuse(Refusal::of("period", text, "stands in the duty too", expected));
-            None
+            arguments.refused("period", text, "stands in the duty too", expected)
         }
         (None, Some(text)) => {
             let expected = "`duty` beside it, such as `30 %`";
-            arguments.refuse(Refusal::of("period", text, "has no duty", expected));
-            None
+            arguments.refused("period", text, "has no duty", expected)
         }
         (None, None) => None,
     }
 }
 
 fn share(arguments: &mut Arguments, text: &str) -> Option<Ratio> {
-    let share = arguments.positive("duty", text, Dimension::Ratio, Ratio)?;
+    let share = arguments.positive::<Ratio>("duty", text)?;
     if share > Ratio(1.0) {
         let what = "is more than all the time";
-        arguments.refuse(Refusal::of("duty", text, what, "at most `100 %`"));
-        return None;
+        return arguments.refused("duty", text, what, "at most `100 %`");
     }
     Some(share)
 }

@@ -8,6 +8,7 @@ use utoipa::ToSchema;
 
 use super::Found;
 use crate::failures::ContactHarm;
+use crate::shape::each;
 
 shape! {
     /// The answer of `heat`.
@@ -26,13 +27,12 @@ shape! {
             duty.map(|own| HeatDuty { share: own.share.0, period_seconds: own.period.0 }),
         /// Conductors that carry something, the nearest to their limit first.
         pub conductors_by_warmth: Vec<WarmConductor> =
-            warmth.conductors.iter().map(|own| WarmConductor::of(vehicle, own)).collect(),
+            each(found.vehicle, &warmth.conductors, WarmConductor::of),
         /// Joints that lose something, the hottest spot first.
-        pub joints_by_warmth: Vec<WarmJoint> =
-            warmth.joints.iter().map(|own| WarmJoint::of(vehicle, own)).collect(),
+        pub joints_by_warmth: Vec<WarmJoint> = each(found.vehicle, &warmth.joints, WarmJoint::of),
         /// Conductors that carry nothing in this state, in the order of the file.
         pub resting: Vec<RestingConductor> =
-            warmth.resting().iter().map(|own| RestingConductor::of(vehicle, own)).collect(),
+            found.warmth.resting().iter().map(|own| RestingConductor::of(vehicle, own)).collect(),
     }
 }
 

@@ -5,7 +5,7 @@ use catalogue::{
 };
 use physics::conductor::temperature_factor;
 use physics::quantity::PerKelvin;
-use units::{Amperes, Dimension, Kelvin, Metres, Ohms, Volts, WireSize};
+use units::{Amperes, Kelvin, Metres, Ohms, Volts, WireSize};
 
 use super::Asked;
 use crate::Refusal;
@@ -108,16 +108,14 @@ impl Described {
     fn of(asked: &Asked) -> Result<Self, Refused> {
         let catalogue = Catalogue::standard();
         let mut arguments = Arguments::default();
-        let current = arguments.positive("current", &asked.current, Dimension::Current, Amperes);
+        let current = arguments.positive::<Amperes>("current", &asked.current);
         let material = arguments.row("material", &asked.material, &catalogue.materials);
-        let length = asked.length.as_deref();
-        let length =
-            length.and_then(|text| arguments.positive("length", text, Dimension::Length, Metres));
+        let length = arguments.perhaps::<Metres>("length", &asked.length);
         let size = asked.size.as_deref().and_then(|text| arguments.size("size", text));
         both_or_none(asked, &mut arguments);
         let joint = arguments.row("joint", &asked.joint, &catalogue.joint_kinds);
         let ambient = arguments.air(&asked.ambient);
-        let nominal = arguments.positive("nominal", &asked.nominal, Dimension::Voltage, Volts);
+        let nominal = arguments.positive::<Volts>("nominal", &asked.nominal);
         let circuit = asked.circuit.as_deref();
         let circuit = circuit.and_then(|text| arguments.word("circuit", text, &CIRCUITS));
         let part = asked.part.as_deref();

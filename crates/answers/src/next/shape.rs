@@ -125,8 +125,7 @@ pub enum OfAmperes {
 impl NextOrPlan {
     pub(super) fn of(found: &Found<'_>) -> Self {
         let vehicle = found.vehicle;
-        let proposed =
-            found.proposals.iter().map(|own| ProposedReading::of(vehicle, own)).collect();
+        let proposed = each(vehicle, &found.proposals, ProposedReading::of);
         let cautions = told(&Cautions::of(vehicle).of_reading());
         match &found.weighed {
             Some(own) => Self::Next(NextReadings::of(found, own, proposed, cautions)),

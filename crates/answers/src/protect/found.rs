@@ -5,7 +5,7 @@ use protection::shorts::DEAD;
 use protection::{
     AtPoint, Broken, Carried, Feed, Harm, Protection, Scope, Verdict, at_point, protect,
 };
-use units::{Dimension, Ohms};
+use units::Ohms;
 
 use super::Asked;
 use crate::Refusal;
@@ -58,9 +58,7 @@ impl<'v> Found<'v> {
             let points = vehicle.points.iter().map(|point| point.id.as_str());
             arguments.named("at", name, "point", vehicle.point_named(name), points)
         });
-        let through = asked.through.as_deref();
-        let through = through
-            .and_then(|text| arguments.positive("through", text, Dimension::Resistance, Ohms));
+        let through = arguments.perhaps::<Ohms>("through", &asked.through);
         together(vehicle, asked, &mut arguments);
         arguments.0.unless(Some(()))?;
         let scope = Scope { states, conductors, recalled: asked.recalled_curves };

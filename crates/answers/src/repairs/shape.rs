@@ -9,6 +9,7 @@ use super::Found;
 use crate::cautions::{CautionTold, Cautions, told};
 use crate::problem::Problem;
 use crate::separating::Separating;
+use crate::shape::each;
 
 /// Why nothing is worth doing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, ToSchema)]
@@ -40,8 +41,7 @@ shape! {
         pub then: Option<RankedRepair> =
             worth.then.as_ref().map(|own| RankedRepair::of(vehicle, own, &cautions)),
         /// Joints that look alike so far, with the reading to take before any part is bought.
-        pub first_readings: Vec<Separating> =
-            worth.first.iter().map(|own| Separating::of(vehicle, own)).collect(),
+        pub first_readings: Vec<Separating> = each(found.vehicle, &worth.first, Separating::of),
         /// Why there is no step; null where there is one.
         pub nothing: Option<Nothing> = worth.nothing,
         /// Loads that fall short of their minimum with everything sound.

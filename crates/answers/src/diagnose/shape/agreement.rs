@@ -4,6 +4,7 @@ use diagnosis::{Assumption, ChiSquare, Diagnosis, Moved, Observation};
 use model::Vehicle;
 
 use crate::diagnose::found::oddest;
+use crate::shape::each;
 
 shape! {
     /// How well readings and file fit together.
@@ -21,8 +22,7 @@ shape! {
         /// The reading with the largest normalised residual above three.
         pub oddest_reading: Option<u32> = oddest(diagnosis, seen).map(|(number, _)| number),
         /// What the file says and is most at odds with the readings.
-        pub at_odds: Vec<AtOdds> =
-            agreement.at_odds.iter().map(|own| AtOdds::of(vehicle, own)).collect(),
+        pub at_odds: Vec<AtOdds> = each(vehicle, &agreement.at_odds, AtOdds::of),
     }
 
     /// A chi-square test.

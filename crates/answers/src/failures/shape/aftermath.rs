@@ -8,6 +8,7 @@ use utoipa::ToSchema;
 
 use super::{FailedPart, FailureFinding, PartEndurance, findings};
 use crate::failures::{After, words};
+use crate::shape::each;
 use crate::told::written;
 
 shape! {
@@ -26,8 +27,7 @@ shape! {
         pub no_way_home: Option<NoWayHome> =
             found.lost.as_ref().map(|own| NoWayHome::of(vehicle, own)),
         /// What it did in each state.
-        pub states: Vec<AfterState> =
-            found.states.iter().map(|own| AfterState::of(vehicle, own)).collect(),
+        pub states: Vec<AfterState> = each(vehicle, &found.states, AfterState::of),
         /// What to look at, the most harmful first.
         pub inspect: Vec<ToInspect> =
             found.inspect.iter().map(|own| to_inspect(vehicle, own)).collect(),

@@ -6,6 +6,7 @@ use protection::{AtPoint, Through, Touch};
 use super::super::NOTES_AT_A_POINT;
 use super::super::found::At;
 use super::{FaultCleared, cleared};
+use crate::shape::each;
 
 shape! {
     /// Prospective fault current at a point, and what opens.
@@ -17,8 +18,7 @@ shape! {
         /// Resistance of the fault's own path; null for a dead short.
         pub through_ohms: Option<f64> = found.through.map(|ohms| ohms.0),
         /// Every fault, state by state.
-        pub at: Vec<FaultAt> =
-            found.faults.iter().map(|own| FaultAt::of(found.vehicle, own)).collect(),
+        pub at: Vec<FaultAt> = each(found.vehicle, &found.faults, FaultAt::of),
         /// What to know about them all.
         pub notes: Vec<&'static str> = NOTES_AT_A_POINT.to_vec(),
     }

@@ -13,6 +13,7 @@ use super::super::NOTES;
 use super::super::found::Whole;
 use super::{FaultCleared, FaultHarm, cleared, harm, verdict_word};
 use crate::cautions::{CautionTold, Cautions, told};
+use crate::shape::each;
 
 shape! {
     /// What protection every conductor has.
@@ -26,7 +27,7 @@ shape! {
             protection.feeds.iter().map(|feed| FedConductor::of(vehicle, feed)).collect(),
         /// Conductors of the return under the shorts of others, in the order of the file.
         pub returns: Vec<ReturnUnderShorts> =
-            protection.returns.iter().map(|own| ReturnUnderShorts::of(vehicle, own)).collect(),
+            each(own.vehicle, &protection.returns, ReturnUnderShorts::of),
         /// Fuses, in the order of the file.
         pub fuses: Vec<FuseUnderShort> =
             protection.fuses.iter().map(|own| FuseUnderShort::of(vehicle, protection, own)).collect(),
@@ -72,8 +73,7 @@ shape! {
         /// The least of a short at its far end, over all states.
         pub least_short_amps: f64 = amps(feed.least),
         /// Where the current comes from, and what stands between.
-        pub supplies: Vec<FeedSupply> =
-            fed.supplies.iter().map(|own| FeedSupply::of(vehicle, own)).collect(),
+        pub supplies: Vec<FeedSupply> = each(vehicle, &fed.supplies, FeedSupply::of),
         /// Currents for which protection is lacking.
         pub gap: Option<FeedGap> = lacking.map(FeedGap::of),
         /// What they do to it.

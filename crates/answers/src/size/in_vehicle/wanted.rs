@@ -3,7 +3,7 @@
 use catalogue::{Catalogue, Material, Row};
 use model::{LoadId, PointId, StateId, Vehicle};
 use protection::Scope;
-use units::{Amperes, Dimension, Metres, Ratio, Volts, WireSize};
+use units::{Amperes, Metres, Ratio, Volts, WireSize};
 
 use crate::Refusal;
 use crate::arguments::Arguments;
@@ -51,7 +51,7 @@ impl Wanted {
     ) -> Result<Self, Refused> {
         let catalogue = Catalogue::standard();
         let points = points(vehicle, asked, &mut arguments);
-        let length = arguments.positive("length", &asked.length, Dimension::Length, Metres);
+        let length = arguments.positive::<Metres>("length", &asked.length);
         let drop = drop(vehicle, asked, &mut arguments);
         let load = load(vehicle, asked, &mut arguments);
         let materials = asked
@@ -123,12 +123,12 @@ fn point(
 /// The most between the two points; in a vehicle it need not be asked for.
 fn drop(vehicle: &Vehicle, asked: &Asked, arguments: &mut Arguments) -> Option<Volts> {
     if let Some(text) = &asked.drop {
-        return arguments.positive("drop", text, Dimension::Voltage, Volts);
+        return arguments.positive::<Volts>("drop", text);
     }
     let text = asked.percent.as_deref()?;
-    let share = arguments.positive("percent", text, Dimension::Ratio, Ratio)?;
+    let share = arguments.positive::<Ratio>("percent", text)?;
     let nominal = match asked.nominal.as_deref() {
-        Some(text) => arguments.positive("nominal", text, Dimension::Voltage, Volts)?,
+        Some(text) => arguments.positive::<Volts>("nominal", text)?,
         None => vehicle.nominal,
     };
     Some(nominal * share.0)
@@ -140,17 +140,14 @@ fn load(vehicle: &Vehicle, asked: &Asked, arguments: &mut Arguments) -> Option<(
         let loads = vehicle.loads.iter().map(|load| load.id.as_str());
         arguments.named("load", name, "load", vehicle.load_named(name), loads)
     });
-    let least = asked.least.as_deref();
-    let least = least.and_then(|text| arguments.positive("least", text, Dimension::Voltage, Volts));
+    let least = arguments.perhaps::<Volts>("least", &asked.least);
     load.zip(least)
 }
 
 /// A new fuse at its beginning.
 fn fuse(asked: &Asked, arguments: &mut Arguments) -> Option<(Amperes, &'static str)> {
     let kind = arguments.word("fuse_kind", &asked.fuse_kind, &FUSE_KINDS);
-    let rating = asked.fuse.as_deref();
-    let rating =
-        rating.and_then(|text| arguments.positive("fuse", text, Dimension::Current, Amperes));
+    let rating = arguments.perhaps::<Amperes>("fuse", &asked.fuse);
     rating.zip(kind)
 }
 
