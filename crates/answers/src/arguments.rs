@@ -182,6 +182,19 @@ impl Arguments {
     }
 }
 
+/// The word for something.
+pub(crate) fn word_for<T: Copy + PartialEq>(
+    words: &[(&'static str, T)],
+    wanted: T,
+) -> &'static str {
+    words.iter().find(|(_, meaning)| *meaning == wanted).map_or("", |(word, _)| word)
+}
+
+/// What a word stands for; the first of all where it stands for none.
+pub(crate) fn meant<T: Copy>(words: &[(&'static str, T)], said: &str) -> T {
+    words.iter().find(|(word, _)| *word == said).unwrap_or(&words[0]).1
+}
+
 /// The word most like the one that was written, if any is like it at all.
 pub fn nearest<'w>(written: &str, words: impl IntoIterator<Item = &'w str>) -> Option<&'w str> {
     /// Below this share of letters in common two words have nothing to do with each other.

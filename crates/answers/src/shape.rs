@@ -1,4 +1,5 @@
-//! How the keys of an answer are written down: each once, with its meaning, its type and what it is made of.
+//! How the keys of a question and of its answer are written down: each once, with its meaning, its type and what it is
+//! made of.
 
 /// A part of an answer as programs read it, and the function `of` that makes it.
 ///
@@ -36,6 +37,34 @@ macro_rules! shape {
             }
         }
     )*};
+}
+
+/// What a question asks, alike on the command line and in a request: each argument with its help, its type and, where
+/// it is not nothing, what is usual.
+macro_rules! asked {
+    (
+        $(#[$about:meta])*
+        pub struct $name:ident {
+            $($(#[$help:meta])* pub $key:ident: $kind:ty $(= $usual:expr)?,)*
+        }
+    ) => {
+        #[derive(
+            Debug, Clone, PartialEq, Eq, serde::Serialize, serde::Deserialize, utoipa::ToSchema, clap::Args,
+        )]
+        #[serde(default, deny_unknown_fields)]
+        $(#[$about])*
+        pub struct $name {
+            $($(#[$help])* pub $key: $kind,)*
+        }
+
+        impl Default for $name {
+            fn default() -> Self {
+                Self { $($key: asked!(@usual $($usual)?)),* }
+            }
+        }
+    };
+    (@usual) => { Default::default() };
+    (@usual $usual:expr) => { $usual };
 }
 
 /// Each of a list as it stands in an answer about something.

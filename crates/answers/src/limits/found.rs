@@ -247,7 +247,3 @@ fn compare(limit: &'static DropLimit, described: &Described) -> Compared {
 pub(super) fn asks_for_none(limit: Limit) -> bool {
     matches!(limit, Limit::Fixed(volts) if volts <= Volts::ZERO)
 }
-
-pub(super) fn name_of<T: Copy + PartialEq>(words: &[(&'static str, T)], wanted: T) -> &'static str {
-    words.iter().find(|(_, meaning)| *meaning == wanted).map_or("", |(word, _)| word)
-}

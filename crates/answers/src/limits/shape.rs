@@ -4,9 +4,9 @@ use catalogue::Row;
 
 use super::found::{
     Across, CIRCUITS, Compared, Conductor, Described, Expected, PARTS, across, asks_for_none,
-    name_of,
 };
 use super::{CAUTIONS, CONTRADICT, Found};
+use crate::arguments::word_for;
 use crate::told::sources::Sourced;
 
 shape! {
@@ -98,9 +98,9 @@ shape! {
         /// The rules to which it belongs.
         pub rule_set: String = limit.rule_set.clone(),
         /// The circuit that it is for.
-        pub circuit: &'static str = name_of(&CIRCUITS, limit.circuit),
+        pub circuit: &'static str = word_for(&CIRCUITS, limit.circuit),
         /// The part of the circuit.
-        pub part: &'static str = name_of(&PARTS, limit.part),
+        pub part: &'static str = word_for(&PARTS, limit.part),
         /// The test.
         pub test: String = limit.test.clone(),
         /// The limit as it is published or taught.

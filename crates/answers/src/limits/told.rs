@@ -4,10 +4,9 @@ use catalogue::{Circuit, Part, Row};
 use units::Volts;
 
 use super::Asked;
-use super::found::{
-    Across, CIRCUITS, Compared, Described, Expected, PARTS, across, asks_for_none, name_of,
-};
+use super::found::{Across, CIRCUITS, Compared, Described, Expected, PARTS, across, asks_for_none};
 use super::{CAUTIONS, CONTRADICT, Found};
+use crate::arguments::word_for;
 use crate::told::quantity::{amperes, length, loss, ohms, temperature};
 use crate::told::sources::Sources;
 use crate::told::{Column, Line, Quantity, Span, Told, Tone, left, or_stroke, right, strong};
@@ -21,7 +20,7 @@ pub(super) fn of(found: &Found, _: &Asked) -> Told {
     let mut sources = Sources::default();
     expected(&mut told, described, &mut sources);
     told.gap();
-    let circuit = described.circuit.map_or("all circuits", |circuit| name_of(&CIRCUITS, circuit));
+    let circuit = described.circuit.map_or("all circuits", |circuit| word_for(&CIRCUITS, circuit));
     let nominal = Quantity::Plain(described.nominal.0, 3, " V");
     told.line(strong(say!("Limits at this current: {}, {} nominal", circuit, nominal.clone())));
     for (circuit_name, circuit) in CIRCUITS {

@@ -1,17 +1,14 @@
 //! What is asked of the operating states.
 
-use serde::{Deserialize, Serialize};
-use utoipa::ToSchema;
-
-/// Where the volts go and what flows, in one operating state or in all.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize, ToSchema, clap::Args)]
-#[serde(default, deny_unknown_fields)]
-#[schema(as = SolveAsked)]
-pub struct Asked {
-    /// One operating state; all that the file has when left out.
-    #[arg(long)]
-    pub state: Option<String>,
-    /// Show every point, conductor and joint, not only the largest losses.
-    #[arg(long)]
-    pub all: bool,
+asked! {
+    /// Where the volts go and what flows, in one operating state or in all.
+    #[schema(as = SolveAsked)]
+    pub struct Asked {
+        /// One operating state; all that the file has when left out.
+        #[arg(long)]
+        pub state: Option<String>,
+        /// Show every point, conductor and joint, not only the largest losses.
+        #[arg(long)]
+        pub all: bool,
+    }
 }

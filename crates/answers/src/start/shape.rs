@@ -8,10 +8,11 @@ use utoipa::ToSchema;
 
 use super::found::{Files, Found};
 use super::plain;
-use super::setup::earth_word;
+use super::setup::{EARTH_WORDS, ISOLATOR_WORDS, METAL_WORDS, PLACE_WORDS};
 use super::story::{Outcome, Said};
-use super::symptom::symptom_word;
+use super::symptom::SYMPTOM_WORDS;
 use super::told::{WORTH_TAKING, commands, outcomes, worth_words};
+use crate::arguments::word_for;
 use crate::cautions::{CautionTold, Cautions};
 use crate::diagnose::TakeAgain;
 use crate::holds::{self, NotCleared};
@@ -40,7 +41,7 @@ shape! {
         /// What was taken of the vehicle.
         pub setup: StartSetup = StartSetup::of(found),
         /// `slow-crank`, `no-crank`, `weak`, `not-charging`, `disturbed` or `hot`.
-        pub symptom: &'static str = symptom_word(found.symptom),
+        pub symptom: &'static str = word_for(&SYMPTOM_WORDS, found.symptom),
         /// Cautions that concern taking readings, besides the usual ones.
         pub cautions: Vec<CautionTold> = crate::cautions::told(&Cautions::of(vehicle).of_reading()),
         /// The load it is about; null where it is about none.
@@ -112,13 +113,13 @@ shape! {
         /// Batteries side by side.
         pub batteries: u32 = setup.batteries,
         /// `near` or `far`.
-        pub battery_place: &'static str = setup.place.word(),
+        pub battery_place: &'static str = word_for(&PLACE_WORDS, setup.place),
         /// `engine`, `engine-body`, `engine-frame` or `engine-frame-body`.
-        pub metal: &'static str = setup.metal.word(),
+        pub metal: &'static str = word_for(&METAL_WORDS, setup.metal),
         /// `none`, `live` or `earthed`.
-        pub battery_switch: &'static str = setup.isolator.word(),
+        pub battery_switch: &'static str = word_for(&ISOLATOR_WORDS, setup.isolator),
         /// `negative` or `positive`.
-        pub earth: &'static str = earth_word(setup.earth),
+        pub earth: &'static str = word_for(&EARTH_WORDS, setup.earth),
         /// Where it lives.
         pub surroundings: &'static str = setup.surroundings,
     }

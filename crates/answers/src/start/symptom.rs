@@ -43,24 +43,12 @@ pub(super) fn symptom(answer: &str) -> Option<&'static str> {
     first.filter(|_| found.next().is_none()).map(|(word, _)| *word)
 }
 
-pub(super) fn symptom_named(word: &str) -> Symptom {
-    match word {
-        "no-crank" => Symptom::NoCrank,
-        "weak" => Symptom::Weak,
-        "not-charging" => Symptom::NotCharging,
-        "disturbed" => Symptom::Disturbed,
-        "hot" => Symptom::Hot,
-        _ => Symptom::SlowCrank,
-    }
-}
-
-pub(super) fn symptom_word(symptom: Symptom) -> &'static str {
-    match symptom {
-        Symptom::SlowCrank => "slow-crank",
-        Symptom::NoCrank => "no-crank",
-        Symptom::Weak => "weak",
-        Symptom::NotCharging => "not-charging",
-        Symptom::Disturbed => "disturbed",
-        Symptom::Hot => "hot",
-    }
-}
+/// The symptoms by their words.
+pub(super) const SYMPTOM_WORDS: [(&str, Symptom); 6] = [
+    ("slow-crank", Symptom::SlowCrank),
+    ("no-crank", Symptom::NoCrank),
+    ("weak", Symptom::Weak),
+    ("not-charging", Symptom::NotCharging),
+    ("disturbed", Symptom::Disturbed),
+    ("hot", Symptom::Hot),
+];

@@ -10,9 +10,10 @@ pub(super) use self::ending::commands;
 pub(super) use self::next::{WORTH_TAKING, outcomes};
 pub(super) use self::worth::worth_words;
 
-use super::setup::earth_word;
-use super::symptom::{SYMPTOMS, symptom_word};
+use super::setup::EARTH_WORDS;
+use super::symptom::{SYMPTOM_WORDS, SYMPTOMS};
 use super::{Asked, Found};
+use crate::arguments::word_for;
 use crate::told::names::capital;
 use crate::told::{Quantity, Said, Told, Tone, measuring, name};
 
@@ -40,14 +41,14 @@ pub fn in_between(found: &Found) -> Told {
 pub(super) fn of(found: &Found, _: &Asked) -> Told {
     let mut told = Told::default();
     let setup = &found.setup;
-    let word = symptom_word(found.symptom);
+    let word = word_for(&SYMPTOM_WORDS, found.symptom);
     let what = SYMPTOMS.iter().find(|own| own.0 == word).map_or("", |own| own.1);
     told.toned(Tone::Strong, say!("{}", capital(what)));
     let facts = say!(
         "taken as: {} layout, {}, {} earth, {}; a rough vehicle that nobody measured",
         name(setup.layout),
         nominal(found),
-        earth_word(setup.earth),
+        word_for(&EARTH_WORDS, setup.earth),
         name(setup.surroundings)
     );
     told.toned(Tone::Aside, facts);
