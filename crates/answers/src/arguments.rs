@@ -151,6 +151,16 @@ impl Arguments {
         self.0.keep(read)
     }
 
+    /// What a word stands for, where one is given.
+    pub fn perhaps_word<T: Copy>(
+        &mut self,
+        key: &'static str,
+        text: &Option<String>,
+        words: &[(&str, T)],
+    ) -> Option<T> {
+        text.as_deref().and_then(|text| self.word(key, text, words))
+    }
+
     /// What was written cannot be used.
     pub fn refused<T>(
         &mut self,

@@ -18,7 +18,9 @@ use crate::refusal::{self, Refusal};
 
 shape! {
     /// The answer of `column`.
-    pub struct Column from (vehicle: &Vehicle, point: &OperatingPoint, update: &Update, piece: Option<Piece>) {
+    pub struct Column from (
+        vehicle: &Vehicle, point: &OperatingPoint, update: &Update, piece: Option<Piece>,
+    ) {
         let parts = update.parts();
         /// The number of the contract.
         pub format: u32 = crate::FORMAT,

@@ -8,7 +8,9 @@ use crate::measured_at::{self, MeasuredAt};
 
 shape! {
     /// A reading that was taken before work and again after it, in volts, or in amperes for a clamp.
-    pub struct ProvenReading from (vehicle: &Vehicle, now: &Observation, was: &Observation, sign: f64) {
+    pub struct ProvenReading from (
+        vehicle: &Vehicle, now: &Observation, was: &Observation, sign: f64,
+    ) {
         let uncertainty = was.sigma.hypot(now.sigma);
         let value = sign * was.value;
         /// The operating state.

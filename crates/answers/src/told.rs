@@ -253,6 +253,12 @@ impl Told {
         }
     }
 
+    /// Adds a head with some air before it.
+    pub fn heading(&mut self, text: impl Said) {
+        self.gap();
+        self.line(strong(text));
+    }
+
     /// Adds some air.
     pub fn gap(&mut self) {
         self.blocks.push(Block::Gap);

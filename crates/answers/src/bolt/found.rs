@@ -9,11 +9,10 @@ use super::Asked;
 use super::place::Place;
 use super::sheet::{JointWarning, Sheet, warnings};
 use super::tightening::{Bolt, Tightening, connections, tightening};
-use crate::Refusal;
 use crate::arguments::{Arguments, nearest};
-use crate::refusal;
 use crate::refusal::Refused;
 use crate::room::Watch;
+use crate::{Refusal, refusal};
 
 mod as_filed;
 mod read;

@@ -3,13 +3,12 @@
 use catalogue::Row;
 use units::{NewtonMetres, Ratio};
 
-use super::Asked;
-use super::Found;
 use super::found::TorqueFrom;
 use super::sheet::Sheet;
 use super::tightening::{
     Bolt, CANNOT_TELL, CAUTIONS, OVERRIDES, TABLE_FRICTION, Tightening, USUAL_SHARE, basis, margin,
 };
+use super::{Asked, Found};
 use crate::told::quantity::{force, percent, torque};
 use crate::told::sources::Sources;
 use crate::told::{Column, Line, Quantity, Said, Told, Tone, cautions, left, right, warning};
@@ -185,33 +184,27 @@ fn connections(told: &mut Told, found: &Found, sources: &mut Sources) {
     if all.is_empty() {
         return;
     }
-    let rows = all.iter().map(|row| {
+    let head = match found {
+        Found::Figures { .. } => "given for connections with this thread",
+        Found::AsFiled { .. } => "given for such connections",
+    };
+    told.gap();
+    told.rows(all, |row| {
         let given = if row.low == row.high {
             torque(row.low).line()
         } else {
             say!("{} to {}", torque(row.low), torque(row.high))
         };
-        vec![say!("{}", row.connection.as_str()), given, say!("{}", sources.mark(&row.provenance))]
+        let mark = sources.mark(&row.provenance);
+        [left(head, row.connection.as_str()), left("torque", given), left("source", mark)]
     });
-    let rows = rows.collect();
-    let head = match found {
-        Found::Figures { .. } => "given for connections with this thread",
-        Found::AsFiled { .. } => "given for such connections",
-    };
-    let columns = [Column::Left(head), Column::Left("torque"), Column::Left("source")];
-    told.gap();
-    told.table(columns, rows);
 }
 
 fn rests_on(told: &mut Told, bolt: &Bolt, sources: &mut Sources) {
-    let rows = basis(bolt)
-        .into_iter()
-        .map(|(what, value, provenance)| {
-            vec![say!("{}", what), say!("{}", value), say!("{}", sources.mark(&provenance))]
-        })
-        .collect();
-    let columns = [Column::Left("what went in"), Column::Left("value"), Column::Left("source")];
-    told.table(columns, rows);
+    told.rows(basis(bolt), |(what, value, provenance)| {
+        let mark = sources.mark(&provenance);
+        [left("what went in", what), left("value", value), left("source", mark)]
+    });
     told.paragraph(
         "The spread by nut factor and that of the method overlap, for most of the \
          scatter of a wrench is friction: the wider of the two is taken, not both.",

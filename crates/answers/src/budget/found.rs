@@ -5,8 +5,7 @@ use network::{Budget, LoadStatus, Network, OperatingPoint, Routes};
 
 use super::Asked;
 use crate::Refusal;
-use crate::refusal::Refused;
-use crate::refusal::{load, state};
+use crate::refusal::{Refused, load, state};
 use crate::room::Watch;
 
 /// A load's budget in every state that was asked about.

@@ -5,9 +5,8 @@ use network::budget::Home;
 use network::{Budget, LoadStatus, OperatingPoint, Side, Term};
 use units::Volts;
 
-use super::Asked;
-use super::Found;
 use super::found::InState;
+use super::{Asked, Found};
 use crate::routes;
 use crate::told::quantity::{amperes, loss, ohms, volts, watts};
 use crate::told::{

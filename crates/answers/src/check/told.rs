@@ -3,8 +3,7 @@
 use model::{Earth, InlineKind, Vehicle};
 use units::{Metres, Volts, print};
 
-use super::Asked;
-use super::Found;
+use super::{Asked, Found};
 use crate::told::quantity::length;
 use crate::told::{Column, Line, Paragraph, Quantity, Told, aside, joined, name, strong, warning};
 

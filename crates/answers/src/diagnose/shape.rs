@@ -3,8 +3,6 @@
 use diagnosis::{Crowded, Diagnosis, Observation, beside};
 use file::readings::{Kept, Worthless};
 use model::{JointId, Vehicle};
-use serde::Serialize;
-use utoipa::ToSchema;
 
 use super::Found;
 use crate::earlier::EarlierReading;
@@ -34,10 +32,7 @@ shape! {
     pub struct Diagnosed from pub(super) (found: &Found<'_>) {
         let Found { vehicle, taken, seen, diagnosis, crowded, .. } = found;
         let readings = &taken.readings;
-        let again = diagnosis.take_again.iter();
         let sets = diagnosis.sets.iter().filter(|set| set.len() > 1);
-        let questions = found.questions.iter();
-        let holds = found.holds.iter();
         /// The number of the contract.
         pub format: u32 = FORMAT,
         /// Probability that nothing is wrong.
@@ -57,9 +52,7 @@ shape! {
         /// Why the faults of the best explanation are believed.
         pub account: Vec<AccountedFault> = each(found.vehicle, &found.findings, AccountedFault::of),
         /// Readings that are probably wrong.
-        pub take_again: Vec<TakeAgain> = again
-            .map(|(number, probability)| TakeAgain { number: *number, probability: *probability })
-            .collect(),
+        pub take_again: Vec<TakeAgain> = diagnosis.take_again.iter().map(TakeAgain::of).collect(),
         /// What each reading is worth.
         pub readings: Vec<WeighedReading> = weighed(vehicle, seen, diagnosis),
         /// Readings that prove nothing.
@@ -69,7 +62,7 @@ shape! {
         pub kept: Vec<KeptEntry> = readings.kept.iter().map(KeptEntry::of).collect(),
         /// What has to be asked about readings before they accuse anybody.
         pub questions: Vec<ReadingQuestion> =
-            questions.map(|own| ReadingQuestion::of(vehicle, own)).collect(),
+            each(found.vehicle, &found.questions, ReadingQuestion::of),
         /// Problems of the readings.
         pub problems: Vec<Problem> = taken.problems.clone(),
         /// What is believed of each joint.
@@ -79,7 +72,7 @@ shape! {
         pub beliefs: ByPart = ByPart::of(vehicle, &found.beliefs),
         /// What keeps this vehicle from being called cleared, whatever the probabilities; empty when nothing does.
         pub not_cleared: Vec<NotCleared> =
-            holds.map(|own| holds::of(vehicle, seen, *own)).collect(),
+            found.holds.iter().map(|own| holds::of(vehicle, seen, *own)).collect(),
         /// Readings from before work that was done since: kept, and not weighed.
         pub before_work: Vec<EarlierReading> = taken.earlier.left_out.clone(),
         /// The same readings before the work and after it.
@@ -109,20 +102,19 @@ shape! {
         /// Its most probable resistance.
         pub ohms: Option<f64> = own.ohms.map(|ohms| ohms.0),
     }
-}
 
-/// A reading that is probably wrong.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct TakeAgain {
-    /// Its number.
-    pub number: u32,
-    /// Probability that it is wrong.
-    pub probability: f64,
-}
+    /// A reading that is probably wrong.
+    pub struct TakeAgain from pub(crate) (own: &(u32, f64)) {
+        /// Its number.
+        pub number: u32 = own.0,
+        /// Probability that it is wrong.
+        pub probability: f64 = own.1,
+    }
 
-shape! {
     /// A reading beside what was expected, in volts, or in amperes for a clamp.
-    pub struct WeighedReading from (vehicle: &Vehicle, diagnosis: &Diagnosis, at: usize, own: &Observation) {
+    pub struct WeighedReading from (
+        vehicle: &Vehicle, diagnosis: &Diagnosis, at: usize, own: &Observation,
+    ) {
         /// Its number.
         pub number: u32 = own.number,
         /// Its state.

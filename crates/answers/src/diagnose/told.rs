@@ -5,8 +5,7 @@ use diagnosis::{Crowded, Observation, Suspect, clues};
 use model::Reading;
 use units::{Ratio, Volts};
 
-use super::Asked;
-use super::Found;
+use super::{Asked, Found};
 use crate::question;
 use crate::told::quantity::ohms;
 use crate::told::sides::{chance, summary};

@@ -3,7 +3,7 @@
 mod aftermath;
 mod finding;
 
-use ::failures::{Case, Finding, HiddenFuse, HiddenPath, PairCase, Pairs, Ranked, Remedy};
+use ::failures::{Case, Fault, Finding, HiddenFuse, HiddenPath, PairCase, Pairs, Ranked, Remedy};
 use model::{StateId, Vehicle};
 use serde::Serialize;
 use units::{Amperes, Ratio};
@@ -33,11 +33,6 @@ shape! {
     pub struct FailureSurvey from (found: &Surveyed<'_>) {
         let vehicle = found.vehicle;
         let survey = &found.survey;
-        let name = |state: StateId| vehicle.state(state).id.clone();
-        let already = found.already.iter();
-        let hidden = found.hidden.iter();
-        let paths = found.paths.iter();
-        let remedies = found.remedies.iter();
         /// The number of the contract.
         pub format: u32 = crate::FORMAT,
         /// False when it was stopped before the end.
@@ -47,32 +42,18 @@ shape! {
         /// How many of them were solved fully.
         pub solved: usize = survey.solved,
         /// States that have no operating point even with nothing failed.
-        pub without_point: Vec<String> = found.unsettled.iter().map(|state| name(*state)).collect(),
+        pub without_point: Vec<String> =
+            found.unsettled.iter().map(|state| vehicle.state(*state).id.clone()).collect(),
         /// What is wrong before anything fails.
-        pub already: Vec<AlreadyWrong> = already
-            .map(|own| AlreadyWrong::of(vehicle, own))
-            .collect(),
+        pub already: Vec<AlreadyWrong> = each(vehicle, &found.already, AlreadyWrong::of),
         /// The largest risk first.
-        pub failures: Vec<RankedFailure> =
-            survey.ranked.iter().map(|own| RankedFailure::of(found, own)).collect(),
+        pub failures: Vec<RankedFailure> = each(found, &survey.ranked, RankedFailure::of),
         /// Conductors that burn when something elsewhere fails, the soonest first.
-        pub hidden_fuses: Vec<HiddenFuseFound> =
-            hidden.map(|own| HiddenFuseFound::of(found, own)).collect(),
+        pub hidden_fuses: Vec<HiddenFuseFound> = each(found, &found.hidden, HiddenFuseFound::of),
         /// Incidental paths that take over the current of the worst failures.
-        pub paths: Vec<PathsOfFailure> = paths
-            .map(|(own, paths)| PathsOfFailure {
-                fault: FailedPart::of(vehicle, *own),
-                paths: paths.iter().map(|own| PathTaken::of(vehicle, own)).collect(),
-            })
-            .collect(),
+        pub paths: Vec<PathsOfFailure> = each(vehicle, &found.paths, PathsOfFailure::of),
         /// The cheapest change that takes the harm away, for the worst failures.
-        pub remedies: Vec<RemedyOfFailure> = remedies
-            .map(|(own, state, change)| RemedyOfFailure {
-                fault: FailedPart::of(vehicle, *own),
-                state: name(*state),
-                remedy: change.as_ref().map(|change| RemedyFound::of(vehicle, change)),
-            })
-            .collect(),
+        pub remedies: Vec<RemedyOfFailure> = each(vehicle, &found.remedies, RemedyOfFailure::of),
         /// Two ways open at once; null when nobody asked.
         pub pairs: Option<PairsFound> =
             found.pairs.as_ref().map(|own| PairsFound::of(vehicle, own)),
@@ -133,18 +114,16 @@ shape! {
         pub protection: Option<ProtectionVerdict> =
             protection.map(|own| ProtectionVerdict::of(vehicle, own)),
     }
-}
 
-/// Where the current goes when something fails.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct PathsOfFailure {
-    /// What fails.
-    pub fault: FailedPart,
-    /// The incidental paths.
-    pub paths: Vec<PathTaken>,
-}
+    /// Where the current goes when something fails.
+    pub struct PathsOfFailure from (vehicle: &Vehicle, own: &(Fault, Vec<HiddenPath>)) {
+        let (own, paths) = own;
+        /// What fails.
+        pub fault: FailedPart = FailedPart::of(vehicle, *own),
+        /// The incidental paths.
+        pub paths: Vec<PathTaken> = paths.iter().map(|own| PathTaken::of(vehicle, own)).collect(),
+    }
 
-shape! {
     /// What an incidental path carries after a failure.
     pub struct PathTaken from (vehicle: &Vehicle, own: &HiddenPath) {
         let current = |flow: Option<(Amperes, Ratio)>| {
@@ -167,20 +146,19 @@ shape! {
         /// Its share.
         pub share: f64 = share.0,
     }
-}
 
-/// What would take the harm of a failure away.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct RemedyOfFailure {
-    /// What fails.
-    pub fault: FailedPart,
-    /// In which state.
-    pub state: String,
-    /// The change; null when none was found.
-    pub remedy: Option<RemedyFound>,
-}
+    /// What would take the harm of a failure away.
+    pub struct RemedyOfFailure from (vehicle: &Vehicle, own: &(Fault, StateId, Option<Remedy>)) {
+        let (own, state, change) = own;
+        /// What fails.
+        pub fault: FailedPart = FailedPart::of(vehicle, *own),
+        /// In which state.
+        pub state: String = vehicle.state(*state).id.clone(),
+        /// The change; null when none was found.
+        pub remedy: Option<RemedyFound> =
+            change.as_ref().map(|change| RemedyFound::of(vehicle, change)),
+    }
 
-shape! {
     /// A change and what it leaves.
     pub struct RemedyFound from (vehicle: &Vehicle, own: &Remedy) {
         /// What to change.

@@ -89,8 +89,7 @@ fn already(told: &mut Told, found: &Surveyed<'_>) {
     if wrong.peek().is_none() {
         return;
     }
-    told.gap();
-    told.line(strong("Already so, with nothing failed"));
+    told.heading("Already so, with nothing failed");
     for (state, findings) in wrong {
         for own in findings {
             told.item(
@@ -203,8 +202,7 @@ fn loads(vehicle: &Vehicle, findings: &[Finding]) -> Vec<Line> {
 
 fn hidden(told: &mut Told, found: &Surveyed<'_>) {
     let vehicle = found.vehicle;
-    told.gap();
-    told.line(strong("Hidden fuses: what burns when something else fails"));
+    told.heading("Hidden fuses: what burns when something else fails");
     if found.hidden.is_empty() {
         let none = "none: no conductor passes its limit within a state's usual duration when one thing elsewhere fails";
         told.part("hidden_fuses", |told| told.paragraph(say!("{}", none)));

@@ -7,8 +7,7 @@ use units::{Ratio, Seconds};
 use super::{Asked, DutyAsked, HeatDuty};
 use crate::Refusal;
 use crate::arguments::Arguments;
-use crate::refusal::Refused;
-use crate::refusal::state;
+use crate::refusal::{Refused, state};
 use crate::room::Watch;
 
 /// What a state of hours is followed for when no time is given: long enough for the thickest cable.

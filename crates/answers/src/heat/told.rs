@@ -5,8 +5,7 @@ use ::failures::{ConductorWarmth, Contact, JointWarmth};
 use model::{Conductor, Laid, Piece, Surroundings, Vehicle};
 use units::{Amperes, Kelvin, Ratio, UnitSystem};
 
-use super::Asked;
-use super::Found;
+use super::{Asked, Found};
 use crate::told::quantity::{amperes, duration, loss, percent, soon, temperature, watts};
 use crate::told::{
     Column, Line, Quantity, Said, Span, Told, Tone, aside, attention, joined, left, name, names,

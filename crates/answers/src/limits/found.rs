@@ -116,32 +116,25 @@ impl Described {
         let joint = arguments.row("joint", &asked.joint, &catalogue.joint_kinds);
         let ambient = arguments.air(&asked.ambient);
         let nominal = arguments.positive::<Volts>("nominal", &asked.nominal);
-        let circuit = asked.circuit.as_deref();
-        let circuit = circuit.and_then(|text| arguments.word("circuit", text, &CIRCUITS));
-        let part = asked.part.as_deref();
-        let part = part.and_then(|text| arguments.word("part", text, &PARTS));
-        let conductor = match (length, size, material) {
-            (Some(length), Some(size), Some(material)) => {
-                Conductor::of(length, size, material, &mut arguments)
-            }
-            _ => None,
-        };
+        let circuit = arguments.perhaps_word("circuit", &asked.circuit, &CIRCUITS);
+        let part = arguments.perhaps_word("part", &asked.part, &PARTS);
+        let conductor = length.zip(size).zip(material).and_then(|((length, size), material)| {
+            Conductor::of(length, size, material, &mut arguments)
+        });
         let usual_joints = if conductor.is_some() { JOINTS_OF_A_CABLE } else { 0 };
-        let described = match (current, joint, ambient, nominal) {
-            (Some(current), Some(joint), Some(ambient), Some(nominal)) => Some(Self {
-                current,
-                conductor,
-                n_joints: asked.joints.unwrap_or(usual_joints),
-                joints_assumed: asked.joints.is_none(),
-                joint,
-                ambient,
-                nominal,
-                circuit,
-                part,
-            }),
-            _ => None,
-        };
-        arguments.0.unless(described)
+        let read = arguments.0.unless(current.zip(joint).zip(ambient).zip(nominal))?;
+        let (((current, joint), ambient), nominal) = read;
+        Ok(Self {
+            current,
+            conductor,
+            n_joints: asked.joints.unwrap_or(usual_joints),
+            joints_assumed: asked.joints.is_none(),
+            joint,
+            ambient,
+            nominal,
+            circuit,
+            part,
+        })
     }
 
     /// Drop of the conductor alone, at its temperature.

@@ -3,9 +3,8 @@
 use catalogue::{Circuit, Part, Row};
 use units::Volts;
 
-use super::Asked;
 use super::found::{Across, CIRCUITS, Compared, Described, Expected, PARTS, across, asks_for_none};
-use super::{CAUTIONS, CONTRADICT, Found};
+use super::{Asked, CAUTIONS, CONTRADICT, Found};
 use crate::arguments::word_for;
 use crate::told::quantity::{amperes, length, loss, ohms, temperature};
 use crate::told::sources::Sources;

@@ -4,7 +4,7 @@ use catalogue::{Confidence, Table, TableRow};
 
 use super::{Asked, Found};
 use crate::told::sources::Sources;
-use crate::told::{Column, Line, Told, Tone, strong};
+use crate::told::{Column, Line, Told, Tone, left, right, strong};
 
 pub(super) fn of(found: &Found, asked: &Asked) -> Told {
     let mut told = Told::default();
@@ -25,11 +25,10 @@ pub(super) fn of(found: &Found, asked: &Asked) -> Told {
 }
 
 fn list(told: &mut Told, tables: &[Table]) {
-    let rows = tables.iter().map(|table| {
-        vec![say!("{}", table.name), say!("{}", table.rows.len()), say!("{}", table.description)]
+    told.rows(tables, |table| {
+        let rows = right("rows", table.rows.len());
+        [left("table", table.name), rows, left("holds", table.description)]
     });
-    let columns = [Column::Left("table"), Column::Right("rows"), Column::Left("holds")];
-    told.table(columns, rows.collect());
     told.gap();
     told.paragraph(
         "`groundloom catalogue TABLE` shows the rows of one, `--find WORD` looks in all.",

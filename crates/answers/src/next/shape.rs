@@ -11,8 +11,7 @@ use crate::cautions::{CautionTold, Cautions, told};
 use crate::problem::Problem;
 use crate::question::ReadingQuestion;
 use crate::shape::each;
-use crate::told::measuring::arrow;
-use crate::told::measuring::probe_name;
+use crate::told::measuring::{arrow, probe_name};
 
 shape! {
     /// The answer of `next`.

@@ -4,9 +4,8 @@ use diagnosis::Proposal;
 use model::{Measured, Vehicle};
 use units::UnitSystem;
 
-use super::Asked;
 use super::found::AtHand;
-use super::{Found, why_running};
+use super::{Asked, Found, why_running};
 use crate::question;
 use crate::told::quantity::duration;
 use crate::told::{

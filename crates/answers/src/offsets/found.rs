@@ -5,8 +5,7 @@ use network::{Network, Offsets};
 
 use super::Asked;
 use crate::Refusal;
-use crate::refusal::Refused;
-use crate::refusal::{load, states};
+use crate::refusal::{Refused, load, states};
 use crate::room::Watch;
 
 /// Beyond this many pairs the whole matrix is no answer for anybody.

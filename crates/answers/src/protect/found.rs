@@ -10,8 +10,7 @@ use units::Ohms;
 use super::Asked;
 use crate::Refusal;
 use crate::arguments::Arguments;
-use crate::refusal::Refused;
-use crate::refusal::state;
+use crate::refusal::{Refused, state};
 use crate::room::Watch;
 
 /// Vehicles with more conductors are looked at piece by piece.

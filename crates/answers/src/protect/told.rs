@@ -8,9 +8,8 @@ use catalogue::Catalogue;
 use model::{InlineId, Vehicle};
 use protection::{Feed, Origin, Protection};
 
-use super::Asked;
-use super::NOTES;
 use super::found::{Found, Whole};
+use super::{Asked, NOTES};
 use crate::cautions::Cautions;
 use crate::told::quantity::amperes;
 use crate::told::sources::Sources;
@@ -59,8 +58,7 @@ pub(super) fn of(found: &Found<'_>, &Asked { all, .. }: &Asked) -> Told {
 /// What boats have a code for; told, not checked.
 fn rules_for_boats(told: &mut Told) {
     let mut sources = Sources::default();
-    told.gap();
-    told.line(strong("Rules for boats, not checked here"));
+    told.heading("Rules for boats, not checked here");
     let rules = Catalogue::standard().protection_rules.iter();
     for row in rules.filter(|row| row.realm.starts_with("boats")) {
         let rule = say!("– {} {}", row.rule.as_str(), sources.mark(&row.provenance));

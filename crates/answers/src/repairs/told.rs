@@ -4,10 +4,8 @@ use diagnosis::{Action, Consumer, Repair};
 use model::{StateId, Vehicle};
 use units::{Ratio, Volts};
 
-use super::Asked;
-use super::Found;
-use super::Nothing;
 use super::found::Worth;
+use super::{Asked, Found, Nothing};
 use crate::cautions::{Cautions, together};
 use crate::question;
 use crate::separating::Apart;

@@ -6,8 +6,7 @@ use network::{Network, OperatingPoint, Routes};
 
 use super::Asked;
 use crate::Refusal;
-use crate::refusal::Refused;
-use crate::refusal::{load, states};
+use crate::refusal::{Refused, load, states};
 use crate::room::Watch;
 
 /// The ways home in every state that was asked about.

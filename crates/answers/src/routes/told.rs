@@ -5,8 +5,7 @@ use network::Routes;
 use network::routes::RouteStart;
 use units::{Amperes, Ratio};
 
-use super::Asked;
-use super::Found;
+use super::{Asked, Found};
 use crate::told::quantity::{amperes, percent};
 use crate::told::{Line, Span, Told, aside, name, names, strong};
 

@@ -4,8 +4,7 @@ use model::{Piece, Vehicle};
 use network::{Convergence, LoadStatus, OperatingPoint, PiecePoint, SourceMode};
 use units::{Amperes, Volts};
 
-use super::Asked;
-use super::Found;
+use super::{Asked, Found};
 use crate::told::quantity::{amperes, loss, ohms, temperature, volts, watts};
 use crate::told::{
     Column, Line, Quantity, Said, Span, Told, aside, attention, left, name, names, right, strong,

@@ -4,7 +4,7 @@ use diagnosis::Symptom;
 use model::Problem;
 
 use super::story::{Outcome, Story};
-use crate::told::{Told, strong};
+use crate::told::Told;
 
 /// How a line was understood.
 #[derive(Debug, Clone)]
@@ -25,8 +25,7 @@ impl Story<'_> {
              `{other}`. Enter when there are no more."
         );
         let mut told = Told::default();
-        told.gap();
-        told.line(strong("What was measured?"));
+        told.heading("What was measured?");
         told.paragraph(say!("{}", words));
         told
     }

@@ -125,18 +125,10 @@ impl Writer<'_> {
             );
         }
         if setup.batteries == 2 {
-            self.cable(
-                "battery-link",
-                &format!("battery/{live}"),
-                &format!("second-battery/{live}"),
-                (0.2, 1.2),
-            );
-            self.cable(
-                "battery-link-earth",
-                &format!("battery/{earthed}"),
-                &format!("second-battery/{earthed}"),
-                (0.2, 1.2),
-            );
+            for (name, pole) in [("battery-link", live), ("battery-link-earth", earthed)] {
+                let [from, to] = ["battery", "second-battery"].map(|own| format!("{own}/{pole}"));
+                self.cable(name, &from, &to, (0.2, 1.2));
+            }
         }
         let _ = write!(
             self.text,

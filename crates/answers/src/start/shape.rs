@@ -69,11 +69,7 @@ shape! {
             .map(|own| StartSuspect::of(vehicle, own))
             .collect(),
         /// Readings that are probably wrong.
-        pub take_again: Vec<TakeAgain> = diagnosis
-            .take_again
-            .iter()
-            .map(|own| TakeAgain { number: own.0, probability: own.1 })
-            .collect(),
+        pub take_again: Vec<TakeAgain> = diagnosis.take_again.iter().map(TakeAgain::of).collect(),
         /// Every line, and what it was worth.
         pub told: Vec<StartLine> = found.told.iter().map(|own| StartLine::of(found, own)).collect(),
         /// The reading that splits best what is left; null where none tells much.

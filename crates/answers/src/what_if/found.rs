@@ -7,8 +7,8 @@ use units::Ohms;
 
 use super::Asked;
 use crate::Refusal;
-use crate::refusal::Refused;
-use crate::refusal::{Place, states};
+use crate::edit::refused;
+use crate::refusal::{Place, Refused, states};
 use crate::room::Watch;
 
 /// A vehicle before and after a change.
@@ -94,11 +94,6 @@ fn change(changed: &mut Vehicle, asked: &Asked, refused: &mut Refused) -> Vec<Ch
 }
 
 fn misread(key: &'static str, text: &str, error: EditError) -> Refusal {
-    let place = Place { key, text: text.to_owned(), within: Some(error.place) };
-    Refusal {
-        what: error.what,
-        expected: error.expected,
-        hint: error.hint,
-        place: Some(Box::new(place)),
-    }
+    let place = Place { key, text: text.to_owned(), within: Some(error.place.clone()) };
+    Refusal { place: Some(Box::new(place)), ..refused(error) }
 }

@@ -4,9 +4,8 @@ use model::{Load, Piece};
 use network::{LoadPoint, LoadStatus, OperatingPoint};
 use units::{Amperes, Volts};
 
-use super::Asked;
-use super::Found;
 use super::found::Change;
+use super::{Asked, Found};
 use crate::told::quantity::{amperes, ohms, volts};
 use crate::told::{Line, Quantity, Span, Told, aside, cautions, left, name, names, right, strong};
 
@@ -22,8 +21,7 @@ pub(super) fn of(found: &Found<'_>, &Asked { all, .. }: &Asked) -> Told {
         told.line(change(found, *own));
     }
     for (was, is) in &found.states {
-        told.gap();
-        told.line(strong(names::state(found.vehicle, was.state)));
+        told.heading(names::state(found.vehicle, was.state));
         of_state(&mut told, found, was, is, all);
     }
     let concern = super::shape::cautions(&found.changed, &found.added());

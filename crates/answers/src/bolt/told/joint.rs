@@ -8,7 +8,7 @@ use crate::bolt::sheet::{MOST_TERMINALS, Range, Sheet, ZINC_PLATE};
 use crate::told::names::capital;
 use crate::told::quantity::{amperes, loss, ohms, torque, watts};
 use crate::told::sources::Sources;
-use crate::told::{Line, Paragraph, Quantity, Span, Told, Tone, aside, joined, name, strong};
+use crate::told::{Line, Paragraph, Quantity, Span, Told, Tone, aside, joined, name};
 
 /// Contact pressure at which the resistance of copper bars hardly falls any more, in megapascals.
 const FLAT_FROM_MPA: (f64, f64) = (7.0, 10.0);
@@ -57,31 +57,23 @@ pub(super) fn heading(told: &mut Told, place: &Place) {
 
 /// Faces, pressure, contact, air, advice.
 pub(super) fn of(told: &mut Told, sheet: &Sheet, sources: &mut Sources) {
-    told.gap();
-    told.line(strong("The joint"));
-    let (line, alarm) = couple(sheet, sources);
-    item(told, line, alarm);
-    if let Some(line) = pressures(sheet) {
-        item(told, line, false);
-    }
-    item(told, contact(sheet, sources), false);
-    if let Some((line, alarm)) = stack(sheet) {
+    told.heading("The joint");
+    let plain = |line: Line| (line, false);
+    let items = [
+        Some(couple(sheet, sources)),
+        pressures(sheet).map(plain),
+        Some(plain(contact(sheet, sources))),
+        stack(sheet),
+        forming(sheet, sources),
+        air(sheet, sources).map(plain),
+        sheet.asked.washer.as_ref().map(|washer| plain(say!("Washers: {}.", name(washer)))),
+    ];
+    for (line, alarm) in items.into_iter().flatten() {
         item(told, line, alarm);
     }
-    if let Some((line, alarm)) = forming(sheet, sources) {
-        item(told, line, alarm);
-    }
-    if let Some(line) = air(sheet, sources) {
-        item(told, line, false);
-    }
-    if let Some(washer) = &sheet.asked.washer {
-        item(told, say!("Washers: {}.", name(washer)), false);
-    }
-    told.gap();
-    told.line(strong("How it is made, and kept"));
+    told.heading("How it is made, and kept");
     advice(told, &sheet.advice(), sources);
-    told.gap();
-    told.line(strong("What tightening it again tells"));
+    told.heading("What tightening it again tells");
     told.item(
         say!("{}", LEAD),
         LEAD.len(),

@@ -91,8 +91,7 @@ fn died(told: &mut Told, found: &After<'_>) {
     if lines.is_empty() {
         return;
     }
-    told.gap();
-    told.line(strong("What no longer works"));
+    told.heading("What no longer works");
     for (words, states) in lines {
         told.item(say!("  "), 2, say!("{}: {}", joined(states, ", "), words));
     }
@@ -157,8 +156,7 @@ fn nothing_hot(found: &After<'_>) -> Line {
 }
 
 fn state(told: &mut Told, vehicle: &Vehicle, own: &Aftermath) {
-    told.gap();
-    told.line(strong(names::state(vehicle, own.state)));
+    told.heading(names::state(vehicle, own.state));
     told.rows(own.carried.iter().take(MOST_CARRIED), |own| {
         let warm = own.endurance.map(|endurance| match endurance.melts_after {
             Some(time) if endurance.melts() => say!("melts in {}", soon(time)).into(),

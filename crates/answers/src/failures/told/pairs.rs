@@ -5,7 +5,7 @@ use model::Vehicle;
 
 use super::{UNDER, count, during, fault, finding, heading, loads, more, stopped};
 use crate::told::quantity::percent;
-use crate::told::{Line, Told, Tone, joined, strong};
+use crate::told::{Line, Told, Tone, joined};
 
 /// Pairs that are shown.
 const PAIRS: usize = 10;
@@ -13,8 +13,7 @@ const PAIRS: usize = 10;
 const MOST_FINDINGS: usize = 3;
 
 pub(super) fn of(told: &mut Told, vehicle: &Vehicle, found: &Pairs) {
-    told.gap();
-    told.line(strong("Two open at once, where both do what neither does alone"));
+    told.heading("Two open at once, where both do what neither does alone");
     told.toned(Tone::Aside, how(found));
     if !found.complete {
         stopped(told);

@@ -5,10 +5,9 @@ use serde::Serialize;
 use units::UnitSystem;
 use utoipa::ToSchema;
 
-use super::Found;
 use super::found::{Choice, Size};
 use super::told::{BEFORE, HOW, cost};
-use super::why;
+use super::{Found, why};
 use crate::cautions::{CautionTold, Cautions, told};
 use crate::protect::verdict_word;
 use crate::told::sources::Sourced;

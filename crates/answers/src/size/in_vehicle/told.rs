@@ -3,14 +3,13 @@
 use catalogue::{Material, Row};
 use units::Money;
 
-use super::Found;
 use super::found::{Choice, Size};
-use super::why;
+use super::{Found, why};
 use crate::cautions::Cautions;
 use crate::told::quantity::{amperes, length, loss, temperature, volts};
 use crate::told::sources::Sources;
 use crate::told::{
-    Column, Line, Quantity, Said, Told, Tone, attention, cautions, joined, name, or_stroke, strong,
+    Column, Line, Quantity, Said, Told, Tone, attention, cautions, joined, name, or_stroke,
 };
 
 pub(super) const HOW: &str = "Each size is put into the vehicle and everything is solved again, so that parallel \
@@ -41,8 +40,7 @@ pub(in crate::size) fn of(found: &Found<'_>) -> Told {
     if choices.is_empty() {
         told.paragraph("No list of sizes is made of this metal.");
     }
-    told.gap();
-    told.line(strong("Why not smaller"));
+    told.heading("Why not smaller");
     for choice in choices {
         reasons(&mut told, found, choice);
     }
