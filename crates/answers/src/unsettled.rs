@@ -3,7 +3,6 @@
 use model::{StateId, Vehicle};
 use network::{Convergence, Network, OperatingPoint};
 
-use crate::say;
 use crate::solve::Miss;
 use crate::told::quantity::amperes;
 use crate::told::{Told, joined, name, names, warning};
@@ -27,7 +26,7 @@ pub(crate) fn told(told: &mut Told, point: &OperatingPoint) {
         told.line(say!(
             "{} no operating point was found; `{}` misses its law by {}. What follows is \
              the last attempt.",
-            warning(say!("warning:")),
+            warning("warning:"),
             name(at),
             amperes(*amps)
         ));
@@ -49,7 +48,7 @@ pub(crate) fn told_states(told: &mut Told, vehicle: &Vehicle, states: &[StateId]
     let all = joined(states.iter().map(|own| say!("{}", names::state(vehicle, *own))), ", ");
     told.line(say!(
         "{} no operating point was found in {}; what is said of it rests on the last attempt.",
-        warning(say!("warning:")),
+        warning("warning:"),
         all
     ));
     told.gap();

@@ -74,36 +74,24 @@ pub(crate) trait Subject {
     fn parts(&self) -> (&Self::Question, Option<&Path>, Option<&Source>);
 }
 
-impl<Q: Question + clap::Args> Subject for OfVehicle<Q> {
-    type Question = Q;
+macro_rules! subjects {
+    ($($subject:ident: $own:ident => $file:expr, $source:expr;)*) => {$(
+        impl<Q: Question + clap::Args> Subject for $subject<Q> {
+            type Question = Q;
 
-    fn parts(&self) -> (&Q, Option<&Path>, Option<&Source>) {
-        (&self.question, Some(&self.file), None)
-    }
+            fn parts(&self) -> (&Q, Option<&Path>, Option<&Source>) {
+                let $own = self;
+                (&$own.question, $file, $source)
+            }
+        }
+    )*};
 }
 
-impl<Q: Question + clap::Args> Subject for PerhapsOfVehicle<Q> {
-    type Question = Q;
-
-    fn parts(&self) -> (&Q, Option<&Path>, Option<&Source>) {
-        (&self.question, self.file.as_deref(), None)
-    }
-}
-
-impl<Q: Question + clap::Args> Subject for OfMeasured<Q> {
-    type Question = Q;
-
-    fn parts(&self) -> (&Q, Option<&Path>, Option<&Source>) {
-        (&self.question, Some(&self.file), Some(&self.source))
-    }
-}
-
-impl<Q: Question + clap::Args> Subject for OfNothing<Q> {
-    type Question = Q;
-
-    fn parts(&self) -> (&Q, Option<&Path>, Option<&Source>) {
-        (&self.question, None, None)
-    }
+subjects! {
+    OfVehicle: own => Some(&own.file), None;
+    PerhapsOfVehicle: own => own.file.as_deref(), None;
+    OfMeasured: own => Some(&own.file), Some(&own.source);
+    OfNothing: own => None, None;
 }
 
 // A question about a vehicle file that may have errors.

@@ -125,7 +125,6 @@ pub(crate) fn bring(garage: &mut Garage, paths: &[PathBuf]) -> Result<Vec<Brough
     for path in paths {
         let bytes = read_bytes(path, VEHICLE_FILE)?;
         let shown = path.display();
-        let what_failed = |error: GarageError| failed(path, &error);
         if bytes.len() > LARGEST {
             return Err(Failure::new(
                 format!("{shown}: the file is too large for the garage"),
@@ -140,16 +139,11 @@ pub(crate) fn bring(garage: &mut Garage, paths: &[PathBuf]) -> Result<Vec<Brough
                 ));
             };
             let vehicle = *vehicle;
-            let what = readings(garage, vehicle, path, &bytes).map_err(what_failed)?;
+            let what = readings(garage, vehicle, path, &bytes);
+            let what = what.map_err(|error| failed(path, &error))?;
             all.push(Brought { vehicle, what });
         } else {
-            let Ok(text) = String::from_utf8(bytes) else {
-                return Err(Failure::new(
-                    format!("{shown}: the file is no text in UTF-8"),
-                    VEHICLE_FILE,
-                ));
-            };
-            all.push(vehicle(garage, path, text).map_err(what_failed)?);
+            all.push(bring_vehicle(garage, path, bytes)?);
         }
     }
     Ok(all)
@@ -161,7 +155,7 @@ pub(crate) fn bring_one(
     path: &Path,
     own_readings: Option<&Path>,
 ) -> Result<VehicleId, Failure> {
-    let Brought { vehicle, .. } = bring_vehicle(garage, path)?;
+    let Brought { vehicle, .. } = bring_vehicle(garage, path, read_bytes(path, VEHICLE_FILE)?)?;
     if let Some(own) = own_readings {
         let bytes = read_bytes(own, "a file of readings")?;
         readings(garage, vehicle, own, &bytes).map_err(|error| failed(own, &error))?;
@@ -169,8 +163,8 @@ pub(crate) fn bring_one(
     Ok(vehicle)
 }
 
-fn bring_vehicle(garage: &mut Garage, path: &Path) -> Result<Brought, Failure> {
-    let Ok(text) = String::from_utf8(read_bytes(path, VEHICLE_FILE)?) else {
+fn bring_vehicle(garage: &mut Garage, path: &Path, bytes: Vec<u8>) -> Result<Brought, Failure> {
+    let Ok(text) = String::from_utf8(bytes) else {
         return Err(Failure::new(
             format!("{}: the file is no text in UTF-8", path.display()),
             VEHICLE_FILE,

@@ -6,8 +6,8 @@ use units::Amperes;
 
 use super::Asked;
 use crate::Refusal;
-use crate::refusal::Refused;
-use crate::refusal::{Named, load_or_source, state};
+use crate::refusal::{Named, Refused, load_or_source, state};
+use crate::room::Watch;
 use crate::unsettled;
 
 /// Amperes of an input that takes nothing.
@@ -17,6 +17,8 @@ const NOTHING: Amperes = Amperes(1e-3);
 #[derive(Debug)]
 pub struct Found<'v> {
     pub(super) vehicle: &'v Vehicle,
+    /// What was asked about, by its name.
+    pub(super) load: String,
     pub(super) states: Vec<InState>,
 }
 
@@ -29,7 +31,7 @@ pub(super) struct InState {
 }
 
 impl<'v> Found<'v> {
-    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked) -> Result<Self, Refused> {
+    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked, _: Watch<'_>) -> Result<Self, Refused> {
         let mut refused = Refused::default();
         let of = refused.keep(load_or_source(vehicle, &asked.load));
         let at = asked.state.as_deref().map(|name| state(vehicle, name));
@@ -54,7 +56,7 @@ impl<'v> Found<'v> {
         if all.is_empty() {
             return Err(in_no_state(&asked.load, of).into());
         }
-        Ok(Self { vehicle, states: all })
+        Ok(Self { vehicle, load: asked.load.clone(), states: all })
     }
 
     /// True when the load is not fed in some state.

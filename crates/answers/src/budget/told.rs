@@ -5,23 +5,23 @@ use network::budget::Home;
 use network::{Budget, LoadStatus, OperatingPoint, Side, Subject, Term};
 use units::Volts;
 
-use super::Found;
 use super::found::InState;
+use super::{Asked, Found};
 use crate::told::quantity::{amperes, loss, ohms, volts, watts};
 use crate::told::{
     Bar, Block, Line, Quantity, Span, Told, aside, joined, name, names, strong, warning,
 };
-use crate::{routes, say, unsettled};
+use crate::{routes, unsettled};
 
 /// Terms below this share of a side are summed in one line, unless all are asked for.
 const SMALL_SHARE: f64 = 0.01;
 
-pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
+pub(super) fn of(found: &Found<'_>, &Asked { all, .. }: &Asked) -> Told {
     let mut told = Told::default();
     for own in &found.states {
         of_state(&mut told, found.vehicle, own, all);
         if !own.routes.routes.is_empty() {
-            told.line(say!("{}", strong(say!("ways home of its {}", amperes(own.routes.total)))));
+            told.line(strong(say!("ways home of its {}", amperes(own.routes.total))));
             routes::ways(&mut told, found.vehicle, &own.routes, false);
             told.gap();
         }
@@ -71,17 +71,14 @@ fn of_state(told: &mut Told, vehicle: &Vehicle, own: &InState, all: bool) {
         side(told, vehicle, budget, Side::Between, all);
     }
     let exact = |value: Volts, unit| Quantity::Fixed(value.0, 3, unit);
-    told.line(say!(
-        "{}",
-        aside(say!(
-            "{} + {} + {} = {} at {}",
-            exact(budget.feed, ""),
-            exact(budget.load_volts, ""),
-            exact(budget.back, ""),
-            exact(budget.source_volts, " V"),
-            name(super::source(vehicle, &budget.home))
-        ))
-    ));
+    told.line(aside(say!(
+        "{} + {} + {} = {} at {}",
+        exact(budget.feed, ""),
+        exact(budget.load_volts, ""),
+        exact(budget.back, ""),
+        exact(budget.source_volts, " V"),
+        name(super::source(vehicle, &budget.home))
+    )));
     told.gap();
 }
 
@@ -150,11 +147,11 @@ fn margin(vehicle: &Vehicle, point: &OperatingPoint, budget: &Budget) -> Span {
     let at = point.load(load);
     match (at.margin, at.status) {
         (_, LoadStatus::Off) => "not on in this state".into(),
-        (_, LoadStatus::DroppedOut) => warning(say!("it has switched itself off")),
+        (_, LoadStatus::DroppedOut) => warning("it has switched itself off"),
         (_, LoadStatus::Starved { most }) => {
             warning(say!("cannot be fed; at most {}", watts(most)))
         }
-        (_, LoadStatus::Dead) => warning(say!("dead: next to no volts")),
+        (_, LoadStatus::Dead) => warning("dead: next to no volts"),
         (_, LoadStatus::BelowUsual) => {
             let usual = vehicle.load(load).usual_minimum;
             warning(say!("no minimum is stated; below the usual one, {}", volts(usual)))
@@ -201,7 +198,7 @@ fn side(told: &mut Told, vehicle: &Vehicle, budget: &Budget, side: Side, all: bo
     told.blocks.push(Block::Bars(bars));
     if number > 0 {
         let small = Span::from(loss(small)).right(9);
-        told.line(say!("{}", aside(say!("  {}  {} smaller ones", small, number))));
+        told.line(aside(say!("  {}  {} smaller ones", small, number)));
     }
     told.gap();
 }

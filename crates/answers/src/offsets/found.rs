@@ -5,8 +5,8 @@ use network::{Network, Offsets, OperatingPoint};
 
 use super::Asked;
 use crate::Refusal;
-use crate::refusal::Refused;
-use crate::refusal::{load, states};
+use crate::refusal::{Refused, load, states};
+use crate::room::Watch;
 use crate::unsettled;
 
 /// Beyond this many pairs the whole matrix is no answer for anybody.
@@ -20,7 +20,7 @@ pub struct Found<'v> {
 }
 
 impl<'v> Found<'v> {
-    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked) -> Result<Self, Refused> {
+    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked, _: Watch<'_>) -> Result<Self, Refused> {
         let mut refused = Refused::default();
         let states = refused.keep(states(vehicle, asked.state.as_deref()));
         let victims: Vec<LoadId> =

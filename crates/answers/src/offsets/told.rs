@@ -7,7 +7,7 @@ use units::Volts;
 use super::{Asked, Found};
 use crate::told::quantity::loss;
 use crate::told::{Quantity, Span, Told, Tone, name, names, strong};
-use crate::{say, unsettled};
+use crate::unsettled;
 
 /// Lifts below this are not worth a line.
 const LEAST_LIFT: Volts = Volts(1e-4);
@@ -65,7 +65,7 @@ fn of_state(
     unsettled::told(told, point);
     let lifted = in_order(vehicle, state, offsets);
     if lifted.is_empty() {
-        told.line(say!("no load lifts another one's ground by more than 0.1 mV"));
+        told.line("no load lifts another one's ground by more than 0.1 mV");
         told.gap();
         return;
     }

@@ -5,7 +5,8 @@ use diagnosis::{
 };
 use model::{LoadId, StateId, Vehicle};
 
-use super::Nothing;
+use super::{Asked, Nothing};
+use crate::refusal::Refused;
 use crate::room::{Measured, Watch};
 use crate::separating::{self, Apart};
 use crate::taken::Taken;
@@ -31,20 +32,20 @@ impl<'v> Found<'v> {
     /// Nothing when stopped.
     pub(super) fn of(
         Measured { vehicle, taken }: Measured<'v>,
-        most: usize,
+        asked: &Asked,
         watch: Watch<'_>,
-    ) -> Option<Self> {
+    ) -> Result<Option<Self>, Refused> {
         let Weighed { seen, questions, mut session, diagnosis } =
             weigh(vehicle, &taken.readings.readings, taken.complaint, watch);
         if session.stopped() {
-            return None;
+            return Ok(None);
         }
-        let worth = Worth::of(&mut session, &diagnosis, &seen, taken.complaint, most);
+        let worth = Worth::of(&mut session, &diagnosis, &seen, taken.complaint, asked.most);
         if session.stopped() {
-            return None;
+            return Ok(None);
         }
         let unsettled = unsettled::states(vehicle);
-        Some(Self { vehicle, taken, questions, worth, unsettled })
+        Ok(Some(Self { vehicle, taken, questions, worth, unsettled }))
     }
 
     /// True when a reading could not be used, or a state has no operating point.

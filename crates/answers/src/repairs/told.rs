@@ -4,21 +4,20 @@ use diagnosis::{Action, Consumer, Repair};
 use model::{StateId, Vehicle};
 use units::{Ratio, Volts};
 
-use super::Found;
-use super::Nothing;
 use super::found::Worth;
+use super::{Asked, Found, Nothing};
 use crate::cautions::{Cautions, together};
 use crate::question;
 use crate::separating::Apart;
 use crate::told::quantity::{amperes, duration, length, loss, money, torque, volts};
 use crate::told::sides::chance;
 use crate::told::{Line, Paragraph, Span, Told, Tone, cautions, joined, measuring, name, strong};
-use crate::{say, unsettled};
+use crate::unsettled;
 
 /// Below this probability a gain is too small to be noticed at the load.
 const NOTICED: f64 = 0.05;
 
-pub(super) fn of(found: &Found<'_>) -> Told {
+pub(super) fn of(found: &Found<'_>, _: &Asked) -> Told {
     let Found { vehicle, taken, questions, worth, unsettled } = found;
     let mut told = Told::default();
     measuring::earlier(&mut told, &taken.earlier);
@@ -132,12 +131,8 @@ fn nothing(told: &mut Told, vehicle: &Vehicle, worth: &Worth) {
 fn steps(told: &mut Told, vehicle: &Vehicle, repairs: &[Repair]) {
     for (rank, own) in repairs.iter().enumerate() {
         told.titled(format!("repairs.{rank}"), action(vehicle, own.action), |told| {
-            told.push(Paragraph {
-                text: say!("{}. {}", rank + 1, action(vehicle, own.action)),
-                hang: 3,
-                tone: Tone::Strong,
-                ..Paragraph::default()
-            });
+            let step = say!("{}. {}", rank + 1, action(vehicle, own.action));
+            told.push(Paragraph::item(Line::new(), 3, step).toned(Tone::Strong));
             told.part(format!("repairs.{rank}.worth"), |told| {
                 told.item(say!("   "), 3, gains(vehicle, own));
                 told.item(say!("   "), 3, effort(vehicle, own));
@@ -201,7 +196,7 @@ fn after_the_first(told: &mut Told, vehicle: &Vehicle, first: &Repair) {
         ));
     }
     if first.still_short.is_empty() {
-        told.line(say!("After the first, no load that states a minimum falls short of it."));
+        told.line("After the first, no load that states a minimum falls short of it.");
     }
 }
 

@@ -5,8 +5,8 @@ use network::{Network, OperatingPoint, RouteEnd, RouteStart, Routes};
 use units::Amperes;
 
 use super::Asked;
-use crate::refusal::Refused;
-use crate::refusal::{Named, load_or_source, states};
+use crate::refusal::{Named, Refused, load_or_source, states};
+use crate::room::Watch;
 use crate::unsettled;
 
 /// The ways home in every state that was asked about.
@@ -15,11 +15,13 @@ pub struct Found<'v> {
     pub(super) vehicle: &'v Vehicle,
     /// What they are of; nothing for all that flows.
     pub(super) of: Option<Named>,
+    /// The same by its name.
+    pub(super) load: Option<String>,
     pub(super) states: Vec<(OperatingPoint, Routes)>,
 }
 
 impl<'v> Found<'v> {
-    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked) -> Result<Self, Refused> {
+    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked, _: Watch<'_>) -> Result<Self, Refused> {
         let mut refused = Refused::default();
         let of = asked.load.as_deref().map(|name| load_or_source(vehicle, name));
         let of = of.and_then(|of| refused.keep(of));
@@ -34,7 +36,7 @@ impl<'v> Found<'v> {
             let ways = ways(&network, &point, of);
             (point, ways)
         });
-        Ok(Self { vehicle, of, states: states.collect() })
+        Ok(Self { vehicle, of, load: asked.load.clone(), states: states.collect() })
     }
 
     /// True when some state has no operating point.

@@ -5,18 +5,18 @@ use network::routes::RouteStart;
 use network::{OperatingPoint, Routes};
 use units::{Amperes, Ratio};
 
-use super::Found;
+use super::{Asked, Found};
 use crate::refusal::Named;
 use crate::told::quantity::{amperes, percent};
 use crate::told::{Line, Span, Told, aside, name, names, strong};
-use crate::{say, unsettled};
+use crate::unsettled;
 
 /// Routes below this share are summed in one line, unless all are asked for.
 const SMALL_SHARE: f64 = 0.005;
 /// Letters before a way: its current and its share.
 const BEFORE_A_WAY: usize = 20;
 
-pub(super) fn of(found: &Found<'_>, small: bool) -> Told {
+pub(super) fn of(found: &Found<'_>, &Asked { small, .. }: &Asked) -> Told {
     let vehicle = found.vehicle;
     let mut told = Told::default();
     for (point, routes) in &found.states {
@@ -33,7 +33,7 @@ pub(super) fn of(found: &Found<'_>, small: bool) -> Told {
         ));
         unsettled::told(&mut told, point);
         if routes.routes.is_empty() {
-            told.line(say!("  nothing flows"));
+            told.line("  nothing flows");
         }
         ways(&mut told, vehicle, routes, small);
         told.gap();
@@ -74,7 +74,7 @@ pub(crate) fn ways(told: &mut Told, vehicle: &Vehicle, routes: &Routes, small: b
     }
     if number > 0 {
         let rest = Span::from(amperes(rest)).right(8);
-        told.line(say!("{}", aside(say!("  {}          {} smaller ways", rest, number))));
+        told.line(aside(say!("  {}          {} smaller ways", rest, number)));
     }
 }
 

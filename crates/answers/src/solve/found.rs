@@ -5,8 +5,8 @@ use network::{AsSolved, Convergence, LoadStatus, Network, OperatingPoint, Source
 
 use super::Asked;
 use super::cold::{Cranked, cranked};
-use crate::Refusal;
-use crate::refusal::states;
+use crate::refusal::{Refused, states};
+use crate::room::Watch;
 
 /// The operating points of the states that were asked about.
 #[derive(Debug)]
@@ -19,7 +19,7 @@ pub struct Found<'v> {
 }
 
 impl<'v> Found<'v> {
-    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked) -> Result<Self, Refusal> {
+    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked, _: Watch<'_>) -> Result<Self, Refused> {
         let states = states(vehicle, asked.state.as_deref())?;
         let cold = asked.cold.then(|| cranked(vehicle, &states));
         let mut network = Network::new(vehicle);

@@ -4,8 +4,7 @@ use diagnosis::Symptom;
 use model::Problem;
 
 use super::story::{Outcome, Story};
-use crate::say;
-use crate::told::{Told, strong};
+use crate::told::Told;
 
 /// How a line was understood.
 #[derive(Debug, Clone)]
@@ -26,8 +25,7 @@ impl Story<'_> {
              `{other}`. Enter when there are no more."
         );
         let mut told = Told::default();
-        told.gap();
-        told.line(say!("{}", strong(say!("What was measured?"))));
+        told.heading("What was measured?");
         told.paragraph(say!("{}", words));
         told
     }
@@ -39,12 +37,10 @@ impl Story<'_> {
         let mut told = Told::default();
         match &own.outcome {
             Outcome::WhichState { .. } | Outcome::WhichVoltage(..) => {
-                told.line(say!(
-                    "Kept, and not weighed. Say it again with what is missing, or go on."
-                ));
+                told.line("Kept, and not weighed. Say it again with what is missing, or go on.");
             }
             Outcome::NotUnderstood(_) => {
-                told.line(say!("Kept as a note. Say it again in other words, or go on."));
+                told.line("Kept as a note. Say it again in other words, or go on.");
             }
             Outcome::Worthless(worthless) => told.paragraph(say!(
                 "This proves nothing: {}. Instead: {}",

@@ -105,7 +105,7 @@ impl Story<'_> {
         weighed.next = self.next(&weighed);
         let Weighed { account, seen, .. } = &weighed;
         weighed.holds = self.session.holds(&account.diagnosis, seen, heard.load);
-        (Found::of(self, weighed), whole)
+        (Found::of_story(self, weighed), whole)
     }
 
     /// Weighs reading after reading and trial after trial; false where it was stopped.

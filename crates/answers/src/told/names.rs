@@ -5,7 +5,6 @@ use network::routes::{Route, RouteEnd, RouteStart};
 
 use super::quantity::duration;
 use super::{Line, joined, name};
-use crate::say;
 
 /// `cranking, 10 s`.
 #[must_use]

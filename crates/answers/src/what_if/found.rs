@@ -9,6 +9,7 @@ use super::Asked;
 use crate::Refusal;
 use crate::refusal::Refused;
 use crate::refusal::{Place, states};
+use crate::room::Watch;
 use crate::unsettled;
 
 /// A vehicle before and after a change.
@@ -31,7 +32,7 @@ pub(super) enum Change {
 }
 
 impl<'v> Found<'v> {
-    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked) -> Result<Self, Refused> {
+    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked, _: Watch<'_>) -> Result<Self, Refused> {
         if asked.set.is_empty() && asked.add.is_empty() {
             return Err(Refusal::new(
                 "nothing is changed",

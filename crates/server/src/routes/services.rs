@@ -18,7 +18,7 @@ pub(crate) struct Picture {}
 impl Answerable for Picture {
     fn answer(&self, subject: &Subject, _: Watch<'_>) -> Result<Option<Vec<u8>>, ApiError> {
         let file = subject.file()?;
-        written(&answers::picture::of(&file.reading, &file.text)).map(Some)
+        written(&answers::picture::Picture::of(&file.reading, &file.text)).map(Some)
     }
 }
 

@@ -8,7 +8,6 @@ use units::Ratio;
 use super::size;
 use crate::diagnose::Found;
 use crate::diagnose::found::oddest;
-use crate::say;
 use crate::told::quantity::{percent, volts};
 use crate::told::{Line, Quantity, Span, Told, Tone, name, names};
 

@@ -7,7 +7,6 @@ use units::Ratio;
 use super::closed;
 use crate::diagnose::Found;
 use crate::holds;
-use crate::say;
 use crate::told::quantity::ohms;
 use crate::told::sides::chance;
 use crate::told::{Line, Told, Tone, joined, measuring, name};
