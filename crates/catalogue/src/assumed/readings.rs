@@ -1,12 +1,6 @@
 //! How readings are taken and go wrong, and how long they take.
 
-use serde::Deserialize;
 use units::{Amperes, Metres, Ratio, Seconds, Volts};
-
-use super::Assumed;
-use crate::cell;
-use crate::provenance::Provenance;
-use crate::row::{Row, Rows, from_fields};
 
 assumed! {
     /// Chances, spreads and times by which readings are weighed and proposed.

@@ -1,12 +1,6 @@
 //! From which chance on something is said.
 
-use serde::Deserialize;
 use units::Ratio;
-
-use super::Assumed;
-use crate::cell;
-use crate::provenance::Provenance;
-use crate::row::{Row, Rows, from_fields};
 
 assumed! {
     /// Chances and shares from which something is said.
