@@ -12,6 +12,7 @@ use crate::explanation::Explanation;
 use crate::fit::{Belief, Fit, fit, variance};
 use crate::judged;
 use crate::observation::Observation;
+use crate::session::Session;
 use crate::suspect::{Suspect, SuspectKind};
 
 /// Why one fault is believed.
@@ -65,37 +66,37 @@ pub struct Against {
 /// Readings named against one thing.
 const MOST_NAMED: usize = 3;
 
-/// Why the faults of the best explanation are believed; empty when nothing is.
-pub(crate) fn account(
-    estimator: &mut Estimator<'_>,
-    diagnosis: &Diagnosis,
-    observations: &[Observation],
-) -> Vec<Finding> {
-    let fitted =
-        diagnosis.explanations.iter().find(|own| own.fit.is_some() && own.without.is_none());
-    let Some(best) = fitted.filter(|own| !own.faults.is_empty()) else { return Vec::new() };
-    let mut findings: Vec<Finding> = best
-        .faults
-        .iter()
-        .filter_map(|kind| {
-            let suspect = *diagnosis.suspects.iter().find(|own| own.kind == *kind)?;
-            (together(estimator.vehicle(), diagnosis, *kind) > judged::verdicts().told_from.0)
-                .then(|| finding(estimator, diagnosis, best, suspect, observations))
-                .flatten()
-        })
-        .collect();
-    // What is bad first, then what the file lacks, then what it says itself.
-    let filed = &estimator.prior.as_filed;
-    let rank = |own: &Finding| match own.suspect.kind {
-        kind if filed.contains(&kind) => 2,
-        SuspectKind::ExtraPath { .. } => 1,
-        _ => 0,
-    };
-    findings.sort_by(|a, b| {
-        let kinds = rank(a).cmp(&rank(b));
-        kinds.then(b.suspect.probability.total_cmp(&a.suspect.probability))
-    });
-    findings
+impl Session<'_> {
+    /// Why the faults of the best explanation are believed; empty when nothing is.
+    #[must_use]
+    pub fn account(&mut self, diagnosis: &Diagnosis, observations: &[Observation]) -> Vec<Finding> {
+        let estimator = &mut self.estimator;
+        let fitted =
+            diagnosis.explanations.iter().find(|own| own.fit.is_some() && own.without.is_none());
+        let Some(best) = fitted.filter(|own| !own.faults.is_empty()) else { return Vec::new() };
+        let mut findings: Vec<Finding> = best
+            .faults
+            .iter()
+            .filter_map(|kind| {
+                let suspect = *diagnosis.suspects.iter().find(|own| own.kind == *kind)?;
+                (together(estimator.vehicle(), diagnosis, *kind) > judged::verdicts().told_from.0)
+                    .then(|| finding(estimator, diagnosis, best, suspect, observations))
+                    .flatten()
+            })
+            .collect();
+        // What is bad first, then what the file lacks, then what it says itself.
+        let filed = &estimator.prior.as_filed;
+        let rank = |own: &Finding| match own.suspect.kind {
+            kind if filed.contains(&kind) => 2,
+            SuspectKind::ExtraPath { .. } => 1,
+            _ => 0,
+        };
+        findings.sort_by(|a, b| {
+            let kinds = rank(a).cmp(&rank(b));
+            kinds.then(b.suspect.probability.total_cmp(&a.suspect.probability))
+        });
+        findings
+    }
 }
 
 fn finding(

@@ -4,7 +4,7 @@
 //! chosen for what those leave hidden: each time the reading that shows most of what may be wrong,
 //! the clean vehicle's own spread and the readings chosen so far being allowed for.
 
-use model::{ConductorId, Engine, JointId, Measured, Piece, Probe, StateId};
+use model::{ConductorId, Engine, JointId, Measured, Piece, Probe, StateId, Vehicle};
 use units::Seconds;
 
 use crate::estimator::Estimator;
@@ -14,6 +14,7 @@ use crate::next_reading::{foreseen, questions};
 use crate::observation::alike;
 use crate::practice::{Practice, one_reading_minutes};
 use crate::proposal::{Proposal, Why, as_much};
+use crate::session::Session;
 
 /// Of the plan so much is chosen for what the losses over conductors leave hidden.
 const FOR_THE_HIDDEN: f64 = 0.25;
@@ -86,31 +87,37 @@ impl Field {
     }
 }
 
-/// A first plan of at most so many readings, one state after the other.
-///
-/// Where the engine would have to run, only what nothing without it shows as well.
-pub(crate) fn survey(
-    estimator: &mut Estimator<'_>,
-    practice: &Practice,
-    most: usize,
-) -> Vec<Proposal> {
-    let for_the_hidden = (most as f64 * FOR_THE_HIDDEN).floor() as usize;
-    let mut plan = losses(&estimator.forward, practice, most - for_the_hidden);
-    let left = most - plan.len();
-    if let Some(mut field) = field(estimator, practice, &plan) {
-        for own in &mut plan {
-            stand_still(&estimator.forward, &field, own);
-        }
-        for own in &plan {
-            if let Some(at) = field.position(own.state, own.measured) {
-                field.choose(at);
+/// A first plan for a vehicle that nobody has measured: the shared feed and return, body by body.
+#[must_use]
+pub fn survey(vehicle: &Vehicle, most: usize) -> Vec<Proposal> {
+    Session::new(vehicle).survey(most)
+}
+
+impl Session<'_> {
+    /// A first plan of at most so many readings, one state after the other.
+    ///
+    /// Where the engine would have to run, only what nothing without it shows as well.
+    #[must_use]
+    pub fn survey(&mut self, most: usize) -> Vec<Proposal> {
+        let Self { estimator, practice } = self;
+        let for_the_hidden = (most as f64 * FOR_THE_HIDDEN).floor() as usize;
+        let mut plan = losses(&estimator.forward, practice, most - for_the_hidden);
+        let left = most - plan.len();
+        if let Some(mut field) = field(estimator, practice, &plan) {
+            for own in &mut plan {
+                stand_still(&estimator.forward, &field, own);
             }
+            for own in &plan {
+                if let Some(at) = field.position(own.state, own.measured) {
+                    field.choose(at);
+                }
+            }
+            plan.extend(hidden(&estimator.forward, &mut field, left));
         }
-        plan.extend(hidden(&estimator.forward, &mut field, left));
+        // So that each state is held once.
+        plan.sort_by_key(|own| own.state);
+        plan
     }
-    // So that each state is held once.
-    plan.sort_by_key(|own| own.state);
-    plan
 }
 
 /// Moves a planned reading to a state without a running engine where that shows as much.
