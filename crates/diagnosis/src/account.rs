@@ -107,13 +107,8 @@ fn finding(
     observations: &[Observation],
 ) -> Option<Finding> {
     let settled = best.fit.as_ref()?;
-    let piece = match suspect.kind {
-        SuspectKind::Joint(id) => Some(Piece::Joint(id)),
-        SuspectKind::Conductor(id) | SuspectKind::Open(id) => Some(Piece::Conductor(id)),
-        SuspectKind::Inline(id) => Some(Piece::Inline(id)),
-        _ => None,
-    };
-    let telling = piece.and_then(|piece| telling(estimator, settled, piece, observations));
+    let telling =
+        suspect.kind.piece().and_then(|piece| telling(estimator, settled, piece, observations));
     let states = crate::forward::states_of(observations);
     let flows = states
         .iter()
@@ -193,12 +188,10 @@ fn current(
     state: StateId,
 ) -> Option<Amperes> {
     let fit = best.fit.as_ref()?;
+    if let Some(piece) = kind.piece() {
+        return estimator.forward.amps(&fit.guess, state, piece);
+    }
     match kind {
-        SuspectKind::Joint(id) => estimator.forward.amps(&fit.guess, state, Piece::Joint(id)),
-        SuspectKind::Conductor(id) | SuspectKind::Open(id) => {
-            estimator.forward.amps(&fit.guess, state, Piece::Conductor(id))
-        }
-        SuspectKind::Inline(id) => estimator.forward.amps(&fit.guess, state, Piece::Inline(id)),
         SuspectKind::ExtraPath { from, to } => {
             let path = estimator.forward.paths.iter().position(|own| *own == (from, to))?;
             let across =
@@ -268,37 +261,34 @@ fn with_another(
 fn unknown_of(estimator: &Estimator<'_>, kind: SuspectKind) -> Option<(usize, Option<usize>)> {
     let vehicle = estimator.vehicle();
     let layout = estimator.forward.layout;
-    let slot = |piece: Piece| (vehicle.piece_slot(piece), None);
+    if let Some(piece) = kind.piece() {
+        return Some((vehicle.piece_slot(piece), None));
+    }
     Some(match kind {
         SuspectKind::ExtraPath { from, to } => {
             let path = estimator.forward.paths.iter().position(|own| *own == (from, to))?;
             (layout.extra(path), Some(path))
         }
-        SuspectKind::Joint(id) => slot(Piece::Joint(id)),
-        SuspectKind::Conductor(id) | SuspectKind::Open(id) => slot(Piece::Conductor(id)),
-        SuspectKind::Inline(id) => slot(Piece::Inline(id)),
         SuspectKind::LoadDrags(id) | SuspectKind::LoadOpen(id) => (layout.draw(id.index()), None),
         SuspectKind::BatteryLow(id) => (layout.emf(id.index()), None),
         SuspectKind::BatteryWorn(id) => (layout.battery(id.index()), None),
         SuspectKind::SourceLow(id) => (layout.held(id.index()), None),
+        SuspectKind::Joint(_)
+        | SuspectKind::Conductor(_)
+        | SuspectKind::Open(_)
+        | SuspectKind::Inline(_) => return None,
     })
 }
 
 /// The probability of a fault, or of its conductor being bad anywhere.
 fn together(vehicle: &Vehicle, diagnosis: &Diagnosis, kind: SuspectKind) -> f64 {
-    let conductor = |kind: SuspectKind| match kind {
-        SuspectKind::Conductor(id) | SuspectKind::Open(id) => Some(id),
-        SuspectKind::Joint(id) => match vehicle.joint(id).of {
-            model::JointOf::From(id) | model::JointOf::To(id) => Some(id),
-            model::JointOf::LoadCase(_) | model::JointOf::SourceCase(_) => None,
-        },
-        _ => None,
-    };
-    let own = conductor(kind);
+    let own = kind.conductor(vehicle);
     diagnosis
         .suspects
         .iter()
-        .filter(|other| other.kind == kind || (own.is_some() && conductor(other.kind) == own))
+        .filter(|other| {
+            other.kind == kind || (own.is_some() && other.kind.conductor(vehicle) == own)
+        })
         .map(|other| other.probability)
         .sum()
 }

@@ -11,6 +11,7 @@ use crate::forward::{Forward, Guess};
 use crate::holding::{Holding, worth_holding};
 use crate::hypothesis::is_metal;
 use crate::judged;
+use crate::mixture::{FIVE, normal};
 use crate::observation::{Observation, alike};
 use crate::practice::{Practice, one_reading_minutes};
 use crate::proposal::{Proposal, as_much};
@@ -274,18 +275,7 @@ fn proposal(
         .take(6)
         .map(|(explanation, (value, weight))| (explanation.faults.clone(), *value, *weight))
         .collect();
-    let sound = forward.sound_value(own.state, own.measured).unwrap_or(f64::NAN);
-    let proposal = Proposal {
-        state: own.state,
-        why: None,
-        measured: own.measured,
-        towards: None,
-        time: Seconds(own.minutes * 60.0),
-        gain,
-        sound,
-        outcomes,
-    };
-    proposal.upright(forward.vehicle())
+    Proposal::of(forward, (own.state, own.measured), Seconds(own.minutes * 60.0), gain, outcomes)
 }
 
 fn left_doubt(forward: &Forward<'_>, fit: &Fit, explanation: &Explanation, own: &Candidate) -> f64 {
@@ -399,27 +389,16 @@ fn information(foretold: &[f64], weights: &[f64], spreads: &[f64], measured: Mea
             continue;
         }
         // Gauss–Hermite with five places for each part.
-        for (place, part) in [
-            (-2.856_97, 0.011_257),
-            (-1.355_63, 0.222_076),
-            (0.0, 0.533_333),
-            (1.355_63, 0.222_076),
-            (2.856_97, 0.011_257),
-        ] {
+        for (place, part) in FIVE {
             let x = value + place * sigma;
             let mixture: f64 = foretold
                 .iter()
                 .zip(&sigmas)
                 .zip(weights)
-                .map(|((value, sigma), weight)| weight * density(x, *value, *sigma))
+                .map(|((value, sigma), weight)| weight * normal(x, *value, *sigma))
                 .sum();
-            doubt += weight * part * (density(x, *value, *sigma) / mixture.max(1e-300)).ln();
+            doubt += weight * part * (normal(x, *value, *sigma) / mixture.max(1e-300)).ln();
         }
     }
     doubt.max(0.0)
-}
-
-fn density(x: f64, middle: f64, sigma: f64) -> f64 {
-    let z = (x - middle) / sigma;
-    (-0.5 * z * z).exp() / (sigma * (2.0 * std::f64::consts::PI).sqrt())
 }

@@ -8,7 +8,7 @@ mod order;
 mod straps;
 mod work;
 
-use model::{ConductorId, JointId, JointOf, LoadId, Piece, PointId, StateId, Vehicle};
+use model::{ConductorId, JointId, LoadId, Piece, PointId, StateId, Vehicle};
 use units::{Amperes, Metres, Money, Ohms, Seconds, Volts, WireSize};
 
 use crate::diagnose::Diagnosis;
@@ -17,7 +17,7 @@ use crate::hypothesis::sound;
 use crate::judged;
 use crate::prior::stated_bad;
 use crate::session::Session;
-use crate::suspect::Complaint;
+use crate::suspect::{Complaint, conductor_of};
 use case::{Case, clean};
 pub use consumer::{Consumer, Gain};
 use gained::Gained;
@@ -59,6 +59,24 @@ pub enum Action {
         /// The largest current that it will carry in any state.
         amps: Amperes,
     },
+}
+
+impl Action {
+    /// The joints that it opens; none of a conductor that is added.
+    pub(crate) fn joints(self, vehicle: &Vehicle) -> Vec<JointId> {
+        match self {
+            Self::Clean(joint) | Self::ReplaceEnd(joint) => vec![joint],
+            Self::CleanBoth(id) | Self::Replace(id) | Self::Enlarge { conductor: id, .. } => {
+                vec![vehicle.conductor(id).from, vehicle.conductor(id).to]
+            }
+            Self::Add { .. } => Vec::new(),
+        }
+    }
+
+    /// True for what mends nothing, but makes up for a vehicle that was made too small.
+    pub(crate) fn is_design(self) -> bool {
+        matches!(self, Self::Enlarge { .. } | Self::Add { .. })
+    }
 }
 
 /// A step and what it is worth.
@@ -103,26 +121,16 @@ const MOST_SECOND: usize = 12;
 /// True when an action reaches a joint that the file itself states as bad: it is mended though little flows
 /// there in any state of the file.
 fn stated_bad_at(vehicle: &Vehicle, action: Action) -> bool {
-    let bad = |joint: JointId| stated_bad(vehicle.joint(joint));
-    match action {
-        Action::Clean(joint) | Action::ReplaceEnd(joint) => bad(joint),
-        Action::CleanBoth(id) | Action::Replace(id) => {
-            let own = vehicle.conductor(id);
-            bad(own.from) || bad(own.to)
-        }
-        Action::Enlarge { .. } | Action::Add { .. } => false,
-    }
+    let mut joints = action.joints(vehicle).into_iter();
+    !action.is_design() && joints.any(|joint| stated_bad(vehicle.joint(joint)))
 }
 
 /// Chance that an action reaches what is wrong.
 fn reaches(vehicle: &Vehicle, action: Action) -> f64 {
     let in_the_crimp = judged::repairs().in_the_crimp.0;
     match action {
-        Action::Clean(joint) => match vehicle.joint(joint).of {
-            JointOf::From(_) | JointOf::To(_) => 1.0 - in_the_crimp,
-            JointOf::LoadCase(_) | JointOf::SourceCase(_) => 1.0,
-        },
-        Action::CleanBoth(_) => 1.0 - in_the_crimp,
+        Action::Clean(joint) if conductor_of(vehicle, joint).is_none() => 1.0,
+        Action::Clean(_) | Action::CleanBoth(_) => 1.0 - in_the_crimp,
         _ => 1.0,
     }
 }
@@ -141,8 +149,11 @@ impl Session<'_> {
         let nominal = forward.vehicle().nominal.0 / 12.0;
         let mut repairs = tried(forward, diagnosis, complaint);
         repairs.retain(|own| {
-            let design = matches!(own.action, Action::Enlarge { .. } | Action::Add { .. });
-            let least = if design { judged.gain_worth_telling } else { judged.gain_worth_mending };
+            let least = if own.action.is_design() {
+                judged.gain_worth_telling
+            } else {
+                judged.gain_worth_mending
+            };
             let worth = own.best.volts > least * nominal;
             own.mends >= judged.mends_at_least.0
                 && (worth || stated_bad_at(forward.vehicle(), own.action))

@@ -178,17 +178,7 @@ fn losses(forward: &Forward<'_>, practice: &Practice, most: usize) -> Vec<Propos
 }
 
 fn planned(forward: &Forward<'_>, state: StateId, measured: Measured, minutes: f64) -> Proposal {
-    let proposal = Proposal {
-        state,
-        why: None,
-        measured,
-        towards: None,
-        time: Seconds(60.0 * minutes),
-        gain: 0.0,
-        sound: forward.sound_value(state, measured).unwrap_or(f64::NAN),
-        outcomes: Vec::new(),
-    };
-    proposal.upright(forward.vehicle())
+    Proposal::of(forward, (state, measured), Seconds(60.0 * minutes), 0.0, Vec::new())
 }
 
 /// Readings for what the chosen ones leave hidden.
