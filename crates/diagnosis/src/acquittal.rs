@@ -5,7 +5,7 @@
 
 use model::{ConductorId, LoadId};
 
-use crate::diagnose::{Diagnosis, TAKE_AGAIN};
+use crate::diagnose::{Diagnosis, take_again_from};
 use crate::estimator::{Asked, Estimator};
 use crate::judged;
 use crate::observation::Observation;
@@ -58,7 +58,7 @@ impl Session<'_> {
     ) -> Vec<Hold> {
         let estimator = &mut self.estimator;
         let vehicle = estimator.vehicle();
-        let doubted = diagnosis.take_again.iter().filter(|own| own.1 > TAKE_AGAIN);
+        let doubted = diagnosis.take_again.iter().filter(|own| own.1 > take_again_from());
         let mut holds: Vec<Hold> =
             doubted.map(|(number, _)| Hold::Doubted { number: *number }).collect();
         let above = observations.iter().filter(|own| above_taught(vehicle, own));

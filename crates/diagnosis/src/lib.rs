@@ -68,7 +68,7 @@ pub use agreement::{Agreement, Assumption, ChiSquare, Moved};
 pub use belief::Beliefs;
 pub use clue::{Change, Clue, clues};
 pub use conclude::diagnose;
-pub use diagnose::{Diagnosis, JointBelief, TAKE_AGAIN};
+pub use diagnose::{Diagnosis, JointBelief, take_again_from};
 pub use mixture::Interval;
 pub use next_reading::next;
 pub use observation::{Crowded, Observation, alike, crowded, observations};

@@ -10,19 +10,12 @@ use units::Seconds;
 use crate::estimator::Estimator;
 use crate::forward::{Forward, Guess};
 use crate::holding::worth_holding;
+use crate::judged;
 use crate::next_reading::{foreseen, questions};
 use crate::observation::alike;
 use crate::practice::{Practice, one_reading_minutes};
 use crate::proposal::{Proposal, Why, as_much};
 use crate::session::Session;
-
-/// Of the plan so much is chosen for what the losses over conductors leave hidden.
-const FOR_THE_HIDDEN: f64 = 0.25;
-/// Values at which a fault is to be seen, in spreads from its middle: a moderate one, a plain one.
-const SEEN_AT: [f64; 2] = [-0.8, 0.2];
-/// Squared multiple of its own uncertainty at which half of a fault counts as seen: the square of
-/// some three and a half, which outweighs the small chance that any one fault has beforehand.
-const HALF_SEEN: f64 = 12.0;
 
 /// Everything that might be read, with what each fault would change in it.
 #[derive(Default)]
@@ -76,7 +69,8 @@ impl Field {
 
     /// How much of all that may be wrong a reading would show more.
     fn gain(&self, at: usize) -> f64 {
-        let part = |seen: f64| seen / (seen + HALF_SEEN);
+        let half_seen = judged::readings().survey_half_seen.0;
+        let part = |seen: f64| seen / (seen + half_seen);
         self.faults
             .iter()
             .map(|(chance, change, seen)| {
@@ -100,7 +94,8 @@ impl Session<'_> {
     #[must_use]
     pub fn survey(&mut self, most: usize) -> Vec<Proposal> {
         let Self { estimator, practice } = self;
-        let for_the_hidden = (most as f64 * FOR_THE_HIDDEN).floor() as usize;
+        let for_the_hidden =
+            (most as f64 * judged::readings().survey_hidden_share.0).floor() as usize;
         let mut plan = losses(&estimator.forward, practice, most - for_the_hidden);
         let left = most - plan.len();
         if let Some(mut field) = field(estimator, practice, &plan) {
@@ -149,6 +144,7 @@ fn stand_still(forward: &Forward<'_>, field: &Field, own: &mut Proposal) {
 /// carries most; one reading spans a conductor with its two joints.
 fn losses(forward: &Forward<'_>, practice: &Practice, most: usize) -> Vec<Proposal> {
     let vehicle = forward.vehicle();
+    let from = judged::readings().survey_carries_from.0;
     let mut plan: Vec<(f64, Proposal)> = Vec::new();
     for (at, conductor) in vehicle.conductors.iter().enumerate() {
         let id = ConductorId::at(at);
@@ -164,7 +160,7 @@ fn losses(forward: &Forward<'_>, practice: &Practice, most: usize) -> Vec<Propos
                 Some((point.piece(vehicle, Piece::Conductor(id)).amps.0.abs(), state))
             })
             .max_by(|a, b| a.0.total_cmp(&b.0));
-        let Some((amps, state)) = best.filter(|(amps, _)| *amps > 0.5) else { continue };
+        let Some((amps, state)) = best.filter(|(amps, _)| *amps > from) else { continue };
         let [high, low] = ends.map(Probe::Point);
         let shared = loads_through(forward, conductor.from);
         plan.push((
@@ -247,9 +243,11 @@ fn field(estimator: &mut Estimator<'_>, practice: &Practice, plan: &[Proposal]) 
             clean + foreseen(*value, *measured).powi(2)
         })
         .collect();
+    let judged = judged::readings();
+    let seen_at = [judged.survey_moderate_fault.0, judged.survey_plain_fault.0];
     let mut faults = Vec::new();
     for fault in estimator.prior.faults.clone() {
-        for step in SEEN_AT {
+        for step in seen_at {
             let mut unknowns = estimator.prior.sound.mean.clone();
             unknowns[fault.at] = fault.mean + step * fault.spread;
             let present = fault.present.as_slice();
@@ -261,7 +259,7 @@ fn field(estimator: &mut Estimator<'_>, practice: &Practice, plan: &[Proposal]) 
                 continue;
             };
             let change = changed.iter().zip(&sound).map(|(now, sound)| now - sound).collect();
-            faults.push((fault.log_odds.exp() / SEEN_AT.len() as f64, change, 0.0));
+            faults.push((fault.log_odds.exp() / seen_at.len() as f64, change, 0.0));
         }
     }
     Some(Field { asked, minutes, rows, variance, faults, ..Field::default() })

@@ -31,4 +31,6 @@ assumed! {
     worth_naming: Ratio,
     /// Suspects from this probability on need no order among them.
     sure_from: Ratio,
+    /// From this probability on a reading is named as one to take again.
+    take_again_from: Ratio,
 }
