@@ -2,12 +2,13 @@
 //!
 //! The rows are data files, read once by [`Catalogue::standard`]. It knows nothing of any vehicle.
 
+mod word;
 mod provenance;
 mod row;
 mod known;
-mod assumed;
+mod column;
 mod read;
-mod cell;
+mod assumed;
 mod gauge;
 mod material;
 mod cable;

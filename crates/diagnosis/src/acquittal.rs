@@ -5,10 +5,11 @@
 
 use model::{ConductorId, LoadId};
 
-use crate::diagnose::{Diagnosis, TAKE_AGAIN};
+use crate::diagnose::{Diagnosis, take_again_from};
 use crate::estimator::{Asked, Estimator};
 use crate::judged;
 use crate::observation::Observation;
+use crate::session::Session;
 use crate::side::{Side, side_measured};
 use crate::suspect::SuspectKind;
 use crate::taught::above_taught;
@@ -46,25 +47,29 @@ impl Hold {
     }
 }
 
-/// What keeps sides from being called cleared, seen from a load or from the whole vehicle.
-pub(crate) fn holds(
-    estimator: &mut Estimator<'_>,
-    diagnosis: &Diagnosis,
-    observations: &[Observation],
-    load: Option<LoadId>,
-) -> Vec<Hold> {
-    let vehicle = estimator.vehicle();
-    let doubted = diagnosis.take_again.iter().filter(|own| own.1 > TAKE_AGAIN);
-    let mut holds: Vec<Hold> =
-        doubted.map(|(number, _)| Hold::Doubted { number: *number }).collect();
-    let above = observations.iter().filter(|own| above_taught(vehicle, own));
-    holds.extend(above.map(|own| Hold::AboveTaught {
-        number: own.number,
-        side: side_measured(vehicle, load, own.measured),
-    }));
-    let unseen = unseen(estimator, diagnosis, observations).into_iter();
-    holds.extend(unseen.map(|conductor| Hold::Unseen { conductor }));
-    holds
+impl Session<'_> {
+    /// What keeps sides from being called cleared, seen from a load or from the whole vehicle.
+    #[must_use]
+    pub fn holds(
+        &mut self,
+        diagnosis: &Diagnosis,
+        observations: &[Observation],
+        load: Option<LoadId>,
+    ) -> Vec<Hold> {
+        let estimator = &mut self.estimator;
+        let vehicle = estimator.vehicle();
+        let doubted = diagnosis.take_again.iter().filter(|own| own.1 > take_again_from());
+        let mut holds: Vec<Hold> =
+            doubted.map(|(number, _)| Hold::Doubted { number: *number }).collect();
+        let above = observations.iter().filter(|own| above_taught(vehicle, own));
+        holds.extend(above.map(|own| Hold::AboveTaught {
+            number: own.number,
+            side: side_measured(vehicle, load, own.measured),
+        }));
+        let unseen = unseen(estimator, diagnosis, observations).into_iter();
+        holds.extend(unseen.map(|conductor| Hold::Unseen { conductor }));
+        holds
+    }
 }
 
 /// Conductors that nobody has seen and of which the readings leave open whether they are there.

@@ -6,7 +6,6 @@ use units::Ohms;
 use crate::a_priori::APriori;
 use crate::agreement::Agreement;
 use crate::diagnose::{Diagnosis, JointBelief};
-use crate::estimator::Estimator;
 use crate::explanation::{Explanation, views};
 use crate::fit::Belief;
 use crate::forward::Forward;
@@ -16,6 +15,7 @@ use crate::mixture::{Interval, interval};
 use crate::observation::{Observation, alike};
 use crate::paths::same_bodies;
 use crate::search::weighed;
+use crate::session::Session;
 use crate::suspect::{Complaint, Suspect, SuspectKind};
 
 /// Standard deviations by which a joint e times as bad must move the readings to be seen in them at
@@ -24,14 +24,28 @@ const MOVES_NOTHING: f64 = 1e-5;
 /// Cosine of two joints' effects on the readings from which on they are one.
 const ALIKE: f64 = 0.9999;
 
-/// What the readings say, with a complaint or without one.
-pub(crate) fn diagnose(
-    estimator: &mut Estimator<'_>,
+/// Diagnoses once; see [`Session`] for asking again.
+#[must_use]
+pub fn diagnose(
+    vehicle: &Vehicle,
     observations: &[Observation],
     complaint: Option<Complaint>,
 ) -> Diagnosis {
-    let explanations = weighed(estimator, observations, complaint);
-    conclude(&estimator.forward, &estimator.prior, observations, explanations)
+    Session::new(vehicle).diagnose(observations, complaint)
+}
+
+impl Session<'_> {
+    /// What the readings say, with a complaint or without one.
+    #[must_use]
+    pub fn diagnose(
+        &mut self,
+        observations: &[Observation],
+        complaint: Option<Complaint>,
+    ) -> Diagnosis {
+        let estimator = &mut self.estimator;
+        let explanations = weighed(estimator, observations, complaint);
+        conclude(&estimator.forward, &estimator.prior, observations, explanations)
+    }
 }
 
 /// What weighed explanations say of suspects, joints and readings.

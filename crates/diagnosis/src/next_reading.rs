@@ -1,6 +1,6 @@
 //! What to measure next: the reading that tells most for a minute of work.
 
-use model::{ConductorId, JointId, Measured, Piece, PointId, PointOwner, Probe, StateId};
+use model::{ConductorId, JointId, Measured, Piece, PointId, PointOwner, Probe, StateId, Vehicle};
 use units::Seconds;
 
 use crate::diagnose::Diagnosis;
@@ -11,9 +11,11 @@ use crate::forward::{Forward, Guess};
 use crate::holding::{Holding, worth_holding};
 use crate::hypothesis::is_metal;
 use crate::judged;
+use crate::mixture::{FIVE, normal};
 use crate::observation::{Observation, alike};
 use crate::practice::{Practice, one_reading_minutes};
 use crate::proposal::{Proposal, as_much};
+use crate::session::Session;
 use crate::suspect::{Complaint, SuspectKind};
 
 /// Explanations that a reading is to tell apart.
@@ -28,37 +30,50 @@ struct Candidate {
     foretold: Vec<f64>,
 }
 
-/// The readings that tell most per minute, best first. One in doubt comes before all others;
-/// those taken already are left out.
-///
-/// Where the engine would have to run, only what nothing without it tells as well; what is set up
-/// already stays set up where that tells as much.
-pub(crate) fn next(
-    estimator: &mut Estimator<'_>,
-    practice: &Practice,
+/// The readings that tell most per minute, best first.
+#[must_use]
+pub fn next(
+    vehicle: &Vehicle,
     diagnosis: &Diagnosis,
     observations: &[Observation],
     complaint: Option<Complaint>,
 ) -> Vec<Proposal> {
-    let holding = Holding::of(estimator.vehicle(), complaint, observations);
-    let mut proposals =
-        next_held(estimator, practice, diagnosis, observations, complaint, &holding);
-    // Where the fault lies in a set that no reading has told apart, that is the next question.
-    let set = diagnosis.sets.first().filter(|_| diagnosis.in_doubt().is_none());
-    if let Some(set) =
-        set.filter(|set| set.len() > 1 && diagnosis.chance_of(set) > judged::verdicts().set_from.0)
-        && let Some(own) =
-            separating(estimator, practice, diagnosis, set, observations, (complaint, None))
-    {
-        let same = |other: &Proposal| {
-            own.state == other.state && alike(own.measured, other.measured).is_some()
-        };
-        let known = proposals.iter().position(same).map(|at| proposals.remove(at));
-        if known.is_some() || !holding.asks_why(own.state) {
-            proposals.insert(0, known.unwrap_or(own));
+    Session::new(vehicle).next(diagnosis, observations, complaint)
+}
+
+impl Session<'_> {
+    /// The readings that tell most per minute, best first. One in doubt comes before all others;
+    /// those taken already are left out.
+    ///
+    /// Where the engine would have to run, only what nothing without it tells as well; what is set up
+    /// already stays set up where that tells as much.
+    #[must_use]
+    pub fn next(
+        &mut self,
+        diagnosis: &Diagnosis,
+        observations: &[Observation],
+        complaint: Option<Complaint>,
+    ) -> Vec<Proposal> {
+        let Self { estimator, practice } = self;
+        let holding = Holding::of(estimator.vehicle(), complaint, observations);
+        let mut proposals =
+            next_held(estimator, practice, diagnosis, observations, complaint, &holding);
+        // Where the fault lies in a set that no reading has told apart, that is the next question.
+        let set = diagnosis.sets.first().filter(|_| diagnosis.in_doubt().is_none());
+        if let Some(set) = set
+            .filter(|set| set.len() > 1 && diagnosis.chance_of(set) > judged::verdicts().set_from.0)
+            && let Some(own) = self.separating(diagnosis, set, observations, (complaint, None))
+        {
+            let same = |other: &Proposal| {
+                own.state == other.state && alike(own.measured, other.measured).is_some()
+            };
+            let known = proposals.iter().position(same).map(|at| proposals.remove(at));
+            if known.is_some() || !holding.asks_why(own.state) {
+                proposals.insert(0, known.unwrap_or(own));
+            }
         }
+        proposals
     }
-    proposals
 }
 
 /// The readings worth taking with these states known, best first.
@@ -182,33 +197,37 @@ fn worth_a_close_look(
     close.map(|(_, own)| (first(&own), own)).collect()
 }
 
-/// The reading that best tells apart joints which the readings so far do not: `first`, which is to be
-/// taken next anyway, where it tells them apart as well as any.
-pub(crate) fn separating(
-    estimator: &mut Estimator<'_>,
-    practice: &Practice,
-    diagnosis: &Diagnosis,
-    joints: &[JointId],
-    observations: &[Observation],
-    (complaint, first): (Option<Complaint>, Option<&Proposal>),
-) -> Option<Proposal> {
-    let alone = |own: &&Explanation| match estimator.prior.beyond_the_file(&own.faults).as_slice() {
-        [SuspectKind::Joint(id)] => joints.contains(id) && own.without.is_none(),
-        _ => false,
-    };
-    let explanations = diagnosis.explanations.iter().filter(alone).cloned().collect();
-    let among = Diagnosis { explanations, take_again: Vec::new(), ..diagnosis.clone() };
-    let holding = Holding::of(estimator.vehicle(), complaint, observations);
-    let proposals = next_held(estimator, practice, &among, observations, None, &holding);
-    let best = proposals.iter().map(|own| own.gain).fold(0.0, f64::max);
-    let same = |own: &&Proposal| {
-        own.gain >= as_much() * best
-            && first.is_some_and(|first| {
-                own.state == first.state && alike(own.measured, first.measured).is_some()
-            })
-    };
-    let own = proposals.iter().find(same).or_else(|| proposals.first());
-    own.filter(|own| own.gain > 0.0).cloned()
+impl Session<'_> {
+    /// The reading that best tells apart joints which the readings so far do not: `first`, which is to be
+    /// taken next anyway, where it tells them apart as well as any.
+    #[must_use]
+    pub fn separating(
+        &mut self,
+        diagnosis: &Diagnosis,
+        joints: &[JointId],
+        observations: &[Observation],
+        (complaint, first): (Option<Complaint>, Option<&Proposal>),
+    ) -> Option<Proposal> {
+        let Self { estimator, practice } = self;
+        let alone =
+            |own: &&Explanation| match estimator.prior.beyond_the_file(&own.faults).as_slice() {
+                [SuspectKind::Joint(id)] => joints.contains(id) && own.without.is_none(),
+                _ => false,
+            };
+        let explanations = diagnosis.explanations.iter().filter(alone).cloned().collect();
+        let among = Diagnosis { explanations, take_again: Vec::new(), ..diagnosis.clone() };
+        let holding = Holding::of(estimator.vehicle(), complaint, observations);
+        let proposals = next_held(estimator, practice, &among, observations, None, &holding);
+        let best = proposals.iter().map(|own| own.gain).fold(0.0, f64::max);
+        let same = |own: &&Proposal| {
+            own.gain >= as_much() * best
+                && first.is_some_and(|first| {
+                    own.state == first.state && alike(own.measured, first.measured).is_some()
+                })
+        };
+        let own = proposals.iter().find(same).or_else(|| proposals.first());
+        own.filter(|own| own.gain > 0.0).cloned()
+    }
 }
 
 /// The two readings that any complaint begins with: what its load loses on the feed side and on
@@ -256,18 +275,7 @@ fn proposal(
         .take(6)
         .map(|(explanation, (value, weight))| (explanation.faults.clone(), *value, *weight))
         .collect();
-    let sound = forward.sound_value(own.state, own.measured).unwrap_or(f64::NAN);
-    let proposal = Proposal {
-        state: own.state,
-        why: None,
-        measured: own.measured,
-        towards: None,
-        time: Seconds(own.minutes * 60.0),
-        gain,
-        sound,
-        outcomes,
-    };
-    proposal.upright(forward.vehicle())
+    Proposal::of(forward, (own.state, own.measured), Seconds(own.minutes * 60.0), gain, outcomes)
 }
 
 fn left_doubt(forward: &Forward<'_>, fit: &Fit, explanation: &Explanation, own: &Candidate) -> f64 {
@@ -381,27 +389,16 @@ fn information(foretold: &[f64], weights: &[f64], spreads: &[f64], measured: Mea
             continue;
         }
         // Gauss–Hermite with five places for each part.
-        for (place, part) in [
-            (-2.856_97, 0.011_257),
-            (-1.355_63, 0.222_076),
-            (0.0, 0.533_333),
-            (1.355_63, 0.222_076),
-            (2.856_97, 0.011_257),
-        ] {
+        for (place, part) in FIVE {
             let x = value + place * sigma;
             let mixture: f64 = foretold
                 .iter()
                 .zip(&sigmas)
                 .zip(weights)
-                .map(|((value, sigma), weight)| weight * density(x, *value, *sigma))
+                .map(|((value, sigma), weight)| weight * normal(x, *value, *sigma))
                 .sum();
-            doubt += weight * part * (density(x, *value, *sigma) / mixture.max(1e-300)).ln();
+            doubt += weight * part * (normal(x, *value, *sigma) / mixture.max(1e-300)).ln();
         }
     }
     doubt.max(0.0)
-}
-
-fn density(x: f64, middle: f64, sigma: f64) -> f64 {
-    let z = (x - middle) / sigma;
-    (-0.5 * z * z).exp() / (sigma * (2.0 * std::f64::consts::PI).sqrt())
 }

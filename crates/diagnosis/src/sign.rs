@@ -14,6 +14,7 @@ use crate::forward::{Forward, states_of};
 use crate::judged;
 use crate::observation::{Observation, observations};
 use crate::search;
+use crate::session::Session;
 use crate::suspect::Complaint;
 
 /// What is asked about a reading.
@@ -82,39 +83,43 @@ enum Fate {
 
 /// What a sound vehicle would show, in volts or amperes; nothing where nothing holds the places
 /// together.
-pub(crate) fn sound_shows(
-    forward: &Forward<'_>,
-    state: StateId,
-    measured: Measured,
-) -> Option<f64> {
+fn sound_shows(forward: &Forward<'_>, state: StateId, measured: Measured) -> Option<f64> {
     forward.sound_value(state, measured).filter(|value| !value.is_nan())
 }
 
-/// Settles signs that were not told, and leaves out what cannot be.
-pub(crate) fn heed(
-    estimator: &mut Estimator<'_>,
-    readings: &[Reading],
-    complaint: Option<Complaint>,
-) -> Heeded {
-    let spreads = spreads(estimator, readings);
-    let mut fates: Vec<Fate> = readings
-        .iter()
-        .zip(&spreads)
-        .map(|(reading, spread)| fate(estimator, reading, *spread))
-        .collect();
-    decide(estimator, readings, &mut fates, complaint);
-    let questions = readings.iter().zip(&fates);
-    let questions = questions.filter_map(|(own, fate)| question(estimator, own, fate)).collect();
-    let kept: Vec<Reading> = readings
-        .iter()
-        .zip(&fates)
-        .filter_map(|(reading, fate)| match fate {
-            Fate::AsTold => Some(reading.clone()),
-            Fate::Turned => Some(turned(reading)),
-            Fate::Open | Fate::Against | Fate::Left(_) => None,
-        })
-        .collect();
-    Heeded { seen: observations(estimator.vehicle(), &kept), questions }
+impl Session<'_> {
+    /// What a sound vehicle would show, in volts or amperes; nothing where nothing holds the places
+    /// together.
+    #[must_use]
+    pub fn sound_shows(&self, state: StateId, measured: Measured) -> Option<f64> {
+        sound_shows(&self.estimator.forward, state, measured)
+    }
+
+    /// Settles signs that were not told, and leaves out what cannot be.
+    #[must_use]
+    pub fn heed(&mut self, readings: &[Reading], complaint: Option<Complaint>) -> Heeded {
+        let estimator = &mut self.estimator;
+        let spreads = spreads(estimator, readings);
+        let mut fates: Vec<Fate> = readings
+            .iter()
+            .zip(&spreads)
+            .map(|(reading, spread)| fate(estimator, reading, *spread))
+            .collect();
+        decide(estimator, readings, &mut fates, complaint);
+        let questions = readings.iter().zip(&fates);
+        let questions =
+            questions.filter_map(|(own, fate)| question(estimator, own, fate)).collect();
+        let kept: Vec<Reading> = readings
+            .iter()
+            .zip(&fates)
+            .filter_map(|(reading, fate)| match fate {
+                Fate::AsTold => Some(reading.clone()),
+                Fate::Turned => Some(turned(reading)),
+                Fate::Open | Fate::Against | Fate::Left(_) => None,
+            })
+            .collect();
+        Heeded { seen: observations(estimator.vehicle(), &kept), questions }
+    }
 }
 
 /// The standard deviation of what a sound vehicle would show to this meter, for each reading.

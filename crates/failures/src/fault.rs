@@ -1,6 +1,8 @@
 //! What can fail, and what the network sees of it.
 
-use model::{BatteryId, InlineId, InlineKind, JointOf, Piece, RegulatedId, Vehicle};
+use model::{
+    BatteryId, ConductorId, InlineId, InlineKind, Joint, JointOf, Piece, RegulatedId, Vehicle,
+};
 use network::Failed;
 use units::Ratio;
 
@@ -82,6 +84,14 @@ impl Fault {
     }
 }
 
+/// The conductor of whose end a joint is; nothing for that of a case.
+pub(crate) fn conductor_of(joint: &Joint) -> Option<ConductorId> {
+    match joint.of {
+        JointOf::From(own) | JointOf::To(own) => Some(own),
+        JointOf::LoadCase(_) | JointOf::SourceCase(_) => None,
+    }
+}
+
 /// Every way that can open as one: conductors with their joints, joints under cases, fuses.
 #[must_use]
 pub fn openings(vehicle: &Vehicle) -> Vec<Fault> {
@@ -89,10 +99,9 @@ pub fn openings(vehicle: &Vehicle) -> Vec<Fault> {
         .pieces()
         .filter_map(|piece| match piece {
             Piece::Conductor(_) => Some(Fault::Open(piece)),
-            Piece::Joint(id) => match vehicle.joint(id).of {
-                JointOf::LoadCase(_) | JointOf::SourceCase(_) => Some(Fault::Open(piece)),
-                JointOf::From(_) | JointOf::To(_) => None,
-            },
+            Piece::Joint(id) => {
+                conductor_of(vehicle.joint(id)).is_none().then_some(Fault::Open(piece))
+            }
             Piece::Inline(id) if matches!(vehicle.inline(id).kind, InlineKind::Fuse { .. }) => {
                 Some(Fault::Blown(id))
             }

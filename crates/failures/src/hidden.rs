@@ -172,7 +172,7 @@ impl Analysis<'_> {
     pub fn hidden_paths(&mut self, fault: Fault) -> Vec<HiddenPath> {
         let vehicle = self.vehicle;
         let (cranking, charging) = (self.cranking(), self.charging());
-        let mut flows = [cranking, charging].map(|state| {
+        let [cranking, charging] = [cranking, charging].map(|state| {
             let (point, _) = self.solved(state?, &[fault])?;
             if point.convergence != Convergence::Reached {
                 return None;
@@ -185,7 +185,6 @@ impl Analysis<'_> {
             });
             Some(amps.collect::<Vec<_>>())
         });
-        let [cranking, charging] = [flows[0].take(), flows[1].take()];
         let of = |flows: &Option<Vec<(Amperes, Ratio)>>, at: usize| {
             flows.as_ref().map(|flows| flows[at])
         };

@@ -2,7 +2,7 @@
 
 use model::{BatteryId, InlineKind, LoadKind, Piece, PointId, PointOwner, RegulatedKind, Vehicle};
 
-use crate::fault::Fault;
+use crate::fault::{Fault, conductor_of};
 
 /// What hangs by nothing else than what failed, on the side of the ground.
 #[derive(Debug, Clone, PartialEq)]
@@ -142,15 +142,11 @@ fn engines(vehicle: &Vehicle) -> Vec<usize> {
 
 /// The two points of a piece, through its joints where it is a conductor's.
 fn ends(vehicle: &Vehicle, piece: Piece) -> Option<(PointId, PointId)> {
-    match piece {
-        Piece::Joint(id) => match vehicle.joint(id).of {
-            model::JointOf::From(own) | model::JointOf::To(own) => {
-                vehicle.piece_ends(Piece::Conductor(own))
-            }
-            _ => vehicle.piece_ends(piece),
-        },
-        _ => vehicle.piece_ends(piece),
-    }
+    let whole = match piece {
+        Piece::Joint(id) => conductor_of(vehicle.joint(id)).map(Piece::Conductor),
+        _ => None,
+    };
+    vehicle.piece_ends(whole.unwrap_or(piece))
 }
 
 /// Which points hang together by metal, without any device.

@@ -9,6 +9,7 @@ use physics::heat::{Cycle, Heating, Outcome, cycle, steady_temperature, temperat
 use physics::quantity::AmperesSquaredSeconds;
 use units::{Amperes, Kelvin, Ratio, Seconds, Volts, Watts};
 
+use crate::fault::conductor_of;
 use crate::finding::Contact;
 use crate::joint_heat::{JointHeat, softest};
 use crate::judge::Judge;
@@ -300,11 +301,7 @@ fn joint(vehicle: &Vehicle, judge: &Judge<'_>, id: JointId, time: Seconds) -> Op
 
 /// Temperature of what the joint holds: its conductor's, or the air's.
 fn body(vehicle: &Vehicle, point: &OperatingPoint, id: JointId) -> Kelvin {
-    let own = match vehicle.joint(id).of {
-        model::JointOf::From(own) | model::JointOf::To(own) => {
-            point.pieces[own.index()].temperature
-        }
-        model::JointOf::LoadCase(_) | model::JointOf::SourceCase(_) => None,
-    };
+    let own = conductor_of(vehicle.joint(id));
+    let own = own.and_then(|own| point.pieces[own.index()].temperature);
     own.unwrap_or(vehicle.state(point.state).air)
 }

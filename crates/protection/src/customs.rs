@@ -56,11 +56,7 @@ pub(crate) fn customs(vehicle: &Vehicle) -> BTreeMap<ConductorId, Custom> {
             }
         }
         for alternator in alternators {
-            let source = vehicle.regulated_source(alternator);
-            let live = match vehicle.earth {
-                model::Earth::Negative => source.positive,
-                model::Earth::Positive => source.negative,
-            };
+            let live = vehicle.regulated_terminals(alternator).0;
             for id in (0..vehicle.conductors.len()).map(ConductorId::at) {
                 let at_it = vehicle
                     .piece_ends(Piece::Conductor(id))

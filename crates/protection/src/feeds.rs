@@ -81,6 +81,41 @@ pub enum Clearing {
     Unknown,
 }
 
+impl Clearing {
+    /// When the last of several is over.
+    pub(crate) fn last(all: impl Iterator<Item = Self>) -> Self {
+        all.fold(Self::By(Seconds::ZERO), |known, own| match (known, own) {
+            (Self::Never, _) | (_, Self::Never) => Self::Never,
+            (Self::Unknown, _) | (_, Self::Unknown) => Self::Unknown,
+            (Self::By(known), Self::By(own)) => Self::By(known.max(own)),
+        })
+    }
+
+    /// When the first of some fuses opens, each with the current that it carries.
+    pub(crate) fn first(
+        vehicle: &Vehicle,
+        curves: &Curves,
+        fuses: impl Iterator<Item = (InlineId, Amperes)>,
+    ) -> Self {
+        let mut best: Option<Seconds> = None;
+        let mut unknown = false;
+        for (fuse, amps) in fuses {
+            match curves.curve(fuse) {
+                Some(curve) => {
+                    best = best.into_iter().chain(curve.opening(amps).latest).reduce(Seconds::min);
+                }
+                // A fuse carries its rating for ever; what it does above it nobody has said.
+                None => unknown |= rating(vehicle, fuse).is_none_or(|rating| amps > rating),
+            }
+        }
+        match best {
+            Some(time) => Self::By(time),
+            None if unknown => Self::Unknown,
+            None => Self::Never,
+        }
+    }
+}
+
 /// Currents for which protection is lacking: all between two, and perhaps others above.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Gap {
@@ -139,20 +174,12 @@ impl Fed {
     /// When a current in the conductor is cut off, all its sources together.
     #[must_use]
     pub fn clearing(&self, current: Amperes, curves: &Curves, vehicle: &Vehicle) -> Clearing {
-        let mut latest = Seconds::ZERO;
-        let mut unknown = false;
-        for supply in &self.supplies {
-            // What a source cannot deliver by itself must be cut off on another side first.
-            if supply.limit.is_some_and(|limit| limit < current) {
-                continue;
-            }
-            match supply.clearing(current, curves, vehicle) {
-                Clearing::By(time) => latest = latest.max(time),
-                Clearing::Never => return Clearing::Never,
-                Clearing::Unknown => unknown = true,
-            }
-        }
-        if unknown { Clearing::Unknown } else { Clearing::By(latest) }
+        // What a source cannot deliver by itself must be cut off on another side first.
+        let delivers = |own: &&Supply| own.limit.is_none_or(|limit| limit >= current);
+        Clearing::last(self.supplies.iter().filter(delivers).map(|own| {
+            let guards = own.guards.iter().map(|guard| (guard.fuse, current * guard.share.0));
+            Clearing::first(vehicle, curves, guards)
+        }))
     }
 
     /// Judges the whole range of currents.
@@ -229,30 +256,6 @@ impl Fed {
     }
 }
 
-impl Supply {
-    fn clearing(&self, current: Amperes, curves: &Curves, vehicle: &Vehicle) -> Clearing {
-        let mut best: Option<Seconds> = None;
-        let mut unknown = false;
-        for guard in &self.guards {
-            let amps = current * guard.share.0;
-            match curves.curve(guard.fuse) {
-                Some(curve) => {
-                    if let Some(time) = curve.opening(amps).latest {
-                        best = Some(best.map_or(time, |known| known.min(time)));
-                    }
-                }
-                // A fuse carries its rating for ever; what it does above it nobody has said.
-                None => unknown |= rating(vehicle, guard.fuse).is_none_or(|rating| amps > rating),
-            }
-        }
-        match best {
-            Some(time) => Clearing::By(time),
-            None if unknown => Clearing::Unknown,
-            None => Clearing::Never,
-        }
-    }
-}
-
 /// The marked current of a fuse.
 #[must_use]
 pub fn rating(vehicle: &Vehicle, fuse: InlineId) -> Option<Amperes> {
@@ -272,22 +275,11 @@ pub(crate) fn worse(a: Harm, b: Harm) -> Harm {
         Harm::Burns { after, .. } => *after,
         _ => Seconds(f64::INFINITY),
     };
-    match (&a, &b) {
-        (Harm::Burns { .. }, _) | (_, Harm::Burns { .. }) => {
-            if soonest(&b) < soonest(&a) {
-                b
-            } else {
-                a
-            }
-        }
-        _ => {
-            if hottest(&b) > hottest(&a) {
-                b
-            } else {
-                a
-            }
-        }
-    }
+    let later_is_worse = match (&a, &b) {
+        (Harm::Burns { .. }, _) | (_, Harm::Burns { .. }) => soonest(&b) < soonest(&a),
+        _ => hottest(&b) > hottest(&a),
+    };
+    if later_is_worse { b } else { a }
 }
 
 /// The current between one inside a gap and one outside at which it ends.

@@ -26,6 +26,17 @@ pub struct Scope {
     pub recalled: bool,
 }
 
+impl Scope {
+    /// The states to look at, of a vehicle.
+    pub(crate) fn states(&self, vehicle: &Vehicle) -> Vec<StateId> {
+        if self.states.is_empty() {
+            (0..vehicle.states.len()).map(StateId::at).collect()
+        } else {
+            self.states.clone()
+        }
+    }
+}
+
 /// The worst that was found of a feed conductor.
 #[derive(Debug, Clone)]
 pub struct Feed {
@@ -78,12 +89,8 @@ pub struct Protection {
 pub fn protect(vehicle: &Vehicle, scope: &Scope) -> Protection {
     let curves = Curves::of(vehicle, scope.recalled);
     let quiet = without_loads(vehicle);
-    let states: Vec<StateId> = if scope.states.is_empty() {
-        (0..vehicle.states.len()).map(StateId::at).collect()
-    } else {
-        scope.states.clone()
-    };
-    let seen: Vec<Seen> = states.iter().map(|state| see(vehicle, *state)).collect();
+    let seen: Vec<Seen> =
+        scope.states(vehicle).into_iter().map(|state| see(vehicle, state)).collect();
     let wanted = |id: &ConductorId| scope.conductors.is_empty() || scope.conductors.contains(id);
     let all = || (0..vehicle.conductors.len()).map(ConductorId::at);
     // A conductor of the feed needs shorts at its own ends alone; a return suffers from all.

@@ -92,23 +92,16 @@ pub(crate) fn return_leads(
         let mut meeting = seen.graph.meeting(earthed);
         let (Some(Piece::Conductor(id)), None) = (meeting.next(), meeting.next()) else { continue };
         let Some((from, to)) = vehicle.piece_ends(Piece::Conductor(id)) else { continue };
-        let supplies = seen
-            .views
-            .iter()
-            .filter(|(_, _, view)| view.reaches(live))
-            .map(|(source, limit, view)| Supply {
-                source: *source,
-                limit: *limit,
-                guards: view
-                    .fuses(live)
-                    .into_iter()
-                    .map(|fuse| Guard {
-                        fuse,
-                        share: Ratio(shorts.amps(short, Piece::Inline(fuse)) / short.total),
-                    })
-                    .collect(),
-            })
-            .collect();
+        let guard = |fuse: InlineId| {
+            let share = Ratio(shorts.amps(short, Piece::Inline(fuse)) / short.total);
+            Guard { fuse, share }
+        };
+        let sources = seen.views.iter().filter(|(_, _, view)| view.reaches(live));
+        let supplies = sources.map(|(source, limit, view)| {
+            let guards = view.fuses(live).into_iter().map(guard).collect();
+            Supply { source: *source, limit: *limit, guards }
+        });
+        let supplies = supplies.collect();
         all.push(Fed {
             conductor: id,
             state: seen.state,

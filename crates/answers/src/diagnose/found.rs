@@ -2,7 +2,7 @@
 
 use diagnosis::agreement::AT_ODDS;
 use diagnosis::{
-    Beliefs, Crowded, Diagnosis, Finding, Hold, Observation, Question, Sides, TAKE_AGAIN,
+    Beliefs, Crowded, Diagnosis, Finding, Hold, Observation, Question, Sides, take_again_from,
 };
 use model::Vehicle;
 
@@ -97,6 +97,9 @@ pub(super) fn oddest(diagnosis: &Diagnosis, seen: &[Observation]) -> Option<(u32
         .max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))
         .map(|(own, residual)| (own.number, *residual))
         .filter(|(number, _)| {
-            !diagnosis.take_again.iter().any(|(own, chance)| own == number && *chance > TAKE_AGAIN)
+            !diagnosis
+                .take_again
+                .iter()
+                .any(|(own, chance)| own == number && *chance > take_again_from())
         })
 }

@@ -1,12 +1,6 @@
 //! What is taken where a file is silent.
 
-use serde::Deserialize;
 use units::{Coulombs, JoulesPerKelvin, Metres, Ohms, Ratio, SquareMetres, Volts};
-
-use super::Assumed;
-use crate::cell;
-use crate::provenance::Provenance;
-use crate::row::{Row, Rows, from_fields};
 
 assumed! {
     /// What is taken where a file is silent.

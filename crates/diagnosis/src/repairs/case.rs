@@ -48,10 +48,8 @@ impl Case {
     /// Larger and added conductors mend no fault; they are tried only where the vehicle is made too small.
     pub(super) fn mended_by(&self, vehicle: &Vehicle, action: Action) -> bool {
         match action {
-            Action::Clean(joint) | Action::ReplaceEnd(joint) => self.is_bad(vehicle, joint),
-            Action::CleanBoth(id) => {
-                let own = vehicle.conductor(id);
-                self.is_bad(vehicle, own.from) || self.is_bad(vehicle, own.to)
+            Action::Clean(_) | Action::ReplaceEnd(_) | Action::CleanBoth(_) => {
+                action.joints(vehicle).into_iter().any(|joint| self.is_bad(vehicle, joint))
             }
             Action::Replace(id) => {
                 self.faults.contains(&SuspectKind::Conductor(id))
@@ -86,23 +84,14 @@ impl Case {
             let at = vehicle.piece_slot(piece);
             unknowns[at] = unknowns[at].min(logarithm);
         };
-        let ends = |at_most: &mut dyn FnMut(Piece, f64), id: model::ConductorId| {
-            for joint in [vehicle.conductor(id).from, vehicle.conductor(id).to] {
+        for action in actions {
+            for joint in action.joints(vehicle) {
                 at_most(Piece::Joint(joint), clean(vehicle, joint));
             }
-        };
-        for action in actions {
             match *action {
-                Action::Clean(joint) | Action::ReplaceEnd(joint) => {
-                    at_most(Piece::Joint(joint), clean(vehicle, joint));
-                }
-                Action::CleanBoth(id) => ends(&mut at_most, id),
-                Action::Replace(id) => {
-                    ends(&mut at_most, id);
-                    at_most(Piece::Conductor(id), 0.0);
-                }
+                Action::Clean(_) | Action::ReplaceEnd(_) | Action::CleanBoth(_) => {}
+                Action::Replace(id) => at_most(Piece::Conductor(id), 0.0),
                 Action::Enlarge { conductor, ohms, .. } => {
-                    ends(&mut at_most, conductor);
                     let written = vehicle.conductor(conductor).resistance_at_20;
                     at_most(Piece::Conductor(conductor), (ohms / written).ln());
                 }

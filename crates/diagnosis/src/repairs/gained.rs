@@ -68,7 +68,7 @@ impl Gained {
         by_make: &[(LoadId, StateId)],
     ) -> Option<Repair> {
         // A new way or a larger one is weighed by the loads for which the vehicle is made too small.
-        let design = matches!(action, Action::Enlarge { .. } | Action::Add { .. });
+        let design = action.is_design();
         let counts = |gain: &Gain| {
             let load = match gain.consumer {
                 Consumer::Load(load) => Some(load),

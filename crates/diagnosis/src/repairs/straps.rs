@@ -215,26 +215,10 @@ fn earthed(vehicle: &Vehicle) -> Vec<PointId> {
 
 /// Which points metal alone joins to the earthed posts.
 fn joined(vehicle: &Vehicle) -> Vec<bool> {
-    let mut joined = vec![false; vehicle.points.len()];
-    for at in 0..vehicle.batteries.len() {
-        joined[vehicle.battery_terminals(model::BatteryId::at(at)).1.index()] = true;
-    }
-    let conductors = vehicle
-        .conductors
-        .iter()
-        .map(|own| (vehicle.joint(own.from).point, vehicle.joint(own.to).point));
-    let stretches = vehicle.stretches.iter().map(|own| (own.from, own.to));
-    let links: Vec<(PointId, PointId)> = conductors.chain(stretches).collect();
-    let mut more = true;
-    while more {
-        more = false;
-        for (a, b) in &links {
-            if joined[a.index()] != joined[b.index()] {
-                joined[a.index()] = true;
-                joined[b.index()] = true;
-                more = true;
-            }
-        }
-    }
-    joined
+    let parts = vehicle.parts(|piece| matches!(piece, Piece::Conductor(_) | Piece::Stretch(_)));
+    let roots = parts.roots();
+    let posts = (0..vehicle.batteries.len())
+        .map(|at| roots[vehicle.battery_terminals(model::BatteryId::at(at)).1.index()]);
+    let posts: Vec<usize> = posts.collect();
+    roots.iter().map(|root| posts.contains(root)).collect()
 }

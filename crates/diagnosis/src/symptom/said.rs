@@ -9,16 +9,8 @@ use crate::explanation::Explanation;
 use crate::forward::Guess;
 use crate::hypothesis::Hypothesis;
 use crate::judged;
+use crate::mixture::FIVE;
 use crate::suspect::SuspectKind;
-
-/// Places and weights of a normal distribution's five-point sum (Gauss–Hermite).
-const FIVE: [(f64, f64); 5] = [
-    (-2.856_97, 0.011_257),
-    (-1.355_63, 0.222_076),
-    (0.0, 0.533_333),
-    (1.355_63, 0.222_076),
-    (2.856_97, 0.011_257),
-];
 
 /// Volts of 12 that half of people would notice, and how sharply.
 fn noticed(symptom: Symptom) -> (f64, f64) {

@@ -86,33 +86,33 @@ pub(crate) struct Pairing {
     expires: String,
 }
 
-/// All devices.
-#[derive(Debug, Serialize, ToSchema)]
-pub(crate) struct DeviceList {
-    /// The number of the contract.
-    format: u32,
-    /// The last paired one first.
-    devices: Vec<DeviceBody>,
+answer! {
+    /// All devices.
+    DeviceList {
+        /// The last paired one first.
+        devices: Vec<DeviceBody>,
+    }
 }
 
-/// A device that was paired.
-#[derive(Debug, Serialize, ToSchema)]
-#[schema(as = PairedDevice)]
-pub(crate) struct DeviceBody {
-    /// Its number.
-    id: i64,
-    /// What it calls itself.
-    name: String,
-    /// What its key allows: `look`, `read` or `edit`.
-    role: String,
-    /// When it was paired.
-    paired: String,
-    /// When it was last heard of.
-    seen: String,
-    /// When its key ends.
-    expires: String,
-    /// True when its key was taken away.
-    revoked: bool,
+shown! {
+    /// A device that was paired.
+    #[schema(as = PairedDevice)]
+    DeviceBody of garage::Device as own {
+        /// Its number.
+        id: i64 = own.id.0,
+        /// What it calls itself.
+        name: String,
+        /// What its key allows: `look`, `read` or `edit`.
+        role: String,
+        /// When it was paired.
+        paired: String,
+        /// When it was last heard of.
+        seen: String,
+        /// When its key ends.
+        expires: String,
+        /// True when its key was taken away.
+        revoked: bool,
+    }
 }
 
 /// Exchange a code for a key. Needs no key.
@@ -232,16 +232,8 @@ pub(crate) async fn close(
 #[utoipa::path(get, path = "/api/devices", responses((status = 200, body = DeviceList)))]
 pub(crate) async fn list(State(app): State<Shared>) -> Result<Answer<DeviceList>, ApiError> {
     let devices = app.garage(|garage| garage.devices()).await?;
-    let devices = devices.into_iter().map(|own| DeviceBody {
-        id: own.id.0,
-        name: own.name,
-        role: own.role,
-        paired: own.paired,
-        seen: own.seen,
-        expires: own.expires,
-        revoked: own.revoked,
-    });
-    Ok(Answer(DeviceList { format: answers::FORMAT, devices: devices.collect() }))
+    let devices = devices.into_iter().map(DeviceBody::from).collect();
+    Ok(Answer(DeviceList::of(devices)))
 }
 
 /// Take a device's key away.

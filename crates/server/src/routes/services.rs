@@ -64,15 +64,14 @@ impl Answerable for Column {
 #[serde(default, deny_unknown_fields)]
 pub(crate) struct Tidy {}
 
-/// A file, tidily written.
-#[derive(Debug, Serialize, ToSchema)]
-pub(crate) struct Tidied {
-    /// The number of the contract.
-    format: u32,
-    /// The tidy text.
-    text: String,
-    /// True when it was tidy already.
-    tidy: bool,
+answer! {
+    /// A file, tidily written.
+    Tidied {
+        /// The tidy text.
+        text: String,
+        /// True when it was tidy already.
+        tidy: bool,
+    }
 }
 
 impl Answerable for Tidy {
@@ -82,7 +81,7 @@ impl Answerable for Tidy {
             ApiError::problems(answers::problem::of(&file.reading.problems, &file.text))
         })?;
         let tidy = text == file.text;
-        written(&Tidied { format: answers::FORMAT, text, tidy }).map(Some)
+        written(&Tidied::of(text, tidy)).map(Some)
     }
 }
 

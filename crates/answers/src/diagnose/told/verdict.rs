@@ -1,6 +1,6 @@
 //! Contradictions first, then the finding in a sentence or two.
 
-use diagnosis::{Diagnosis, Suspect, SuspectKind, TAKE_AGAIN};
+use diagnosis::{Diagnosis, Suspect, SuspectKind, take_again_from};
 use model::{ConductorId, JointOf, Vehicle};
 use units::Ratio;
 
@@ -22,7 +22,7 @@ const SHARES: f64 = 0.05;
 
 pub(super) fn told(told: &mut Told, found: &Found<'_>) {
     let again = found.diagnosis.take_again.iter().take(MOST_AGAIN);
-    let again = again.filter(|(_, chance)| *chance > TAKE_AGAIN);
+    let again = again.filter(|(_, chance)| *chance > take_again_from());
     for (at, (number, probability)) in again.enumerate() {
         let words = say!(
             "take reading {} again: with a probability of {} it is wrong, a probe on another \
@@ -53,7 +53,7 @@ fn words(found: &Found<'_>) -> Line {
 fn nothing_wrong(found: &Found<'_>) -> Line {
     let diagnosis = &found.diagnosis;
     let nothing = chance(Ratio(diagnosis.nothing_bad));
-    if diagnosis.take_again.first().is_some_and(|own| own.1 > TAKE_AGAIN) {
+    if diagnosis.take_again.first().is_some_and(|own| own.1 > take_again_from()) {
         return say!(
             "Until then these readings clear nothing for sure: as they stand, nothing is wrong \
              with a probability of {}.",

@@ -1,7 +1,7 @@
 //! Who is cleared, and what readings can and cannot say.
 
 use diagnosis::sides::not_switched_on;
-use diagnosis::{Hold, Side, Standing, Symptom, TAKE_AGAIN};
+use diagnosis::{Hold, Side, Standing, Symptom, take_again_from};
 use units::Ratio;
 
 use super::{Found, MOVED};
@@ -56,7 +56,8 @@ fn reservations(told: &mut Told, found: &Found) {
              reading proves battery, cables and straps good for cranking.",
         );
     }
-    let again = weighed.account.diagnosis.take_again.first().filter(|own| own.1 > TAKE_AGAIN);
+    let again =
+        weighed.account.diagnosis.take_again.first().filter(|own| own.1 > take_again_from());
     if let Some((number, probability)) = again.filter(|_| weighed.doubted.is_none()) {
         let words = format!("Take reading {number} again: with ");
         told.toned(Tone::Warning, say!("{}{}{}", words, chance(Ratio(*probability)), SLIPS));
