@@ -14,6 +14,7 @@ pub use about::{FacesTold, FormingTold, JointAbout, JointPlace, PracticeTold};
 pub use asked::Asked;
 pub use found::Found;
 pub use shape::*;
+pub(crate) use told::job::JointJob;
 
 use model::Vehicle;
 
@@ -43,7 +44,7 @@ impl Question for Asked {
     }
 
     fn reported(_: AtHand<'_>) -> Vec<Part<Self>> {
-        // A report asks for the joints that its repairs open, which it knows only then.
+        // What is done at the joints that its repairs open stands beside those.
         Vec::new()
     }
 

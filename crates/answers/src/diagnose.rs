@@ -1,6 +1,7 @@
 //! Which joint is bad, how sure that is, and what the readings are worth.
 
 mod asked;
+mod beside;
 mod found;
 mod shape;
 mod told;
@@ -33,6 +34,10 @@ impl Question for Asked {
 
     fn told(&self, found: &Found<'_>) -> Told {
         told::of(found, self.all)
+    }
+
+    fn beside(&self, found: &Found<'_>, told: &mut Told) {
+        beside::of(told, found);
     }
 
     fn reported(at: AtHand<'_>) -> Vec<Part<Self>> {

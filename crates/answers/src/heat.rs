@@ -1,12 +1,12 @@
 //! How warm conductors and joints get in a state, and after how long.
 
 mod asked;
+mod beside;
 mod found;
 mod plot;
 mod shape;
 mod told;
 
-pub use ::failures::warmth::LEAST_HEAT;
 pub use asked::{Asked, DutyAsked};
 pub use found::Found;
 pub use plot::plot;
@@ -38,6 +38,10 @@ impl Question for Asked {
 
     fn told(&self, found: &Found<'_>) -> Told {
         told::of(found, self.all)
+    }
+
+    fn beside(&self, found: &Found<'_>, told: &mut Told) {
+        beside::of(told, found);
     }
 
     fn reported(at: AtHand<'_>) -> Vec<Part<Self>> {

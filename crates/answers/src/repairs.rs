@@ -1,7 +1,9 @@
 //! What is worth doing, ranked by volts gained for a minute of work.
 
 mod asked;
+mod beside;
 mod found;
+mod job;
 mod shape;
 mod told;
 
@@ -33,6 +35,10 @@ impl Question for Asked {
 
     fn told(&self, found: &Found<'_>) -> Told {
         told::of(found)
+    }
+
+    fn beside(&self, found: &Found<'_>, told: &mut Told) {
+        beside::of(told, found);
     }
 
     fn reported(_: AtHand<'_>) -> Vec<Part<Self>> {

@@ -1,6 +1,7 @@
 //! Volts, amperes, watts and degrees of everything, state by state.
 
 mod asked;
+pub(crate) mod beside;
 mod found;
 mod shape;
 mod told;
@@ -35,6 +36,10 @@ impl Question for Asked {
 
     fn told(&self, found: &Found<'_>) -> Told {
         told::of(found, self.all)
+    }
+
+    fn beside(&self, found: &Found<'_>, told: &mut Told) {
+        beside::of(told, found);
     }
 
     fn reported(_: AtHand<'_>) -> Vec<Part<Self>> {

@@ -4,6 +4,7 @@
 //! columns, the page as its own elements. Nothing here knows a width, a colour or a mark of HTML; a quantity
 //! keeps its type until the door writes it in the person's units.
 
+mod beside;
 pub mod cautions;
 pub mod names;
 pub mod quantity;
@@ -22,6 +23,9 @@ use utoipa::ToSchema;
 pub struct Told {
     /// Line after line.
     pub blocks: Vec<Block>,
+    /// What a page shows beside a thing, on a card or a sheet of its own; no text of its own has it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub beside: Vec<Part>,
 }
 
 /// A piece of an answer.

@@ -1,6 +1,7 @@
 //! Before and after a change, for every load and state.
 
 mod asked;
+mod beside;
 mod found;
 mod shape;
 mod told;
@@ -34,6 +35,10 @@ impl Question for Asked {
 
     fn told(&self, found: &Found<'_>) -> Told {
         told::of(found, self.all)
+    }
+
+    fn beside(&self, found: &Found<'_>, told: &mut Told) {
+        beside::of(told, found);
     }
 
     fn reported(_: AtHand<'_>) -> Vec<Part<Self>> {

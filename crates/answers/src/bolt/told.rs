@@ -14,6 +14,7 @@ use crate::told::quantity::{force, percent, torque};
 use crate::told::sources::Sources;
 use crate::told::{Column, Line, Quantity, Told, Tone, cautions, warning};
 
+pub(super) mod job;
 mod joint;
 
 pub(super) fn of(found: &Found) -> Told {

@@ -32,7 +32,7 @@ pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
     question::told(&mut told, found.vehicle, &found.questions);
     readings(&mut told, found);
     proof::told(&mut told, found);
-    taught::told(&mut told, found);
+    told.part("taught", |told| taught::told(told, found));
     agreement::told(&mut told, found);
     if found.seen.is_empty() && !clues(found.vehicle, &found.taken.readings.readings).is_empty() {
         told.paragraph(say!(
@@ -57,7 +57,7 @@ pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
 
 fn head(told: &mut Told, found: &Found<'_>) {
     let taken = found.taken;
-    measuring::earlier(told, &taken.earlier);
+    told.part("before_work", |told| measuring::earlier(told, &taken.earlier));
     if !told.blocks.is_empty() || !taken.problems.is_empty() {
         told.gap();
     }
@@ -91,10 +91,11 @@ fn readings(told: &mut Told, found: &Found<'_>) {
             Column::Right("explained"),
             Column::Left(""),
         ];
-        told.table(columns, readings.readings.iter().map(|own| row(found, own)).collect());
+        let rows = readings.readings.iter().map(|own| row(found, own)).collect();
+        told.part("readings", |told| told.table(columns, rows));
         told.gap();
     }
-    crowded(told, found.crowded);
+    told.part("crowded", |told| crowded(told, found.crowded));
     for (at, own) in readings.worthless.iter().enumerate() {
         let number = own.number.to_string();
         let (why, instead) = (own.why.as_str(), own.instead.as_str());

@@ -4,6 +4,7 @@ use model::{Piece, Vehicle};
 use network::{Convergence, LoadStatus, OperatingPoint, PiecePoint, SourceMode};
 
 use super::Found;
+use super::beside::does;
 use crate::say;
 use crate::told::quantity::{amperes, loss, ohms, temperature, volts, watts};
 use crate::told::{Column, Line, Quantity, Span, Told, aside, name, names, strong, warning};
@@ -80,12 +81,14 @@ fn sources(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint) {
         ]);
     }
     for (source, at) in vehicle.regulated.iter().zip(&point.regulated) {
-        let Some(what) = mode(at.mode) else { continue };
+        if at.mode == SourceMode::Stopped {
+            continue;
+        }
         rows.push(vec![
             say!("{}", name(&source.id)),
             say!("{}", volts(at.volts)),
             say!("{}", amperes(at.amps)),
-            what,
+            does(at.mode),
         ]);
     }
     let columns = [
@@ -96,20 +99,6 @@ fn sources(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint) {
     ];
     told.table(columns, rows);
     told.gap();
-}
-
-/// What a source does; nothing for one that stands.
-fn mode(mode: SourceMode) -> Option<Line> {
-    Some(match mode {
-        SourceMode::Stopped => return None,
-        SourceMode::Idle => say!("runs, delivers nothing"),
-        SourceMode::Regulating => say!("holds its voltage"),
-        SourceMode::Limited => say!("at its limit"),
-        SourceMode::Starved => say!("{}limited: its feed gives no more", Span::Attention),
-        SourceMode::DroppedOut => {
-            say!("{}gives nothing: its feed is below what it works on", Span::Attention)
-        }
-    })
 }
 
 fn loads(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint) {
