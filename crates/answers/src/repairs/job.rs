@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use diagnosis::Action;
-use model::{ConductorId, Earth, JointId, Vehicle};
+use model::{ConductorId, Earth, JointId, PointId, Vehicle};
+use units::Metres;
 
 use crate::bolt::JointJob;
 use crate::say;
@@ -62,28 +63,8 @@ impl<'v> Jobs<'v> {
             Action::Enlarge { conductor, size, .. } => {
                 self.replace(&mut job, conductor, Some(size.to_string()));
             }
-            Action::Add { from, to, size, length: metres, .. } => {
-                let [from, to] = [from, to].map(|end| name(&self.vehicle.point(end).id));
-                job.step(say!(
-                    "Make a cable of {} or the least that the route allows, of {}, with a \
-                     crimped and sealed lug at each end.",
-                    length(metres),
-                    size.to_string()
-                ));
-                job.step(say!(
-                    "Bare bright metal, a hand wide, at {} and at {}. Lug flat on metal, washer \
-                     under the nut, never between lug and metal.",
-                    from,
-                    to
-                ));
-                job.step(say!(
-                    "Route it clear of heat, edges and moving parts; clip it so that it cannot \
-                     chafe. A feed cable needs a fuse at its source."
-                ));
-                job.step(say!(
-                    "Tighten as the maker or the fastener’s table says. Wax or grease over the \
-                     finished joint."
-                ));
+            Action::Add { from, to, size, length, .. } => {
+                self.add(&mut job, [from, to], &size.to_string(), length);
             }
         }
         self.join(&mut job);
@@ -164,6 +145,30 @@ impl<'v> Jobs<'v> {
             metres
         ));
         self.close(job, &self.ends(id));
+    }
+
+    fn add(&self, job: &mut Job, ends: [PointId; 2], size: &str, metres: Metres) {
+        let [from, to] = ends.map(|end| name(&self.vehicle.point(end).id));
+        job.step(say!(
+            "Make a cable of {} or the least that the route allows, of {}, with a crimped and \
+             sealed lug at each end.",
+            length(metres),
+            size
+        ));
+        job.step(say!(
+            "Bare bright metal, a hand wide, at {} and at {}. Lug flat on metal, washer under the \
+             nut, never between lug and metal.",
+            from,
+            to
+        ));
+        job.step(say!(
+            "Route it clear of heat, edges and moving parts; clip it so that it cannot chafe. A \
+             feed cable needs a fuse at its source."
+        ));
+        job.step(say!(
+            "Tighten as the maker or the fastener’s table says. Wax or grease over the finished \
+             joint."
+        ));
     }
 
     /// Faces, assembly, torque and protection of joints that are open.
