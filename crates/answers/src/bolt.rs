@@ -14,12 +14,13 @@ pub use about::{FacesTold, FormingTold, JointAbout, JointPlace, PracticeTold};
 pub use asked::Asked;
 pub use found::Found;
 pub use shape::*;
+pub(crate) use told::job::JointJob;
 
 use model::Vehicle;
 
 question! {
     Option<&'v Vehicle> => Found => BoltAnswer {
-        // A report asks for the joints that its repairs open, which it knows only then.
+        // In a report what is done at the joints that its repairs open stands beside those.
     }
 }
 

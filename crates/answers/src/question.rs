@@ -8,7 +8,7 @@ use units::{Amperes, Volts, print};
 use utoipa::ToSchema;
 
 use crate::measured_at::{self, MeasuredAt};
-use crate::told::{Told, Tone};
+use crate::told::{Line, Told, Tone};
 
 shape! {
     /// A question about one reading.
@@ -125,12 +125,16 @@ pub fn told(told: &mut Told, vehicle: &Vehicle, questions: &[Question]) {
         if matches!(own.doubt, Doubt::Beyond(_) | Doubt::BeyondBatteries(_) | Doubt::Reversed(_)) {
             continue;
         }
-        let own = ReadingQuestion::of(vehicle, own);
-        let words =
-            format!("Reading {}: {} As it stands {}.", own.number, own.question, own.answer);
-        told.toned(Tone::Warning, say!("{}", words));
+        told.toned(Tone::Warning, words(vehicle, own));
         told.gap();
     }
+}
+
+/// A question about one reading, with what holds until it is answered.
+pub(crate) fn words(vehicle: &Vehicle, own: &Question) -> Line {
+    let own = ReadingQuestion::of(vehicle, own);
+    let words = format!("Reading {}: {} As it stands {}.", own.number, own.question, own.answer);
+    say!("{}", words)
 }
 
 /// A value with its unit, as people write it.

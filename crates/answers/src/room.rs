@@ -164,6 +164,9 @@ pub trait Question {
     /// What is said of it.
     fn told(&self, found: &Self::Found<'_>) -> Told;
 
+    /// What a page shows beside the things that it is about: a card, a plan, the sheet of a job. No terminal asks for it.
+    fn beside(&self, _found: &Self::Found<'_>, _told: &mut Told) {}
+
     /// How a report on a vehicle asks it; nothing where it has no place in one.
     fn reported(_at: AtHand<'_>) -> Vec<Part<Self>>
     where

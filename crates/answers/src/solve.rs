@@ -2,6 +2,7 @@
 
 mod asked;
 mod cold;
+pub(crate) mod beside;
 mod found;
 mod as_solved;
 mod shape;
@@ -16,10 +17,15 @@ pub use shape::*;
 use model::Vehicle;
 
 use crate::room::{AtHand, Part};
+use crate::told::Told;
 
 question! {
     &'v Vehicle => Found<'v> => Solved {
         const WARNS: bool = true;
+
+        fn beside(&self, found: &Found<'_>, told: &mut Told) {
+            beside::of(told, found);
+        }
 
         fn reported(_: AtHand<'_>) -> Vec<Part<Self>> {
             Part::only("solve", Self::default())

@@ -16,6 +16,7 @@ macro_rules! say {
     }};
 }
 
+mod beside;
 pub mod cautions;
 pub mod names;
 pub mod quantity;
@@ -34,6 +35,9 @@ use utoipa::ToSchema;
 pub struct Told {
     /// Line after line.
     pub blocks: Vec<Block>,
+    /// What a page shows beside a thing, on a card or a sheet of its own; no text of its own has it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub beside: Vec<Part>,
 }
 
 /// A piece of an answer.

@@ -1,6 +1,7 @@
 //! Before and after a change, for every load and state.
 
 mod asked;
+mod beside;
 mod found;
 mod shape;
 mod told;
@@ -11,4 +12,12 @@ pub use shape::*;
 
 use model::Vehicle;
 
-question! { &'v Vehicle => Found<'v> => WhatIf {} }
+use crate::told::Told;
+
+question! {
+    &'v Vehicle => Found<'v> => WhatIf {
+        fn beside(&self, found: &Found<'_>, told: &mut Told) {
+            beside::of(told, found);
+        }
+    }
+}

@@ -13,6 +13,7 @@ use crate::told::quantity::{force, percent, torque};
 use crate::told::sources::Sources;
 use crate::told::{Column, Line, Quantity, Said, Told, Tone, cautions, left, right, warning};
 
+pub(super) mod job;
 mod joint;
 
 pub(super) fn of(found: &Found, _: &Asked) -> Told {

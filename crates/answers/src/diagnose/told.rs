@@ -31,7 +31,7 @@ pub(super) fn of(found: &Found<'_>, &Asked { all, .. }: &Asked) -> Told {
     question::told(&mut told, found.vehicle, &found.questions);
     readings(&mut told, found);
     proof::told(&mut told, found);
-    taught::told(&mut told, found);
+    told.part("taught", |told| taught::told(told, found));
     agreement::told(&mut told, found);
     if found.seen.is_empty() && !clues(found.vehicle, &found.taken.readings.readings).is_empty() {
         told.paragraph(
@@ -56,7 +56,7 @@ pub(super) fn of(found: &Found<'_>, &Asked { all, .. }: &Asked) -> Told {
 
 fn head(told: &mut Told, found: &Found<'_>) {
     let taken = found.taken;
-    measuring::earlier(told, &taken.earlier);
+    told.part("before_work", |told| measuring::earlier(told, &taken.earlier));
     if !told.blocks.is_empty() || !taken.problems.is_empty() {
         told.gap();
     }
@@ -81,10 +81,10 @@ fn readings(told: &mut Told, found: &Found<'_>) {
         return;
     }
     if !readings.readings.is_empty() {
-        told.rows(&readings.readings, |own| row(found, own));
+        told.part("readings", |told| told.rows(&readings.readings, |own| row(found, own)));
         told.gap();
     }
-    crowded(told, found.crowded);
+    told.part("crowded", |told| crowded(told, found.crowded));
     for (at, own) in readings.worthless.iter().enumerate() {
         let number = own.number.to_string();
         let (why, instead) = (own.why.as_str(), own.instead.as_str());

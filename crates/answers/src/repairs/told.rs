@@ -221,7 +221,7 @@ fn state_name(vehicle: &Vehicle, state: StateId) -> Span {
 }
 
 /// Who gains, as told beside volts: those at a converter's input are not the ones it gives.
-fn consumer(vehicle: &Vehicle, own: Consumer) -> Line {
+pub(super) fn consumer(vehicle: &Vehicle, own: Consumer) -> Line {
     match own {
         Consumer::Load(id) => say!("{}", name(&vehicle.load(id).id)),
         Consumer::Converter(id) => say!("the input of {}", name(&vehicle.regulated_source(id).id)),

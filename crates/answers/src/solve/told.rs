@@ -4,10 +4,11 @@ use model::{Piece, Vehicle};
 use network::{AsSolved, LoadStatus, OperatingPoint, PiecePoint, SourceMode};
 use units::{Amperes, Volts};
 
+use super::beside::does;
 use super::{Asked, Found, cold};
 use crate::told::quantity::{amperes, loss, ohms, temperature, volts, watts};
 use crate::told::{
-    Column, Line, Quantity, Said, Span, Told, aside, attention, left, name, names, right, strong,
+    Column, Line, Quantity, Said, Told, aside, attention, left, name, names, right, strong,
 };
 use crate::unsettled;
 
@@ -91,8 +92,9 @@ fn sources(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint) {
         row(&own.id, at.volts, at.amps.abs(), what.line())
     });
     let others = vehicle.regulated.iter().zip(&point.regulated);
-    let others =
-        others.filter_map(|(own, at)| Some(row(&own.id, at.volts, at.amps, mode(at.mode)?)));
+    let others = others
+        .filter(|(_, at)| at.mode != SourceMode::Stopped)
+        .map(|(own, at)| row(&own.id, at.volts, at.amps, does(at.mode)));
     let columns = [
         Column::Left("source"),
         Column::Right("volts"),
@@ -101,20 +103,6 @@ fn sources(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint) {
     ];
     told.table(columns, batteries.chain(others).collect());
     told.gap();
-}
-
-/// What a source does; nothing for one that stands.
-fn mode(mode: SourceMode) -> Option<Line> {
-    Some(match mode {
-        SourceMode::Stopped => return None,
-        SourceMode::Idle => say!("runs, delivers nothing"),
-        SourceMode::Regulating => say!("holds its voltage"),
-        SourceMode::Limited => say!("at its limit"),
-        SourceMode::Starved => say!("{}limited: its feed gives no more", Span::Attention),
-        SourceMode::DroppedOut => {
-            say!("{}gives nothing: its feed is below what it works on", Span::Attention)
-        }
-    })
 }
 
 fn loads(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint) {

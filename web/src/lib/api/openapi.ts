@@ -6837,6 +6837,8 @@ export interface components {
         };
         /** @description What is said, in the order in which it is read. */
         readonly Told: {
+            /** @description What a page shows beside a thing, on a card or a sheet of its own; no text of its own has it. */
+            readonly beside?: readonly components["schemas"]["ToldPart"][];
             /** @description Line after line. */
             readonly blocks: readonly components["schemas"]["ToldBlock"][];
         };

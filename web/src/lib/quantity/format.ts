@@ -186,13 +186,6 @@ export function showChance(share: number, locale: Locale = POINT): string {
   return show(share, 'percent', { locale });
 }
 
-/** How soon something happens, in two digits: more would promise too much. */
-export function soon(seconds: number, locale: Locale = POINT): string {
-  if (seconds < 0.1) return `under 0${locale.decimal}1${SPACE}s`;
-  const [value, unit] = seconds < 100 ? [seconds, 's'] : seconds < 6000 ? [seconds / 60, 'min'] : [seconds / 3600, 'h'];
-  return `${plain(value, 2).replace('.', locale.decimal)}${SPACE}${unit}`;
-}
-
 const SPOKEN: Readonly<Record<string, string>> = {
   V: 'volts',
   A: 'amperes',
