@@ -26,6 +26,7 @@ mod workshop;
 mod loads;
 mod inlines;
 pub mod read;
+mod battery_loops;
 mod plausible;
 pub mod edit;
 pub mod rewrite;

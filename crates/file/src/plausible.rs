@@ -14,6 +14,7 @@ pub(crate) fn check(vehicle: &Vehicle, places: &BTreeMap<String, Range<usize>>) 
     checks.ways(&mut problems);
     checks.islands(&mut problems);
     checks.thin_starter_cables(&mut problems);
+    problems.extend(crate::battery_loops::check(vehicle, places));
     problems
 }
 

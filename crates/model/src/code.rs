@@ -26,6 +26,7 @@ macro_rules! codes {
 codes! {
     AboveEveryRange "above-every-range",
     AccuracyUnreadable "accuracy-unreadable",
+    BatteriesOpposed "batteries-opposed",
     BatteryReversed "battery-reversed",
     BothEndsAlike "both-ends-alike",
     CurveCurrentTwice "curve-current-twice",
