@@ -180,6 +180,8 @@ pub struct DrawnJoint {
     pub conductor: Option<String>,
     /// The device whose case it joins.
     pub device: Option<String>,
+    /// The point on its own side, of a stud's foot or a mated pin.
+    pub beside: Option<String>,
     /// Its kind.
     pub kind: String,
     /// Its resistance.
@@ -503,12 +505,17 @@ fn joints(vehicle: &Vehicle, cautions: &Cautions<'_>) -> Vec<DrawnJoint> {
                 JointOf::From(id) | JointOf::To(id) => (Some(&vehicle.conductor(id).id), None),
                 JointOf::LoadCase(id) => (None, Some(&vehicle.load(id).id)),
                 JointOf::SourceCase(id) => (None, Some(&vehicle.regulated_source(id).id)),
+                JointOf::Between(_) => (None, None),
             };
             DrawnJoint {
                 id: own.id.clone(),
                 point: vehicle.point(own.point).id.clone(),
                 conductor: conductor.cloned(),
                 device: device.cloned(),
+                beside: match own.of {
+                    JointOf::Between(point) => Some(vehicle.point(point).id.clone()),
+                    _ => None,
+                },
                 kind: own.kind.to_string(),
                 ohms: own.resistance.0,
                 stated: own.stated,
@@ -535,6 +542,7 @@ fn inline(vehicle: &Vehicle, family: impl Fn(PointId) -> Family) -> Vec<DrawnInl
                     let states = closed.iter().map(|id| vehicle.state(*id).id.clone());
                     ("switch", None, Some(states.collect()))
                 }
+                InlineKind::Shunt => ("shunt", None, None),
                 InlineKind::Diode { .. } => ("diode", None, None),
             };
             DrawnInline {

@@ -46,6 +46,12 @@ pub enum TakenAt {
     ThinConductor,
     /// At a fuse, of a thin conductor.
     Fuse,
+    /// Between the pin of a plug and its wire.
+    Pin,
+    /// Between the two halves of a mated pin.
+    MatedPin,
+    /// Between a stud and the metal it stands on.
+    Foot,
 }
 
 /// A kind of joint and the resistance to expect of it.
@@ -151,6 +157,9 @@ pub struct IncidentalPath {
     /// Current from which damage is to be feared.
     #[serde(rename = "damage_a", deserialize_with = "read::amperes")]
     pub damage: Amperes,
+    /// True for water or wet dirt, which is no metal: a leak from a live point to the hull is no short circuit.
+    #[serde(default)]
+    pub wet: bool,
     /// What to look at afterwards.
     pub inspect: String,
     /// Where the row comes from.
@@ -160,8 +169,15 @@ pub struct IncidentalPath {
 impl Row for IncidentalPath {
     const TABLE: &'static str = "incidental-paths";
     const DESCRIPTION: &'static str = "Paths that were never meant to carry current: resistance, current to fear, what to inspect";
-    const HEADS: &'static [&'static str] =
-        &["path", "from, mΩ", "typical, mΩ", "to, mΩ", "damage from, A", "inspect afterwards"];
+    const HEADS: &'static [&'static str] = &[
+        "path",
+        "from, mΩ",
+        "typical, mΩ",
+        "to, mΩ",
+        "damage from, A",
+        "wet",
+        "inspect afterwards",
+    ];
 
     from_fields!(key: str, aliases: [String], provenance: Provenance);
 
@@ -172,6 +188,7 @@ impl Row for IncidentalPath {
             cell::number(self.typical.0 * 1e3),
             cell::number(self.high.0 * 1e3),
             cell::number(self.damage.0),
+            cell::yes(self.wet),
             self.inspect.clone(),
         ]
     }
@@ -193,7 +210,9 @@ mod laws {
 
     #[test]
     fn one_kind_is_taken_at_each_place() {
-        use crate::TakenAt::{BatteryPost, Case, Fuse, Metal, ThickConductor, ThinConductor};
+        use crate::TakenAt::{
+            BatteryPost, Case, Foot, Fuse, MatedPin, Metal, Pin, ThickConductor, ThinConductor,
+        };
         let rows = &Catalogue::standard().joint_kinds;
         for (place, word) in [
             (BatteryPost, "post clamp"),
@@ -202,6 +221,9 @@ mod laws {
             (ThickConductor, "bolted lug"),
             (ThinConductor, "connector pin"),
             (Fuse, "fuse clip"),
+            (Pin, "pin crimp"),
+            (MatedPin, "connector pin"),
+            (Foot, "stud foot"),
         ] {
             let taken: Vec<_> = rows.iter().filter(|row| row.taken_at.contains(&place)).collect();
             assert_eq!(taken.len(), 1, "{place:?}");

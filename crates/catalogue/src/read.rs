@@ -61,6 +61,7 @@ macro_rules! readers {
 
 readers! {
     volts: Volts = Volts;
+    millivolts: Volts = |number| Volts(number * 1e-3);
     amperes: Amperes = Amperes;
     ohms: Ohms = Ohms;
     milliohms: Ohms = |number| Ohms(number * 1e-3);

@@ -23,6 +23,7 @@ use crate::known::Known;
 use crate::limit::DropLimit;
 use crate::load::{CrankingFigure, LoadLaw, PreheatPlug, StarterFigure, TypicalDraw, UsualMinimum};
 use crate::material::{AnodicGroup, GalvanicAllowance, Material};
+use crate::plug::PlugLayout;
 use crate::practice::{Caution, JointProtection, Preparation, ProtectionRule};
 use crate::provenance::Provenance;
 use crate::read;
@@ -97,6 +98,8 @@ catalogue! {
     defaults: Default;
     /// Resistance of switching contacts.
     switch_contacts: SwitchContact;
+    /// Which pin of a plug carries what.
+    plug_layouts: PlugLayout;
     /// Voltages at which contacts soften and melt.
     contact_voltages: ContactVoltage;
     /// Paths that were never meant to carry current.
@@ -277,6 +280,7 @@ mod laws {
         check(&c.duty_judgements);
         check(&c.defaults);
         check(&c.switch_contacts);
+        check(&c.plug_layouts);
         check(&c.contact_voltages);
         check(&c.incidental_paths);
         check(&c.threads);

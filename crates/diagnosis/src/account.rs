@@ -289,7 +289,9 @@ fn together(vehicle: &Vehicle, diagnosis: &Diagnosis, kind: SuspectKind) -> f64 
         SuspectKind::Conductor(id) | SuspectKind::Open(id) => Some(id),
         SuspectKind::Joint(id) => match vehicle.joint(id).of {
             model::JointOf::From(id) | model::JointOf::To(id) => Some(id),
-            model::JointOf::LoadCase(_) | model::JointOf::SourceCase(_) => None,
+            model::JointOf::LoadCase(_)
+            | model::JointOf::SourceCase(_)
+            | model::JointOf::Between(_) => None,
         },
         _ => None,
     };

@@ -114,7 +114,7 @@ pub(crate) fn moved_log(
 fn moved_chance(vehicle: &Vehicle, moved: JointId, fault: SuspectKind) -> f64 {
     let conductor = |joint: JointId| match vehicle.joint(joint).of {
         JointOf::From(id) | JointOf::To(id) => Some(id),
-        JointOf::LoadCase(_) | JointOf::SourceCase(_) => None,
+        JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => None,
     };
     let own = judged::symptoms();
     let chance = match fault {

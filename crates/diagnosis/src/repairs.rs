@@ -119,7 +119,7 @@ fn reaches(vehicle: &Vehicle, action: Action) -> f64 {
     match action {
         Action::Clean(joint) => match vehicle.joint(joint).of {
             JointOf::From(_) | JointOf::To(_) => 1.0 - in_the_crimp,
-            JointOf::LoadCase(_) | JointOf::SourceCase(_) => 1.0,
+            JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => 1.0,
         },
         Action::CleanBoth(_) => 1.0 - in_the_crimp,
         _ => 1.0,

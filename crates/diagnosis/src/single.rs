@@ -231,7 +231,7 @@ fn siblings(estimator: &Estimator<'_>, fault: usize) -> Vec<usize> {
         SuspectKind::Conductor(id) => Some(id),
         SuspectKind::Joint(id) => match vehicle.joint(id).of {
             JointOf::From(id) | JointOf::To(id) => Some(id),
-            JointOf::LoadCase(_) | JointOf::SourceCase(_) => None,
+            JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => None,
         },
         _ => None,
     };

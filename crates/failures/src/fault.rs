@@ -90,7 +90,9 @@ pub fn openings(vehicle: &Vehicle) -> Vec<Fault> {
         .filter_map(|piece| match piece {
             Piece::Conductor(_) => Some(Fault::Open(piece)),
             Piece::Joint(id) => match vehicle.joint(id).of {
-                JointOf::LoadCase(_) | JointOf::SourceCase(_) => Some(Fault::Open(piece)),
+                JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => {
+                    Some(Fault::Open(piece))
+                }
                 JointOf::From(_) | JointOf::To(_) => None,
             },
             Piece::Inline(id) if matches!(vehicle.inline(id).kind, InlineKind::Fuse { .. }) => {
@@ -120,11 +122,11 @@ pub fn named(vehicle: &Vehicle, name: &str) -> Option<Fault> {
         return match piece {
             Piece::Joint(id) => Some(Fault::Open(match vehicle.joint(id).of {
                 JointOf::From(own) | JointOf::To(own) => Piece::Conductor(own),
-                JointOf::LoadCase(_) | JointOf::SourceCase(_) => piece,
+                JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => piece,
             })),
             Piece::Inline(id) => match vehicle.inline(id).kind {
                 InlineKind::Fuse { .. } => Some(Fault::Blown(id)),
-                InlineKind::Switch { .. } => Some(Fault::Open(piece)),
+                InlineKind::Switch { .. } | InlineKind::Shunt => Some(Fault::Open(piece)),
                 InlineKind::Diode { .. } => None,
             },
             Piece::Conductor(_) | Piece::Stretch(_) | Piece::Incidental(_) => {

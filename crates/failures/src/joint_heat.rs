@@ -108,7 +108,7 @@ impl JointHeat {
 fn own_conductor(joint: &Joint) -> Option<ConductorId> {
     match joint.of {
         JointOf::From(own) | JointOf::To(own) => Some(own),
-        JointOf::LoadCase(_) | JointOf::SourceCase(_) => None,
+        JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => None,
     }
 }
 

@@ -304,7 +304,9 @@ fn body(vehicle: &Vehicle, point: &OperatingPoint, id: JointId) -> Kelvin {
         model::JointOf::From(own) | model::JointOf::To(own) => {
             point.pieces[own.index()].temperature
         }
-        model::JointOf::LoadCase(_) | model::JointOf::SourceCase(_) => None,
+        model::JointOf::LoadCase(_)
+        | model::JointOf::SourceCase(_)
+        | model::JointOf::Between(_) => None,
     };
     own.unwrap_or(vehicle.state(point.state).air)
 }
