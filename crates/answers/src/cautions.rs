@@ -104,7 +104,7 @@ impl<'a> Cautions<'a> {
         }
         let conductor = match joint.of {
             JointOf::From(id) | JointOf::To(id) => Some(id),
-            JointOf::LoadCase(_) | JointOf::SourceCase(_) => None,
+            JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => None,
         };
         if conductor.is_some_and(|own| self.joins_two_batteries(own)) {
             keys.insert(FUSES);

@@ -212,6 +212,7 @@ shape! {
             JointOf::From(id) | JointOf::To(id) => (Some(&vehicle.conductor(id).id), None),
             JointOf::LoadCase(id) => (None, Some(&vehicle.load(id).id)),
             JointOf::SourceCase(id) => (None, Some(&vehicle.regulated_source(id).id)),
+            JointOf::Between(_) => (None, None),
         };
         /// Its name.
         pub id: String = own.id.clone(),
@@ -221,6 +222,11 @@ shape! {
         pub conductor: Option<String> = conductor.cloned(),
         /// The device whose case it joins.
         pub device: Option<String> = device.cloned(),
+        /// The point on its own side, of a stud's foot or a mated pin.
+        pub beside: Option<String> = match own.of {
+            JointOf::Between(point) => Some(vehicle.point(point).id.clone()),
+            _ => None,
+        },
         /// Its kind.
         pub kind: String = own.kind.to_string(),
         /// Its resistance.
@@ -270,13 +276,14 @@ shape! {
                 let states = closed.iter().map(|id| vehicle.state(*id).id.clone());
                 ("switch", None, Some(states.collect()))
             }
+            InlineKind::Shunt => ("shunt", None, None),
             InlineKind::Diode { .. } => ("diode", None, None),
         };
         /// Its name.
         pub id: String = own.id.clone(),
         /// What it is called in the trade.
         pub make: String = own.make.clone(),
-        /// `fuse`, `switch` or `diode`.
+        /// `fuse`, `switch`, `shunt` or `diode`.
         pub kind: &'static str = kind,
         /// The point on the source's side.
         pub from: String = vehicle.point(own.from).id.clone(),

@@ -115,6 +115,7 @@ units! {
     RATIO: Ratio, Ratio, |own| own.0;
     PERCENT: Ratio, |number| Ratio(number * 1e-2), |own| own.0 * 1e2;
     VOLTS: Volts, Volts, |own| own.0;
+    MILLIVOLTS: Volts, |number| Volts(number * 1e-3), |own| own.0 * 1e3;
     AMPERES: Amperes, Amperes, |own| own.0;
     OHMS: Ohms, Ohms, |own| own.0;
     MILLIOHMS: Ohms, |number| Ohms(number * 1e-3), |own| own.0 * 1e3;

@@ -44,6 +44,12 @@ pub enum TakenAt {
     ThinConductor,
     /// At a fuse, of a thin conductor.
     Fuse,
+    /// Between the pin of a plug and its wire.
+    Pin,
+    /// Between the two halves of a mated pin.
+    MatedPin,
+    /// Between a stud and the metal it stands on.
+    Foot,
 }
 
 table! {
@@ -101,6 +107,8 @@ table! {
     pub high: Ohms = MILLIOHMS "high_mohm" => "to, mΩ";
     /// Current from which damage is to be feared.
     pub damage: Amperes = AMPERES "damage_a" => "damage from, A";
+    /// True for water or wet dirt, which is no metal: a leak from a live point to the hull is no short circuit.
+    pub wet: bool = MAY_LACK => "wet" by |row| column::yes(row.wet);
     /// What to look at afterwards.
     pub inspect: String = PLAIN => "inspect afterwards";
 }
@@ -121,7 +129,9 @@ mod laws {
 
     #[test]
     fn one_kind_is_taken_at_each_place() {
-        use crate::TakenAt::{BatteryPost, Case, Fuse, Metal, ThickConductor, ThinConductor};
+        use crate::TakenAt::{
+            BatteryPost, Case, Foot, Fuse, MatedPin, Metal, Pin, ThickConductor, ThinConductor,
+        };
         let rows = &Catalogue::standard().joint_kinds;
         for (place, word) in [
             (BatteryPost, "post clamp"),
@@ -130,6 +140,9 @@ mod laws {
             (ThickConductor, "bolted lug"),
             (ThinConductor, "connector pin"),
             (Fuse, "fuse clip"),
+            (Pin, "pin crimp"),
+            (MatedPin, "connector pin"),
+            (Foot, "stud foot"),
         ] {
             let taken: Vec<_> = rows.iter().filter(|row| row.taken_at.contains(&place)).collect();
             assert_eq!(taken.len(), 1, "{place:?}");

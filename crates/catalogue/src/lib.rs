@@ -24,6 +24,7 @@ mod battery;
 mod load;
 mod limit;
 mod switch;
+mod plug;
 mod fuse;
 mod practice;
 mod surface;
@@ -55,6 +56,7 @@ pub use load::{
     CrankingFigure, LoadLaw, PreheatPlug, StarterFigure, StarterTest, TypicalDraw, UsualMinimum,
 };
 pub use material::{AdiabaticConstants, AnodicGroup, GalvanicAllowance, Material};
+pub use plug::{Pin, PlugLayout};
 pub use practice::{Caution, JointProtection, Preparation, ProtectionRule};
 pub use provenance::{Confidence, Provenance};
 pub use resistance::{BRAID_ALLOWANCE, ConductorResistance, METRIC_ALLOWANCE, STRANDING_ALLOWANCE};

@@ -13,7 +13,7 @@ use crate::read;
 use crate::row::{Rows, Table};
 use crate::{
     assumed, battery, cable, contact, environment, fastener, fuse, insulation, joint, limit, load,
-    material, practice, surface, switch, tightening,
+    material, plug, practice, surface, switch, tightening,
 };
 
 macro_rules! catalogue {
@@ -82,6 +82,8 @@ catalogue! {
     defaults: assumed::Default;
     /// Resistance of switching contacts.
     switch_contacts: switch::SwitchContact;
+    /// Which pin of a plug carries what.
+    plug_layouts: plug::PlugLayout;
     /// Voltages at which contacts soften and melt.
     contact_voltages: contact::ContactVoltage;
     /// Paths that were never meant to carry current.
@@ -268,6 +270,7 @@ mod laws {
         check(&c.duty_judgements);
         check(&c.defaults);
         check(&c.switch_contacts);
+        check(&c.plug_layouts);
         check(&c.contact_voltages);
         check(&c.incidental_paths);
         check(&c.threads);

@@ -70,7 +70,7 @@ impl SuspectKind {
 pub(crate) fn conductor_of(vehicle: &Vehicle, joint: JointId) -> Option<ConductorId> {
     match vehicle.joint(joint).of {
         JointOf::From(id) | JointOf::To(id) => Some(id),
-        JointOf::LoadCase(_) | JointOf::SourceCase(_) => None,
+        JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => None,
     }
 }
 

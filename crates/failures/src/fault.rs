@@ -88,7 +88,7 @@ impl Fault {
 pub(crate) fn conductor_of(joint: &Joint) -> Option<ConductorId> {
     match joint.of {
         JointOf::From(own) | JointOf::To(own) => Some(own),
-        JointOf::LoadCase(_) | JointOf::SourceCase(_) => None,
+        JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => None,
     }
 }
 
@@ -133,11 +133,11 @@ pub fn named(vehicle: &Vehicle, name: &str) -> Option<Fault> {
         return match piece {
             Piece::Joint(id) => Some(Fault::Open(match vehicle.joint(id).of {
                 JointOf::From(own) | JointOf::To(own) => Piece::Conductor(own),
-                JointOf::LoadCase(_) | JointOf::SourceCase(_) => piece,
+                JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => piece,
             })),
             Piece::Inline(id) => match vehicle.inline(id).kind {
                 InlineKind::Fuse { .. } => Some(Fault::Blown(id)),
-                InlineKind::Switch { .. } => Some(Fault::Open(piece)),
+                InlineKind::Switch { .. } | InlineKind::Shunt => Some(Fault::Open(piece)),
                 InlineKind::Diode { .. } => None,
             },
             Piece::Conductor(_) | Piece::Stretch(_) | Piece::Incidental(_) => {

@@ -71,7 +71,7 @@ fn joins(vehicle: &Vehicle) -> Vec<(PointId, PointId, f64)> {
         .iter()
         .map(|own| (vehicle.joint(own.from).point, vehicle.joint(own.to).point, 0.0));
     let cases = vehicle.joints.iter().enumerate().filter_map(|(at, joint)| {
-        Some((vehicle.case_terminal(model::JointId::at(at))?, joint.point, 0.0))
+        Some((vehicle.own_point(model::JointId::at(at))?, joint.point, 0.0))
     });
     let stretches = vehicle.stretches.iter().map(|own| (own.from, own.to, 0.0));
     let paths = vehicle.incidentals.iter().map(|own| (own.from, own.to, 0.0));

@@ -117,6 +117,7 @@ fn holds(kind: &Kind) -> String {
         Kind::Names(Target::States) => "names of states".to_owned(),
         Kind::Names(Target::Loads) => "names of loads".to_owned(),
         Kind::Names(Target::Switches) => "names of switches".to_owned(),
+        Kind::Names(Target::Pins) => "names of pins".to_owned(),
         Kind::Choice(words) => choice(words),
         Kind::Listed(listing) => {
             let words = listing.rows().words();

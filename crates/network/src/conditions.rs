@@ -176,7 +176,7 @@ impl Conditions {
                 InlineKind::Diode { drop } => {
                     Law::Diode(Diode { drop, resistance: vehicle.inline(id).resistance })
                 }
-                InlineKind::Fuse { .. } | InlineKind::Switch { .. } => Law::Off,
+                InlineKind::Fuse { .. } | InlineKind::Switch { .. } | InlineKind::Shunt => Law::Off,
             },
         }
     }

@@ -126,7 +126,7 @@ fn branches(vehicle: &Vehicle) -> Vec<Branch> {
     }
     for (at, joint) in vehicle.joints.iter().enumerate() {
         let id = JointId::at(at);
-        if let Some(terminal) = vehicle.case_terminal(id) {
+        if let Some(terminal) = vehicle.own_point(id) {
             branches.push(Branch::one(terminal, joint.point, Piece::Joint(id)));
         }
     }

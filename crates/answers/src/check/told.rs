@@ -108,12 +108,14 @@ fn inlines(vehicle: &Vehicle) -> Line {
     let of = |kind: fn(&InlineKind) -> bool| {
         vehicle.inlines.iter().filter(|part| kind(&part.kind)).count()
     };
-    say!(
+    let shunts = of(|kind| matches!(kind, InlineKind::Shunt));
+    let plain = say!(
         "{}, {}, {}",
         of(|kind| matches!(kind, InlineKind::Fuse { .. })),
         of(|kind| matches!(kind, InlineKind::Switch { .. })),
         of(|kind| matches!(kind, InlineKind::Diode { .. }))
-    )
+    );
+    if shunts == 0 { plain } else { say!("{}; shunts {}", plain, shunts) }
 }
 
 /// The first names, and how many more there are.

@@ -115,7 +115,7 @@ fn directed<'v>(
             Piece::Conductor(id) => Some(id),
             Piece::Joint(id) => match vehicle.joint(id).of {
                 JointOf::From(id) | JointOf::To(id) => Some(id),
-                JointOf::LoadCase(_) | JointOf::SourceCase(_) => None,
+                JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => None,
             },
             _ => None,
         };

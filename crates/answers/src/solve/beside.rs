@@ -74,7 +74,9 @@ fn losses(vehicle: &Vehicle, point: &OperatingPoint) -> Vec<Line> {
         Piece::Conductor(id) => Some(whole(vehicle, point, id)),
         Piece::Joint(id) => match vehicle.joint(id).of {
             JointOf::From(_) | JointOf::To(_) => None,
-            JointOf::LoadCase(_) | JointOf::SourceCase(_) => Some(drop(piece)),
+            JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => {
+                Some(drop(piece))
+            }
         },
         other => Some(drop(other)),
     };

@@ -2796,6 +2796,8 @@ export interface components {
         };
         /** @description A joint. */
         readonly DrawnJoint: {
+            /** @description The point on its own side, of a stud's foot or a mated pin. */
+            readonly beside: string | null;
             /** @description Keys of the cautions that concern work on it. */
             readonly cautions: readonly string[];
             /** @description The conductor that it is an end of. */

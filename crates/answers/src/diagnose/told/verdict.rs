@@ -104,7 +104,7 @@ fn conductor_of(vehicle: &Vehicle, kind: SuspectKind) -> Option<ConductorId> {
         SuspectKind::Conductor(id) | SuspectKind::Open(id) => Some(id),
         SuspectKind::Joint(id) => match vehicle.joint(id).of {
             JointOf::From(id) | JointOf::To(id) => Some(id),
-            JointOf::LoadCase(_) | JointOf::SourceCase(_) => None,
+            JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => None,
         },
         _ => None,
     }
