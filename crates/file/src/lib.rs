@@ -12,6 +12,7 @@ mod curves;
 mod shared_curves;
 mod defaults;
 mod names;
+mod expanded;
 mod joints;
 mod likely;
 mod conductors;
