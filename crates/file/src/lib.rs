@@ -13,6 +13,7 @@ mod curves;
 mod shared_curves;
 mod defaults;
 mod names;
+mod expanded;
 mod joints;
 mod likely;
 mod conductors;

@@ -6,8 +6,8 @@ use catalogue::{Known, Pin, PlugLayout, TakenAt};
 use model::graph::Parts;
 use model::{BatteryId, Code, Conducts, JointOf, Piece, PointId, Problem, StateId, Vehicle};
 
+use crate::expanded::{MatedPin, Plug};
 use crate::read::Reader;
-use crate::standing::{MatedPin, Plug};
 
 impl Reader<'_> {
     /// What the plugs make doubtful once everything is known.

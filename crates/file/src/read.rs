@@ -10,11 +10,10 @@ use units::{Dimension, NewtonMetres, Seconds, Volts};
 
 use crate::defaults::Fills;
 use crate::document::{Checker, Entry, Named};
+use crate::expanded::{Plug, Sensing, Stud};
 use crate::names::Names;
-use crate::sensing::Sensing;
 use crate::shared_curves::SharedCurves;
 use crate::spec::ROOT;
-use crate::standing::{Plug, Stud};
 use crate::states::States;
 use crate::suggest::{did_you_mean, worthwhile};
 

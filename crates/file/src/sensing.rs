@@ -7,18 +7,8 @@ use units::{Dimension, Volts, print};
 
 use crate::defaults::taken;
 use crate::document::{Entry, Named};
+use crate::expanded::Sensing;
 use crate::read::Reader;
-
-/// What decides when a split relay closes.
-#[derive(Debug, Clone)]
-pub(crate) struct Sensing {
-    name: String,
-    /// Points of which one is enough.
-    sides: Vec<PointId>,
-    closes: Volts,
-    opens: Volts,
-    place: std::ops::Range<usize>,
-}
 
 impl<'d> Reader<'d> {
     /// Keeps what a split relay senses until all sources and their states are known.

@@ -2,38 +2,15 @@
 
 use std::collections::BTreeSet;
 
-use catalogue::{Catalogue, Known, PlugLayout, PropertyClass, Thread};
-use model::{Code, JointOf, PointId, PointOwner, Problem};
+use catalogue::{Catalogue, Known, PlugLayout};
+use model::{Code, JointOf, PointOwner, Problem};
 use toml::de::DeValue;
 
 use crate::document::{Entry, Named, name_fault};
+use crate::expanded::{MatedPin, Plug, Stud};
 use crate::joints::{MOST_STACKED, Seat};
 use crate::read::Reader;
 use crate::suggest::did_you_mean;
-
-/// What a stud's foot says of its thread, for the eyes that say nothing.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Stud {
-    pub point: PointId,
-    pub thread: Option<Known<Thread>>,
-    pub class: Option<Known<PropertyClass>>,
-}
-
-/// A plug of which at least one pin is used.
-#[derive(Debug, Clone)]
-pub(crate) struct Plug {
-    pub name: String,
-    pub layout: Option<Known<PlugLayout>>,
-    pub pins: Vec<MatedPin>,
-}
-
-/// One pin, with the points on its two sides.
-#[derive(Debug, Clone)]
-pub(crate) struct MatedPin {
-    pub pin: String,
-    pub socket: PointId,
-    pub plug: PointId,
-}
 
 impl<'d> Reader<'d> {
     /// Adds the points of all studs.
