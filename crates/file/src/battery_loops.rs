@@ -24,7 +24,7 @@ pub(crate) fn check(vehicle: &Vehicle, places: &BTreeMap<String, Range<usize>>) 
             let place = places.get(&own.id).cloned().unwrap_or(0..0);
             let state = &vehicle.state(state).id;
             let what = format!(
-                "in the state `{state}` {} drive a current round `{}` and the other batteries, with nothing \
+                "in the state `{state}` {} drives a current round `{}` and the other batteries, with nothing \
                  between but metal",
                 print::volts(volts.abs()),
                 own.id

@@ -2026,6 +2026,11 @@ export interface components {
              */
             readonly all: boolean;
             /**
+             * @description Crank from warm to cold too, beside what is published.
+             * @default false
+             */
+            readonly cold: boolean;
+            /**
              * @description Give the network as it was solved, in the JSON: every node, branch and device with its law and numbers.
              * @default false
              */
@@ -2398,6 +2403,36 @@ export interface components {
              * @description Probability of so large a sum by chance.
              */
             readonly p_value: number;
+        };
+        /** @description A starter cranked in some air. */
+        readonly ColdCrank: {
+            /**
+             * Format: double
+             * @description What it draws.
+             */
+            readonly amps: number;
+            /**
+             * Format: double
+             * @description Volts of the battery that gives most.
+             */
+            readonly battery_volts: number;
+            /**
+             * Format: double
+             * @description Temperature of air, engine and batteries.
+             */
+            readonly celsius: number;
+            /** @description True when the state settled there. */
+            readonly found: boolean;
+            readonly published: components["schemas"]["PublishedVolts"] | null;
+            /** @description The starter. */
+            readonly starter: string;
+            /**
+             * Format: double
+             * @description Volts at the starter.
+             */
+            readonly starter_volts: number;
+            /** @description The state. */
+            readonly state: string;
         };
         /** @description The answer of `column`. */
         readonly Column: {
@@ -2777,7 +2812,7 @@ export interface components {
             readonly from: string;
             /** @description Its name. */
             readonly id: string;
-            /** @description `fuse`, `switch` or `diode`. */
+            /** @description `fuse`, `switch`, `shunt` or `diode`. */
             readonly kind: string;
             /** @description What it is called in the trade. */
             readonly make: string;
@@ -4472,8 +4507,18 @@ export interface components {
              * @description Voltage without current.
              */
             readonly emf_volts: number;
+            /**
+             * Format: double
+             * @description Exchange current of its plates; zero where they do not polarise.
+             */
+            readonly exchange_amps: number;
             /** @enum {string} */
             readonly name: "battery";
+            /**
+             * Format: double
+             * @description How much its plates polarise while it delivers.
+             */
+            readonly polarisation_volts: number;
         } | {
             /**
              * Format: double
@@ -5454,6 +5499,21 @@ export interface components {
              */
             readonly uncertainty: number;
         };
+        /** @description What is published of volts while cranking. */
+        readonly PublishedVolts: {
+            /**
+             * Format: double
+             * @description Highest.
+             */
+            readonly high: number | null;
+            /**
+             * Format: double
+             * @description Lowest.
+             */
+            readonly low: number | null;
+            /** @description Where it was published. */
+            readonly source: string;
+        };
         /**
          * @description A question by its name.
          * @enum {string}
@@ -6333,6 +6393,11 @@ export interface components {
              */
             readonly all: boolean;
             /**
+             * @description Crank from warm to cold too, beside what is published.
+             * @default false
+             */
+            readonly cold: boolean;
+            /**
              * @description Give the network as it was solved, in the JSON: every node, branch and device with its law and numbers.
              * @default false
              */
@@ -6345,6 +6410,8 @@ export interface components {
         };
         /** @description The answer of `solve`. */
         readonly Solved: {
+            /** @description Cranking from warm to cold, where that was asked for. */
+            readonly cold?: readonly components["schemas"]["ColdCrank"][];
             /**
              * Format: int32
              * @description The number of the contract.
@@ -6384,7 +6451,7 @@ export interface components {
                 readonly [key: string]: components["schemas"]["LoadState"];
             };
             readonly misses: components["schemas"]["Miss"] | null;
-            /** @description The network as it was solved; only where it was asked for. */
+            /** @description The network as it was solved, where that was asked for. */
             readonly network?: components["schemas"]["NetworkAsSolved"];
             /** @description Volts of points. */
             readonly points: {
@@ -7076,8 +7143,8 @@ export interface components {
              */
             readonly load_amps: number;
             /**
-             * @description What has this circuit: `load`, `charging` (batteries that are being charged) or `converter` (its input, or
-             *     that of half an equaliser).
+             * @description What has this circuit: `load`, `charging` (batteries that are being charged) or `converter` (its
+             *     input, or that of half an equaliser).
              */
             readonly load_kind: string;
             /** @description The name of that; batteries in series joined by ` + `. */
@@ -7445,6 +7512,7 @@ export type ChangedWork = components['schemas']['ChangedWork'];
 export type Check = components['schemas']['Check'];
 export type CheckAsked = components['schemas']['CheckAsked'];
 export type ChiSquareTest = components['schemas']['ChiSquareTest'];
+export type ColdCrank = components['schemas']['ColdCrank'];
 export type Column = components['schemas']['Column'];
 export type ColumnAsked = components['schemas']['ColumnAsked'];
 export type ConductorDrop = components['schemas']['ConductorDrop'];
@@ -7606,6 +7674,7 @@ export type ProtectAt = components['schemas']['ProtectAt'];
 export type ProtectVehicle = components['schemas']['ProtectVehicle'];
 export type ProtectionVerdict = components['schemas']['ProtectionVerdict'];
 export type ProvenReading = components['schemas']['ProvenReading'];
+export type PublishedVolts = components['schemas']['PublishedVolts'];
 export type Question = components['schemas']['Question'];
 export type QuestionKind = components['schemas']['QuestionKind'];
 export type RankedFailure = components['schemas']['RankedFailure'];
