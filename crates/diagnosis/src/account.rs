@@ -133,6 +133,37 @@ fn finding(
     Some(Finding { suspect, flows, telling, rivals, without })
 }
 
+/// A reading over a stretch with this piece in it, taken apart.
+fn over_stretch(
+    estimator: &Estimator<'_>,
+    fit: &Fit,
+    piece: Piece,
+    own: &Observation,
+) -> Option<Telling> {
+    let vehicle = estimator.vehicle();
+    let Measured::Volts { high, low } = own.measured else { return None };
+    let pieces = stretch::between(vehicle, own.state, high, low)?;
+    let amps = |piece: Piece| estimator.forward.amps(&fit.guess, own.state, piece);
+    let amps_there = pieces.contains(&piece).then(|| amps(piece))??;
+    let expected = pieces
+        .iter()
+        .map(|known| Some(vehicle.piece_resistance(*known) * amps(*known)?.abs()))
+        .sum::<Option<Volts>>()?;
+    let joints = pieces.iter().filter_map(|known| match known {
+        Piece::Joint(id) => Some(*id),
+        _ => None,
+    });
+    Some(Telling {
+        number: own.number,
+        state: own.state,
+        measured: own.measured,
+        shown: Volts(own.value.abs()),
+        expected,
+        amps: amps_there.abs(),
+        joints: joints.collect(),
+    })
+}
+
 /// The reading over a stretch with this piece in it that shows most more than the stretch should
 /// lose at the currents that flow.
 fn telling(
@@ -141,32 +172,9 @@ fn telling(
     piece: Piece,
     observations: &[Observation],
 ) -> Option<Telling> {
-    let vehicle = estimator.vehicle();
     let all: Vec<Telling> = observations
         .iter()
-        .filter_map(|own| {
-            let Measured::Volts { high, low } = own.measured else { return None };
-            let pieces = stretch::between(vehicle, own.state, high, low)?;
-            let at = pieces.iter().position(|known| *known == piece)?;
-            let amps = |piece: Piece| estimator.forward.amps(&fit.guess, own.state, piece);
-            let expected = pieces
-                .iter()
-                .map(|known| Some(vehicle.piece_resistance(*known) * amps(*known)?.abs()))
-                .sum::<Option<Volts>>()?;
-            let joints = pieces.iter().filter_map(|known| match known {
-                Piece::Joint(id) => Some(*id),
-                _ => None,
-            });
-            Some(Telling {
-                number: own.number,
-                state: own.state,
-                measured: own.measured,
-                shown: Volts(own.value.abs()),
-                expected,
-                amps: amps(pieces[at])?.abs(),
-                joints: joints.collect(),
-            })
-        })
+        .filter_map(|own| over_stretch(estimator, fit, piece, own))
         .filter(|own| own.shown > own.expected)
         .collect();
     // Of those that show about as much too much, the one over the most joints: the others then

@@ -7,6 +7,7 @@ use model::{ConductorId, LoadId};
 
 use crate::diagnose::{Diagnosis, take_again_from};
 use crate::estimator::{Asked, Estimator};
+use crate::explanation::Explanation;
 use crate::judged;
 use crate::observation::Observation;
 use crate::session::Session;
@@ -86,31 +87,34 @@ fn unseen(
     let Some(best) = best.filter(|_| !unseen.is_empty()) else { return unseen };
     let asked =
         Asked { observations, complaint: None, states: crate::forward::states_of(observations) };
-    unseen
-        .into_iter()
-        .filter(|id| {
-            let gone = SuspectKind::Open(*id);
-            let Some(fault) = estimator.prior.fault(gone).cloned() else {
-                return true;
-            };
-            if best.faults.contains(&gone) {
-                return true;
-            }
-            let (belief, odds) = (best.belief.clone(), best.odds);
-            let faults = best.faults.clone();
-            let there = estimator.explain(&asked, belief.clone(), &best.unknowns, faults, odds);
-            let mut start = best.unknowns.clone();
-            start[fault.at] = fault.mean;
-            let away = estimator.explain(
-                &asked,
-                fault.belief(&belief),
-                &start,
-                fault.beside(&best.faults),
-                odds + fault.log_odds,
-            );
-            let Some((there, away)) = there.zip(away) else { return true };
-            let chance = 1.0 / (1.0 + (there.weight - away.weight).exp());
-            chance >= judged::verdicts().unlikely_below.0
-        })
-        .collect()
+    unseen.into_iter().filter(|id| may_be_missing(estimator, &asked, best, *id)).collect()
+}
+
+/// Whether the readings leave open that a conductor is there: the best explanation is fitted with it and without.
+fn may_be_missing(
+    estimator: &mut Estimator<'_>,
+    asked: &Asked<'_>,
+    best: &Explanation,
+    id: ConductorId,
+) -> bool {
+    let gone = SuspectKind::Open(id);
+    let Some(fault) = estimator.prior.fault(gone).cloned() else { return true };
+    if best.faults.contains(&gone) {
+        return true;
+    }
+    let (belief, odds) = (best.belief.clone(), best.odds);
+    let faults = best.faults.clone();
+    let there = estimator.explain(asked, belief.clone(), &best.unknowns, faults, odds);
+    let mut start = best.unknowns.clone();
+    start[fault.at] = fault.mean;
+    let away = estimator.explain(
+        asked,
+        fault.belief(&belief),
+        &start,
+        fault.beside(&best.faults),
+        odds + fault.log_odds,
+    );
+    let Some((there, away)) = there.zip(away) else { return true };
+    let chance = 1.0 / (1.0 + (there.weight - away.weight).exp());
+    chance >= judged::verdicts().unlikely_below.0
 }

@@ -165,21 +165,15 @@ fn inseparable(
     best: Option<&Explanation>,
 ) -> Vec<Vec<JointId>> {
     let fit = best.and_then(|own| own.fit.as_ref());
-    let direction = |id: JointId| -> Vec<f64> {
+    let column = |id: JointId| {
         let at = vehicle.piece_slot(Piece::Joint(id));
-        let column = fit.map_or_else(Vec::new, |fit| fit.column(at, observations));
-        let length = column.iter().map(|x| x * x).sum::<f64>().sqrt();
-        if length < MOVES_NOTHING {
-            Vec::new()
-        } else {
-            column.iter().map(|x| x / length).collect()
-        }
+        fit.map_or_else(Vec::new, |fit| fit.column(at, observations))
     };
     let mut sets: Vec<(Vec<f64>, Vec<JointId>)> = Vec::new();
     let naming = judged::verdicts().worth_naming.0;
     for suspect in suspects.iter().filter(|suspect| suspect.probability > naming) {
         let SuspectKind::Joint(id) = suspect.kind else { continue };
-        let own = direction(id);
+        let own = direction(&column(id));
         let alike = |(other, joints): &&mut (Vec<f64>, Vec<JointId>)| {
             if own.is_empty() && other.is_empty() {
                 // No reading is moved by either: the ends of one cable look alike all the same.
@@ -194,6 +188,12 @@ fn inseparable(
         }
     }
     sets.into_iter().map(|(_, joints)| joints).collect()
+}
+
+/// The same with length one; nothing where it is too short to have a direction.
+fn direction(column: &[f64]) -> Vec<f64> {
+    let length = column.iter().map(|x| x * x).sum::<f64>().sqrt();
+    if length < MOVES_NOTHING { Vec::new() } else { column.iter().map(|x| x / length).collect() }
 }
 
 fn fault_ohms(forward: &Forward<'_>, kind: SuspectKind, explanation: &Explanation) -> Option<Ohms> {

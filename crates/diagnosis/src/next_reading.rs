@@ -1,6 +1,8 @@
 //! What to measure next: the reading that tells most for a minute of work.
 
-use model::{ConductorId, JointId, Measured, Piece, PointId, PointOwner, Probe, StateId, Vehicle};
+mod questions;
+
+use model::{JointId, Measured, PointId, Probe, StateId, Vehicle};
 use units::Seconds;
 
 use crate::diagnose::Diagnosis;
@@ -9,7 +11,6 @@ use crate::explanation::Explanation;
 use crate::fit::Fit;
 use crate::forward::{Forward, Guess};
 use crate::holding::{Holding, worth_holding};
-use crate::hypothesis::is_metal;
 use crate::judged;
 use crate::mixture::{FIVE, normal};
 use crate::observation::{Observation, alike};
@@ -17,6 +18,7 @@ use crate::practice::{Practice, one_reading_minutes};
 use crate::proposal::{Proposal, as_much};
 use crate::session::Session;
 use crate::suspect::{Complaint, SuspectKind};
+pub(crate) use questions::questions;
 
 /// Explanations that a reading is to tell apart.
 const MOST_EXPLANATIONS: usize = 40;
@@ -93,23 +95,7 @@ pub(crate) fn next_held(
     states.extend(doubted.map(|again| again.state).filter(|state| !states.contains(state)));
     let told_apart = ToldApart::of(&mut estimator.forward, diagnosis, &states);
     let forward = &estimator.forward;
-    let taken = |state: StateId, measured: Measured| {
-        observations.iter().any(|own| {
-            own.state == state
-                && alike(own.measured, measured).is_some()
-                && doubted.is_none_or(|again| again.number != own.number)
-        })
-    };
-    let mut candidates: Vec<(f64, Candidate)> = Vec::new();
-    for state in &states {
-        let again = doubted.filter(|again| again.state == *state);
-        let again = again.map(|again| (again.measured, one_reading_minutes()));
-        let asked = again.into_iter().chain(questions(forward, *state, &now));
-        let open = asked.filter(|(measured, _)| !taken(*state, *measured));
-        candidates.extend(open.filter_map(|(measured, minutes)| {
-            told_apart.candidate(forward, *state, measured, minutes)
-        }));
-    }
+    let candidates = candidates(forward, &told_apart, &states, observations, doubted, &now);
     let mut loop_first = loop_of(forward, complaint);
     let again = doubted.map(|again| (again.state, again.measured));
     if let Some(again) = again {
@@ -123,6 +109,35 @@ pub(crate) fn next_held(
         })
         .collect();
     holding.ordered(proposals, again)
+}
+
+/// The readings that can be taken and were not, one in doubt once more, with what each tells for a minute.
+fn candidates(
+    forward: &Forward<'_>,
+    told_apart: &ToldApart<'_>,
+    states: &[StateId],
+    observations: &[Observation],
+    doubted: Option<&Observation>,
+    practice: &Practice,
+) -> Vec<(f64, Candidate)> {
+    let taken = |state: StateId, measured: Measured| {
+        observations.iter().any(|own| {
+            own.state == state
+                && alike(own.measured, measured).is_some()
+                && doubted.is_none_or(|again| again.number != own.number)
+        })
+    };
+    let mut candidates: Vec<(f64, Candidate)> = Vec::new();
+    for state in states {
+        let again = doubted.filter(|again| again.state == *state);
+        let again = again.map(|again| (again.measured, one_reading_minutes()));
+        let asked = again.into_iter().chain(questions(forward, *state, practice));
+        let open = asked.filter(|(measured, _)| !taken(*state, *measured));
+        candidates.extend(open.filter_map(|(measured, minutes)| {
+            told_apart.candidate(forward, *state, measured, minutes)
+        }));
+    }
+    candidates
 }
 
 /// The explanations that a reading is to tell apart, each solved in the states that may be held.
@@ -285,75 +300,6 @@ fn left_doubt(forward: &Forward<'_>, fit: &Fit, explanation: &Explanation, own: 
         // The state was not solved in that fit.
         None => rough_doubt(own.foretold.first().copied().unwrap_or(0.0), own.measured),
     }
-}
-
-/// Readings that can be taken in a state, with the minutes each takes.
-pub(crate) fn questions(
-    forward: &Forward<'_>,
-    state: StateId,
-    practice: &Practice,
-) -> Vec<(Measured, f64)> {
-    let vehicle = forward.vehicle();
-    let Some(point) = forward.points[state.index()].as_ref() else { return Vec::new() };
-    let took = |points: &[PointId]| practice.minutes(vehicle, state, points);
-    let mut questions = Vec::new();
-    let mut ask = |high: Probe, low: Probe, points: [PointId; 2], extra: f64| {
-        if high != low
-            && let Some(minutes) = took(&points)
-        {
-            questions.push((Measured::Volts { high, low }, minutes + extra));
-        }
-    };
-    let homes: Vec<(PointId, PointId)> =
-        vehicle.batteries.iter().map(|battery| (battery.positive, battery.negative)).collect();
-    for (at, place) in vehicle.points.iter().enumerate() {
-        let id = PointId::at(at);
-        if point.point(id).is_none() {
-            continue;
-        }
-        for (positive, negative) in &homes {
-            ask(Probe::Point(id), Probe::Point(*negative), [id, *negative], 0.0);
-            if !is_metal(vehicle, id) && !matches!(place.owner, PointOwner::Negative) {
-                ask(Probe::Point(*positive), Probe::Point(id), [*positive, id], 0.0);
-            }
-        }
-    }
-    for load in &vehicle.loads {
-        if load.is_on_in(state) {
-            ask(
-                Probe::Point(load.positive),
-                Probe::Point(load.negative),
-                [load.positive, load.negative],
-                0.0,
-            );
-        }
-    }
-    for (at, conductor) in vehicle.conductors.iter().enumerate() {
-        let ends = [vehicle.joint(conductor.from).point, vehicle.joint(conductor.to).point];
-        let amps = point.piece(vehicle, Piece::Conductor(ConductorId::at(at))).amps.0.abs();
-        if amps < 0.3 {
-            continue;
-        }
-        ask(Probe::Point(ends[0]), Probe::Point(ends[1]), ends, 0.0);
-        for (joint, end) in [(conductor.from, ends[0]), (conductor.to, ends[1])] {
-            ask(
-                Probe::Lug(joint),
-                Probe::Point(end),
-                [end, end],
-                judged::readings().lug_more.0 / 60.0,
-            );
-        }
-    }
-    for (at, conductor) in vehicle.conductors.iter().enumerate() {
-        let amps = point.piece(vehicle, Piece::Conductor(ConductorId::at(at))).amps.0.abs();
-        let ends = [vehicle.joint(conductor.from).point, vehicle.joint(conductor.to).point];
-        // A clamp goes round anywhere, so that the nearer end counts.
-        let minutes = took(&ends[..1]).into_iter().chain(took(&ends[1..])).min_by(f64::total_cmp);
-        if let Some(minutes) = minutes.filter(|_| amps > 2.0) {
-            questions.push((Measured::Amps { conductor: ConductorId::at(at) }, minutes));
-        }
-    }
-    questions
 }
 
 /// Doubt in a value before it is worked out.

@@ -207,28 +207,9 @@ fn field(estimator: &mut Estimator<'_>, practice: &Practice, plan: &[Proposal]) 
     states.extend(plan.iter().map(|own| own.state));
     states.sort_unstable();
     states.dedup();
-    let mut asked: Vec<(StateId, Measured)> =
-        plan.iter().map(|own| (own.state, own.measured)).collect();
-    let mut minutes = vec![one_reading_minutes(); asked.len()];
-    let known = |asked: &[(StateId, Measured)], state: StateId, measured: Measured| {
-        asked.iter().any(|own| own.0 == state && alike(own.1, measured).is_some())
-    };
-    for state in &states {
-        for (measured, took) in questions(&estimator.forward, *state, practice) {
-            if !known(&asked, *state, measured) {
-                asked.push((*state, measured));
-                minutes.push(took);
-            }
-        }
-    }
+    let (asked, minutes) = worth_asking(&estimator.forward, practice, plan, &states);
     let guess = estimator.forward.guess(&estimator.prior.sound.mean.clone(), &[], &states, None)?;
-    let value = |forward: &Forward<'_>, guess: &Guess| {
-        asked
-            .iter()
-            .map(|(state, measured)| forward.value(guess, *state, *measured))
-            .collect::<Option<Vec<f64>>>()
-    };
-    let sound = value(&estimator.forward, &guess)?;
+    let sound = shown(&estimator.forward, &guess, &asked)?;
     let mut rows = estimator.forward.rows(&guess, &asked)?;
     for row in &mut rows {
         for (slope, spread) in row.iter_mut().zip(&estimator.prior.sound.spread) {
@@ -243,6 +224,46 @@ fn field(estimator: &mut Estimator<'_>, practice: &Practice, plan: &[Proposal]) 
             clean + foreseen(*value, *measured).powi(2)
         })
         .collect();
+    let faults = changes(estimator, &asked, &states, &guess, &sound);
+    Some(Field { asked, minutes, rows, variance, faults, ..Field::default() })
+}
+
+/// The planned readings and all others that can be taken, with the minutes each takes.
+fn worth_asking(
+    forward: &Forward<'_>,
+    practice: &Practice,
+    plan: &[Proposal],
+    states: &[StateId],
+) -> (Vec<(StateId, Measured)>, Vec<f64>) {
+    let mut asked: Vec<(StateId, Measured)> =
+        plan.iter().map(|own| (own.state, own.measured)).collect();
+    let mut minutes = vec![one_reading_minutes(); asked.len()];
+    for state in states {
+        for (measured, took) in questions(forward, *state, practice) {
+            let same =
+                |own: &(StateId, Measured)| own.0 == *state && alike(own.1, measured).is_some();
+            if !asked.iter().any(same) {
+                asked.push((*state, measured));
+                minutes.push(took);
+            }
+        }
+    }
+    (asked, minutes)
+}
+
+/// What a vehicle shows to each reading.
+fn shown(forward: &Forward<'_>, guess: &Guess, asked: &[(StateId, Measured)]) -> Option<Vec<f64>> {
+    asked.iter().map(|(state, measured)| forward.value(guess, *state, *measured)).collect()
+}
+
+/// For each fault at each size its chance, what it changes in each reading, and that it is not seen yet.
+fn changes(
+    estimator: &mut Estimator<'_>,
+    asked: &[(StateId, Measured)],
+    states: &[StateId],
+    guess: &Guess,
+    sound: &[f64],
+) -> Vec<(f64, Vec<f64>, f64)> {
     let judged = judged::readings();
     let seen_at = [judged.survey_moderate_fault.0, judged.survey_plain_fault.0];
     let mut faults = Vec::new();
@@ -253,16 +274,16 @@ fn field(estimator: &mut Estimator<'_>, practice: &Practice, plan: &[Proposal]) 
             let present = fault.present.as_slice();
             let Some(changed) = estimator
                 .forward
-                .guess(&unknowns, present, &states, Some(&guess))
-                .and_then(|guess| value(&estimator.forward, &guess))
+                .guess(&unknowns, present, states, Some(guess))
+                .and_then(|guess| shown(&estimator.forward, &guess, asked))
             else {
                 continue;
             };
-            let change = changed.iter().zip(&sound).map(|(now, sound)| now - sound).collect();
+            let change = changed.iter().zip(sound).map(|(now, sound)| now - sound).collect();
             faults.push((fault.log_odds.exp() / seen_at.len() as f64, change, 0.0));
         }
     }
-    Some(Field { asked, minutes, rows, variance, faults, ..Field::default() })
+    faults
 }
 
 /// Loads a good part of whose current passes a joint in any state.

@@ -130,10 +130,10 @@ impl Session<'_> {
         heard: Heard,
         least: &[(Side, Ratio)],
     ) -> Account {
-        let (coil, rest): (Vec<Observation>, Vec<Observation>) =
-            observations.iter().copied().partition(|own| {
-                heard.symptom == Symptom::NoCrank && at_coil(&self.estimator, own, heard)
-            });
+        let is_at_coil = |own: &Observation| {
+            heard.symptom == Symptom::NoCrank && at_coil(&self.estimator, own, heard)
+        };
+        let (coil, rest): (Vec<_>, Vec<_>) = observations.iter().copied().partition(is_at_coil);
         let diagnosis = self.diagnose(&rest, None);
         let estimator = &mut self.estimator;
         let faults = estimator.prior.faults.clone();
@@ -144,22 +144,15 @@ impl Session<'_> {
         for own in &mut explanations {
             let chance = chance(estimator, own, heard, &faults);
             own.idle = is_idle(estimator.vehicle(), own, chance);
-            let is_open =
-                heard.load.is_some_and(|load| own.faults.contains(&SuspectKind::LoadOpen(load)));
-            let evidence = if is_open { open } else { sound };
-            let more = more_likely(estimator.vehicle(), own, heard, is_open);
+            let evidence = if is_open(own, heard) { open } else { sound };
+            let more = more_likely(estimator.vehicle(), own, heard);
             own.weight = own.weight.max(1e-300).ln() + (chance * more * evidence).ln();
         }
         normalise(&mut explanations);
         let control = Ratio(share * faulty / open);
+        let map = Map::new(estimator.vehicle(), heard.load);
         for (side, least) in least {
-            keep(
-                &Map::new(estimator.vehicle(), heard.load),
-                &mut explanations,
-                control,
-                *side,
-                *least,
-            );
+            keep(&map, &mut explanations, control, *side, *least);
         }
         let diagnosis = conclude(&estimator.forward, &estimator.prior, &rest, explanations);
         let sides = Sides::of(estimator.vehicle(), &diagnosis, heard.load, control);
@@ -179,13 +172,18 @@ fn is_idle(vehicle: &Vehicle, own: &Explanation, chance: f64) -> bool {
     alone && chance < judged.idle_groundless_times.0 * judged.groundless.0
 }
 
+/// True when the load itself is open in an explanation.
+fn is_open(own: &Explanation, heard: Heard) -> bool {
+    heard.load.is_some_and(|load| own.faults.contains(&SuspectKind::LoadOpen(load)))
+}
+
 /// How much more likely an explanation is for a starter than for any load.
-fn more_likely(vehicle: &Vehicle, own: &Explanation, heard: Heard, is_open: bool) -> f64 {
+fn more_likely(vehicle: &Vehicle, own: &Explanation, heard: Heard) -> f64 {
     // With a control, loads not switched on come beside dead ones.
     let controlled = heard.load.is_some_and(|id| vehicle.load(id).control.is_some());
     let drags = heard.load.is_some_and(|load| own.faults.contains(&SuspectKind::LoadDrags(load)));
     match heard.symptom {
-        Symptom::NoCrank if is_open && controlled => 1.0 / (1.0 - not_switched_on().0),
+        Symptom::NoCrank if is_open(own, heard) && controlled => 1.0 / (1.0 - not_switched_on().0),
         Symptom::SlowCrank if drags => judged::symptoms().starters_wear_times.0,
         _ => 1.0,
     }

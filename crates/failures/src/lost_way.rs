@@ -73,18 +73,7 @@ impl LostWay {
         let Some(lost) = [ends.0, ends.1].into_iter().find(|end| !home(&after, *end)) else {
             return Self::of_one_battery(vehicle, &after, ends, &homes);
         };
-        let cut: Vec<PointId> = (0..vehicle.points.len())
-            .map(PointId::at)
-            .filter(|point| after.same(*point, lost))
-            .collect();
-        let mut from: Vec<Where> = Vec::new();
-        for point in &cut {
-            if let PointOwner::Structure(at) = vehicle.point(*point).owner
-                && !from.contains(&Where::Structure(at as usize))
-            {
-                from.push(Where::Structure(at as usize));
-            }
-        }
+        let mut from = bodies_joined_to(vehicle, lost, &after);
         let look = look(vehicle, &from);
         if from.is_empty() {
             from.push(Where::Point(lost));
@@ -112,6 +101,20 @@ impl LostWay {
         let post = homes.iter().find(|post| after.same(**post, cut))?;
         Some(Self { from: vec![Where::Point(*post)], look: BATTERY.to_vec() })
     }
+}
+
+/// The bodies of metal that hang together with a point.
+fn bodies_joined_to(vehicle: &Vehicle, lost: PointId, joined: &Joined) -> Vec<Where> {
+    let mut bodies = Vec::new();
+    let points = (0..vehicle.points.len()).map(PointId::at);
+    for point in points.filter(|point| joined.same(*point, lost)) {
+        if let PointOwner::Structure(at) = vehicle.point(point).owner
+            && !bodies.contains(&Where::Structure(at as usize))
+        {
+            bodies.push(Where::Structure(at as usize));
+        }
+    }
+    bodies
 }
 
 fn look(vehicle: &Vehicle, from: &[Where]) -> Vec<&'static str> {

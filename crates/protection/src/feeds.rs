@@ -208,30 +208,19 @@ impl Fed {
         vehicle: &Vehicle,
         curves: &Curves,
     ) -> Verdict {
-        let harm = |amps: Amperes| match self.clearing(amps, curves, vehicle) {
-            Clearing::By(time) => Some(endurance.harm(amps, Some(time))),
-            Clearing::Never => Some(endurance.harm(amps, None)),
-            Clearing::Unknown => None,
-        };
+        let harm = |amps: Amperes| harm(endurance, amps, self.clearing(amps, curves, vehicle));
         let low = endurance.lasting * (1.0 + EDGE);
         let ratio = (most / low).max(1.0);
         let at = |step: u32| low * ratio.powf(f64::from(step) / f64::from(STEPS));
         let harms: Vec<(Amperes, Option<Harm>)> =
             (0..=STEPS).map(at).map(|amps| (amps, harm(amps))).collect();
         let unknown = harms.iter().any(|(_, harm)| harm.is_none());
-        let level = |harm: &Option<Harm>| match harm {
-            Some(Harm::Burns { .. }) => 2,
-            Some(Harm::Ages { .. }) => 1,
-            _ => 0,
-        };
         let worst = harms.iter().map(|(_, harm)| level(harm)).max().unwrap_or(0);
         if worst == 0 {
             return if unknown { Verdict::CurveMissing } else { Verdict::Protected };
         }
         let bad = |harm: &Option<Harm>| level(harm) == worst;
-        let first = harms.iter().position(|(_, harm)| bad(harm)).unwrap_or(0);
-        let length = harms[first..].iter().position(|(_, harm)| !bad(harm));
-        let last = length.map_or(harms.len() - 1, |length| first + length - 1);
+        let (first, last) = first_gap(&harms, bad);
         let edge = |inside: usize, outside: Option<usize>| match outside {
             Some(outside) => edge(harms[inside].0, harms[outside].0, |amps| bad(&harm(amps))),
             None => harms[inside].0,
@@ -263,6 +252,34 @@ pub fn rating(vehicle: &Vehicle, fuse: InlineId) -> Option<Amperes> {
         model::InlineKind::Fuse { rating, .. } => *rating,
         _ => None,
     }
+}
+
+/// What a current does until it is cleared; nothing where nobody knows when that is.
+fn harm(endurance: &Thermal, amps: Amperes, clearing: Clearing) -> Option<Harm> {
+    match clearing {
+        Clearing::By(time) => Some(endurance.harm(amps, Some(time))),
+        Clearing::Never => Some(endurance.harm(amps, None)),
+        Clearing::Unknown => None,
+    }
+}
+
+/// How bad a harm is, for finding where the worst begins and ends.
+fn level(harm: &Option<Harm>) -> u8 {
+    match harm {
+        Some(Harm::Burns { .. }) => 2,
+        Some(Harm::Ages { .. }) => 1,
+        _ => 0,
+    }
+}
+
+/// The first and the last of the lowest currents that are bad.
+fn first_gap(
+    harms: &[(Amperes, Option<Harm>)],
+    bad: impl Fn(&Option<Harm>) -> bool,
+) -> (usize, usize) {
+    let first = harms.iter().position(|(_, harm)| bad(harm)).unwrap_or(0);
+    let length = harms[first..].iter().position(|(_, harm)| !bad(harm));
+    (first, length.map_or(harms.len() - 1, |length| first + length - 1))
 }
 
 /// The worse of two harms.

@@ -12,7 +12,7 @@ use crate::customs::{Custom, between_posts, customs, up_to_fuses};
 use crate::feeds::{Fed, Verdict, rating};
 use crate::returns::{Carried, Returns};
 use crate::shorts::{Shorts, without_loads};
-use crate::state_view::{Seen, fuses, is_return, live_points, see, solve};
+use crate::state_view::{Seen, Solved, fuses, is_return, live_points, see, solve};
 use crate::supplied::{fed, return_leads};
 
 /// What is looked at.
@@ -104,13 +104,7 @@ pub fn protect(vehicle: &Vehicle, scope: &Scope) -> Protection {
     let mut most_through: BTreeMap<InlineId, Amperes> = BTreeMap::new();
     for seen in &seen {
         let solved = solve(&mut shorts, seen, &mut unsolved);
-        for short in solved.values() {
-            for fuse in fuses(vehicle) {
-                let amps = shorts.amps(short, Piece::Inline(fuse));
-                let most = most_through.entry(fuse).or_default();
-                *most = most.max(amps);
-            }
-        }
+        note_fuses(&mut most_through, vehicle, &shorts, &solved);
         let leads = return_leads(vehicle, seen, &shorts, &solved);
         let feeds = all().flat_map(|id| fed(vehicle, seen, &shorts, &solved, id));
         for fed in feeds.chain(leads).filter(|fed| wanted(&fed.conductor)) {
@@ -125,6 +119,22 @@ pub fn protect(vehicle: &Vehicle, scope: &Scope) -> Protection {
     let dead = all().filter(wanted).filter(|id| !found.contains_key(id) && !returned(id)).collect();
     let fuses = broken(vehicle, &most_through);
     Protection { feeds: found.into_values().collect(), returns, fuses, dead, curves, unsolved }
+}
+
+/// Notes of each fuse the most that a short sends through it.
+fn note_fuses(
+    most_through: &mut BTreeMap<InlineId, Amperes>,
+    vehicle: &Vehicle,
+    shorts: &Shorts<'_>,
+    solved: &Solved,
+) {
+    for short in solved.values() {
+        for fuse in fuses(vehicle) {
+            let amps = shorts.amps(short, Piece::Inline(fuse));
+            let most = most_through.entry(fuse).or_default();
+            *most = most.max(amps);
+        }
+    }
 }
 
 /// Says of each feed without a fuse why that is usual, if it is.

@@ -76,14 +76,8 @@ impl Returns {
             };
             for (id, endurance) in &conductors {
                 let amps = shorts.amps(short, Piece::Conductor(*id));
-                let carried = self.0.entry(*id).or_insert_with(|| Carried {
-                    conductor: *id,
-                    lasting: endurance.as_ref().map(|own| own.lasting),
-                    fused: None,
-                    unfused: None,
-                    unknown: None,
-                    most: Amperes::ZERO,
-                });
+                let lasting = endurance.as_ref().map(|own| own.lasting);
+                let carried = self.0.entry(*id).or_insert_with(|| Carried::nothing(*id, lasting));
                 carried.most = carried.most.max(amps);
                 let Some(endurance) = endurance else { continue };
                 let harm = endurance.harm(amps, until);
@@ -100,6 +94,10 @@ impl Returns {
 }
 
 impl Carried {
+    fn nothing(conductor: ConductorId, lasting: Option<Amperes>) -> Self {
+        let (fused, unfused, unknown) = (None, None, None);
+        Self { conductor, lasting, fused, unfused, unknown, most: Amperes::ZERO }
+    }
     fn add(&mut self, new: Worst, lasting: Amperes) {
         let beats = |known: &Worst| {
             worse(known.harm, new.harm) != known.harm

@@ -13,16 +13,9 @@ pub(super) fn between(
     to: Probe,
 ) -> Option<Vec<Piece>> {
     let (begin, end) = (vehicle.place_of(from), vehicle.place_of(to));
-    let nodes = vehicle.places();
-    let mut edges: Vec<Vec<(usize, Piece)>> = vec![Vec::new(); nodes];
-    for piece in vehicle.pieces() {
-        if let Some((a, b)) = ends(vehicle, state, piece) {
-            edges[a].push((b, piece));
-            edges[b].push((a, piece));
-        }
-    }
-    let mut least = vec![f64::INFINITY; nodes];
-    let mut by: Vec<Option<(usize, Piece)>> = vec![None; nodes];
+    let edges = neighbours(vehicle, state);
+    let mut least = vec![f64::INFINITY; edges.len()];
+    let mut by: Vec<Option<(usize, Piece)>> = vec![None; edges.len()];
     // The least first: what is not below zero is ordered as its bits are.
     let reached = |ohms: f64, node: usize| Reverse((ohms.to_bits(), node));
     let mut heap = BinaryHeap::from([reached(0.0, begin)]);
@@ -44,6 +37,23 @@ pub(super) fn between(
             }
         }
     }
+    traced(&by, begin, end)
+}
+
+/// For each node those that a piece joins to it in a state.
+fn neighbours(vehicle: &Vehicle, state: StateId) -> Vec<Vec<(usize, Piece)>> {
+    let mut edges = vec![Vec::new(); vehicle.places()];
+    for piece in vehicle.pieces() {
+        if let Some((a, b)) = ends(vehicle, state, piece) {
+            edges[a].push((b, piece));
+            edges[b].push((a, piece));
+        }
+    }
+    edges
+}
+
+/// The pieces of a way, from the node and the piece by which each of its nodes was reached.
+fn traced(by: &[Option<(usize, Piece)>], begin: usize, end: usize) -> Option<Vec<Piece>> {
     let mut pieces = Vec::new();
     let mut at = end;
     while at != begin {

@@ -75,10 +75,25 @@ impl Case {
         states: &[StateId],
         actions: &[Action],
     ) -> Option<Guess> {
-        let vehicle = forward.vehicle();
-        let mut unknowns = self.unknowns.clone();
+        let mut unknowns = self.put_right(forward.vehicle(), actions);
         let mut present = self.present.clone();
-        let mut added = Vec::new();
+        for action in actions {
+            let Action::Add { from, to, ohms, .. } = *action else { continue };
+            let path = forward.paths.iter().position(|own| *own == (from, to))?;
+            let at = forward.layout.extra(path);
+            // Beside a path that is there already, both conduct.
+            let already = if present.contains(&path) { 1.0 / unknowns[at].exp() } else { 0.0 };
+            unknowns[at] = -(already + 1.0 / ohms.0).ln();
+            if !present.contains(&path) {
+                present.push(path);
+            }
+        }
+        forward.guess(&unknowns, &present, states, Some(&self.guess))
+    }
+
+    /// What is unknown after what some actions do to the pieces that are there.
+    fn put_right(&self, vehicle: &Vehicle, actions: &[Action]) -> Vec<f64> {
+        let mut unknowns = self.unknowns.clone();
         // Work does not make anything worse than it is.
         let mut at_most = |piece: Piece, logarithm: f64| {
             let at = vehicle.piece_slot(piece);
@@ -90,27 +105,15 @@ impl Case {
             }
             match *action {
                 Action::Clean(_) | Action::ReplaceEnd(_) | Action::CleanBoth(_) => {}
+                Action::Add { .. } => {}
                 Action::Replace(id) => at_most(Piece::Conductor(id), 0.0),
                 Action::Enlarge { conductor, ohms, .. } => {
                     let written = vehicle.conductor(conductor).resistance_at_20;
                     at_most(Piece::Conductor(conductor), (ohms / written).ln());
                 }
-                Action::Add { from, to, ohms, .. } => {
-                    let path = forward.paths.iter().position(|own| *own == (from, to))?;
-                    added.push((path, ohms));
-                }
             }
         }
-        for (path, ohms) in added {
-            let at = forward.layout.extra(path);
-            // Beside a path that is there already, both conduct.
-            let already = if present.contains(&path) { 1.0 / unknowns[at].exp() } else { 0.0 };
-            unknowns[at] = -(already + 1.0 / ohms.0).ln();
-            if !present.contains(&path) {
-                present.push(path);
-            }
-        }
-        forward.guess(&unknowns, &present, states, Some(&self.guess))
+        unknowns
     }
 }
 

@@ -25,6 +25,15 @@ fn noticed(symptom: Symptom) -> (f64, f64) {
     (half.0, sharply.0)
 }
 
+/// The same vehicle without what is at fault in an explanation.
+fn mended(estimator: &Estimator<'_>, own: &Explanation, faults: &[Hypothesis]) -> Vec<f64> {
+    let mut mended = own.unknowns.clone();
+    for fault in faults.iter().filter(|fault| own.faults.contains(&fault.kind)) {
+        mended[fault.at] = estimator.prior.mended(fault.kind, fault.at);
+    }
+    mended
+}
+
 /// Chance that somebody says this when the explanation holds.
 pub(super) fn chance(
     estimator: &mut Estimator<'_>,
@@ -48,11 +57,8 @@ pub(super) fn chance(
         [only] => faults.iter().find(|fault| fault.kind == *only && !fault.mends),
         _ => None,
     };
-    // The same vehicle without the fault: only what the fault costs accounts for the symptom.
-    let mut mended = own.unknowns.clone();
-    for fault in faults.iter().filter(|fault| own.faults.contains(&fault.kind)) {
-        mended[fault.at] = estimator.prior.mended(fault.kind, fault.at);
-    }
+    // Only what the fault costs accounts for the symptom.
+    let mended = mended(estimator, own, faults);
     let Some(mended) = estimator.forward.guess(&mended, &[], &[heard.state], None) else {
         return groundless;
     };

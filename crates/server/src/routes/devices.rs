@@ -115,6 +115,14 @@ shown! {
     }
 }
 
+fn usable(name: &str) -> Result<String, ApiError> {
+    let name = name.trim();
+    if name.is_empty() || name.len() > LONGEST_NAME || name.chars().any(char::is_control) {
+        return Err(ApiError::malformed("the device has no usable name", "1 to 60 bytes of text"));
+    }
+    Ok(name.to_owned())
+}
+
 /// Exchange a code for a key. Needs no key.
 #[utoipa::path(post, path = "/api/pair", request_body = PairWith, responses((status = 200, body = Paired)))]
 pub(crate) async fn pair(
@@ -125,10 +133,7 @@ pub(crate) async fn pair(
     let started = Instant::now();
     let counted = locked(&app.limits).count(Counted::Pairing, from.ip(), started);
     counted.map_err(ApiError::too_many)?;
-    let name = with.name.trim().to_owned();
-    if name.is_empty() || name.len() > LONGEST_NAME || name.chars().any(char::is_control) {
-        return Err(ApiError::malformed("the device has no usable name", "1 to 60 bytes of text"));
-    }
+    let name = usable(&with.name)?;
     let taken = locked(&app.pairings).take(&with.code, started);
     let Some((role, hours)) = taken else {
         // Wrong, used and too old are not told apart: that would help somebody who guesses.

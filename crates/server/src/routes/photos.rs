@@ -2,7 +2,7 @@
 
 use axum::Json as Answer;
 use axum::extract::{Path, Query, Request, State};
-use axum::http::header;
+use axum::http::{HeaderMap, header};
 use axum::response::{IntoResponse, Response};
 use garage::{NewPhoto, Stamp, VehicleId};
 use serde::Deserialize;
@@ -15,7 +15,7 @@ use crate::body::{PHOTO, bytes, cid, media_type};
 use crate::caller::Caller;
 use crate::clock::now;
 use crate::error::ApiError;
-use crate::image::sniff;
+use crate::image::{MediaType, sniff};
 use crate::slug::Slug;
 
 shown! {
@@ -110,6 +110,16 @@ pub(crate) async fn get(
     Ok(([(header::CONTENT_TYPE, media_type)], bytes).into_response())
 }
 
+/// The kind of a picture, which has to be the one that it is sent as.
+fn kind_as_said(picture: &[u8], headers: &HeaderMap) -> Result<MediaType, ApiError> {
+    let kind = sniff(picture).filter(|kind| media_type(headers) == Some(kind.name()));
+    kind.ok_or_else(|| {
+        let what = "the photograph is not what it is said to be";
+        let expected = Some("a picture sent as image/jpeg, image/png or image/webp");
+        ApiError::new(Slug::MediaType, what, expected)
+    })
+}
+
 /// Keep a photograph. Sending it again changes nothing.
 #[utoipa::path(put, path = "/api/vehicles/{id}/photos/{cid}", params(About), request_body(content = Vec<u8>, content_type = "image/*"), responses((status = 200, body = ChangedPhoto), (status = 201, body = ChangedPhoto)))]
 pub(crate) async fn put(
@@ -122,12 +132,7 @@ pub(crate) async fn put(
     let own = cid(&own)?.to_owned();
     let (parts, body) = request.into_parts();
     let picture = bytes(&parts.headers, body, PHOTO).await?;
-    let kind = sniff(&picture).filter(|kind| media_type(&parts.headers) == Some(kind.name()));
-    let Some(kind) = kind else {
-        let what = "the photograph is not what it is said to be";
-        let expected = Some("a picture sent as image/jpeg, image/png or image/webp");
-        return Err(ApiError::new(Slug::MediaType, what, expected));
-    };
+    let kind = kind_as_said(&picture, &parts.headers)?;
     let by = caller.name().to_owned();
     let put = app
         .garage(move |garage| {

@@ -100,6 +100,34 @@ async fn page_of(
     let Some(page) = web::file("export.html") else {
         return Err(ApiError::without_page());
     };
+    let mut content = content(app, turn, id, wanted).await?;
+    if !wanted.notes {
+        without_notes(&mut content);
+    }
+    let page = String::from_utf8_lossy(page.bytes);
+    filled(&page, &content)
+        .ok_or_else(|| ApiError::inside("the empty report has no place for its content"))
+}
+
+/// By what, when and from which file the report was made.
+fn made(app: &App, vehicle: &garage::Vehicle, text: &str) -> Value {
+    json!({
+        "program": app.program.split(' ').next().unwrap_or_default(),
+        "version": app.program.split(' ').nth(1).unwrap_or_default(),
+        "when": now(),
+        "file": vehicle.origin.as_deref().and_then(file_name),
+        "revision": vehicle.current.revision,
+        "sha256": hexadecimal(&Sha256::digest(text.as_bytes())),
+    })
+}
+
+/// Everything that the report holds, remarks and people's names too.
+async fn content(
+    app: &Shared,
+    turn: &Turn,
+    id: i64,
+    wanted: ReportParts,
+) -> Result<Value, ApiError> {
     let about = About { vehicle: Some(id), told: true, ..About::default() };
     let subject = Subject::of(app, about, Needs::Measured).await?;
     small_enough(turn, true, &subject)?;
@@ -114,16 +142,9 @@ async fn page_of(
     let Answer(taken) = readings::list(State(app.clone()), Path(id)).await?;
     let Answer(done) = work::list(State(app.clone()), Path(id)).await?;
     let photos = if wanted.photos { photos(app, id).await? } else { Vec::new() };
-    let mut blob = json!({
+    Ok(json!({
         "format": answers::FORMAT,
-        "made": {
-            "program": app.program.split(' ').next().unwrap_or_default(),
-            "version": app.program.split(' ').nth(1).unwrap_or_default(),
-            "when": now(),
-            "file": vehicle.origin.as_deref().and_then(file_name),
-            "revision": vehicle.current.revision,
-            "sha256": hexadecimal(&Sha256::digest(text.as_bytes())),
-        },
+        "made": made(app, &vehicle, &text),
         "notes": if wanted.notes { "included" } else { "left out" },
         "answers": answers,
         "readings": taken.kept(),
@@ -131,13 +152,7 @@ async fn page_of(
         "proofs": own_proofs.into_iter().chain(work::proofs(app, id).await?.proofs).collect::<Vec<_>>(),
         "photos": photos,
         "text": wanted.file.then_some(text),
-    });
-    if !wanted.notes {
-        without_notes(&mut blob);
-    }
-    let page = String::from_utf8_lossy(page.bytes);
-    filled(&page, &blob)
-        .ok_or_else(|| ApiError::inside("the empty report has no place for its content"))
+    }))
 }
 
 /// Every answer that a report carries.

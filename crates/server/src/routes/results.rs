@@ -74,6 +74,12 @@ pub(crate) async fn list(
     Ok(Answer(ResultList::of(results)))
 }
 
+/// Only what is stored can be asked about again.
+fn without_text(asked: &Keys) -> Result<(), ApiError> {
+    let what = "an answer about a text that is not stored cannot be kept";
+    if asked.contains_key("text") { Err(ApiError::malformed(what, "no `text`")) } else { Ok(()) }
+}
+
 /// Ask, and keep the answer.
 #[utoipa::path(post, path = "/api/vehicles/{id}/results", request_body = ToKeep, responses((status = 201, body = ResultList)))]
 pub(crate) async fn keep(
@@ -83,12 +89,7 @@ pub(crate) async fn keep(
     Json(new): Json<ToKeep, SMALL>,
 ) -> Result<Response, ApiError> {
     let ToKeep { question, mut asked } = new;
-    if asked.contains_key("text") {
-        return Err(ApiError::malformed(
-            "an answer about a text that is not stored cannot be kept",
-            "no `text`",
-        ));
-    }
+    without_text(&asked)?;
     let current = app.garage(move |garage| garage.current(VehicleId(id))).await?;
     let revision = asked.get("revision").and_then(Value::as_i64).unwrap_or(current.revision);
     if question.has_a_file() {
