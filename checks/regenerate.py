@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
+from as_solved import as_solved_vectors
 from effective_resistance import effective_resistance_vectors
 from estimation import estimation_vectors
 from fault_current import fault_current_vectors
@@ -18,6 +19,7 @@ from transient_heating import transient_heating_vectors
 
 RECORDED = Path(__file__).parent / "vectors"
 VECTORS: dict[str, Callable[[], dict[str, Any]]] = {
+    "as_solved.json": as_solved_vectors,
     "effective_resistance.json": effective_resistance_vectors,
     "estimation.json": estimation_vectors,
     "fault_current.json": fault_current_vectors,

@@ -1,7 +1,10 @@
 //! Arguments as quantities, sizes, rows and names; all that are wrong are told at once.
 
 use catalogue::{Row, Rows};
-use units::{Dimension, Kelvin, ParseError, WireSize, parse};
+use units::{
+    Amperes, Dimension, Kelvin, Metres, NewtonMetres, Newtons, Ohms, ParseError, Ratio, Seconds,
+    Volts, WireSize, parse,
+};
 
 use crate::Refusal;
 use crate::refusal::Refused;
@@ -13,46 +16,71 @@ const AIR_CELSIUS: (f64, f64) = (-60.0, 250.0);
 #[derive(Debug, Default)]
 pub struct Arguments(pub Refused);
 
+/// A quantity that an argument can be.
+pub trait Measure {
+    /// What it is written in.
+    const DIMENSION: Dimension;
+
+    /// So much of it.
+    fn of(number: f64) -> Self;
+}
+
+macro_rules! measures {
+    ($($quantity:ident: $dimension:ident,)*) => {$(
+        impl Measure for $quantity {
+            const DIMENSION: Dimension = Dimension::$dimension;
+
+            fn of(number: f64) -> Self {
+                Self(number)
+            }
+        }
+    )*};
+}
+
+measures! {
+    Amperes: Current,
+    Kelvin: Temperature,
+    Metres: Length,
+    NewtonMetres: Torque,
+    Newtons: Force,
+    Ohms: Resistance,
+    Ratio: Ratio,
+    Seconds: Time,
+    Volts: Voltage,
+}
+
 impl Arguments {
-    /// A quantity; `make` is its type.
-    pub fn quantity<Q>(
-        &mut self,
-        key: &'static str,
-        text: &str,
-        dimension: Dimension,
-        make: fn(f64) -> Q,
-    ) -> Option<Q> {
-        self.read(key, text, parse(text, dimension)).map(make)
+    /// A quantity.
+    pub fn quantity<Q: Measure>(&mut self, key: &'static str, text: &str) -> Option<Q> {
+        self.read(key, text, parse(text, Q::DIMENSION)).map(Q::of)
     }
 
     /// A quantity that must lie above zero.
-    pub fn positive<Q>(
-        &mut self,
-        key: &'static str,
-        text: &str,
-        dimension: Dimension,
-        make: fn(f64) -> Q,
-    ) -> Option<Q> {
-        let value = self.read(key, text, parse(text, dimension))?;
+    pub fn positive<Q: Measure>(&mut self, key: &'static str, text: &str) -> Option<Q> {
+        let value = self.read(key, text, parse(text, Q::DIMENSION))?;
         if 0.0 < value {
-            return Some(make(value));
+            return Some(Q::of(value));
         }
-        let expected = format!("{} such as `{}`", dimension.with_article(), dimension.example());
-        self.refuse(Refusal::of(key, text, "is not above zero", expected));
-        None
+        let (article, example) = (Q::DIMENSION.with_article(), Q::DIMENSION.example());
+        let expected = format!("{article} such as `{example}`");
+        self.refused(key, text, "is not above zero", expected)
+    }
+
+    /// A quantity above zero, where one is given.
+    pub fn perhaps<Q: Measure>(&mut self, key: &'static str, text: &Option<String>) -> Option<Q> {
+        text.as_deref().and_then(|text| self.positive(key, text))
     }
 
     /// The argument `ambient`: a temperature of air in which a conductor may lie.
     pub fn air(&mut self, text: &str) -> Option<Kelvin> {
-        let air = self.quantity("ambient", text, Dimension::Temperature, Kelvin)?;
+        let air = self.quantity::<Kelvin>("ambient", text)?;
         let (least, most) = AIR_CELSIUS;
         if least <= air.celsius() && air.celsius() <= most {
             return Some(air);
         }
         let what = "is beyond the range of the resistance law";
         let expected = format!("a temperature from {least} to {most} °C");
-        self.refuse(Refusal::of("ambient", text, what, expected));
-        None
+        self.refused("ambient", text, what, expected)
     }
 
     /// A conductor size.
@@ -123,6 +151,34 @@ impl Arguments {
         self.0.keep(read)
     }
 
+    /// What a word stands for, where one is given.
+    pub fn perhaps_word<T: Copy>(
+        &mut self,
+        key: &'static str,
+        text: &Option<String>,
+        words: &[(&str, T)],
+    ) -> Option<T> {
+        text.as_deref().and_then(|text| self.word(key, text, words))
+    }
+
+    /// What was written cannot be used.
+    pub fn refused<T>(
+        &mut self,
+        key: &'static str,
+        text: &str,
+        what: impl Into<String>,
+        expected: impl Into<String>,
+    ) -> Option<T> {
+        self.refuse(Refusal::of(key, text, what, expected));
+        None
+    }
+
+    /// What is asked cannot be answered.
+    pub fn denied<T>(&mut self, what: impl Into<String>, expected: impl Into<String>) -> Option<T> {
+        self.refuse(Refusal::new(what, expected));
+        None
+    }
+
     /// Keeps a problem of arguments that are readable each by itself.
     pub fn refuse(&mut self, refusal: Refusal) {
         self.0.0.push(refusal);
@@ -131,12 +187,22 @@ impl Arguments {
     fn read<T>(&mut self, key: &'static str, text: &str, read: Result<T, ParseError>) -> Option<T> {
         match read {
             Ok(value) => Some(value),
-            Err(error) => {
-                self.refuse(Refusal::of(key, text, error.what, error.expected));
-                None
-            }
+            Err(error) => self.refused(key, text, error.what, error.expected),
         }
     }
+}
+
+/// The word for something.
+pub(crate) fn word_for<T: Copy + PartialEq>(
+    words: &[(&'static str, T)],
+    wanted: T,
+) -> &'static str {
+    words.iter().find(|(_, meaning)| *meaning == wanted).map_or("", |(word, _)| word)
+}
+
+/// What a word stands for; the first of all where it stands for none.
+pub(crate) fn meant<T: Copy>(words: &[(&'static str, T)], said: &str) -> T {
+    words.iter().find(|(word, _)| *word == said).unwrap_or(&words[0]).1
 }
 
 /// The word most like the one that was written, if any is like it at all.

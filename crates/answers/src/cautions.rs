@@ -10,8 +10,6 @@ use diagnosis::Action;
 use model::{
     BatteryId, ConductorId, Joint, JointId, JointOf, LoadKind, PointId, PointOwner, Vehicle,
 };
-use serde::Serialize;
-use utoipa::ToSchema;
 
 use crate::family::{Family, families};
 
@@ -31,31 +29,25 @@ pub const FUSES: &str = "fuse near each battery";
 /// All that are told where they concern, in the order in which they are told.
 pub const ALL: [&str; 6] = [VAPOUR, GAS, BOLTS, SENSOR, FUSES, WELDING];
 
-/// A caution, for other programs.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
-pub struct CautionTold {
-    /// Its row in `catalogue cautions`.
-    pub key: String,
-    /// The caution in words.
-    pub caution: String,
-    /// Where it comes from.
-    pub source: String,
-    /// How sure that is.
-    pub confidence: &'static str,
+shape! {
+    /// A caution, for other programs.
+    #[derive(Eq)]
+    pub struct CautionTold from (own: &'static Caution) {
+        /// Its row in `catalogue cautions`.
+        pub key: String = own.key().to_owned(),
+        /// The caution in words.
+        pub caution: String = own.caution.clone(),
+        /// Where it comes from.
+        pub source: String = own.provenance.source.clone(),
+        /// How sure that is.
+        pub confidence: &'static str = own.provenance.confidence.word(),
+    }
 }
 
 /// Cautions for other programs.
 #[must_use]
 pub fn told(cautions: &[&'static Caution]) -> Vec<CautionTold> {
-    cautions
-        .iter()
-        .map(|own| CautionTold {
-            key: own.key().to_owned(),
-            caution: own.caution.clone(),
-            source: own.provenance.source.clone(),
-            confidence: own.provenance.confidence.word(),
-        })
-        .collect()
+    cautions.iter().map(|own| CautionTold::of(own)).collect()
 }
 
 /// Each once, in the order of [`ALL`].
@@ -112,7 +104,7 @@ impl<'a> Cautions<'a> {
         }
         let conductor = match joint.of {
             JointOf::From(id) | JointOf::To(id) => Some(id),
-            JointOf::LoadCase(_) | JointOf::SourceCase(_) => None,
+            JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => None,
         };
         if conductor.is_some_and(|own| self.joins_two_batteries(own)) {
             keys.insert(FUSES);

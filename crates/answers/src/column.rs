@@ -13,38 +13,40 @@
 
 use model::{Piece, Vehicle};
 use network::{Network, OperatingPoint, Update};
-use serde::Serialize;
-use utoipa::ToSchema;
 
 use crate::refusal::{self, Refusal};
 
-/// The answer of `column`.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct Column {
-    /// The number of the contract.
-    pub format: u32,
-    /// The operating state.
-    pub state: String,
-    /// The piece that may change; null for a new conductor.
-    pub piece: Option<String>,
-    /// The points at the ends of the branch.
-    pub between: [String; 2],
-    /// The points to which the lists belong.
-    pub points: Vec<String>,
-    /// Volts at the operating point.
-    #[schema(value_type = Vec<Option<f64>>)]
-    pub volts: Vec<f64>,
-    /// Volts for an ampere sent from the first end to the second outside of the network.
-    #[schema(value_type = Vec<Option<f64>>)]
-    pub column: Vec<f64>,
-    /// Volts between the ends at the operating point.
-    pub across_volts: f64,
-    /// Difference of the column between the ends.
-    pub own_ohms: f64,
-    /// Resistance of the whole branch; null for a new conductor.
-    pub branch_ohms: Option<f64>,
-    /// Resistance of the piece within it; zero for a new conductor.
-    pub piece_ohms: f64,
+shape! {
+    /// The answer of `column`.
+    pub struct Column from (
+        vehicle: &Vehicle, point: &OperatingPoint, update: &Update, piece: Option<Piece>,
+    ) {
+        let parts = update.parts();
+        /// The number of the contract.
+        pub format: u32 = crate::FORMAT,
+        /// The operating state.
+        pub state: String = vehicle.state(point.state).id.clone(),
+        /// The piece that may change; null for a new conductor.
+        pub piece: Option<String> = piece.map(|piece| vehicle.piece_name(piece).to_owned()),
+        /// The points at the ends of the branch.
+        pub between: [String; 2] = [parts.from, parts.to].map(|end| vehicle.point(end).id.clone()),
+        /// The points to which the lists belong.
+        pub points: Vec<String> = vehicle.points.iter().map(|point| point.id.clone()).collect(),
+        /// Volts at the operating point.
+        #[schema(value_type = Vec<Option<f64>>)]
+        pub volts: Vec<f64> = point.all_volts().iter().map(|volts| volts.0).collect(),
+        /// Volts for an ampere sent from the first end to the second outside of the network.
+        #[schema(value_type = Vec<Option<f64>>)]
+        pub column: Vec<f64> = parts.column.iter().map(|ohms| ohms.0).collect(),
+        /// Volts between the ends at the operating point.
+        pub across_volts: f64 = parts.across.0,
+        /// Difference of the column between the ends.
+        pub own_ohms: f64 = parts.own.0,
+        /// Resistance of the whole branch; null for a new conductor.
+        pub branch_ohms: Option<f64> = parts.branch.map(|ohms| ohms.0),
+        /// Resistance of the piece within it; zero for a new conductor.
+        pub piece_ohms: f64 = parts.piece.0,
+    }
 }
 
 /// What is to change in a [`Column`].
@@ -88,7 +90,7 @@ fn piece(
             "a piece that conducts in this state, and no diode",
         )
     })?;
-    Ok(of(vehicle, point, &update, Some(found)))
+    Ok(Column::of(vehicle, point, &update, Some(found)))
 }
 
 /// The column of a conductor that is drawn anew.
@@ -112,22 +114,5 @@ fn between(
             "a state in which the loads can be fed",
         )
     })?;
-    Ok(of(vehicle, point, &update, None))
-}
-
-fn of(vehicle: &Vehicle, point: &OperatingPoint, update: &Update, piece: Option<Piece>) -> Column {
-    let parts = update.parts();
-    Column {
-        format: crate::FORMAT,
-        state: vehicle.state(point.state).id.clone(),
-        piece: piece.map(|piece| vehicle.piece_name(piece).to_owned()),
-        between: [parts.from, parts.to].map(|end| vehicle.point(end).id.clone()),
-        points: vehicle.points.iter().map(|point| point.id.clone()).collect(),
-        volts: point.all_volts().iter().map(|volts| volts.0).collect(),
-        column: parts.column.iter().map(|ohms| ohms.0).collect(),
-        across_volts: parts.across.0,
-        own_ohms: parts.own.0,
-        branch_ohms: parts.branch.map(|ohms| ohms.0),
-        piece_ohms: parts.piece.0,
-    }
+    Ok(Column::of(vehicle, point, &update, None))
 }

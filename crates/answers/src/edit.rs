@@ -45,6 +45,6 @@ pub fn of(text: &str, edits: Edits<'_>) -> Result<Edited, Refusal> {
     Ok(Edited { format: FORMAT, text, added })
 }
 
-fn refused(error: EditError) -> Refusal {
+pub(crate) fn refused(error: EditError) -> Refusal {
     Refusal { what: error.what, expected: error.expected, hint: error.hint, place: None }
 }

@@ -1,6 +1,6 @@
 //! On which side of the loads every point of a vehicle lies.
 
-use model::{Earth, JointOf, PointId, Vehicle};
+use model::{Earth, PointId, Vehicle};
 use serde::Serialize;
 use utoipa::ToSchema;
 
@@ -34,11 +34,8 @@ pub(crate) fn families(vehicle: &Vehicle) -> Vec<Family> {
     pairs.extend(vehicle.stretches.iter().map(|own| (own.from, own.to)));
     pairs.extend(vehicle.incidentals.iter().map(|own| (own.from, own.to)));
     pairs.extend(vehicle.inlines.iter().map(|own| (own.from, own.to)));
-    pairs.extend(vehicle.joints.iter().filter_map(|own| match own.of {
-        JointOf::LoadCase(id) => Some((vehicle.load(id).negative, own.point)),
-        JointOf::SourceCase(id) => Some((vehicle.regulated_source(id).negative, own.point)),
-        JointOf::From(_) | JointOf::To(_) => None,
-    }));
+    let standing = vehicle.joints.iter();
+    pairs.extend(standing.filter_map(|own| Some((vehicle.own_point(own.this)?, own.point))));
     for (a, b) in pairs {
         let (a, b) = (top(&mut root, a.index()), top(&mut root, b.index()));
         root[a.max(b)] = a.min(b);

@@ -7,7 +7,6 @@ use units::{UnitSystem, Volts};
 use utoipa::ToSchema;
 
 use crate::measured_at::{self, MeasuredAt};
-use crate::say;
 use crate::told::quantity::loss;
 use crate::told::{Line, name, written};
 
@@ -32,40 +31,30 @@ pub struct NotCleared {
 /// The same for programs.
 #[must_use]
 pub fn of(vehicle: &Vehicle, seen: &[Observation], hold: Hold) -> NotCleared {
-    let words = words(vehicle, seen, hold);
+    let own = NotCleared {
+        why: "take-again",
+        side: None,
+        reading: None,
+        conductor: None,
+        measure: None,
+        words: words(vehicle, seen, hold),
+    };
     match hold {
         Hold::AboveTaught { number, side } => NotCleared {
             why: "above-taught-limit",
             side: side.map(diagnosis::Side::word),
             reading: Some(number),
-            conductor: None,
-            measure: None,
-            words,
+            ..own
         },
-        Hold::Doubted { number } => NotCleared {
-            why: "take-again",
-            side: None,
-            reading: Some(number),
-            conductor: None,
-            measure: None,
-            words,
-        },
+        Hold::Doubted { number } => NotCleared { reading: Some(number), ..own },
         Hold::Unseen { conductor } => NotCleared {
             why: "unseen-way-home",
             side: Some(diagnosis::Side::Return.word()),
-            reading: None,
             conductor: Some(vehicle.conductor(conductor).id.clone()),
             measure: Some(measured_at::measured(vehicle, along(vehicle, conductor)).0),
-            words,
+            ..own
         },
-        Hold::OnlySeen { side } => NotCleared {
-            why: "only-seen",
-            side: Some(side.word()),
-            reading: None,
-            conductor: None,
-            measure: None,
-            words,
-        },
+        Hold::OnlySeen { side } => NotCleared { why: "only-seen", side: Some(side.word()), ..own },
     }
 }
 

@@ -3,13 +3,18 @@
 //! `questions` lists the questions, `room` says what each has, `docs/json.md` is the contract of their
 //! answers. Nothing here knows a terminal or a network.
 
+#[macro_use]
+mod shape;
+#[macro_use]
+pub mod told;
+#[macro_use]
+pub mod room;
 mod named;
 pub mod arguments;
-pub mod told;
 pub mod cautions;
 pub mod refusal;
-pub mod room;
 pub mod questions;
+mod unsettled;
 mod weighed;
 mod sights;
 pub mod problem;

@@ -7,7 +7,7 @@ use utoipa::ToSchema;
 
 use crate::measured_at::{MeasuredAt, measured};
 use crate::problem::{self, Problem};
-use crate::question::{self, ReadingQuestion};
+use crate::question::ReadingQuestion;
 
 /// What one typed reading says.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -21,23 +21,35 @@ pub enum Meaning {
     Unclear(TypedUnclear),
 }
 
-/// A reading that says something.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct TypedReading {
-    /// The operating state, if it was told.
-    pub state: Option<String>,
-    /// What was measured.
-    pub measured: MeasuredAt,
-    /// `value`, `between`, `about`, `nothing`, `held`, `at-least`, `gauge` or `change`.
-    pub told: &'static str,
-    /// The value (the middle, when it was between two) in the unit.
-    pub value: Option<f64>,
-    /// `V`, `A`, `Ω` or nothing.
-    pub unit: Option<&'static str>,
-    /// True when a plus or minus was told with the value.
-    pub signed: bool,
-    /// What looks odd about it.
-    pub warnings: Vec<Problem>,
+shape! {
+    /// A reading that says something.
+    pub struct TypedReading from (vehicle: &Vehicle, own: &Reading, warnings: Vec<Problem>) {
+        let (measured, unit) = measured(vehicle, own.measured);
+        let (told, value) = match own.told {
+            Told::Value(value) => ("value", Some(value)),
+            Told::Between(low, high) => ("between", Some((low + high) / 2.0)),
+            Told::About(value) => ("about", Some(value)),
+            Told::Nothing => ("nothing", None),
+            Told::Held(value) => ("held", Some(value)),
+            Told::AtLeast(value) => ("at-least", Some(value)),
+            Told::Gauge(value) => ("gauge", Some(value)),
+            Told::Change(change) => ("change", Some(f64::from(change))),
+        };
+        /// The operating state, if it was told.
+        pub state: Option<String> = own.state.map(|state| vehicle.state(state).id.clone()),
+        /// What was measured.
+        pub measured: MeasuredAt = measured,
+        /// `value`, `between`, `about`, `nothing`, `held`, `at-least`, `gauge` or `change`.
+        pub told: &'static str = told,
+        /// The value (the middle, when it was between two) in the unit.
+        pub value: Option<f64> = value,
+        /// `V`, `A`, `Ω` or nothing.
+        pub unit: Option<&'static str> = unit,
+        /// True when a plus or minus was told with the value.
+        pub signed: bool = own.signed,
+        /// What looks odd about it.
+        pub warnings: Vec<Problem> = warnings,
+    }
 }
 
 /// A reading that proves nothing.
@@ -61,7 +73,7 @@ pub struct TypedUnclear {
 pub fn of(text: &str, vehicle: &Vehicle) -> Meaning {
     match one_line(text, vehicle, 1) {
         Ok(Line::Reading { reading, warnings }) => {
-            Meaning::Reading(reading_of(vehicle, &reading, problem::of(&warnings, text)))
+            Meaning::Reading(TypedReading::of(vehicle, &reading, problem::of(&warnings, text)))
         }
         Ok(Line::Worthless(own)) => {
             Meaning::Worthless(TypedWorthless { why: own.why, instead: own.instead })
@@ -76,35 +88,12 @@ pub fn of(text: &str, vehicle: &Vehicle) -> Meaning {
 pub fn question(text: &str, vehicle: &Vehicle) -> Option<ReadingQuestion> {
     let Ok(Line::Reading { reading, .. }) = one_line(text, vehicle, 1) else { return None };
     let heeded = diagnosis::Session::new(vehicle).heed(&[*reading], None);
-    heeded.questions.first().map(|own| question::of(vehicle, own))
+    heeded.questions.first().map(|own| ReadingQuestion::of(vehicle, own))
 }
 
 fn unclear(own: &model::Problem, text: &str) -> Meaning {
     let problem = problem::of(std::slice::from_ref(own), text).remove(0);
     Meaning::Unclear(TypedUnclear { problem })
-}
-
-fn reading_of(vehicle: &Vehicle, own: &Reading, warnings: Vec<Problem>) -> TypedReading {
-    let (measured, unit) = measured(vehicle, own.measured);
-    let (told, value) = match own.told {
-        Told::Value(value) => ("value", Some(value)),
-        Told::Between(low, high) => ("between", Some((low + high) / 2.0)),
-        Told::About(value) => ("about", Some(value)),
-        Told::Nothing => ("nothing", None),
-        Told::Held(value) => ("held", Some(value)),
-        Told::AtLeast(value) => ("at-least", Some(value)),
-        Told::Gauge(value) => ("gauge", Some(value)),
-        Told::Change(change) => ("change", Some(f64::from(change))),
-    };
-    TypedReading {
-        state: own.state.map(|state| vehicle.state(state).id.clone()),
-        measured,
-        told,
-        value,
-        unit,
-        signed: own.signed,
-        warnings,
-    }
 }
 
 #[cfg(test)]

@@ -11,33 +11,14 @@ pub use shape::{GroundOffset, GroundOffsets, OffsetsState};
 
 use model::Vehicle;
 
-use crate::refusal::Refused;
-use crate::room::{AtHand, Part, Question, Watch};
-use crate::told::Told;
+use crate::room::{AtHand, Part};
 
-impl Question for Asked {
-    const LONG: bool = true;
-    type About<'v> = &'v Vehicle;
-    type Found<'v> = Found<'v>;
-    type Shape = GroundOffsets;
+question! {
+    &'v Vehicle => Found<'v> => GroundOffsets {
+        const LONG: bool = true;
 
-    fn find<'v>(
-        &self,
-        vehicle: Self::About<'v>,
-        _: Watch<'_>,
-    ) -> Result<Option<Found<'v>>, Refused> {
-        Found::of(vehicle, self).map(Some)
-    }
-
-    fn shape(&self, found: &Found<'_>) -> GroundOffsets {
-        shape::of(found)
-    }
-
-    fn told(&self, found: &Found<'_>) -> Told {
-        told::of(found, self)
-    }
-
-    fn reported(_: AtHand<'_>) -> Vec<Part<Self>> {
-        Part::only("offsets", Self::default())
+        fn reported(_: AtHand<'_>) -> Vec<Part<Self>> {
+            Part::only("offsets", Self::default())
+        }
     }
 }

@@ -3,7 +3,7 @@
 //! Each such point goes to the middle of what it is joined to (Tutte 1963), and points that would
 //! then lie on each other are set apart. A file without any place is drawn round an oval.
 
-use model::{JointOf, Place, Vehicle};
+use model::{Place, Vehicle};
 use units::Metres;
 
 /// Rounds of going to the middle; the rest is finer than a line is wide.
@@ -85,10 +85,8 @@ fn neighbours(vehicle: &Vehicle) -> Vec<Vec<usize>> {
         join(part.from, part.to);
     }
     for joint in &vehicle.joints {
-        match joint.of {
-            JointOf::LoadCase(id) => join(vehicle.load(id).negative, joint.point),
-            JointOf::SourceCase(id) => join(vehicle.regulated_source(id).negative, joint.point),
-            JointOf::From(_) | JointOf::To(_) => {}
+        if let Some(own) = vehicle.own_point(joint.this) {
+            join(own, joint.point);
         }
     }
     // The terminals of one device lie together.

@@ -8,23 +8,29 @@ use utoipa::ToSchema;
 /// What some editors write at the beginning of a file in UTF-8.
 const MARK: char = '\u{feff}';
 
-/// One problem of a text.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
-pub struct Problem {
-    /// A slug that never changes, explained in docs/problems.md.
-    pub code: String,
-    /// `error` or `warning`.
-    pub severity: Severity,
-    /// What is wrong.
-    pub what: String,
-    /// Counts from one.
-    pub line: usize,
-    /// Counts from one, in characters.
-    pub column: usize,
-    /// What would be right.
-    pub expected: String,
-    /// One act that would put it right.
-    pub hint: Option<String>,
+shape! {
+    /// One problem of a text.
+    #[derive(Eq)]
+    pub struct Problem from (at: (usize, usize), problem: &model::Problem) {
+        let (line, column) = at;
+        /// A slug that never changes, explained in docs/problems.md.
+        pub code: String = problem.code.to_string(),
+        /// `error` or `warning`.
+        pub severity: Severity = match problem.severity {
+            model::Severity::Error => Severity::Error,
+            model::Severity::Warning => Severity::Warning,
+        },
+        /// What is wrong.
+        pub what: String = problem.what.clone(),
+        /// Counts from one.
+        pub line: usize = line,
+        /// Counts from one, in characters.
+        pub column: usize = column,
+        /// What would be right.
+        pub expected: String = problem.expected.clone(),
+        /// One act that would put it right.
+        pub hint: Option<String> = problem.hint.clone(),
+    }
 }
 
 /// How bad a problem is.
@@ -43,24 +49,7 @@ pub enum Severity {
 pub fn of(problems: &[model::Problem], text: &str) -> Vec<Problem> {
     let lines = Lines::of(text);
     let place = |problem: &model::Problem| lines.position(problem.place.start);
-    problems
-        .iter()
-        .map(|problem| {
-            let (line, column) = place(problem);
-            Problem {
-                code: problem.code.to_string(),
-                severity: match problem.severity {
-                    model::Severity::Error => Severity::Error,
-                    model::Severity::Warning => Severity::Warning,
-                },
-                what: problem.what.clone(),
-                line,
-                column,
-                expected: problem.expected.clone(),
-                hint: problem.hint.clone(),
-            }
-        })
-        .collect()
+    problems.iter().map(|problem| Problem::of(place(problem), problem)).collect()
 }
 
 /// Bytes at which the lines of a text begin, so that many places are found in one.

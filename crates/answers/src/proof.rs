@@ -2,27 +2,30 @@
 
 use diagnosis::{Observation, alike, observations};
 use model::{Reading, Vehicle, Work};
-use serde::Serialize;
 use units::UnitSystem;
-use utoipa::ToSchema;
 
 use crate::measured_at::{self, MeasuredAt};
 
-/// A reading that was taken before work and again after it, in volts, or in amperes for a clamp.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct ProvenReading {
-    /// The operating state.
-    pub state: String,
-    /// What was measured.
-    pub measured: MeasuredAt,
-    /// The last value before the work.
-    pub before: f64,
-    /// The last value after it.
-    pub after: f64,
-    /// Standard uncertainty of their difference, both meters' own taken together as independent.
-    pub uncertainty: f64,
-    /// True when they differ by more than twice that.
-    pub differs: bool,
+shape! {
+    /// A reading that was taken before work and again after it, in volts, or in amperes for a clamp.
+    pub struct ProvenReading from (
+        vehicle: &Vehicle, now: &Observation, was: &Observation, sign: f64,
+    ) {
+        let uncertainty = was.sigma.hypot(now.sigma);
+        let value = sign * was.value;
+        /// The operating state.
+        pub state: String = vehicle.state(now.state).id.clone(),
+        /// What was measured.
+        pub measured: MeasuredAt = measured_at::measured(vehicle, now.measured).0,
+        /// The last value before the work.
+        pub before: f64 = value,
+        /// The last value after it.
+        pub after: f64 = now.value,
+        /// Standard uncertainty of their difference, both meters' own taken together as independent.
+        pub uncertainty: f64 = uncertainty,
+        /// True when they differ by more than twice that.
+        pub differs: bool = (now.value - value).abs() > COVERAGE * uncertainty,
+    }
 }
 
 /// Twice the standard uncertainty covers about 95 % (GUM 6.3.3).
@@ -42,16 +45,7 @@ pub fn of(vehicle: &Vehicle, before: &[Reading], after: &[Reading]) -> Vec<Prove
         .filter_map(|now| {
             let (was, sign) =
                 before.iter().rev().find_map(|was| same(now, was).map(|sign| (was, sign)))?;
-            let uncertainty = was.sigma.hypot(now.sigma);
-            let value = sign * was.value;
-            Some(ProvenReading {
-                state: vehicle.state(now.state).id.clone(),
-                measured: measured_at::measured(vehicle, now.measured).0,
-                before: value,
-                after: now.value,
-                uncertainty,
-                differs: (now.value - value).abs() > COVERAGE * uncertainty,
-            })
+            Some(ProvenReading::of(vehicle, now, was, sign))
         })
         .collect()
 }

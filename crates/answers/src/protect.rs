@@ -11,10 +11,6 @@ pub use shape::*;
 
 use model::Vehicle;
 
-use crate::refusal::Refused;
-use crate::room::{AtHand, Part, Question, Watch};
-use crate::told::Told;
-
 const RETURNS: &str = "Nothing stands in a return to open it; the fuses before a fault protect it. \
     Returns are tried with dead shorts alone.";
 
@@ -34,35 +30,7 @@ const NOTES: [&str; 3] = [RETURNS, BEFORE, CODES];
 /// What to know about a fault at a point.
 const NOTES_AT_A_POINT: [&str; 3] = [HOW_AT_A_POINT, BEFORE, CODES];
 
-impl Question for Asked {
-    type About<'v> = &'v Vehicle;
-    type Found<'v> = Found<'v>;
-    type Shape = Protect;
-
-    fn find<'v>(
-        &self,
-        vehicle: Self::About<'v>,
-        _: Watch<'_>,
-    ) -> Result<Option<Found<'v>>, Refused> {
-        Found::of(vehicle, self).map(Some)
-    }
-
-    fn shape(&self, found: &Found<'_>) -> Protect {
-        shape::of(found)
-    }
-
-    fn told(&self, found: &Found<'_>) -> Told {
-        told::of(found, self.all)
-    }
-
-    fn reported(_: AtHand<'_>) -> Vec<Part<Self>> {
-        Vec::new()
-    }
-
-    fn wants_attention(&self, found: &Found<'_>) -> bool {
-        found.wants_attention()
-    }
-}
+question! { &'v Vehicle => Found<'v> => Protect {} }
 
 #[cfg(test)]
 mod tests;

@@ -1,6 +1,6 @@
 //! A question that cannot be answered as asked.
 
-use model::{JointId, LoadId, Piece, PointId, StateId, Vehicle};
+use model::{BatteryId, JointId, LoadId, Piece, PointId, RegulatedId, StateId, Vehicle};
 
 /// Why a question has no answer: what is wrong, and what would be right.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -133,6 +133,48 @@ pub fn states(vehicle: &Vehicle, name: Option<&str>) -> Result<Vec<StateId>, Ref
 pub fn load(vehicle: &Vehicle, name: &str) -> Result<LoadId, Refusal> {
     vehicle.load_named(name).ok_or_else(|| {
         no_such(vehicle, "load", name, vehicle.loads.iter().map(|load| load.id.as_str()))
+    })
+}
+
+/// What a circuit or ways home may be asked of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Named {
+    /// A load.
+    Load(LoadId),
+    /// A battery.
+    Battery(BatteryId),
+    /// An alternator, a charger or a converter.
+    Source(RegulatedId),
+    /// An equaliser, by its first half.
+    Equaliser(RegulatedId),
+}
+
+/// The load or source with a name, or a refusal that names the nearest. A load comes first.
+///
+/// # Errors
+///
+/// When there is no such load and no such source.
+pub(crate) fn load_or_source(vehicle: &Vehicle, name: &str) -> Result<Named, Refusal> {
+    let battery = vehicle.batteries.iter().position(|own| own.id == name);
+    let source = vehicle.regulated.iter().position(|own| own.id == name);
+    let whole = |own: &model::Regulated| {
+        own.follows.and(own.id.rsplit_once('.')).map(|own| own.0.to_owned())
+    };
+    let equaliser = vehicle.regulated.iter().position(|own| whole(own).as_deref() == Some(name));
+    let found = vehicle
+        .load_named(name)
+        .map(Named::Load)
+        .or_else(|| battery.map(|at| Named::Battery(BatteryId::at(at))))
+        .or_else(|| source.map(|at| Named::Source(RegulatedId::at(at))))
+        .or_else(|| equaliser.map(|at| Named::Equaliser(RegulatedId::at(at))));
+    found.ok_or_else(|| {
+        let loads = vehicle.loads.iter().map(|own| own.id.clone());
+        let batteries = vehicle.batteries.iter().map(|own| own.id.clone());
+        let sources =
+            vehicle.regulated.iter().map(|own| whole(own).unwrap_or_else(|| own.id.clone()));
+        let mut known: Vec<String> = loads.chain(batteries).chain(sources).collect();
+        known.dedup();
+        no_such(vehicle, "load or source", name, known.iter().map(String::as_str))
     })
 }
 

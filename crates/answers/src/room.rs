@@ -164,15 +164,54 @@ pub trait Question {
     /// What is said of it.
     fn told(&self, found: &Self::Found<'_>) -> Told;
 
+    /// What a page shows beside the things that it is about: a card, a plan, the sheet of a job. No terminal asks for it.
+    fn beside(&self, _found: &Self::Found<'_>, _told: &mut Told) {}
+
     /// How a report on a vehicle asks it; nothing where it has no place in one.
-    fn reported(at: AtHand<'_>) -> Vec<Part<Self>>
+    fn reported(_at: AtHand<'_>) -> Vec<Part<Self>>
     where
-        Self: Sized;
+        Self: Sized,
+    {
+        Vec::new()
+    }
 
     /// True where something in the answer wants attention.
-    fn wants_attention(&self, _found: &Self::Found<'_>) -> bool {
-        false
-    }
+    fn wants_attention(&self, found: &Self::Found<'_>) -> bool;
+}
+
+/// The question of a room: what it is about, what is found of that, the JSON of it, and what it has of its own.
+///
+/// The room's `Found::of` finds it, or nothing where it was stopped; `of` of its shape and `told::of` tell it.
+macro_rules! question {
+    ($about:ty => $found:ty => $shape:ident { $($own:tt)* }) => {
+        impl $crate::room::Question for Asked {
+            type About<'v> = $about;
+            type Found<'v> = $found;
+            type Shape = $shape;
+
+            fn find<'v>(
+                &self,
+                about: Self::About<'v>,
+                watch: $crate::room::Watch<'_>,
+            ) -> Result<Option<Self::Found<'v>>, $crate::refusal::Refused> {
+                Found::of(about, self, watch).map(Into::into)
+            }
+
+            fn shape(&self, found: &Self::Found<'_>) -> $shape {
+                $shape::of(found)
+            }
+
+            fn told(&self, found: &Self::Found<'_>) -> $crate::told::Told {
+                told::of(found, self)
+            }
+
+            fn wants_attention(&self, found: &Self::Found<'_>) -> bool {
+                found.wants_attention()
+            }
+
+            $($own)*
+        }
+    };
 }
 
 /// A part of a report: an answer under a name, or one of several under it.

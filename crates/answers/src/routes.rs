@@ -12,32 +12,12 @@ pub(crate) use told::ways;
 
 use model::Vehicle;
 
-use crate::refusal::Refused;
-use crate::room::{AtHand, Part, Question, Watch};
-use crate::told::Told;
+use crate::room::{AtHand, Part};
 
-impl Question for Asked {
-    type About<'v> = &'v Vehicle;
-    type Found<'v> = Found<'v>;
-    type Shape = ReturnRoutes;
-
-    fn find<'v>(
-        &self,
-        vehicle: Self::About<'v>,
-        _: Watch<'_>,
-    ) -> Result<Option<Found<'v>>, Refused> {
-        Found::of(vehicle, self).map(Some)
-    }
-
-    fn shape(&self, found: &Found<'_>) -> ReturnRoutes {
-        shape::answer(found, self.load.clone())
-    }
-
-    fn told(&self, found: &Found<'_>) -> Told {
-        told::of(found, self.small)
-    }
-
-    fn reported(_: AtHand<'_>) -> Vec<Part<Self>> {
-        Part::only("routes", Self::default())
+question! {
+    &'v Vehicle => Found<'v> => ReturnRoutes {
+        fn reported(_: AtHand<'_>) -> Vec<Part<Self>> {
+            Part::only("routes", Self::default())
+        }
     }
 }

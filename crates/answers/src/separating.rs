@@ -2,22 +2,23 @@
 
 use diagnosis::{Complaint, Diagnosis, Observation, Proposal, Session};
 use model::{JointId, Vehicle};
-use serde::Serialize;
-use utoipa::ToSchema;
 
-use crate::next::{self, ProposedReading};
+use crate::next::ProposedReading;
 
 /// Sets told at most, and the least probability that the fault is in one.
 const MOST_SETS: usize = 2;
 const LEAST_PROBABLE: f64 = 0.2;
 
-/// Joints that look alike so far.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct Separating {
-    /// The joints.
-    pub joints: Vec<String>,
-    /// The reading that best tells them apart; null when none in reach does.
-    pub reading: Option<ProposedReading>,
+shape! {
+    /// Joints that look alike so far.
+    pub struct Separating from pub (vehicle: &Vehicle, own: &Apart) {
+        /// The joints.
+        pub joints: Vec<String> =
+            own.joints.iter().map(|id| vehicle.joint(*id).id.clone()).collect(),
+        /// The reading that best tells them apart; null when none in reach does.
+        pub reading: Option<ProposedReading> =
+            own.reading.as_ref().map(|own| ProposedReading::of(vehicle, own)),
+    }
 }
 
 /// A set of joints, with the reading that best tells them apart, if there is one in reach.
@@ -51,13 +52,4 @@ pub fn apart(
             reading: session.separating(diagnosis, set, seen, first),
         })
         .collect()
-}
-
-/// One set for programs.
-#[must_use]
-pub fn of(vehicle: &Vehicle, own: &Apart) -> Separating {
-    Separating {
-        joints: own.joints.iter().map(|id| vehicle.joint(*id).id.clone()).collect(),
-        reading: own.reading.as_ref().map(|own| next::proposed(vehicle, own)),
-    }
 }

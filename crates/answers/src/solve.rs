@@ -2,10 +2,13 @@
 
 mod asked;
 mod cold;
+pub(crate) mod beside;
 mod found;
+mod as_solved;
 mod shape;
 mod told;
 
+pub use as_solved::*;
 pub use asked::Asked;
 pub use cold::{ColdCrank, PublishedVolts};
 pub use found::Found;
@@ -13,37 +16,19 @@ pub use shape::*;
 
 use model::Vehicle;
 
-use crate::refusal::Refused;
-use crate::room::{AtHand, Part, Question, Watch};
+use crate::room::{AtHand, Part};
 use crate::told::Told;
 
-impl Question for Asked {
-    const WARNS: bool = true;
-    type About<'v> = &'v Vehicle;
-    type Found<'v> = Found<'v>;
-    type Shape = Solved;
+question! {
+    &'v Vehicle => Found<'v> => Solved {
+        const WARNS: bool = true;
 
-    fn find<'v>(
-        &self,
-        vehicle: Self::About<'v>,
-        _: Watch<'_>,
-    ) -> Result<Option<Found<'v>>, Refused> {
-        Ok(Some(Found::of(vehicle, self)?))
-    }
+        fn beside(&self, found: &Found<'_>, told: &mut Told) {
+            beside::of(told, found);
+        }
 
-    fn shape(&self, found: &Found<'_>) -> Solved {
-        shape::of(found)
-    }
-
-    fn told(&self, found: &Found<'_>) -> Told {
-        told::of(found, self.all)
-    }
-
-    fn reported(_: AtHand<'_>) -> Vec<Part<Self>> {
-        Part::only("solve", Self::default())
-    }
-
-    fn wants_attention(&self, found: &Found<'_>) -> bool {
-        found.wants_attention()
+        fn reported(_: AtHand<'_>) -> Vec<Part<Self>> {
+            Part::only("solve", Self::default())
+        }
     }
 }

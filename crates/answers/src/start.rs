@@ -33,47 +33,9 @@ pub use told::in_between;
 
 use units::UnitSystem;
 
-use crate::refusal::Refused;
-use crate::room::{AtHand, Part, Question, Watch};
-use crate::told::{Line, Told, written};
+use crate::told::{Line, written};
 
-impl Question for Asked {
-    type About<'v> = ();
-    type Found<'v> = Found;
-    type Shape = Started;
-
-    fn find<'v>(
-        &self,
-        (): Self::About<'v>,
-        watch: Watch<'_>,
-    ) -> Result<Option<Self::Found<'v>>, Refused> {
-        let (setup, symptom) = self.given()?.as_usual().settled()?;
-        let vehicle = setup.vehicle()?;
-        let mut story = Story::new(&vehicle, &setup, symptom);
-        for line in &self.readings {
-            // Nobody is there to be asked back.
-            let _ = story.take(line);
-        }
-        let (found, whole) = story.weigh_watched(watch);
-        Ok(whole.then_some(found))
-    }
-
-    fn shape(&self, found: &Found) -> Started {
-        shape::of(found)
-    }
-
-    fn told(&self, found: &Found) -> Told {
-        told::of(found)
-    }
-
-    fn reported(_: AtHand<'_>) -> Vec<Part<Self>> {
-        Vec::new()
-    }
-
-    fn wants_attention(&self, found: &Found) -> bool {
-        found.wants_attention()
-    }
-}
+question! { () => Found => Started {} }
 
 /// Volts and amperes are written the same for everybody.
 fn plain(line: &Line) -> String {

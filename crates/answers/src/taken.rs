@@ -7,8 +7,7 @@ use model::Vehicle;
 use crate::Refusal;
 use crate::earlier::{Earlier, part};
 use crate::problem::{self, Problem, Severity};
-use crate::refusal::Refused;
-use crate::refusal::{load, state};
+use crate::refusal::{Refused, load, state};
 
 /// Readings with what was said about them.
 #[derive(Debug, Clone, Default)]

@@ -4,6 +4,19 @@
 //! columns, the page as its own elements. Nothing here knows a width, a colour or a mark of HTML; a quantity
 //! keeps its type until the door writes it in the person's units.
 
+/// A line as it is said: words with a gap `{}` for each name, quantity or toned part, filled in their order.
+///
+/// `say!("gains {} at {}", loss(volts), name(&load.id))`: a part is anything that `told::Span` is made from. A gap too
+/// many or too few does not compile.
+#[macro_export]
+macro_rules! say {
+    ($words:literal $(, $part:expr)* $(,)?) => {{
+        const { assert!($crate::told::gaps($words) == <[&str]>::len(&[$(stringify!($part)),*])) };
+        $crate::told::filled($words, [$($crate::told::Span::from($part)),*])
+    }};
+}
+
+mod beside;
 pub mod cautions;
 pub mod names;
 pub mod quantity;
@@ -22,6 +35,9 @@ use utoipa::ToSchema;
 pub struct Told {
     /// Line after line.
     pub blocks: Vec<Block>,
+    /// What a page shows beside a thing, on a card or a sheet of its own; no text of its own has it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub beside: Vec<Part>,
 }
 
 /// A piece of an answer.
@@ -170,24 +186,23 @@ pub struct Bar {
 
 impl Told {
     /// Adds a line that is not wrapped.
-    pub fn line(&mut self, text: impl Into<Line>) {
-        self.push(Paragraph { text: text.into(), whole: true, ..Paragraph::default() });
+    pub fn line(&mut self, text: impl Said) {
+        self.push(Paragraph { text: text.line(), whole: true, ..Paragraph::default() });
     }
 
     /// Adds a paragraph whose lines after the first are not set in.
-    pub fn paragraph(&mut self, text: impl Into<Line>) {
-        self.push(Paragraph { text: text.into(), ..Paragraph::default() });
+    pub fn paragraph(&mut self, text: impl Said) {
+        self.push(Paragraph { text: text.line(), ..Paragraph::default() });
     }
 
     /// Adds a paragraph in a tone.
-    pub fn toned(&mut self, tone: Tone, text: impl Into<Line>) {
-        self.push(Paragraph { text: text.into(), tone, ..Paragraph::default() });
+    pub fn toned(&mut self, tone: Tone, text: impl Said) {
+        self.push(Paragraph { text: text.line(), tone, ..Paragraph::default() });
     }
 
     /// Adds a paragraph behind something; its lines after the first are set in by so many letters.
-    pub fn item(&mut self, lead: impl Into<Line>, hang: usize, text: impl Into<Line>) {
-        let (lead, text) = (lead.into(), text.into());
-        self.push(Paragraph { lead, text, hang, ..Paragraph::default() });
+    pub fn item(&mut self, lead: impl Said, hang: usize, text: impl Said) {
+        self.push(Paragraph::item(lead, hang, text));
     }
 
     /// Adds a paragraph.
@@ -206,6 +221,22 @@ impl Told {
         self.blocks.push(Block::Table(Table { columns, rows, records: true }));
     }
 
+    /// Adds a table of rows whose cells stand beside their heads.
+    pub fn rows<T, C: IntoIterator<Item = (Column, Line)>>(
+        &mut self,
+        all: impl IntoIterator<Item = T>,
+        row: impl FnMut(T) -> C,
+    ) {
+        let mut columns = Vec::new();
+        let rows = all.into_iter().map(row).map(|cells| {
+            let (heads, cells): (Vec<Column>, Vec<Line>) = cells.into_iter().unzip();
+            columns = heads;
+            cells
+        });
+        let rows = rows.collect();
+        self.table(columns, rows);
+    }
+
     /// Adds a part that may be shown alone.
     pub fn part(&mut self, key: impl Into<String>, say: impl FnOnce(&mut Self)) {
         self.titled(key, Line::new(), say);
@@ -215,21 +246,97 @@ impl Told {
     pub fn titled(
         &mut self,
         key: impl Into<String>,
-        title: impl Into<Line>,
+        title: impl Said,
         say: impl FnOnce(&mut Self),
     ) {
         let mut own = Self::default();
         say(&mut own);
-        let (key, title) = (key.into(), title.into());
+        let (key, title) = (key.into(), title.line());
         if !own.blocks.is_empty() {
             self.blocks.push(Block::Part(Part { key, title, blocks: own.blocks }));
         }
+    }
+
+    /// Adds a head with some air before it.
+    pub fn heading(&mut self, text: impl Said) {
+        self.gap();
+        self.line(strong(text));
     }
 
     /// Adds some air.
     pub fn gap(&mut self) {
         self.blocks.push(Block::Gap);
     }
+}
+
+impl Paragraph {
+    /// Behind something; its lines after the first are set in by so many letters.
+    pub fn item(lead: impl Said, hang: usize, text: impl Said) -> Self {
+        Self { lead: lead.line(), text: text.line(), hang, ..Self::default() }
+    }
+
+    /// Said in a tone.
+    #[must_use]
+    pub fn toned(self, tone: Tone) -> Self {
+        Self { tone, ..self }
+    }
+
+    /// With lines that are shorter than they could be.
+    #[must_use]
+    pub fn narrower(self, narrower: usize) -> Self {
+        Self { narrower, ..self }
+    }
+}
+
+/// What a line can be made of.
+pub trait Said {
+    /// The line.
+    fn line(self) -> Line;
+}
+
+macro_rules! said {
+    ($($of:ty),*) => {$(
+        impl Said for $of {
+            fn line(self) -> Line {
+                vec![Span::from(self)]
+            }
+        }
+    )*};
+}
+
+said!(Span, Quantity, &str, String, usize);
+
+impl Said for Line {
+    fn line(self) -> Line {
+        self
+    }
+}
+
+impl<S: Said> Said for Option<S> {
+    fn line(self) -> Line {
+        self.map_or_else(Line::new, Said::line)
+    }
+}
+
+/// With the mark of what wants attention where it does.
+pub fn attention(wants: bool, own: impl Said) -> Line {
+    let mark = wants.then_some(Span::Attention);
+    mark.into_iter().chain(own.line()).collect()
+}
+
+/// What is there, or a stroke for nothing.
+pub fn or_stroke(own: Option<impl Said>) -> Line {
+    own.map_or_else(|| "–".line(), Said::line)
+}
+
+/// Words under their head.
+pub fn left(head: &'static str, cell: impl Said) -> (Column, Line) {
+    (Column::Left(head), cell.line())
+}
+
+/// A number under its head.
+pub fn right(head: &'static str, cell: impl Said) -> (Column, Line) {
+    (Column::Right(head), cell.line())
 }
 
 impl Span {
@@ -246,18 +353,18 @@ impl Span {
 }
 
 /// What matters on a line.
-pub fn strong(line: impl Into<Line>) -> Span {
-    Span::Toned { tone: Tone::Strong, line: line.into() }
+pub fn strong(line: impl Said) -> Span {
+    Span::Toned { tone: Tone::Strong, line: line.line() }
 }
 
 /// Said by the way.
-pub fn aside(line: impl Into<Line>) -> Span {
-    Span::Toned { tone: Tone::Aside, line: line.into() }
+pub fn aside(line: impl Said) -> Span {
+    Span::Toned { tone: Tone::Aside, line: line.line() }
 }
 
 /// Something to look at.
-pub fn warning(line: impl Into<Line>) -> Span {
-    Span::Toned { tone: Tone::Warning, line: line.into() }
+pub fn warning(line: impl Said) -> Span {
+    Span::Toned { tone: Tone::Warning, line: line.line() }
 }
 
 /// A name that somebody gave.
@@ -265,34 +372,22 @@ pub fn name(name: impl Into<String>) -> Span {
     Span::name(name)
 }
 
-impl From<&str> for Span {
-    fn from(words: &str) -> Self {
-        Self::Words(words.to_owned())
-    }
+macro_rules! spans {
+    ($($of:ty: $own:ident => $span:expr,)*) => {$(
+        impl From<$of> for Span {
+            fn from($own: $of) -> Self {
+                $span
+            }
+        }
+    )*};
 }
 
-impl From<String> for Span {
-    fn from(words: String) -> Self {
-        Self::Words(words)
-    }
-}
-
-impl From<usize> for Span {
-    fn from(count: usize) -> Self {
-        Self::Quantity(Quantity::Count(count))
-    }
-}
-
-impl From<Quantity> for Span {
-    fn from(quantity: Quantity) -> Self {
-        Self::Quantity(quantity)
-    }
-}
-
-impl From<Line> for Span {
-    fn from(line: Line) -> Self {
-        Self::Toned { tone: Tone::Plain, line }
-    }
+spans! {
+    &str: words => Self::Words(words.to_owned()),
+    String: words => Self::Words(words),
+    usize: count => Self::Quantity(Quantity::Count(count)),
+    Quantity: quantity => Self::Quantity(quantity),
+    Line: line => Self::Toned { tone: Tone::Plain, line },
 }
 
 impl From<Span> for Line {
@@ -359,18 +454,6 @@ pub fn filled(words: &str, parts: impl IntoIterator<Item = Span>) -> Line {
         }
     }
     line
-}
-
-/// A line as it is said: words with a gap `{}` for each name, quantity or toned part, filled in their order.
-///
-/// `say!("gains {} at {}", loss(volts), name(&load.id))`: a part is anything that `told::Span` is made from. A gap too
-/// many or too few does not compile.
-#[macro_export]
-macro_rules! say {
-    ($words:literal $(, $part:expr)* $(,)?) => {{
-        const { assert!($crate::told::gaps($words) == <[&str]>::len(&[$(stringify!($part)),*])) };
-        $crate::told::filled($words, [$($crate::told::Span::from($part)),*])
-    }};
 }
 
 #[cfg(test)]

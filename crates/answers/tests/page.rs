@@ -294,7 +294,7 @@ fn the_page_knows_the_form_of_what_is_told() {
         routes::Asked { load: Some(load), state: state.clone(), ..routes::Asked::default() };
     let of_offsets = offsets::Asked { state: state.clone(), ..offsets::Asked::default() };
     let examples = [
-        told("solve", &solve::Asked { state, all: false, cold: false }, &vehicle),
+        told("solve", &solve::Asked { state, ..solve::Asked::default() }, &vehicle),
         told("budget", &of_budget, &vehicle),
         told("routes", &of_routes, &vehicle),
         told("offsets", &of_offsets, &vehicle),

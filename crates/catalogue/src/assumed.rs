@@ -44,30 +44,12 @@ macro_rules! assumed {
         $(#[$row_doc:meta])* $row:ident $table:literal $description:literal;
         $($(#[$doc:meta])* $field:ident: $quantity:ident,)*
     ) => {
-        $(#[$row_doc])*
-        #[derive(Debug, Clone, PartialEq, Deserialize)]
-        #[serde(deny_unknown_fields)]
-        pub struct $row {
-            key: String,
-            value: f64,
-            #[serde(default)]
-            unit: String,
-            why: String,
-            /// Where the row comes from.
-            pub provenance: Provenance,
-        }
-
-        impl Row for $row {
-            const TABLE: &'static str = $table;
-            const DESCRIPTION: &'static str = $description;
-            const HEADS: &'static [&'static str] = &["what", "value", "unit", "why"];
-
-            from_fields!(key: str, provenance: Provenance);
-
-            fn cells(&self) -> Vec<String> {
-                let value = cell::number(self.value);
-                vec![self.key.clone(), value, self.unit.clone(), self.why.clone()]
-            }
+        $crate::read::table! {
+            $(#[$row_doc])*
+            $row $table $description "what";
+            value: f64 = NUMBER => "value";
+            unit: String = MAY_LACK => "unit";
+            why: String = PLAIN => "why";
         }
 
         $(#[$rows_doc])*
@@ -78,11 +60,11 @@ macro_rules! assumed {
 
         impl $values {
             /// The values of some rows; nothing where one is missing or has another unit.
-            pub(crate) fn of(rows: &Rows<$row>) -> Option<Self> {
+            pub(crate) fn of(rows: &$crate::row::Rows<$row>) -> Option<Self> {
                 Some(Self { $($field: {
                     let row = rows.find(&stringify!($field).replace('_', " "))?;
-                    (row.unit == <$quantity as Assumed>::UNIT)
-                        .then(|| <$quantity as Assumed>::made(row.value))?
+                    (row.unit == <$quantity as $crate::assumed::Assumed>::UNIT)
+                        .then(|| <$quantity as $crate::assumed::Assumed>::made(row.value))?
                 },)* })
             }
 

@@ -1,50 +1,24 @@
 //! Batteries: voltage at rest, resistance, cold, and what the cranking ratings mean.
 
-use serde::Deserialize;
 use units::{Kelvin, Ohms, Ratio, Seconds, Volts};
 
-use crate::cell;
 use crate::provenance::Provenance;
-use crate::read;
-use crate::row::{Row, Rows, from_fields};
+use crate::read::table;
+use crate::row::Rows;
 
-/// Voltage of a rested battery at one state of charge.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct RestedVoltage {
-    key: String,
+table! {
+    /// Voltage of a rested battery at one state of charge.
+    RestedVoltage "rested-voltages"
+        "Open-circuit voltage of rested 12 V batteries against state of charge, 25 °C"
+        "key";
     /// Chemistry: `flooded`, `agm`, `gel`, `lithium iron phosphate`.
-    pub chemistry: String,
+    pub chemistry: String = PLAIN => "chemistry";
     /// State of charge.
-    #[serde(rename = "charge_percent", deserialize_with = "read::percent")]
-    pub charge: Ratio,
+    pub charge: Ratio = PERCENT "charge_percent" => "charge, %";
     /// Open-circuit voltage of a battery of the 12 V class (six lead cells, or four of lithium).
-    #[serde(rename = "open_circuit_v", deserialize_with = "read::volts")]
-    pub open_circuit: Volts,
+    pub open_circuit: Volts = VOLTS "open_circuit_v" => "volts";
     /// What else to know.
-    #[serde(default)]
-    pub note: String,
-    /// Where the row comes from.
-    pub provenance: Provenance,
-}
-
-impl Row for RestedVoltage {
-    const TABLE: &'static str = "rested-voltages";
-    const DESCRIPTION: &'static str =
-        "Open-circuit voltage of rested 12 V batteries against state of charge, 25 °C";
-    const HEADS: &'static [&'static str] = &["key", "chemistry", "charge, %", "volts", "note"];
-
-    from_fields!(key: str, provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![
-            self.key.clone(),
-            self.chemistry.clone(),
-            cell::number(self.charge.0 * 1e2),
-            cell::number(self.open_circuit.0),
-            self.note.clone(),
-        ]
-    }
+    pub note: String = MAY_LACK => "note";
 }
 
 /// Open-circuit voltage at a state of charge, by straight lines between the rows of a chemistry.
@@ -79,100 +53,39 @@ pub(crate) fn open_circuit<'a>(
     Some((volts, sure))
 }
 
-/// Ohmic resistance to expect of a sound, charged battery of the 12 V class.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct BatteryResistance {
-    key: String,
-    #[serde(default)]
-    aliases: Vec<String>,
+table! {
+    /// Ohmic resistance to expect of a sound, charged battery of the 12 V class.
+    BatteryResistance "battery-resistances"
+        "Ohmic resistance to expect of sound, charged 12 V batteries; no published table was found"
+        "chemistry";
     /// Lowest, warm.
-    #[serde(rename = "low_mohm", default, deserialize_with = "read::milliohms")]
-    pub low: Option<Ohms>,
+    pub low: Option<Ohms> = MILLIOHMS "low_mohm" => "from, mΩ";
     /// Highest, warm.
-    #[serde(rename = "high_mohm", default, deserialize_with = "read::milliohms")]
-    pub high: Option<Ohms>,
+    pub high: Option<Ohms> = MILLIOHMS "high_mohm" => "to, mΩ";
     /// To be taken for a battery of 80 A·h of which nothing else is known.
-    #[serde(rename = "typical_ohm", deserialize_with = "read::ohms")]
-    pub typical: Ohms,
+    pub typical: Ohms = OHMS_AS_MILLIOHMS "typical_ohm" => "typical of 80 A·h, mΩ";
     /// Share of its capacity an hour that it accepts at the regulated voltage; what is missing of its
     /// charge where the row does not say.
-    #[serde(default, deserialize_with = "read::ratio")]
-    pub acceptance: Option<Ratio>,
+    pub acceptance: Option<Ratio> = RATIO => "accepts, share an hour";
     /// How much the plates of six lead cells, or four of lithium, polarise.
-    #[serde(rename = "polarisation_v", deserialize_with = "read::volts")]
-    pub polarisation: Volts,
+    pub polarisation: Volts = VOLTS "polarisation_v" => "polarises, V";
     /// Volts lost in the warm resistance at the exchange current of the plates.
-    #[serde(rename = "knee_v", deserialize_with = "read::volts")]
-    pub knee: Volts,
+    pub knee: Volts = VOLTS "knee_v" => "knee, V";
     /// Resistance at −18 °C over that of 20 °C.
-    #[serde(deserialize_with = "read::ratio")]
-    pub cold_times: Ratio,
+    pub cold_times: Ratio = RATIO => "times at −18 °C";
     /// What it holds for.
-    pub holds_for: String,
-    /// Where the row comes from.
-    pub provenance: Provenance,
+    pub holds_for: String = PLAIN => "holds for";
 }
 
-impl Row for BatteryResistance {
-    const TABLE: &'static str = "battery-resistances";
-    const DESCRIPTION: &'static str =
-        "Ohmic resistance to expect of sound, charged 12 V batteries; no published table was found";
-    const HEADS: &'static [&'static str] = &[
-        "chemistry",
-        "from, mΩ",
-        "to, mΩ",
-        "typical of 80 A·h, mΩ",
-        "accepts, share an hour",
-        "polarises, V",
-        "knee, mV",
-        "times at −18 °C",
-        "holds for",
-    ];
-
-    from_fields!(key: str, aliases: [String], provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![
-            self.key.clone(),
-            cell::optional(self.low.map(|ohms| ohms.0 * 1e3)),
-            cell::optional(self.high.map(|ohms| ohms.0 * 1e3)),
-            cell::number(self.typical.0 * 1e3),
-            cell::optional(self.acceptance.map(|share| share.0)),
-            cell::number(self.polarisation.0),
-            cell::number(self.knee.0 * 1e3),
-            cell::number(self.cold_times.0),
-            self.holds_for.clone(),
-        ]
-    }
-}
-
-/// What cold leaves of a fully charged lead-acid battery.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct ColdCapacity {
-    key: String,
+table! {
+    /// What cold leaves of a fully charged lead-acid battery.
+    ColdCapacity "cold-capacity"
+        "Cranking ability of a fully charged lead-acid battery against temperature"
+        "temperature";
     /// Temperature of the electrolyte.
-    #[serde(rename = "temperature_celsius", deserialize_with = "read::celsius")]
-    pub temperature: Kelvin,
+    pub temperature: Kelvin = CELSIUS "temperature_celsius";
     /// Share of the cranking ability at 26.7 °C.
-    #[serde(rename = "remains_percent", deserialize_with = "read::percent")]
-    pub remains: Ratio,
-    /// Where the row comes from.
-    pub provenance: Provenance,
-}
-
-impl Row for ColdCapacity {
-    const TABLE: &'static str = "cold-capacity";
-    const DESCRIPTION: &'static str =
-        "Cranking ability of a fully charged lead-acid battery against temperature";
-    const HEADS: &'static [&'static str] = &["temperature", "remains, %"];
-
-    from_fields!(key: str, provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![self.key.clone(), cell::number(self.remains.0 * 1e2)]
-    }
+    pub remains: Ratio = PERCENT "remains_percent" => "remains, %";
 }
 
 /// The least that is taken of a battery's cranking ability: no row speaks of such cold.
@@ -198,77 +111,32 @@ pub(crate) fn cranking_ability(rows: &Rows<ColdCapacity>, temperature: Kelvin) -
     Ratio(remains.max(LEAST_ABILITY))
 }
 
-/// What a cranking rating of a 12 V battery promises.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct CrankingRating {
-    key: String,
-    #[serde(default)]
-    aliases: Vec<String>,
+table! {
+    /// What a cranking rating of a 12 V battery promises.
+    CrankingRating "cranking-ratings"
+        "What the cranking ratings of 12 V batteries promise; their amperes do not compare"
+        "rating";
     /// Temperature of the test.
-    #[serde(rename = "temperature_celsius", deserialize_with = "read::celsius")]
-    pub temperature: Kelvin,
+    pub temperature: Kelvin = CELSIUS "temperature_celsius" => "at, °C";
     /// The current drawn.
-    pub current: String,
+    pub current: String = PLAIN => "current";
     /// When the voltage is read.
-    #[serde(rename = "after_s", deserialize_with = "read::seconds")]
-    pub after: Seconds,
+    pub after: Seconds = SECONDS "after_s" => "after, s";
     /// The voltage it must still have.
-    #[serde(rename = "least_v", deserialize_with = "read::volts")]
-    pub least: Volts,
+    pub least: Volts = VOLTS "least_v" => "volts at least";
     /// What else it must do.
-    #[serde(default)]
-    pub note: String,
-    /// Where the row comes from.
-    pub provenance: Provenance,
+    pub note: String = MAY_LACK => "note";
 }
 
-impl Row for CrankingRating {
-    const TABLE: &'static str = "cranking-ratings";
-    const DESCRIPTION: &'static str =
-        "What the cranking ratings of 12 V batteries promise; their amperes do not compare";
-    const HEADS: &'static [&'static str] =
-        &["rating", "at, °C", "current", "after, s", "volts at least", "note"];
-
-    from_fields!(key: str, aliases: [String], provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![
-            self.key.clone(),
-            cell::number(self.temperature.celsius()),
-            self.current.clone(),
-            cell::number(self.after.0),
-            cell::number(self.least.0),
-            self.note.clone(),
-        ]
-    }
-}
-
-/// Least voltage of a 12 V battery in the half-rating load test.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct LoadTestMinimum {
-    key: String,
+table! {
+    /// Least voltage of a 12 V battery in the half-rating load test.
+    LoadTestMinimum "load-test-minima"
+        "Least voltage of a 12 V battery after 15 s at half its cold-cranking current, at least 75 % charged"
+        "temperature";
     /// Temperature of the electrolyte.
-    #[serde(rename = "temperature_celsius", deserialize_with = "read::celsius")]
-    pub temperature: Kelvin,
+    pub temperature: Kelvin = CELSIUS "temperature_celsius";
     /// Voltage it must still have after 15 s at half its cold-cranking current.
-    #[serde(rename = "least_v", deserialize_with = "read::volts")]
-    pub least: Volts,
-    /// Where the row comes from.
-    pub provenance: Provenance,
-}
-
-impl Row for LoadTestMinimum {
-    const TABLE: &'static str = "load-test-minima";
-    const DESCRIPTION: &'static str = "Least voltage of a 12 V battery after 15 s at half its cold-cranking current, at least 75 % charged";
-    const HEADS: &'static [&'static str] = &["temperature", "volts at least"];
-
-    from_fields!(key: str, provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![self.key.clone(), cell::number(self.least.0)]
-    }
+    pub least: Volts = VOLTS "least_v" => "volts at least";
 }
 
 #[cfg(test)]

@@ -1,163 +1,66 @@
 //! Conductor sizes whose areas or resistances are tabulated: metric cable, SAE gauges, braids.
 
-use serde::Deserialize;
 use units::{Metres, Ohms, SquareMetres};
 
-use crate::cell;
-use crate::provenance::Provenance;
-use crate::read;
-use crate::row::{Row, from_fields};
+use crate::read::table;
 
-/// A metric size of flexible cable of conductor class 5.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct FlexibleCable {
-    key: String,
+table! {
+    /// A metric size of flexible cable of conductor class 5.
+    FlexibleCable "flexible-cables"
+        "IEC 60228 class 5 flexible copper conductors: highest resistance at 20 °C"
+        "size";
     /// Nominal area, by which the size is named.
-    #[serde(rename = "area_mm2", deserialize_with = "read::square_millimetres")]
-    pub area: SquareMetres,
+    pub area: SquareMetres = SQUARE_MILLIMETRES "area_mm2";
     /// Highest resistance of one metre at 20 °C, plain annealed copper.
-    #[serde(rename = "plain_ohm_per_km", deserialize_with = "read::ohms_per_km")]
-    pub plain: Ohms,
+    pub plain: Ohms = MILLIOHMS "plain_ohm_per_km" => "plain, mΩ/m";
     /// Highest resistance of one metre at 20 °C, tinned copper.
-    #[serde(rename = "tinned_ohm_per_km", deserialize_with = "read::ohms_per_km")]
-    pub tinned: Ohms,
-    /// Where the row comes from.
-    pub provenance: Provenance,
+    pub tinned: Ohms = MILLIOHMS "tinned_ohm_per_km" => "tinned, mΩ/m";
 }
 
-impl Row for FlexibleCable {
-    const TABLE: &'static str = "flexible-cables";
-    const DESCRIPTION: &'static str =
-        "IEC 60228 class 5 flexible copper conductors: highest resistance at 20 °C";
-    const HEADS: &'static [&'static str] = &["size", "plain, mΩ/m", "tinned, mΩ/m"];
-
-    from_fields!(key: str, provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![self.key.clone(), cell::number(self.plain.0 * 1e3), cell::number(self.tinned.0 * 1e3)]
-    }
-}
-
-/// A metric size of road-vehicle cable.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct RoadVehicleCable {
-    key: String,
+table! {
+    /// A metric size of road-vehicle cable.
+    RoadVehicleCable "road-vehicle-cables"
+        "ISO 6722-1 thin-wall road-vehicle cables: highest resistance at 20 °C, outer diameter"
+        "size";
     /// Nominal area, by which the size is named.
-    #[serde(rename = "area_mm2", deserialize_with = "read::square_millimetres")]
-    pub area: SquareMetres,
+    pub area: SquareMetres = SQUARE_MILLIMETRES "area_mm2";
     /// Highest resistance of one metre at 20 °C, bare copper.
-    #[serde(rename = "bare_ohm_per_km", deserialize_with = "read::ohms_per_km")]
-    pub bare: Ohms,
+    pub bare: Ohms = MILLIOHMS "bare_ohm_per_km" => "bare, mΩ/m";
     /// Highest resistance of one metre at 20 °C, tinned copper.
-    #[serde(rename = "tinned_ohm_per_km", deserialize_with = "read::ohms_per_km")]
-    pub tinned: Ohms,
+    pub tinned: Ohms = MILLIOHMS "tinned_ohm_per_km" => "tinned, mΩ/m";
     /// Largest outer diameter over thin-wall insulation.
-    #[serde(rename = "outer_diameter_mm", deserialize_with = "read::millimetres")]
-    pub outer_diameter: Metres,
+    pub outer_diameter: Metres = MILLIMETRES "outer_diameter_mm" => "outer diameter, mm";
     /// What else to know.
-    #[serde(default)]
-    pub note: String,
-    /// Where the row comes from.
-    pub provenance: Provenance,
+    pub note: String = MAY_LACK => "note";
 }
 
-impl Row for RoadVehicleCable {
-    const TABLE: &'static str = "road-vehicle-cables";
-    const DESCRIPTION: &'static str =
-        "ISO 6722-1 thin-wall road-vehicle cables: highest resistance at 20 °C, outer diameter";
-    const HEADS: &'static [&'static str] =
-        &["size", "bare, mΩ/m", "tinned, mΩ/m", "outer diameter, mm", "note"];
-
-    from_fields!(key: str, provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![
-            self.key.clone(),
-            cell::number(self.bare.0 * 1e3),
-            cell::number(self.tinned.0 * 1e3),
-            cell::number(self.outer_diameter.mm()),
-            self.note.clone(),
-        ]
-    }
-}
-
-/// A gauge of the SAE cable standards.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct SaeGauge {
-    key: String,
+table! {
+    /// A gauge of the SAE cable standards.
+    SaeGauge "sae-gauges"
+        "SAE cable gauges (J1127, J1128): least metal area, 3 to 11 % below the same AWG number"
+        "size";
     /// Gauge number, where 1/0, 2/0, 3/0 and 4/0 are 0, −1, −2 and −3.
-    pub number: i32,
+    pub number: i32 = PLAIN;
     /// Least metal area.
-    #[serde(rename = "least_area_cmil", deserialize_with = "read::circular_mils")]
-    pub least_area: SquareMetres,
+    pub least_area: SquareMetres = CIRCULAR_MILS_AS_SQUARE_MILLIMETRES "least_area_cmil" => "least area, mm²";
     /// The metric size that service manuals pair with it; by convention, not by area.
-    #[serde(rename = "paired_mm2", default, deserialize_with = "read::square_millimetres")]
-    pub paired: Option<SquareMetres>,
-    /// Where the row comes from.
-    pub provenance: Provenance,
+    pub paired: Option<SquareMetres> = SQUARE_MILLIMETRES "paired_mm2" => "metric size paired with it, mm²";
 }
 
-impl Row for SaeGauge {
-    const TABLE: &'static str = "sae-gauges";
-    const DESCRIPTION: &'static str =
-        "SAE cable gauges (J1127, J1128): least metal area, 3 to 11 % below the same AWG number";
-    const HEADS: &'static [&'static str] =
-        &["size", "least area, mm²", "metric size paired with it, mm²"];
-
-    from_fields!(key: str, provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![
-            self.key.clone(),
-            cell::number(self.least_area.mm2()),
-            cell::optional(self.paired.map(SquareMetres::mm2)),
-        ]
-    }
-}
-
-/// A construction of braid, such as 24-16-36.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Braid {
-    key: String,
+table! {
+    /// A construction of braid, such as 24-16-36.
+    Braid "braids"
+        "Copper braids by construction: carriers, ends of each, gauge of the strand, metal area"
+        "construction";
     /// Number of carriers.
-    pub carriers: u32,
+    pub carriers: u32 = PLAIN => "carriers";
     /// Number of strands on each carrier.
-    pub ends: u32,
-    #[serde(rename = "strand_awg")]
-    strand: i32,
+    pub ends: u32 = PLAIN => "ends";
+    strand: i32 = PLAIN "strand_awg" => "strand, AWG";
     /// Sum of the areas of the strands.
-    #[serde(rename = "area_mm2", deserialize_with = "read::square_millimetres")]
-    pub area: SquareMetres,
+    pub area: SquareMetres = SQUARE_MILLIMETRES "area_mm2" => "area, mm²";
     /// What else to know.
-    #[serde(default)]
-    pub note: String,
-    /// Where the row comes from.
-    pub provenance: Provenance,
-}
-
-impl Row for Braid {
-    const TABLE: &'static str = "braids";
-    const DESCRIPTION: &'static str =
-        "Copper braids by construction: carriers, ends of each, gauge of the strand, metal area";
-    const HEADS: &'static [&'static str] =
-        &["construction", "carriers", "ends", "strand, AWG", "area, mm²", "note"];
-
-    from_fields!(key: str, provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![
-            self.key.clone(),
-            self.carriers.to_string(),
-            self.ends.to_string(),
-            self.strand.to_string(),
-            cell::number(self.area.mm2()),
-            self.note.clone(),
-        ]
-    }
+    pub note: String = MAY_LACK => "note";
 }
 
 /// Sum of the areas of the strands of a braid, by its construction code (A-A-59569): carriers, ends of

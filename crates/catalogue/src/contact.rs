@@ -1,49 +1,20 @@
 //! The voltages across a contact at which its hottest place softens and melts.
 
-use serde::Deserialize;
 use units::Volts;
 
-use crate::cell;
-use crate::provenance::Provenance;
-use crate::read;
-use crate::row::{Row, from_fields};
+use crate::read::table;
 
-/// Softening and melting of the hottest place of a contact of one metal.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct ContactVoltage {
-    key: String,
-    #[serde(default)]
-    aliases: Vec<String>,
+table! {
+    /// Softening and melting of the hottest place of a contact of one metal.
+    ContactVoltage "contact-voltages"
+        "Voltage across a contact at which its hottest place softens and melts, by metal"
+        "metal";
     /// Lasting voltage across the contact at which its hottest place softens.
-    #[serde(rename = "softening_v", deserialize_with = "read::volts")]
-    pub softening: Volts,
+    pub softening: Volts = VOLTS "softening_v" => "softens at, V";
     /// Voltage at which it melts.
-    #[serde(rename = "melting_v", deserialize_with = "read::volts")]
-    pub melting: Volts,
+    pub melting: Volts = VOLTS "melting_v" => "melts at, V";
     /// What else to know.
-    #[serde(default)]
-    pub note: String,
-    /// Where the row comes from.
-    pub provenance: Provenance,
-}
-
-impl Row for ContactVoltage {
-    const TABLE: &'static str = "contact-voltages";
-    const DESCRIPTION: &'static str =
-        "Voltage across a contact at which its hottest place softens and melts, by metal";
-    const HEADS: &'static [&'static str] = &["metal", "softens at, V", "melts at, V", "note"];
-
-    from_fields!(key: str, aliases: [String], provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![
-            self.key.clone(),
-            cell::number(self.softening.0),
-            cell::number(self.melting.0),
-            self.note.clone(),
-        ]
-    }
+    pub note: String = MAY_LACK => "note";
 }
 
 #[cfg(test)]

@@ -1,51 +1,23 @@
 //! Where a vehicle lives, and what that does to its joints.
 
-use serde::Deserialize;
+use crate::column;
+use crate::read::table;
 
-use crate::cell;
-use crate::provenance::Provenance;
-use crate::row::{Row, from_fields};
-
-/// A place in which a vehicle lives.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Environment {
-    key: String,
+table! {
+    /// A place in which a vehicle lives.
+    Environment "environments"
+        "Where vehicles live: how often joints go bad there, and what is held against their faces"
+        "environment";
     /// How many times as likely a joint is bad there as inland.
-    pub chance_times: f64,
+    pub chance_times: f64 = NUMBER => "bad joints, times";
     /// The row of galvanic allowances that is held against faces there.
-    pub allowance: String,
+    pub allowance: String = PLAIN => "galvanic allowance";
     /// The ISO 9223 class of its air.
-    pub air: String,
+    pub air: String = PLAIN => "air";
     /// True where it is afloat, so that the rules for boats hold.
-    #[serde(default)]
-    pub afloat: bool,
+    pub afloat: bool = MAY_LACK => "afloat" by |row| column::yes(row.afloat);
     /// True for the one that is taken where nobody says.
-    #[serde(default)]
-    pub usual: bool,
-    /// Where the row comes from.
-    pub provenance: Provenance,
-}
-
-impl Row for Environment {
-    const TABLE: &'static str = "environments";
-    const DESCRIPTION: &'static str =
-        "Where vehicles live: how often joints go bad there, and what is held against their faces";
-    const HEADS: &'static [&'static str] =
-        &["environment", "bad joints, times", "galvanic allowance", "air", "afloat", "usual"];
-
-    from_fields!(key: str, provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![
-            self.key.clone(),
-            cell::number(self.chance_times),
-            self.allowance.clone(),
-            self.air.clone(),
-            cell::yes(self.afloat),
-            cell::yes(self.usual),
-        ]
-    }
+    pub usual: bool = MAY_LACK => "usual" by |row| column::yes(row.usual);
 }
 
 #[cfg(test)]

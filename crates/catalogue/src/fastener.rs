@@ -3,53 +3,47 @@
 use serde::Deserialize;
 use units::{Metres, NewtonMetres, Newtons, Pascals, SquareMetres};
 
-use crate::cell;
+use crate::column;
 use crate::provenance::Provenance;
-use crate::read;
-use crate::row::{Row, from_fields};
+use crate::read::table;
+use crate::word::words;
 
-/// The family of a thread; both have a profile of 60°.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
-pub enum ThreadSystem {
+words! {
+    /// The family of a thread; both have a profile of 60°.
+    ThreadSystem;
     /// ISO metric, coarse pitch.
-    #[serde(rename = "metric coarse")]
-    MetricCoarse,
+    MetricCoarse "metric coarse";
     /// ISO metric, fine pitch.
-    #[serde(rename = "metric fine")]
-    MetricFine,
+    MetricFine "metric fine";
     /// Unified.
-    #[serde(rename = "unified")]
-    Unified,
+    Unified "unified";
 }
 
-/// A thread of a bolt, screw or stud.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Thread {
-    key: String,
-    #[serde(default)]
-    aliases: Vec<String>,
+table! {
+    /// A thread of a bolt, screw or stud.
+    Thread "threads"
+        "Threads of bolts and studs: diameters, stress area, hexagon head bearing, clearance hole"
+        "thread";
     /// Its family.
-    pub system: ThreadSystem,
+    pub system: ThreadSystem = PLAIN;
     /// Nominal diameter.
-    #[serde(rename = "diameter_mm", deserialize_with = "read::millimetres")]
-    pub diameter: Metres,
+    pub diameter: Metres = MILLIMETRES "diameter_mm";
     /// Pitch.
-    #[serde(rename = "pitch_mm", deserialize_with = "read::millimetres")]
-    pub pitch: Metres,
+    pub pitch: Metres = MILLIMETRES "pitch_mm" => "pitch, mm";
     /// Pitch diameter, d₂.
-    #[serde(rename = "pitch_diameter_mm", deserialize_with = "read::millimetres")]
-    pub pitch_diameter: Metres,
+    pub pitch_diameter: Metres = MILLIMETRES "pitch_diameter_mm" => "pitch diameter, mm";
     /// Minor diameter of the external thread, d₃; metric threads only.
-    #[serde(rename = "minor_diameter_mm", default, deserialize_with = "read::millimetres")]
-    pub minor_diameter: Option<Metres>,
+    pub minor_diameter: Option<Metres> = MILLIMETRES "minor_diameter_mm" => "minor diameter, mm";
     /// Tensile stress area.
-    #[serde(rename = "stress_area_mm2", deserialize_with = "read::square_millimetres")]
-    pub stress_area: SquareMetres,
+    pub stress_area: SquareMetres = SQUARE_MILLIMETRES "stress_area_mm2" => "stress area, mm²";
     /// What it stands on; metric threads only.
-    pub seat: Option<Seat>,
-    /// Where the row comes from.
-    pub provenance: Provenance,
+    pub seat: Option<Seat> = MAY_LACK
+        => "head bearing, mm" by |row| of_seat(row, |seat| seat.head_bearing)
+        => "clearance hole, mm" by |row| of_seat(row, |seat| seat.clearance_hole);
+}
+
+fn of_seat(thread: &Thread, diameter: fn(&Seat) -> Metres) -> String {
+    column::optional(thread.seat.as_ref().map(|seat| diameter(seat).mm()))
 }
 
 /// Where a hexagon head of a thread bears.
@@ -57,71 +51,32 @@ pub struct Thread {
 #[serde(deny_unknown_fields)]
 pub struct Seat {
     /// Outer diameter of the bearing face under the head.
-    #[serde(rename = "head_bearing_mm", deserialize_with = "read::millimetres")]
+    #[serde(rename = "head_bearing_mm", deserialize_with = "column::millimetres")]
     pub head_bearing: Metres,
     /// Medium clearance hole, the inner diameter of the bearing face.
-    #[serde(rename = "clearance_hole_mm", deserialize_with = "read::millimetres")]
+    #[serde(rename = "clearance_hole_mm", deserialize_with = "column::millimetres")]
     pub clearance_hole: Metres,
     /// Where the two diameters come from.
     pub provenance: Provenance,
 }
 
-impl Row for Thread {
-    const TABLE: &'static str = "threads";
-    const DESCRIPTION: &'static str =
-        "Threads of bolts and studs: diameters, stress area, hexagon head bearing, clearance hole";
-    const HEADS: &'static [&'static str] = &[
-        "thread",
-        "pitch, mm",
-        "pitch diameter, mm",
-        "minor diameter, mm",
-        "stress area, mm²",
-        "head bearing, mm",
-        "clearance hole, mm",
-    ];
-
-    from_fields!(key: str, aliases: [String], provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![
-            self.key.clone(),
-            cell::number(self.pitch.mm()),
-            cell::number(self.pitch_diameter.mm()),
-            cell::optional(self.minor_diameter.map(Metres::mm)),
-            cell::number(self.stress_area.mm2()),
-            cell::optional(self.seat.as_ref().map(|seat| seat.head_bearing.mm())),
-            cell::optional(self.seat.as_ref().map(|seat| seat.clearance_hole.mm())),
-        ]
-    }
-}
-
-/// A property class or grade of bolts, screws and studs.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct PropertyClass {
-    key: String,
-    #[serde(default)]
-    aliases: Vec<String>,
+table! {
+    /// A property class or grade of bolts, screws and studs.
+    PropertyClass "property-classes"
+        "Strength of steel bolts, screws and studs by class or grade"
+        "class";
     /// Proof stress.
-    #[serde(rename = "proof_mpa", deserialize_with = "read::megapascals")]
-    pub proof: Pascals,
+    pub proof: Pascals = MEGAPASCALS "proof_mpa" => "proof, MPa";
     /// Least yield strength.
-    #[serde(rename = "yield_mpa", deserialize_with = "read::megapascals")]
-    pub yield_strength: Pascals,
+    pub yield_strength: Pascals = MEGAPASCALS "yield_mpa" => "yield, MPa";
     /// Least tensile strength.
-    #[serde(rename = "tensile_mpa", deserialize_with = "read::megapascals")]
-    pub tensile: Pascals,
+    pub tensile: Pascals = MEGAPASCALS "tensile_mpa" => "tensile, MPa";
     /// Holds for nominal diameters above this.
-    #[serde(rename = "above_mm", default, deserialize_with = "read::millimetres")]
-    pub above: Option<Metres>,
+    pub above: Option<Metres> = MILLIMETRES "above_mm" => "above, mm";
     /// Holds for nominal diameters up to this.
-    #[serde(rename = "up_to_mm", default, deserialize_with = "read::millimetres")]
-    pub up_to: Option<Metres>,
+    pub up_to: Option<Metres> = MILLIMETRES "up_to_mm" => "up to, mm";
     /// What else to know.
-    #[serde(default)]
-    pub note: String,
-    /// Where the row comes from.
-    pub provenance: Provenance,
+    pub note: String = MAY_LACK => "note";
 }
 
 impl PropertyClass {
@@ -132,71 +87,19 @@ impl PropertyClass {
     }
 }
 
-impl Row for PropertyClass {
-    const TABLE: &'static str = "property-classes";
-    const DESCRIPTION: &'static str = "Strength of steel bolts, screws and studs by class or grade";
-    const HEADS: &'static [&'static str] =
-        &["class", "proof, MPa", "yield, MPa", "tensile, MPa", "above, mm", "up to, mm", "note"];
-
-    from_fields!(key: str, aliases: [String], provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![
-            self.key.clone(),
-            cell::number(self.proof.0 * 1e-6),
-            cell::number(self.yield_strength.0 * 1e-6),
-            cell::number(self.tensile.0 * 1e-6),
-            cell::optional(self.above.map(Metres::mm)),
-            cell::optional(self.up_to.map(Metres::mm)),
-            self.note.clone(),
-        ]
-    }
-}
-
-/// Limits of a thread-forming screw in sheet steel.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct FormingScrew {
-    key: String,
+table! {
+    /// Limits of a thread-forming screw in sheet steel.
+    FormingScrew "forming-screws"
+        "DIN 7500 thread-forming screws: breaking torque, highest tightening torque, pilot hole"
+        "thread";
     /// Least torque at which the screw breaks.
-    #[serde(rename = "breaking_nm", deserialize_with = "read::newton_metres")]
-    pub breaking: NewtonMetres,
+    pub breaking: NewtonMetres = NEWTON_METRES "breaking_nm" => "breaks at, N·m";
     /// Highest tightening torque, forming torque included.
-    #[serde(rename = "highest_nm", deserialize_with = "read::newton_metres")]
-    pub highest: NewtonMetres,
+    pub highest: NewtonMetres = NEWTON_METRES "highest_nm" => "highest torque, N·m";
     /// Least tensile load.
-    #[serde(rename = "tensile_kn", deserialize_with = "read::kilonewtons")]
-    pub tensile: Newtons,
+    pub tensile: Newtons = KILONEWTONS "tensile_kn" => "tensile load, kN";
     /// Pilot hole in steel up to 2 mm thick.
-    #[serde(rename = "pilot_hole_mm", default, deserialize_with = "read::millimetres")]
-    pub pilot_hole: Option<Metres>,
-    /// Where the row comes from.
-    pub provenance: Provenance,
-}
-
-impl Row for FormingScrew {
-    const TABLE: &'static str = "forming-screws";
-    const DESCRIPTION: &'static str =
-        "DIN 7500 thread-forming screws: breaking torque, highest tightening torque, pilot hole";
-    const HEADS: &'static [&'static str] = &[
-        "thread",
-        "breaks at, N·m",
-        "highest torque, N·m",
-        "tensile load, kN",
-        "pilot hole in steel ≤ 2 mm, mm",
-    ];
-
-    from_fields!(key: str, provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![
-            self.key.clone(),
-            cell::number(self.breaking.0),
-            cell::number(self.highest.0),
-            cell::number(self.tensile.0 * 1e-3),
-            cell::optional(self.pilot_hole.map(Metres::mm)),
-        ]
-    }
+    pub pilot_hole: Option<Metres> = MILLIMETRES "pilot_hole_mm" => "pilot hole in steel ≤ 2 mm, mm";
 }
 
 #[cfg(test)]

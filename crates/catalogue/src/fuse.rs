@@ -1,55 +1,24 @@
 //! Fuses: how long they bear a current.
 
-use serde::Deserialize;
 use units::{Ratio, Seconds};
 
-use crate::cell;
-use crate::provenance::Provenance;
-use crate::read;
-use crate::row::{Row, from_fields};
+use crate::read::table;
 
-/// Opening time of a kind of fuse at a multiple of its rating.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct FuseTime {
-    key: String,
+table! {
+    /// Opening time of a kind of fuse at a multiple of its rating.
+    FuseTime "fuse-times"
+        "Opening times of vehicle fuses; all recalled, none yet compared with the standard"
+        "key";
     /// Kind of fuse: `blade`, `large blade`, `strip 30 mm`, `strip 51 mm`.
-    pub kind: String,
+    pub kind: String = PLAIN => "kind";
     /// Current as a share of the rating.
-    #[serde(rename = "of_rating_percent", deserialize_with = "read::percent")]
-    pub of_rating: Ratio,
+    pub of_rating: Ratio = PERCENT "of_rating_percent" => "of rating, %";
     /// It must not open sooner than this.
-    #[serde(rename = "least_s", deserialize_with = "read::seconds")]
-    pub least: Seconds,
+    pub least: Seconds = SECONDS "least_s" => "not before, s";
     /// It must have opened by then; none where it need not open.
-    #[serde(rename = "most_s", default, deserialize_with = "read::seconds")]
-    pub most: Option<Seconds>,
+    pub most: Option<Seconds> = SECONDS "most_s" => "not after, s";
     /// What else to know.
-    #[serde(default)]
-    pub note: String,
-    /// Where the row comes from.
-    pub provenance: Provenance,
-}
-
-impl Row for FuseTime {
-    const TABLE: &'static str = "fuse-times";
-    const DESCRIPTION: &'static str =
-        "Opening times of vehicle fuses; all recalled, none yet compared with the standard";
-    const HEADS: &'static [&'static str] =
-        &["key", "kind", "of rating, %", "not before, s", "not after, s", "note"];
-
-    from_fields!(key: str, provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![
-            self.key.clone(),
-            self.kind.clone(),
-            cell::number(self.of_rating.0 * 1e2),
-            cell::number(self.least.0),
-            cell::optional(self.most.map(|time| time.0)),
-            self.note.clone(),
-        ]
-    }
+    pub note: String = MAY_LACK => "note";
 }
 
 #[cfg(test)]

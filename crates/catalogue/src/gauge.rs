@@ -2,7 +2,7 @@
 
 use units::{Metres, SquareMetres};
 
-use crate::cell;
+use crate::column;
 use crate::provenance::{Confidence, Provenance};
 use crate::row::{Row, Rows, from_fields};
 
@@ -93,8 +93,8 @@ impl Row for AwgSize {
     fn cells(&self) -> Vec<String> {
         vec![
             self.key.clone(),
-            cell::number(awg_diameter(self.gauge).mm()),
-            cell::number(self.area.mm2()),
+            column::number(awg_diameter(self.gauge).mm()),
+            column::number(self.area.mm2()),
         ]
     }
 }

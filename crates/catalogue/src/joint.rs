@@ -3,10 +3,8 @@
 use serde::Deserialize;
 use units::{Amperes, Ohms};
 
-use crate::cell;
-use crate::provenance::Provenance;
-use crate::read;
-use crate::row::{Row, from_fields};
+use crate::column;
+use crate::read::table;
 
 /// What holds a joint together. Whatever is done differently for some kinds rests on this.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
@@ -46,44 +44,40 @@ pub enum TakenAt {
     ThinConductor,
     /// At a fuse, of a thin conductor.
     Fuse,
+    /// Between the pin of a plug and its wire.
+    Pin,
+    /// Between the two halves of a mated pin.
+    MatedPin,
+    /// Between a stud and the metal it stands on.
+    Foot,
 }
 
-/// A kind of joint and the resistance to expect of it.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct JointKind {
-    key: String,
-    #[serde(default)]
-    aliases: Vec<String>,
+table! {
+    /// A kind of joint and the resistance to expect of it.
+    JointKind "joint-kinds"
+        "Kinds of joint, crimp included: resistance to expect when sound and when bad"
+        "joint";
     /// Lowest to expect of a sound joint.
-    #[serde(rename = "clean_low_mohm", deserialize_with = "read::milliohms")]
-    pub clean_low: Ohms,
+    pub clean_low: Ohms = MILLIOHMS "clean_low_mohm" => "sound from, mΩ";
     /// To be taken for a sound joint of which nothing else is known.
-    #[serde(rename = "clean_typical_mohm", deserialize_with = "read::milliohms")]
-    pub clean_typical: Ohms,
+    pub clean_typical: Ohms = MILLIOHMS "clean_typical_mohm" => "typical, mΩ";
     /// Highest to expect of a sound joint.
-    #[serde(rename = "clean_high_mohm", deserialize_with = "read::milliohms")]
-    pub clean_high: Ohms,
+    pub clean_high: Ohms = MILLIOHMS "clean_high_mohm" => "sound to, mΩ";
     /// Lowest of a joint that is bad but still conducts.
-    #[serde(rename = "bad_low_mohm", deserialize_with = "read::milliohms")]
-    pub bad_low: Ohms,
+    pub bad_low: Ohms = MILLIOHMS "bad_low_mohm" => "bad from, mΩ";
     /// Highest of a joint that is bad but still conducts.
-    #[serde(rename = "bad_high_mohm", deserialize_with = "read::milliohms")]
-    pub bad_high: Ohms,
+    pub bad_high: Ohms = MILLIOHMS "bad_high_mohm" => "bad to, mΩ";
     /// What holds it together.
-    pub fixing: Fixing,
+    pub fixing: Fixing = PLAIN
+        => "fastener" by |row| column::yes(row.expects_fastener());
     /// The ends of conductors and cases of devices at which it is taken where a file names no kind.
-    #[serde(default)]
-    pub taken_at: Vec<TakenAt>,
+    pub taken_at: Vec<TakenAt> = MAY_LACK;
     /// How many times as likely it is bad as other joints.
-    pub chance_times: f64,
+    pub chance_times: f64 = NUMBER;
     /// Why so.
-    pub chance_why: String,
+    pub chance_why: String = PLAIN;
     /// What else to know.
-    #[serde(default)]
-    pub note: String,
-    /// Where the row comes from.
-    pub provenance: Provenance,
+    pub note: String = MAY_LACK => "note";
 }
 
 impl JointKind {
@@ -100,81 +94,23 @@ impl JointKind {
     }
 }
 
-impl Row for JointKind {
-    const TABLE: &'static str = "joint-kinds";
-    const DESCRIPTION: &'static str =
-        "Kinds of joint, crimp included: resistance to expect when sound and when bad";
-    const HEADS: &'static [&'static str] = &[
-        "joint",
-        "sound from, mΩ",
-        "typical, mΩ",
-        "sound to, mΩ",
-        "bad from, mΩ",
-        "bad to, mΩ",
-        "fastener",
-        "note",
-    ];
-
-    from_fields!(key: str, aliases: [String], provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        let milliohms = |resistance: Ohms| cell::number(resistance.0 * 1e3);
-        vec![
-            self.key.clone(),
-            milliohms(self.clean_low),
-            milliohms(self.clean_typical),
-            milliohms(self.clean_high),
-            milliohms(self.bad_low),
-            milliohms(self.bad_high),
-            cell::yes(self.expects_fastener()),
-            self.note.clone(),
-        ]
-    }
-}
-
-/// Something that was never meant to carry current and does when a strap is gone.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct IncidentalPath {
-    key: String,
-    #[serde(default)]
-    aliases: Vec<String>,
+table! {
+    /// Something that was never meant to carry current and does when a strap is gone.
+    IncidentalPath "incidental-paths"
+        "Paths that were never meant to carry current: resistance, current to fear, what to inspect"
+        "path";
     /// Lowest resistance from end to end.
-    #[serde(rename = "low_mohm", deserialize_with = "read::milliohms")]
-    pub low: Ohms,
+    pub low: Ohms = MILLIOHMS "low_mohm" => "from, mΩ";
     /// To be taken where nothing else is known.
-    #[serde(rename = "typical_mohm", deserialize_with = "read::milliohms")]
-    pub typical: Ohms,
+    pub typical: Ohms = MILLIOHMS "typical_mohm" => "typical, mΩ";
     /// Highest resistance from end to end.
-    #[serde(rename = "high_mohm", deserialize_with = "read::milliohms")]
-    pub high: Ohms,
+    pub high: Ohms = MILLIOHMS "high_mohm" => "to, mΩ";
     /// Current from which damage is to be feared.
-    #[serde(rename = "damage_a", deserialize_with = "read::amperes")]
-    pub damage: Amperes,
+    pub damage: Amperes = AMPERES "damage_a" => "damage from, A";
+    /// True for water or wet dirt, which is no metal: a leak from a live point to the hull is no short circuit.
+    pub wet: bool = MAY_LACK => "wet" by |row| column::yes(row.wet);
     /// What to look at afterwards.
-    pub inspect: String,
-    /// Where the row comes from.
-    pub provenance: Provenance,
-}
-
-impl Row for IncidentalPath {
-    const TABLE: &'static str = "incidental-paths";
-    const DESCRIPTION: &'static str = "Paths that were never meant to carry current: resistance, current to fear, what to inspect";
-    const HEADS: &'static [&'static str] =
-        &["path", "from, mΩ", "typical, mΩ", "to, mΩ", "damage from, A", "inspect afterwards"];
-
-    from_fields!(key: str, aliases: [String], provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![
-            self.key.clone(),
-            cell::number(self.low.0 * 1e3),
-            cell::number(self.typical.0 * 1e3),
-            cell::number(self.high.0 * 1e3),
-            cell::number(self.damage.0),
-            self.inspect.clone(),
-        ]
-    }
+    pub inspect: String = PLAIN => "inspect afterwards";
 }
 
 #[cfg(test)]
@@ -193,7 +129,9 @@ mod laws {
 
     #[test]
     fn one_kind_is_taken_at_each_place() {
-        use crate::TakenAt::{BatteryPost, Case, Fuse, Metal, ThickConductor, ThinConductor};
+        use crate::TakenAt::{
+            BatteryPost, Case, Foot, Fuse, MatedPin, Metal, Pin, ThickConductor, ThinConductor,
+        };
         let rows = &Catalogue::standard().joint_kinds;
         for (place, word) in [
             (BatteryPost, "post clamp"),
@@ -202,6 +140,9 @@ mod laws {
             (ThickConductor, "bolted lug"),
             (ThinConductor, "connector pin"),
             (Fuse, "fuse clip"),
+            (Pin, "pin crimp"),
+            (MatedPin, "connector pin"),
+            (Foot, "stud foot"),
         ] {
             let taken: Vec<_> = rows.iter().filter(|row| row.taken_at.contains(&place)).collect();
             assert_eq!(taken.len(), 1, "{place:?}");

@@ -2,12 +2,13 @@
 //!
 //! The rows are data files, read once by [`Catalogue::standard`]. It knows nothing of any vehicle.
 
+mod word;
 mod provenance;
 mod row;
 mod known;
-mod assumed;
+mod column;
 mod read;
-mod cell;
+mod assumed;
 mod gauge;
 mod material;
 mod cable;
@@ -23,6 +24,7 @@ mod battery;
 mod load;
 mod limit;
 mod switch;
+mod plug;
 mod fuse;
 mod practice;
 mod surface;
@@ -54,6 +56,7 @@ pub use load::{
     CrankingFigure, LoadLaw, PreheatPlug, StarterFigure, StarterTest, TypicalDraw, UsualMinimum,
 };
 pub use material::{AdiabaticConstants, AnodicGroup, GalvanicAllowance, Material};
+pub use plug::{Pin, PlugLayout};
 pub use practice::{Caution, JointProtection, Preparation, ProtectionRule};
 pub use provenance::{Confidence, Provenance};
 pub use resistance::{BRAID_ALLOWANCE, ConductorResistance, METRIC_ALLOWANCE, STRANDING_ALLOWANCE};

@@ -3,10 +3,8 @@
 use serde::Deserialize;
 use units::{Amperes, Ohms, Ratio, Volts};
 
-use crate::cell;
-use crate::provenance::Provenance;
-use crate::read;
-use crate::row::{Row, from_fields};
+use crate::column;
+use crate::read::table;
 
 /// The circuit that a limit is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
@@ -52,16 +50,16 @@ pub enum Part {
 pub enum Limit {
     /// So many volts, whatever the current; zero asks for no measurable drop.
     #[serde(rename = "volts")]
-    Fixed(#[serde(deserialize_with = "read::volts")] Volts),
+    Fixed(#[serde(deserialize_with = "column::volts")] Volts),
     /// So many volts for each hundred amperes.
     #[serde(rename = "volts_per_100_a")]
-    PerHundredAmperes(#[serde(deserialize_with = "read::volts")] Volts),
+    PerHundredAmperes(#[serde(deserialize_with = "column::volts")] Volts),
     /// A share of the nominal voltage.
     #[serde(rename = "percent_of_nominal")]
-    ShareOfNominal(#[serde(deserialize_with = "read::percent")] Ratio),
+    ShareOfNominal(#[serde(deserialize_with = "column::percent")] Ratio),
     /// A resistance.
     #[serde(rename = "milliohms")]
-    Resistance(#[serde(deserialize_with = "read::milliohms")] Ohms),
+    Resistance(#[serde(deserialize_with = "column::milliohms")] Ohms),
 }
 
 impl Limit {
@@ -86,42 +84,40 @@ impl Limit {
 impl std::fmt::Display for Limit {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match *self {
-            Self::Fixed(volts) => write!(f, "{} V", cell::number(volts.0)),
+            Self::Fixed(volts) => write!(f, "{} V", column::number(volts.0)),
             Self::PerHundredAmperes(volts) => {
-                write!(f, "{} V per 100 A", cell::number(volts.0))
+                write!(f, "{} V per 100 A", column::number(volts.0))
             }
             Self::ShareOfNominal(share) => {
-                write!(f, "{} % of nominal", cell::number(share.0 * 1e2))
+                write!(f, "{} % of nominal", column::number(share.0 * 1e2))
             }
-            Self::Resistance(resistance) => write!(f, "{} mΩ", cell::number(resistance.0 * 1e3)),
+            Self::Resistance(resistance) => write!(f, "{} mΩ", column::number(resistance.0 * 1e3)),
         }
     }
 }
 
-/// One limit of a rule set.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct DropLimit {
-    key: String,
+table! {
+    /// One limit of a rule set.
+    DropLimit "limits"
+        "Published and taught limits of voltage drop and bond resistance; rule sets contradict"
+        "key";
     /// The rule set that it belongs to, such as `SAE J541`.
-    pub rule_set: String,
+    pub rule_set: String = PLAIN => "rule set";
     /// The circuit it is for.
-    pub circuit: Circuit,
+    pub circuit: Circuit = PLAIN;
     /// The piece of the circuit across which the meter is put.
-    pub part: Part,
+    pub part: Part = PLAIN;
     /// What is tested, in words.
-    pub test: String,
+    pub test: String = PLAIN => "test";
     /// Nominal voltage that it is for; none where it holds for any.
-    #[serde(rename = "nominal_v", default, deserialize_with = "read::volts")]
-    pub nominal: Option<Volts>,
+    pub nominal: Option<Volts> = VOLTS "nominal_v" => "nominal, V" by |row| {
+        row.nominal.map_or_else(|| "any".to_owned(), |volts| column::number(volts.0))
+    };
     /// The limit.
-    pub limit: Limit,
+    pub limit: Limit = PLAIN => "limit";
     /// True for the one limit of its circuit, part and voltage that is shown where there is room for
     /// one: of a military training or maintenance manual where there is one, else common practice.
-    #[serde(default)]
-    pub default: bool,
-    /// Where the row comes from.
-    pub provenance: Provenance,
+    pub default: bool = MAY_LACK;
 }
 
 impl DropLimit {
@@ -129,25 +125,6 @@ impl DropLimit {
     #[must_use]
     pub fn is_for(&self, nominal: Volts) -> bool {
         self.nominal.is_none_or(|own| (own - nominal).abs() < Volts(0.5))
-    }
-}
-
-impl Row for DropLimit {
-    const TABLE: &'static str = "limits";
-    const DESCRIPTION: &'static str =
-        "Published and taught limits of voltage drop and bond resistance; rule sets contradict";
-    const HEADS: &'static [&'static str] = &["key", "rule set", "test", "nominal, V", "limit"];
-
-    from_fields!(key: str, provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![
-            self.key.clone(),
-            self.rule_set.clone(),
-            self.test.clone(),
-            self.nominal.map_or_else(|| "any".to_owned(), |volts| cell::number(volts.0)),
-            self.limit.to_string(),
-        ]
     }
 }
 

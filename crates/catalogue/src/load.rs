@@ -1,253 +1,120 @@
 //! Loads: how current follows voltage, what things usually draw, starters and preheat plugs.
 
-use serde::Deserialize;
 use units::{Amperes, Kelvin, NewtonMetres, Ohms, Ratio, Volts};
 
-use crate::cell;
-use crate::provenance::Provenance;
-use crate::read;
-use crate::row::{Row, Rows, from_fields};
+use crate::column;
+use crate::read::table;
+use crate::row::Rows;
+use crate::word::words;
 
-/// How the current of a kind of load follows the voltage across it.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct LoadLaw {
-    key: String,
-    #[serde(default)]
-    aliases: Vec<String>,
+table! {
+    /// How the current of a kind of load follows the voltage across it.
+    LoadLaw "load-laws"
+        "Exponent of current against voltage by kind of load: 1 a resistance, −1 a constant power"
+        "load";
     /// Relative change of current per relative change of voltage.
-    pub exponent: f64,
+    pub exponent: f64 = NUMBER => "exponent";
     /// Lowest exponent to expect.
-    pub low: Option<f64>,
+    pub low: Option<f64> = NUMBER => "from";
     /// Highest exponent to expect.
-    pub high: Option<f64>,
+    pub high: Option<f64> = NUMBER => "to";
     /// What else to know.
-    #[serde(default)]
-    pub note: String,
-    /// Where the row comes from.
-    pub provenance: Provenance,
+    pub note: String = MAY_LACK => "note";
 }
 
-impl Row for LoadLaw {
-    const TABLE: &'static str = "load-laws";
-    const DESCRIPTION: &'static str =
-        "Exponent of current against voltage by kind of load: 1 a resistance, −1 a constant power";
-    const HEADS: &'static [&'static str] = &["load", "exponent", "from", "to", "note"];
-
-    from_fields!(key: str, aliases: [String], provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![
-            self.key.clone(),
-            cell::number(self.exponent),
-            cell::optional(self.low),
-            cell::optional(self.high),
-            self.note.clone(),
-        ]
-    }
-}
-
-/// What a thing usually draws.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct TypicalDraw {
-    key: String,
-    #[serde(default)]
-    aliases: Vec<String>,
+table! {
+    /// What a thing usually draws.
+    TypicalDraw "typical-draws"
+        "What things usually draw; a reading or the maker's figure overrides it"
+        "load";
     /// Kind of load, a key of the load laws.
-    pub law: String,
+    pub law: String = PLAIN => "kind";
     /// Voltage at which it draws that.
-    #[serde(rename = "at_v", deserialize_with = "read::volts")]
-    pub at: Volts,
+    pub at: Volts = VOLTS "at_v" => "at, V";
     /// Lowest current.
-    #[serde(rename = "low_a", default, deserialize_with = "read::amperes")]
-    pub low: Option<Amperes>,
+    pub low: Option<Amperes> = AMPERES "low_a" => "from, A";
     /// Typical current.
-    #[serde(rename = "typical_a", deserialize_with = "read::amperes")]
-    pub typical: Amperes,
+    pub typical: Amperes = AMPERES "typical_a" => "typical, A";
     /// Highest current.
-    #[serde(rename = "high_a", default, deserialize_with = "read::amperes")]
-    pub high: Option<Amperes>,
+    pub high: Option<Amperes> = AMPERES "high_a" => "to, A";
     /// What else to know.
-    #[serde(default)]
-    pub note: String,
-    /// Where the row comes from.
-    pub provenance: Provenance,
+    pub note: String = MAY_LACK => "note";
 }
 
-impl Row for TypicalDraw {
-    const TABLE: &'static str = "typical-draws";
-    const DESCRIPTION: &'static str =
-        "What things usually draw; a reading or the maker's figure overrides it";
-    const HEADS: &'static [&'static str] =
-        &["load", "kind", "at, V", "from, A", "typical, A", "to, A", "note"];
-
-    from_fields!(key: str, aliases: [String], provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![
-            self.key.clone(),
-            self.law.clone(),
-            cell::number(self.at.0),
-            cell::optional(self.low.map(|current| current.0)),
-            cell::number(self.typical.0),
-            cell::optional(self.high.map(|current| current.0)),
-            self.note.clone(),
-        ]
-    }
-}
-
-/// The least voltage at which a kind of load does its job, where its own papers say nothing.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct UsualMinimum {
-    key: String,
-    #[serde(default)]
-    aliases: Vec<String>,
+table! {
+    /// The least voltage at which a kind of load does its job, where its own papers say nothing.
+    UsualMinimum "usual-minima"
+        "Least voltage of a load whose own papers state none, as a share of the nominal voltage"
+        "load";
     /// The one nominal voltage that the row is about; all for which there is no other when left out.
-    #[serde(rename = "nominal_v", default, deserialize_with = "read::volts")]
-    pub nominal: Option<Volts>,
+    pub nominal: Option<Volts> = VOLTS "nominal_v" => "nominal, V";
     /// Share of the nominal voltage.
-    #[serde(deserialize_with = "read::ratio")]
-    pub share: Ratio,
+    pub share: Ratio = RATIO => "share";
     /// What becomes of it below.
-    pub note: String,
-    /// Where the row comes from.
-    pub provenance: Provenance,
-}
-
-impl Row for UsualMinimum {
-    const TABLE: &'static str = "usual-minima";
-    const DESCRIPTION: &'static str =
-        "Least voltage of a load whose own papers state none, as a share of the nominal voltage";
-    const HEADS: &'static [&'static str] = &["load", "nominal, V", "share", "below it"];
-
-    from_fields!(key: str, aliases: [String], provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![
-            self.key.clone(),
-            cell::optional(self.nominal.map(|volts| volts.0)),
-            cell::number(self.share.0),
-            self.note.clone(),
-        ]
-    }
+    pub note: String = PLAIN => "below it";
 }
 
 impl Rows<UsualMinimum> {
     /// The row for a kind of load (`lamp`, `module`) on a nominal voltage.
     #[must_use]
     pub fn of(&self, kind: &str, nominal: Volts) -> Option<&UsualMinimum> {
-        self.find(&format!("{kind} on {} V", cell::number(nominal.0)))
+        self.find(&format!("{kind} on {} V", column::number(nominal.0)))
             .filter(|row| row.nominal == Some(nominal))
             .or_else(|| self.find(kind))
     }
 }
 
-/// What is done to a starter on the bench.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
-pub enum StarterTest {
+words! {
+    /// What is done to a starter on the bench.
+    StarterTest;
     /// It turns freely.
-    #[serde(rename = "no load")]
-    NoLoad,
+    NoLoad "no load";
     /// It works against a brake.
-    #[serde(rename = "load")]
-    Load,
+    Load "load";
     /// It is held still.
-    #[serde(rename = "stall")]
-    Stall,
+    Stall "stall";
 }
 
-impl StarterTest {
-    /// The words for it.
-    #[must_use]
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::NoLoad => "no load",
-            Self::Load => "load",
-            Self::Stall => "stall",
-        }
-    }
-}
-
-/// A bench figure of a starter: a limit to accept or reject by, not a point of one curve.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct StarterFigure {
-    key: String,
+table! {
+    /// A bench figure of a starter: a limit to accept or reject by, not a point of one curve.
+    StarterFigure "starter-figures"
+        "Bench figures of starters; limits to accept or reject by, not points of one curve"
+        "starter";
     /// Nominal voltage of the system.
-    #[serde(rename = "nominal_v", deserialize_with = "read::volts")]
-    pub nominal: Volts,
+    pub nominal: Volts = VOLTS "nominal_v" => "nominal, V";
     /// What is done to it.
-    pub test: StarterTest,
+    pub test: StarterTest = PLAIN => "test";
     /// Voltage at the starter.
-    #[serde(rename = "at_v", deserialize_with = "read::volts")]
-    pub at: Volts,
+    pub at: Volts = VOLTS "at_v" => "at, V";
     /// Highest current.
-    #[serde(rename = "current_a", deserialize_with = "read::amperes")]
-    pub current: Amperes,
+    pub current: Amperes = AMPERES "current_a" => "A";
     /// Torque, where given.
-    #[serde(rename = "torque_nm", default, deserialize_with = "read::newton_metres")]
-    pub torque: Option<NewtonMetres>,
+    pub torque: Option<NewtonMetres> = NEWTON_METRES "torque_nm" => "torque, N·m";
     /// Turns per minute, where given.
-    pub turns_per_minute: Option<f64>,
-    /// Where the row comes from.
-    pub provenance: Provenance,
+    pub turns_per_minute: Option<f64> = NUMBER => "turns per minute";
 }
 
-impl Row for StarterFigure {
-    const TABLE: &'static str = "starter-figures";
-    const DESCRIPTION: &'static str =
-        "Bench figures of starters; limits to accept or reject by, not points of one curve";
-    const HEADS: &'static [&'static str] =
-        &["starter", "nominal, V", "test", "at, V", "A", "torque, N·m", "turns per minute"];
-
-    from_fields!(key: str, provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![
-            self.key.clone(),
-            cell::number(self.nominal.0),
-            self.test.words().to_owned(),
-            cell::number(self.at.0),
-            cell::number(self.current.0),
-            cell::optional(self.torque.map(|torque| torque.0)),
-            cell::optional(self.turns_per_minute),
-        ]
-    }
-}
-
-/// What an engine takes while it is cranked.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct CrankingFigure {
-    key: String,
+table! {
+    /// What an engine takes while it is cranked.
+    CrankingFigure "cranking-figures"
+        "Current and system voltage while engines are cranked"
+        "engine or air";
     /// Nominal voltage of the system.
-    #[serde(rename = "nominal_v", deserialize_with = "read::volts")]
-    pub nominal: Volts,
+    pub nominal: Volts = VOLTS "nominal_v" => "nominal, V";
     /// Lowest current, where given.
-    #[serde(rename = "low_a", default, deserialize_with = "read::amperes")]
-    pub low_current: Option<Amperes>,
+    pub low_current: Option<Amperes> = AMPERES "low_a" => "from, A";
     /// Highest current, where given.
-    #[serde(rename = "high_a", default, deserialize_with = "read::amperes")]
-    pub high_current: Option<Amperes>,
+    pub high_current: Option<Amperes> = AMPERES "high_a" => "to, A";
     /// Lowest system voltage, where given.
-    #[serde(rename = "low_v", default, deserialize_with = "read::volts")]
-    pub low_voltage: Option<Volts>,
+    pub low_voltage: Option<Volts> = VOLTS "low_v" => "from, V";
     /// Highest system voltage, where given.
-    #[serde(rename = "high_v", default, deserialize_with = "read::volts")]
-    pub high_voltage: Option<Volts>,
+    pub high_voltage: Option<Volts> = VOLTS "high_v" => "to, V";
     /// Coldest air that the row speaks of, where it speaks of air.
-    #[serde(rename = "low_air_celsius", default, deserialize_with = "read::celsius")]
-    pub low_air: Option<Kelvin>,
+    pub low_air: Option<Kelvin> = CELSIUS "low_air_celsius";
     /// Warmest air that the row speaks of.
-    #[serde(rename = "high_air_celsius", default, deserialize_with = "read::celsius")]
-    pub high_air: Option<Kelvin>,
+    pub high_air: Option<Kelvin> = CELSIUS "high_air_celsius";
     /// What else to know.
-    #[serde(default)]
-    pub note: String,
-    /// Where the row comes from.
-    pub provenance: Provenance,
+    pub note: String = MAY_LACK => "note";
 }
 
 impl CrankingFigure {
@@ -259,75 +126,23 @@ impl CrankingFigure {
     }
 }
 
-impl Row for CrankingFigure {
-    const TABLE: &'static str = "cranking-figures";
-    const DESCRIPTION: &'static str = "Current and system voltage while engines are cranked";
-    const HEADS: &'static [&'static str] =
-        &["engine or air", "nominal, V", "from, A", "to, A", "from, V", "to, V", "note"];
-
-    from_fields!(key: str, provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![
-            self.key.clone(),
-            cell::number(self.nominal.0),
-            cell::optional(self.low_current.map(|current| current.0)),
-            cell::optional(self.high_current.map(|current| current.0)),
-            cell::optional(self.low_voltage.map(|volts| volts.0)),
-            cell::optional(self.high_voltage.map(|volts| volts.0)),
-            self.note.clone(),
-        ]
-    }
-}
-
-/// A preheat plug or intake heater.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct PreheatPlug {
-    key: String,
-    #[serde(default)]
-    aliases: Vec<String>,
+table! {
+    /// A preheat plug or intake heater.
+    PreheatPlug "preheat-plugs"
+        "Preheat plugs and intake heaters: cold resistance, current"
+        "plug";
     /// Voltage that it is made for.
-    #[serde(rename = "rated_v", deserialize_with = "read::volts")]
-    pub rated: Volts,
+    pub rated: Volts = VOLTS "rated_v" => "rated, V";
     /// Lowest resistance when cold, where given.
-    #[serde(rename = "cold_low_ohm", default, deserialize_with = "read::ohms")]
-    pub cold_low: Option<Ohms>,
+    pub cold_low: Option<Ohms> = OHMS "cold_low_ohm" => "cold from, Ω";
     /// Highest resistance when cold, where given.
-    #[serde(rename = "cold_high_ohm", default, deserialize_with = "read::ohms")]
-    pub cold_high: Option<Ohms>,
+    pub cold_high: Option<Ohms> = OHMS "cold_high_ohm" => "cold to, Ω";
     /// Lowest current once it glows, each.
-    #[serde(rename = "settled_low_a", default, deserialize_with = "read::amperes")]
-    pub settled_low: Option<Amperes>,
+    pub settled_low: Option<Amperes> = AMPERES "settled_low_a" => "settled from, A";
     /// Highest current once it glows, each.
-    #[serde(rename = "settled_high_a", default, deserialize_with = "read::amperes")]
-    pub settled_high: Option<Amperes>,
+    pub settled_high: Option<Amperes> = AMPERES "settled_high_a" => "to, A";
     /// What else to know.
-    #[serde(default)]
-    pub note: String,
-    /// Where the row comes from.
-    pub provenance: Provenance,
-}
-
-impl Row for PreheatPlug {
-    const TABLE: &'static str = "preheat-plugs";
-    const DESCRIPTION: &'static str = "Preheat plugs and intake heaters: cold resistance, current";
-    const HEADS: &'static [&'static str] =
-        &["plug", "rated, V", "cold from, Ω", "cold to, Ω", "settled from, A", "to, A", "note"];
-
-    from_fields!(key: str, aliases: [String], provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![
-            self.key.clone(),
-            cell::number(self.rated.0),
-            cell::optional(self.cold_low.map(|resistance| resistance.0)),
-            cell::optional(self.cold_high.map(|resistance| resistance.0)),
-            cell::optional(self.settled_low.map(|current| current.0)),
-            cell::optional(self.settled_high.map(|current| current.0)),
-            self.note.clone(),
-        ]
-    }
+    pub note: String = MAY_LACK => "note";
 }
 
 #[cfg(test)]

@@ -3,48 +3,39 @@
 use serde::Deserialize;
 use units::{Kelvin, OhmMetres, Volts};
 
-use crate::cell;
+use crate::column;
 use crate::provenance::Provenance;
-use crate::read;
-use crate::row::{Row, from_fields};
+use crate::read::table;
 
-/// A metal, at 20 °C.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Material {
-    key: String,
-    #[serde(default)]
-    aliases: Vec<String>,
+table! {
+    /// A metal, at 20 °C.
+    Material "materials"
+        "Metals at 20 °C: resistivity, how it rises with temperature, heat and melting, anodic index"
+        "material";
     /// Resistivity at 20 °C.
-    #[serde(rename = "resistivity_nohm_m", deserialize_with = "read::nano_ohm_metres")]
-    pub resistivity: OhmMetres,
+    pub resistivity: OhmMetres = NANO_OHM_METRES "resistivity_nohm_m" => "resistivity, nΩ·m";
     /// Lowest published resistivity, where sources or alloys differ.
-    #[serde(rename = "lowest_nohm_m", default, deserialize_with = "read::nano_ohm_metres")]
-    pub lowest: Option<OhmMetres>,
+    pub lowest: Option<OhmMetres> = NANO_OHM_METRES "lowest_nohm_m" => "from";
     /// Highest published resistivity, where sources or alloys differ.
-    #[serde(rename = "highest_nohm_m", default, deserialize_with = "read::nano_ohm_metres")]
-    pub highest: Option<OhmMetres>,
+    pub highest: Option<OhmMetres> = NANO_OHM_METRES "highest_nohm_m" => "to";
     /// Relative rise of resistance per kelvin about 20 °C.
-    pub temperature_coefficient: f64,
+    pub temperature_coefficient: f64 = NUMBER => "temperature coefficient, /K";
     /// Density, in kilograms per cubic metre.
-    pub density_kg_per_m3: f64,
+    pub density_kg_per_m3: f64 = NUMBER => "density, kg/m³";
     /// Specific heat, in joules per kilogram and kelvin.
-    pub specific_heat_j_per_kg_k: f64,
+    pub specific_heat_j_per_kg_k: f64 = NUMBER => "specific heat, J/(kg·K)";
     /// Temperature at which it begins to melt.
-    #[serde(rename = "melting_celsius", deserialize_with = "read::celsius")]
-    pub melting: Kelvin,
+    pub melting: Kelvin = CELSIUS "melting_celsius" => "melts at, °C";
     /// Source of density, specific heat and melting point.
-    pub thermal: Provenance,
+    pub thermal: Provenance = PLAIN;
     /// Constants for short, adiabatic heating, where the standard gives them.
-    pub iec_60949: Option<AdiabaticConstants>,
+    pub iec_60949: Option<AdiabaticConstants> = MAY_LACK => "K, A·√s/mm²" by |row| {
+        column::optional(row.iec_60949.as_ref().map(|constants| constants.k))
+    };
     /// Anodic index against gold; a larger number corrodes first.
-    #[serde(rename = "anodic_index_v", default, deserialize_with = "read::volts")]
-    pub anodic_index: Option<Volts>,
+    pub anodic_index: Option<Volts> = VOLTS "anodic_index_v" => "anodic index, V";
     /// What else to know.
-    #[serde(default)]
-    pub note: String,
-    /// Source of resistivity and temperature coefficient.
-    pub provenance: Provenance,
+    pub note: String = MAY_LACK => "note";
 }
 
 /// Constants of the adiabatic heating law of IEC 60949.
@@ -63,101 +54,30 @@ pub struct AdiabaticConstants {
     /// Heat capacity by volume (`Q_c`), in joules per cubic millimetre and kelvin.
     pub heat_j_per_mm3_k: f64,
     /// Resistivity that the standard uses, which is its own for steel and lead.
-    #[serde(rename = "resistivity_nohm_m", deserialize_with = "read::nano_ohm_metres")]
+    #[serde(rename = "resistivity_nohm_m", deserialize_with = "column::nano_ohm_metres")]
     pub resistivity: OhmMetres,
     /// Where the constants come from.
     pub provenance: Provenance,
 }
 
-impl Row for Material {
-    const TABLE: &'static str = "materials";
-    const DESCRIPTION: &'static str = "Metals at 20 °C: resistivity, how it rises with temperature, heat and melting, anodic index";
-    const HEADS: &'static [&'static str] = &[
-        "material",
-        "resistivity, nΩ·m",
-        "from",
-        "to",
-        "temperature coefficient, /K",
-        "density, kg/m³",
-        "specific heat, J/(kg·K)",
-        "melts at, °C",
-        "K, A·√s/mm²",
-        "anodic index, V",
-        "note",
-    ];
-
-    from_fields!(key: str, aliases: [String], provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        let nano = |resistivity: OhmMetres| resistivity.0 * 1e9;
-        vec![
-            self.key.clone(),
-            cell::number(nano(self.resistivity)),
-            cell::optional(self.lowest.map(nano)),
-            cell::optional(self.highest.map(nano)),
-            cell::number(self.temperature_coefficient),
-            cell::number(self.density_kg_per_m3),
-            cell::number(self.specific_heat_j_per_kg_k),
-            cell::number(self.melting.celsius()),
-            cell::optional(self.iec_60949.as_ref().map(|constants| constants.k)),
-            cell::optional(self.anodic_index.map(|index| index.0)),
-            self.note.clone(),
-        ]
-    }
-}
-
-/// A group of metals and finishes with one anodic index.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct AnodicGroup {
-    key: String,
-    #[serde(default)]
-    aliases: Vec<String>,
+table! {
+    /// A group of metals and finishes with one anodic index.
+    AnodicGroup "anodic-groups"
+        "Anodic index of metals and finishes against gold; of two that touch, the larger corrodes"
+        "metal or finish" also "also";
     /// Anodic index against gold; a larger number corrodes first.
-    #[serde(rename = "index_v", deserialize_with = "read::volts")]
-    pub index: Volts,
-    /// Where the row comes from.
-    pub provenance: Provenance,
+    pub index: Volts = VOLTS "index_v" => "index, V";
 }
 
-impl Row for AnodicGroup {
-    const TABLE: &'static str = "anodic-groups";
-    const DESCRIPTION: &'static str =
-        "Anodic index of metals and finishes against gold; of two that touch, the larger corrodes";
-    const HEADS: &'static [&'static str] = &["metal or finish", "also", "index, V"];
-
-    from_fields!(key: str, aliases: [String], provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![self.key.clone(), self.aliases.join(", "), cell::number(self.index.0)]
-    }
-}
-
-/// The difference of anodic index that an environment allows.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct GalvanicAllowance {
-    key: String,
-    /// Largest difference of anodic index between two bare metals that touch.
-    #[serde(rename = "difference_v", deserialize_with = "read::volts")]
-    pub difference: Volts,
+table! {
+    /// The difference of anodic index that an environment allows.
+    GalvanicAllowance "galvanic-allowances"
+        "Difference of anodic index that is taken as acceptable between metals that touch"
+        "severity";
     /// What the environment is.
-    pub environment: String,
-    /// Where the row comes from.
-    pub provenance: Provenance,
-}
-
-impl Row for GalvanicAllowance {
-    const TABLE: &'static str = "galvanic-allowances";
-    const DESCRIPTION: &'static str =
-        "Difference of anodic index that is taken as acceptable between metals that touch";
-    const HEADS: &'static [&'static str] = &["severity", "environment", "difference, V"];
-
-    from_fields!(key: str, provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![self.key.clone(), self.environment.clone(), cell::number(self.difference.0)]
-    }
+    pub environment: String = PLAIN => "environment";
+    /// Largest difference of anodic index between two bare metals that touch.
+    pub difference: Volts = VOLTS "difference_v" => "difference, V";
 }
 
 #[cfg(test)]

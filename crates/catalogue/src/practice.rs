@@ -1,106 +1,52 @@
 //! How joints are prepared and protected, and what may hurt the person who does it.
 
-use serde::Deserialize;
+use crate::column;
+use crate::read::table;
 
-use crate::cell;
-use crate::provenance::Provenance;
-use crate::row::{Row, from_fields};
-
-/// A statement of practice in preparing or protecting a joint.
-#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Preparation {
-    key: String,
+table! {
+    /// A statement of practice in preparing or protecting a joint.
+    Preparation "preparation"
+        "How joints are prepared, tightened, protected and checked"
+        "subject";
     /// What to do, in our words.
-    pub practice: String,
-    /// Where the row comes from.
-    pub provenance: Provenance,
+    pub practice: String = PLAIN => "practice";
 }
 
-impl Row for Preparation {
-    const TABLE: &'static str = "preparation";
-    const DESCRIPTION: &'static str = "How joints are prepared, tightened, protected and checked";
-    const HEADS: &'static [&'static str] = &["subject", "practice"];
-
-    from_fields!(key: str, provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![self.key.clone(), self.practice.clone()]
-    }
-}
-
-/// What keeps water and salt off a joint, or that nothing does.
-#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct JointProtection {
-    key: String,
-    #[serde(default)]
-    aliases: Vec<String>,
+table! {
+    /// What keeps water and salt off a joint, or that nothing does.
+    JointProtection "joint-protections"
+        "What keeps water and salt off a joint"
+        "protection" also "also called";
     /// False for the words that say that there is nothing.
-    pub guards: bool,
+    pub guards: bool = PLAIN => "keeps off" by |row| column::yes(row.guards);
     /// What else to know.
-    #[serde(default)]
-    pub note: String,
-    /// Where the row comes from.
-    pub provenance: Provenance,
+    pub note: String = MAY_LACK => "note";
 }
 
-impl Row for JointProtection {
-    const TABLE: &'static str = "joint-protections";
-    const DESCRIPTION: &'static str = "What keeps water and salt off a joint";
-    const HEADS: &'static [&'static str] = &["protection", "also called", "keeps off", "note"];
-
-    from_fields!(key: str, aliases: [String], provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![self.key.clone(), self.aliases.join(", "), cell::yes(self.guards), self.note.clone()]
-    }
-}
-
-/// A rule about where protection stands and how it is rated.
-#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct ProtectionRule {
-    key: String,
+table! {
+    /// A rule about where protection stands and how it is rated.
+    ProtectionRule "protection-rules"
+        "Where fuses stand and how they are rated; each rule holds in its own realm"
+        "subject";
     /// What it is a rule for: `boats with petrol inboards`, `vessels`, `general`.
-    pub realm: String,
+    pub realm: String = PLAIN => "realm";
     /// The rule, in our words.
-    pub rule: String,
-    /// Where the row comes from.
-    pub provenance: Provenance,
+    pub rule: String = PLAIN => "rule";
 }
 
-impl Row for ProtectionRule {
-    const TABLE: &'static str = "protection-rules";
-    const DESCRIPTION: &'static str =
-        "Where fuses stand and how they are rated; each rule holds in its own realm";
-    const HEADS: &'static [&'static str] = &["subject", "realm", "rule"];
-
-    from_fields!(key: str, provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![self.key.clone(), self.realm.clone(), self.rule.clone()]
-    }
-}
-
-/// A caution.
-#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Caution {
-    key: String,
+table! {
+    /// A caution.
+    Caution "cautions"
+        "What may hurt people or things; the maker's procedure overrides"
+        "subject";
     /// The caution, in our words.
-    pub caution: String,
+    pub caution: String = PLAIN => "caution";
     /// It concerns a place in whose name one of these stands.
-    #[serde(default)]
-    words: Vec<String>,
+    words: Vec<String> = MAY_LACK;
     /// Words that make something else of one of those when they stand beside it.
-    #[serde(default)]
-    not_beside: Vec<String>,
+    not_beside: Vec<String> = MAY_LACK;
     /// It concerns every place of a vehicle in whose name one of these stands.
-    #[serde(default)]
-    vehicles: Vec<String>,
-    /// Where the row comes from.
-    pub provenance: Provenance,
+    vehicles: Vec<String> = MAY_LACK;
 }
 
 impl Caution {
@@ -144,19 +90,6 @@ fn taken_by(wanted: &[&str], pieces: &[&str]) -> Option<usize> {
     // Written in one, or numbered: `gaslocker`, `brake2`.
     let first = pieces.first()?.trim_end_matches(|c: char| c.is_ascii_digit());
     (first == wanted.concat()).then_some(1)
-}
-
-impl Row for Caution {
-    const TABLE: &'static str = "cautions";
-    const DESCRIPTION: &'static str =
-        "What may hurt people or things; the maker's procedure overrides";
-    const HEADS: &'static [&'static str] = &["subject", "caution"];
-
-    from_fields!(key: str, provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![self.key.clone(), self.caution.clone()]
-    }
 }
 
 #[cfg(test)]

@@ -2,48 +2,23 @@
 
 use serde::Deserialize;
 
-/// How sure a row is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
-pub enum Confidence {
+use crate::word::words;
+
+words! {
+    /// How sure a row is.
+    Confidence;
     /// Seen in the standard, manual or handbook itself.
-    #[serde(rename = "confirmed")]
-    Confirmed,
+    Confirmed "confirmed";
     /// Seen only where another document repeats the source.
-    #[serde(rename = "secondary")]
-    Secondary,
+    Secondary "secondary";
     /// Computed from other values by a stated rule.
-    #[serde(rename = "derived")]
-    Derived,
+    Derived "derived";
     /// Usual in the trade, without a published source.
-    #[serde(rename = "common practice")]
-    CommonPractice,
+    CommonPractice "common practice";
     /// Weighed by those who wrote this program, where nobody has published it.
-    #[serde(rename = "our judgement")]
-    Judgement,
+    Judgement "our judgement";
     /// Recalled and not yet compared with the source.
-    #[serde(rename = "unconfirmed")]
-    Unconfirmed,
-}
-
-impl Confidence {
-    /// The word that the tables use for it.
-    #[must_use]
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Confirmed => "confirmed",
-            Self::Secondary => "secondary",
-            Self::Derived => "derived",
-            Self::CommonPractice => "common practice",
-            Self::Judgement => "our judgement",
-            Self::Unconfirmed => "unconfirmed",
-        }
-    }
-}
-
-impl std::fmt::Display for Confidence {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.pad(self.word())
-    }
+    Unconfirmed "unconfirmed";
 }
 
 /// The source of a row and how sure the row is.

@@ -4,35 +4,20 @@ use std::sync::LazyLock;
 
 use units::{Kelvin, Ratio, Volts};
 
-use crate::assumed::{
-    Default, DutyJudgement, Judgement, ReadingJudgement, RepairJudgement, SightJudgement,
-    SymptomJudgement, VerdictJudgement,
-};
-use crate::battery::{
-    self, BatteryResistance, ColdCapacity, CrankingRating, LoadTestMinimum, RestedVoltage,
-};
-use crate::cable::{Braid, FlexibleCable, RoadVehicleCable, SaeGauge};
-use crate::contact::ContactVoltage;
 use crate::environment::Environment;
-use crate::fastener::{FormingScrew, PropertyClass, Thread};
-use crate::fuse::FuseTime;
 use crate::gauge::{AwgSize, awg_sizes};
-use crate::insulation::Insulation;
-use crate::joint::{IncidentalPath, JointKind, TakenAt};
+use crate::joint::{JointKind, TakenAt};
 use crate::known::Known;
-use crate::limit::DropLimit;
-use crate::load::{CrankingFigure, LoadLaw, PreheatPlug, StarterFigure, TypicalDraw, UsualMinimum};
-use crate::material::{AnodicGroup, GalvanicAllowance, Material};
-use crate::practice::{Caution, JointProtection, Preparation, ProtectionRule};
 use crate::provenance::Provenance;
 use crate::read;
 use crate::row::{Rows, Table};
-use crate::surface::{ContactMetal, Corrosivity};
-use crate::switch::SwitchContact;
-use crate::tightening::{ConnectionTorque, NutFactor, TighteningScatter};
+use crate::{
+    assumed, battery, cable, contact, environment, fastener, fuse, insulation, joint, limit, load,
+    material, plug, practice, surface, switch, tightening,
+};
 
 macro_rules! catalogue {
-    ($($(#[$doc:meta])* $field:ident: $row:ident;)*) => {
+    ($($(#[$doc:meta])* $field:ident: $row:ty;)*) => {
         /// Every table of the catalogue.
         #[derive(Debug, Clone, PartialEq)]
         pub struct Catalogue {
@@ -62,97 +47,99 @@ macro_rules! catalogue {
 
 catalogue! {
     /// Metals.
-    materials: Material;
+    materials: material::Material;
     /// Anodic index of metals and finishes.
-    anodic_groups: AnodicGroup;
+    anodic_groups: material::AnodicGroup;
     /// Difference of anodic index that an environment allows.
-    galvanic_allowances: GalvanicAllowance;
+    galvanic_allowances: material::GalvanicAllowance;
     /// IEC 60228 class 5 sizes.
-    flexible_cables: FlexibleCable;
+    flexible_cables: cable::FlexibleCable;
     /// ISO 6722-1 sizes.
-    road_vehicle_cables: RoadVehicleCable;
+    road_vehicle_cables: cable::RoadVehicleCable;
     /// SAE gauges.
-    sae_gauges: SaeGauge;
+    sae_gauges: cable::SaeGauge;
     /// Constructions of braid.
-    braids: Braid;
+    braids: cable::Braid;
     /// Kinds of insulation.
-    insulation: Insulation;
+    insulation: insulation::Insulation;
     /// Kinds of joint.
-    joint_kinds: JointKind;
+    joint_kinds: joint::JointKind;
     /// Where vehicles live.
-    environments: Environment;
+    environments: environment::Environment;
     /// How likely things are at fault, how far they spread.
-    judgements: Judgement;
+    judgements: assumed::Judgement;
     /// How readings are taken and go wrong, and how long they take.
-    reading_judgements: ReadingJudgement;
+    reading_judgements: assumed::ReadingJudgement;
     /// What people say and notice.
-    symptom_judgements: SymptomJudgement;
+    symptom_judgements: assumed::SymptomJudgement;
     /// What people see, feel and try.
-    sight_judgements: SightJudgement;
+    sight_judgements: assumed::SightJudgement;
     /// From which chance on something is said.
-    verdict_judgements: VerdictJudgement;
+    verdict_judgements: assumed::VerdictJudgement;
     /// Which repairs are worth doing, and how long and thick a strap is.
-    repair_judgements: RepairJudgement;
+    repair_judgements: assumed::RepairJudgement;
     /// What a ground has to bear.
-    duty_judgements: DutyJudgement;
+    duty_judgements: assumed::DutyJudgement;
     /// What is taken where a file is silent.
-    defaults: Default;
+    defaults: assumed::Default;
     /// Resistance of switching contacts.
-    switch_contacts: SwitchContact;
+    switch_contacts: switch::SwitchContact;
+    /// Which pin of a plug carries what.
+    plug_layouts: plug::PlugLayout;
     /// Voltages at which contacts soften and melt.
-    contact_voltages: ContactVoltage;
+    contact_voltages: contact::ContactVoltage;
     /// Paths that were never meant to carry current.
-    incidental_paths: IncidentalPath;
+    incidental_paths: joint::IncidentalPath;
     /// Threads.
-    threads: Thread;
+    threads: fastener::Thread;
     /// Property classes and grades.
-    property_classes: PropertyClass;
+    property_classes: fastener::PropertyClass;
     /// Nut factors by finish.
-    nut_factors: NutFactor;
+    nut_factors: tightening::NutFactor;
     /// Scatter of preload by method of tightening.
-    tightening_scatter: TighteningScatter;
+    tightening_scatter: tightening::TighteningScatter;
     /// Thread-forming screws.
-    forming_screws: FormingScrew;
+    forming_screws: fastener::FormingScrew;
     /// Torques given for connections.
-    connection_torques: ConnectionTorque;
+    connection_torques: tightening::ConnectionTorque;
     /// Open-circuit voltage against state of charge.
-    rested_voltages: RestedVoltage;
+    rested_voltages: battery::RestedVoltage;
     /// Resistance of batteries.
-    battery_resistances: BatteryResistance;
+    battery_resistances: battery::BatteryResistance;
     /// What cold leaves of a battery.
-    cold_capacity: ColdCapacity;
+    cold_capacity: battery::ColdCapacity;
     /// What cranking ratings promise.
-    cranking_ratings: CrankingRating;
+    cranking_ratings: battery::CrankingRating;
     /// Least voltages in the half-rating load test.
-    load_test_minima: LoadTestMinimum;
+    load_test_minima: battery::LoadTestMinimum;
     /// How current follows voltage.
-    load_laws: LoadLaw;
+    load_laws: load::LoadLaw;
     /// Least voltages of loads that state none.
-    usual_minima: UsualMinimum;
+    usual_minima: load::UsualMinimum;
     /// What things usually draw.
-    typical_draws: TypicalDraw;
+    typical_draws: load::TypicalDraw;
     /// Bench figures of starters.
-    starter_figures: StarterFigure;
+    starter_figures: load::StarterFigure;
     /// Current and voltage while cranking.
-    cranking_figures: CrankingFigure;
+    cranking_figures: load::CrankingFigure;
     /// Preheat plugs.
-    preheat_plugs: PreheatPlug;
+    preheat_plugs: load::PreheatPlug;
     /// Limits of loss and of bond resistance.
-    limits: DropLimit;
+    limits: limit::DropLimit;
     /// Opening times of fuses.
-    fuse_times: FuseTime;
+    fuse_times: fuse::FuseTime;
     /// Where protection stands and how it is rated.
-    protection_rules: ProtectionRule;
+    protection_rules: practice::ProtectionRule;
     /// Metals as faces of a contact.
-    contact_metals: ContactMetal;
+    contact_metals: surface::ContactMetal;
     /// Classes of open air.
-    corrosivity: Corrosivity;
+    corrosivity: surface::Corrosivity;
     /// What keeps water and salt off joints.
-    joint_protections: JointProtection;
+    joint_protections: practice::JointProtection;
     /// Preparation and protection of joints.
-    preparation: Preparation;
+    preparation: practice::Preparation;
     /// Cautions.
-    cautions: Caution;
+    cautions: practice::Caution;
 }
 
 static STANDARD: LazyLock<Catalogue> = LazyLock::new(|| {
@@ -286,6 +273,7 @@ mod laws {
         check(&c.duty_judgements);
         check(&c.defaults);
         check(&c.switch_contacts);
+        check(&c.plug_layouts);
         check(&c.contact_voltages);
         check(&c.incidental_paths);
         check(&c.threads);

@@ -1,97 +1,37 @@
 //! What faces are made of where they touch, and what the air does to them.
 
-use serde::Deserialize;
 use units::{Metres, OhmMetres, Pascals};
 
-use crate::cell;
-use crate::provenance::Provenance;
-use crate::read;
-use crate::row::{Row, from_fields};
+use crate::read::table;
 
-/// A metal or plating as one face of a contact.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct ContactMetal {
-    key: String,
-    #[serde(default)]
-    aliases: Vec<String>,
+table! {
+    /// A metal or plating as one face of a contact.
+    ContactMetal "contact-metals"
+        "Metals as faces of a contact: resistivity and contact hardness, for the least resistance"
+        "metal" also "also";
     /// Lowest resistivity.
-    #[serde(rename = "resistivity_low_nohm_m", deserialize_with = "read::nano_ohm_metres")]
-    pub resistivity_low: OhmMetres,
+    pub resistivity_low: OhmMetres = NANO_OHM_METRES "resistivity_low_nohm_m" => "resistivity from, nΩ·m";
     /// Highest resistivity.
-    #[serde(rename = "resistivity_high_nohm_m", deserialize_with = "read::nano_ohm_metres")]
-    pub resistivity_high: OhmMetres,
+    pub resistivity_high: OhmMetres = NANO_OHM_METRES "resistivity_high_nohm_m" => "to, nΩ·m";
     /// Lowest contact hardness.
-    #[serde(rename = "hardness_low_mpa", deserialize_with = "read::megapascals")]
-    pub hardness_low: Pascals,
+    pub hardness_low: Pascals = MEGAPASCALS "hardness_low_mpa" => "hardness from, MPa";
     /// Highest contact hardness.
-    #[serde(rename = "hardness_high_mpa", deserialize_with = "read::megapascals")]
-    pub hardness_high: Pascals,
-    /// Where the row comes from.
-    pub provenance: Provenance,
+    pub hardness_high: Pascals = MEGAPASCALS "hardness_high_mpa" => "to, MPa";
 }
 
-impl Row for ContactMetal {
-    const TABLE: &'static str = "contact-metals";
-    const DESCRIPTION: &'static str =
-        "Metals as faces of a contact: resistivity and contact hardness, for the least resistance";
-    const HEADS: &'static [&'static str] =
-        &["metal", "also", "resistivity from, nΩ·m", "to, nΩ·m", "hardness from, MPa", "to, MPa"];
-
-    from_fields!(key: str, aliases: [String], provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![
-            self.key.clone(),
-            self.aliases.join(", "),
-            cell::number(self.resistivity_low.0 * 1e9),
-            cell::number(self.resistivity_high.0 * 1e9),
-            cell::number(self.hardness_low.0 * 1e-6),
-            cell::number(self.hardness_high.0 * 1e-6),
-        ]
-    }
-}
-
-/// A class of air by what it takes of a metal in the first year.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Corrosivity {
-    key: String,
+table! {
+    /// A class of air by what it takes of a metal in the first year.
+    Corrosivity "corrosivity"
+        "ISO 9223 classes of open air by the most that the first year takes"
+        "class";
     /// Most carbon steel lost in the first year.
-    #[serde(rename = "steel_um", deserialize_with = "read::micrometres")]
-    pub steel: Metres,
+    pub steel: Metres = MICROMETRES "steel_um" => "steel, µm";
     /// Most zinc lost in the first year.
-    #[serde(rename = "zinc_um", deserialize_with = "read::micrometres")]
-    pub zinc: Metres,
+    pub zinc: Metres = MICROMETRES "zinc_um" => "zinc, µm";
     /// Most copper lost in the first year.
-    #[serde(rename = "copper_um", deserialize_with = "read::micrometres")]
-    pub copper: Metres,
+    pub copper: Metres = MICROMETRES "copper_um" => "copper, µm";
     /// What else to know.
-    #[serde(default)]
-    pub note: String,
-    /// Where the row comes from.
-    pub provenance: Provenance,
-}
-
-impl Row for Corrosivity {
-    const TABLE: &'static str = "corrosivity";
-    const DESCRIPTION: &'static str =
-        "ISO 9223 classes of open air by the most that the first year takes";
-    const HEADS: &'static [&'static str] =
-        &["class", "steel, µm", "zinc, µm", "copper, µm", "note"];
-
-    from_fields!(key: str, provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        let micrometres = |loss: Metres| cell::number(loss.0 * 1e6);
-        vec![
-            self.key.clone(),
-            micrometres(self.steel),
-            micrometres(self.zinc),
-            micrometres(self.copper),
-            self.note.clone(),
-        ]
-    }
+    pub note: String = MAY_LACK => "note";
 }
 
 #[cfg(test)]

@@ -1,34 +1,16 @@
 //! Switching contacts by kind of switch.
 
-use serde::Deserialize;
-use units::Ohms;
+use units::{Ohms, Volts};
 
-use crate::cell;
-use crate::provenance::Provenance;
-use crate::read;
-use crate::row::{Row, from_fields};
+use crate::read::table;
 
-/// The resistance to expect of the contacts of a kind of switch.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct SwitchContact {
-    key: String,
+table! {
+    /// The resistance to expect of the contacts of a kind of switch.
+    SwitchContact "switch-contacts"
+        "Resistance to expect of switching contacts by kind; no survey was found"
+        "kind";
     /// To be taken for sound contacts of which nothing else is known.
-    #[serde(rename = "typical_mohm", deserialize_with = "read::milliohms")]
-    pub typical: Ohms,
-    /// Where the row comes from.
-    pub provenance: Provenance,
-}
-
-impl Row for SwitchContact {
-    const TABLE: &'static str = "switch-contacts";
-    const DESCRIPTION: &'static str =
-        "Resistance to expect of switching contacts by kind; no survey was found";
-    const HEADS: &'static [&'static str] = &["kind", "typical, mΩ"];
-
-    from_fields!(key: str, provenance: Provenance);
-
-    fn cells(&self) -> Vec<String> {
-        vec![self.key.clone(), cell::number(self.typical.0 * 1e3)]
-    }
+    pub typical: Ohms = MILLIOHMS "typical_mohm" => "typical, mΩ";
+    /// What sound contacts lose at their marked current: the resistance of those of which it is known.
+    pub drop_at_rating: Volts = MILLIVOLTS "drop_at_rating_mv" => "drop at the rating, mV";
 }

@@ -74,36 +74,24 @@ pub(crate) trait Subject {
     fn parts(&self) -> (&Self::Question, Option<&Path>, Option<&Source>);
 }
 
-impl<Q: Question + clap::Args> Subject for OfVehicle<Q> {
-    type Question = Q;
+macro_rules! subjects {
+    ($($subject:ident: $own:ident => $file:expr, $source:expr;)*) => {$(
+        impl<Q: Question + clap::Args> Subject for $subject<Q> {
+            type Question = Q;
 
-    fn parts(&self) -> (&Q, Option<&Path>, Option<&Source>) {
-        (&self.question, Some(&self.file), None)
-    }
+            fn parts(&self) -> (&Q, Option<&Path>, Option<&Source>) {
+                let $own = self;
+                (&$own.question, $file, $source)
+            }
+        }
+    )*};
 }
 
-impl<Q: Question + clap::Args> Subject for PerhapsOfVehicle<Q> {
-    type Question = Q;
-
-    fn parts(&self) -> (&Q, Option<&Path>, Option<&Source>) {
-        (&self.question, self.file.as_deref(), None)
-    }
-}
-
-impl<Q: Question + clap::Args> Subject for OfMeasured<Q> {
-    type Question = Q;
-
-    fn parts(&self) -> (&Q, Option<&Path>, Option<&Source>) {
-        (&self.question, Some(&self.file), Some(&self.source))
-    }
-}
-
-impl<Q: Question + clap::Args> Subject for OfNothing<Q> {
-    type Question = Q;
-
-    fn parts(&self) -> (&Q, Option<&Path>, Option<&Source>) {
-        (&self.question, None, None)
-    }
+subjects! {
+    OfVehicle: own => Some(&own.file), None;
+    PerhapsOfVehicle: own => own.file.as_deref(), None;
+    OfMeasured: own => Some(&own.file), Some(&own.source);
+    OfNothing: own => None, None;
 }
 
 // A question about a vehicle file that may have errors.
@@ -156,17 +144,28 @@ pub(crate) fn ask_with<S: Subject>(
         about.ok_or_else(|| Failure::new("no vehicle is named", vehicle_file::VEHICLE_FILE))?;
     let found = find(question, about)?;
     also(&found)?;
-    let exit = if question.wants_attention(&found) { Exit::Finding } else { Exit::Well };
-    if asked.json {
-        let json = json(&question.shape(&found));
-        return Ok(Answer { text: String::new(), json, exit });
-    }
-    text.push_str(&render::text(&question.told(&found), asked));
     let warnings = opened.as_ref().and_then(Opened::warnings_line);
-    if let Some(line) = warnings.filter(|_| S::Question::WARNS) {
+    Ok(written(question, &found, text, warnings, asked))
+}
+
+/// What was found, as JSON or for the terminal, there after what is to be read first.
+fn written<Q: Question>(
+    question: &Q,
+    found: &Q::Found<'_>,
+    mut text: String,
+    warnings: Option<String>,
+    asked: &Asked,
+) -> Answer {
+    let exit = if question.wants_attention(found) { Exit::Finding } else { Exit::Well };
+    if asked.json {
+        let json = json(&question.shape(found));
+        return Answer { text: String::new(), json, exit };
+    }
+    text.push_str(&render::text(&question.told(found), asked));
+    if let Some(line) = warnings.filter(|_| Q::WARNS) {
         text.push_str(&format!("{}\n", dim(line)));
     }
-    Ok(Answer { text, json: serde_json::Value::Null, exit })
+    Answer { text, json: serde_json::Value::Null, exit }
 }
 
 /// What a question finds, unless somebody stops it.

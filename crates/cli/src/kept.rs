@@ -125,7 +125,6 @@ pub(crate) fn bring(garage: &mut Garage, paths: &[PathBuf]) -> Result<Vec<Brough
     for path in paths {
         let bytes = read_bytes(path, VEHICLE_FILE)?;
         let shown = path.display();
-        let what_failed = |error: GarageError| failed(path, &error);
         if bytes.len() > LARGEST {
             return Err(Failure::new(
                 format!("{shown}: the file is too large for the garage"),
@@ -140,16 +139,11 @@ pub(crate) fn bring(garage: &mut Garage, paths: &[PathBuf]) -> Result<Vec<Brough
                 ));
             };
             let vehicle = *vehicle;
-            let what = readings(garage, vehicle, path, &bytes).map_err(what_failed)?;
+            let what = readings(garage, vehicle, path, &bytes);
+            let what = what.map_err(|error| failed(path, &error))?;
             all.push(Brought { vehicle, what });
         } else {
-            let Ok(text) = String::from_utf8(bytes) else {
-                return Err(Failure::new(
-                    format!("{shown}: the file is no text in UTF-8"),
-                    VEHICLE_FILE,
-                ));
-            };
-            all.push(vehicle(garage, path, text).map_err(what_failed)?);
+            all.push(bring_vehicle(garage, path, bytes)?);
         }
     }
     Ok(all)
@@ -161,7 +155,7 @@ pub(crate) fn bring_one(
     path: &Path,
     own_readings: Option<&Path>,
 ) -> Result<VehicleId, Failure> {
-    let Brought { vehicle, .. } = bring_vehicle(garage, path)?;
+    let Brought { vehicle, .. } = bring_vehicle(garage, path, read_bytes(path, VEHICLE_FILE)?)?;
     if let Some(own) = own_readings {
         let bytes = read_bytes(own, "a file of readings")?;
         readings(garage, vehicle, own, &bytes).map_err(|error| failed(own, &error))?;
@@ -169,8 +163,8 @@ pub(crate) fn bring_one(
     Ok(vehicle)
 }
 
-fn bring_vehicle(garage: &mut Garage, path: &Path) -> Result<Brought, Failure> {
-    let Ok(text) = String::from_utf8(read_bytes(path, VEHICLE_FILE)?) else {
+fn bring_vehicle(garage: &mut Garage, path: &Path, bytes: Vec<u8>) -> Result<Brought, Failure> {
+    let Ok(text) = String::from_utf8(bytes) else {
         return Err(Failure::new(
             format!("{}: the file is no text in UTF-8", path.display()),
             VEHICLE_FILE,
@@ -193,41 +187,49 @@ fn vehicle(garage: &mut Garage, path: &Path, text: String) -> Result<Brought, Ga
     let shown = path.display();
     let name = file::read(text.as_bytes()).vehicle.map(|own| own.name);
     if let Some(id) = garage.vehicle_from(&origin)? {
-        let current = garage.current(id)?;
-        if current.text == text {
-            let what = format!("{shown} is in the garage as vehicle {}, unchanged", id.0);
-            return Ok(Brought { vehicle: id, what });
-        }
-        let last = last_import(garage, id)?;
-        if last.as_ref() == Some(&text) {
-            let what = format!(
-                "{shown} is vehicle {}; it was changed in the garage since, and the file was not",
-                id.0
-            );
-            return Ok(Brought { vehicle: id, what });
-        }
-        let both = last.is_some_and(|last| last != current.text);
-        let words = format!("read again from {shown}");
-        let (kind, at) = (VersionKind::Import, current.revision);
-        let saved = garage.save(id, at, kind, name.as_deref(), &text, &words, stamp)?;
-        let what = match saved {
-            Saved::Stored(own) if both => format!(
-                "{shown} and vehicle {} were both changed: the file is its revision {} now, and what was in the garage is revision {at}",
-                id.0, own.current.revision
-            ),
-            Saved::Stored(own) => {
-                format!("{shown} is revision {} of vehicle {} now", own.current.revision, id.0)
-            }
-            Saved::Conflict(_) => {
-                format!("{shown} was left out: vehicle {} is being changed", id.0)
-            }
-        };
+        let what = read_again(garage, id, path, name.as_deref(), &text, stamp)?;
         return Ok(Brought { vehicle: id, what });
     }
     let name =
         name.unwrap_or_else(|| path.file_stem().unwrap_or_default().to_string_lossy().into());
     let made = garage.create(&name, Some(&origin), &text, &format!("read from {shown}"), stamp)?;
     Ok(Brought { vehicle: made.id, what: format!("{shown} is vehicle {} now", made.id.0) })
+}
+
+/// A vehicle whose file is read once more; what became of it, as a person is told.
+fn read_again(
+    garage: &mut Garage,
+    id: VehicleId,
+    path: &Path,
+    name: Option<&str>,
+    text: &str,
+    stamp: Stamp<'_>,
+) -> Result<String, GarageError> {
+    let shown = path.display();
+    let current = garage.current(id)?;
+    if current.text == text {
+        return Ok(format!("{shown} is in the garage as vehicle {}, unchanged", id.0));
+    }
+    let last = last_import(garage, id)?;
+    if last.as_deref() == Some(text) {
+        return Ok(format!(
+            "{shown} is vehicle {}; it was changed in the garage since, and the file was not",
+            id.0
+        ));
+    }
+    let both = last.is_some_and(|last| last != current.text);
+    let words = format!("read again from {shown}");
+    let at = current.revision;
+    Ok(match garage.save(id, at, VersionKind::Import, name, text, &words, stamp)? {
+        Saved::Stored(own) if both => format!(
+            "{shown} and vehicle {} were both changed: the file is its revision {} now, and what was in the garage is revision {at}",
+            id.0, own.current.revision
+        ),
+        Saved::Stored(own) => {
+            format!("{shown} is revision {} of vehicle {} now", own.current.revision, id.0)
+        }
+        Saved::Conflict(_) => format!("{shown} was left out: vehicle {} is being changed", id.0),
+    })
 }
 
 /// The text as it was last read from its file.

@@ -21,10 +21,7 @@ pub(crate) fn rendered(problems: &[Problem], path: &str, text: &str, width: usiz
     let mut all = String::new();
     let path = plain(path);
     for problem in problems.iter().take(MOST_SHOWN) {
-        let level = match problem.severity {
-            Severity::Error => Level::ERROR,
-            Severity::Warning => Level::WARNING,
-        };
+        let level = level(problem.severity);
         let place = &problem.place;
         let place = place.start.saturating_sub(mark)..place.end.saturating_sub(mark);
         let place = within(&place, shown);
@@ -41,19 +38,26 @@ pub(crate) fn rendered(problems: &[Problem], path: &str, text: &str, width: usiz
         all.push_str(&marked(&renderer.render(&groups)));
         all.push_str("\n\n");
     }
-    let errors = problems.iter().filter(|problem| problem.severity == Severity::Error).count();
-    let warnings = problems.len() - errors;
     if problems.len() > MOST_SHOWN {
         all.push_str(&format!("… and {} more\n", problems.len() - MOST_SHOWN));
     }
     if !problems.is_empty() {
-        all.push_str(&format!(
-            "{path}: {}, {}\n",
-            count(errors, "error"),
-            count(warnings, "warning")
-        ));
+        all.push_str(&format!("{path}: {}\n", counted(problems)));
     }
     all
+}
+
+fn level(severity: Severity) -> Level<'static> {
+    match severity {
+        Severity::Error => Level::ERROR,
+        Severity::Warning => Level::WARNING,
+    }
+}
+
+fn counted(problems: &[Problem]) -> String {
+    let errors = problems.iter().filter(|problem| problem.severity == Severity::Error).count();
+    let warnings = problems.len() - errors;
+    format!("{}, {}", count(errors, "error"), count(warnings, "warning"))
 }
 
 /// `1 error`, `2 errors`, `no errors`.

@@ -107,7 +107,11 @@ pub(crate) fn table(columns: &[Column], rows: Vec<Vec<String>>, width: usize) ->
             column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(least + GAP)));
         }
     }
-    let lines: Vec<String> = grid.lines().map(|line| line.trim_end().to_owned()).collect();
+    styled(&grid.lines().map(|line| line.trim_end().to_owned()).collect::<Vec<_>>())
+}
+
+/// The lines with the head bold and without the rule under it; what wants attention stands out.
+fn styled(lines: &[String]) -> String {
     let is_rule = |line: &String| line.chars().all(|c| c == UNDER_HEAD) && !line.is_empty();
     let head_lines = lines.iter().position(is_rule).unwrap_or(0);
     let mut text = String::new();

@@ -165,13 +165,13 @@ fn a_report_carries_the_diagnosis_and_no_remark_and_never_writes_over_a_file() {
     let heat = &blob["answers"]["heat"];
     let states = blob["answers"]["picture"]["drawing"]["states"].as_array().expect("states");
     assert_eq!(heat.as_object().expect("by state").len(), states.len());
-    let joints = heat["cranking"]["joints_by_warmth"].as_array().expect("joints");
-    let strap = joints.iter().find(|own| own["name"] == "block-frame.to").expect("the strap");
-    assert_eq!((strap["contact"].as_str(), &strap["amps"]), (None, &Value::Null));
-    // And the sheet of each joint that its jobs open.
-    let first = &blob["answers"]["repairs"]["repairs"][0]["action"];
-    let joint = first["clean"].as_str().expect("a joint to clean");
-    assert_eq!(blob["answers"]["bolt"][joint]["joint"], joint);
+    let beside = |told: &Value, key: &str| {
+        told["beside"].as_array().is_some_and(|all| all.iter().any(|own| own["key"] == key))
+    };
+    assert!(beside(&heat["cranking"]["told"], "joints.block-frame.to"), "{heat}");
+    // And the plan in words, and what is done in each of its jobs.
+    assert!(beside(&blob["answers"]["solve"]["told"], "states.cranking.plan"));
+    assert!(beside(&blob["answers"]["repairs"]["told"], "repairs.0.job.0"));
     assert!(!html.contains(remark));
     assert_eq!(groundloom(&garage, &words).status.code(), Some(2));
     let with = folder.path().join("with.html");

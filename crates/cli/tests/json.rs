@@ -74,7 +74,17 @@ mod pinned {
         ),
         ("new", &["", "--layout plant"]),
         ("check", &["answers/solve/car.toml", "problems/several-in-one-run/car.toml"]),
-        ("solve", &["answers/solve/car.toml", "answers/loads-in-trouble/car.toml"]),
+        (
+            "solve",
+            &[
+                "answers/solve/car.toml --network",
+                "answers/solve/car.toml --cold",
+                "answers/loads-in-trouble/car.toml",
+                "../../../../examples/rescue-ambulance.toml --network",
+                "answers/unsettled/ring.toml --network",
+                "answers/equaliser/truck.toml --network",
+            ],
+        ),
         ("budget", &["answers/solve/car.toml --load starter"]),
         ("routes", &["answers/solve/car.toml --load module", "answers/solve/car.toml --all"]),
         ("offsets", &["answers/solve/car.toml"]),

@@ -12,6 +12,7 @@ use crate::explanation::Explanation;
 use crate::fit::{Belief, Fit, fit, variance};
 use crate::judged;
 use crate::observation::Observation;
+use crate::session::Session;
 use crate::suspect::{Suspect, SuspectKind};
 
 /// Why one fault is believed.
@@ -65,37 +66,37 @@ pub struct Against {
 /// Readings named against one thing.
 const MOST_NAMED: usize = 3;
 
-/// Why the faults of the best explanation are believed; empty when nothing is.
-pub(crate) fn account(
-    estimator: &mut Estimator<'_>,
-    diagnosis: &Diagnosis,
-    observations: &[Observation],
-) -> Vec<Finding> {
-    let fitted =
-        diagnosis.explanations.iter().find(|own| own.fit.is_some() && own.without.is_none());
-    let Some(best) = fitted.filter(|own| !own.faults.is_empty()) else { return Vec::new() };
-    let mut findings: Vec<Finding> = best
-        .faults
-        .iter()
-        .filter_map(|kind| {
-            let suspect = *diagnosis.suspects.iter().find(|own| own.kind == *kind)?;
-            (together(estimator.vehicle(), diagnosis, *kind) > judged::verdicts().told_from.0)
-                .then(|| finding(estimator, diagnosis, best, suspect, observations))
-                .flatten()
-        })
-        .collect();
-    // What is bad first, then what the file lacks, then what it says itself.
-    let filed = &estimator.prior.as_filed;
-    let rank = |own: &Finding| match own.suspect.kind {
-        kind if filed.contains(&kind) => 2,
-        SuspectKind::ExtraPath { .. } => 1,
-        _ => 0,
-    };
-    findings.sort_by(|a, b| {
-        let kinds = rank(a).cmp(&rank(b));
-        kinds.then(b.suspect.probability.total_cmp(&a.suspect.probability))
-    });
-    findings
+impl Session<'_> {
+    /// Why the faults of the best explanation are believed; empty when nothing is.
+    #[must_use]
+    pub fn account(&mut self, diagnosis: &Diagnosis, observations: &[Observation]) -> Vec<Finding> {
+        let estimator = &mut self.estimator;
+        let fitted =
+            diagnosis.explanations.iter().find(|own| own.fit.is_some() && own.without.is_none());
+        let Some(best) = fitted.filter(|own| !own.faults.is_empty()) else { return Vec::new() };
+        let mut findings: Vec<Finding> = best
+            .faults
+            .iter()
+            .filter_map(|kind| {
+                let suspect = *diagnosis.suspects.iter().find(|own| own.kind == *kind)?;
+                (together(estimator.vehicle(), diagnosis, *kind) > judged::verdicts().told_from.0)
+                    .then(|| finding(estimator, diagnosis, best, suspect, observations))
+                    .flatten()
+            })
+            .collect();
+        // What is bad first, then what the file lacks, then what it says itself.
+        let filed = &estimator.prior.as_filed;
+        let rank = |own: &Finding| match own.suspect.kind {
+            kind if filed.contains(&kind) => 2,
+            SuspectKind::ExtraPath { .. } => 1,
+            _ => 0,
+        };
+        findings.sort_by(|a, b| {
+            let kinds = rank(a).cmp(&rank(b));
+            kinds.then(b.suspect.probability.total_cmp(&a.suspect.probability))
+        });
+        findings
+    }
 }
 
 fn finding(
@@ -106,13 +107,8 @@ fn finding(
     observations: &[Observation],
 ) -> Option<Finding> {
     let settled = best.fit.as_ref()?;
-    let piece = match suspect.kind {
-        SuspectKind::Joint(id) => Some(Piece::Joint(id)),
-        SuspectKind::Conductor(id) | SuspectKind::Open(id) => Some(Piece::Conductor(id)),
-        SuspectKind::Inline(id) => Some(Piece::Inline(id)),
-        _ => None,
-    };
-    let telling = piece.and_then(|piece| telling(estimator, settled, piece, observations));
+    let telling =
+        suspect.kind.piece().and_then(|piece| telling(estimator, settled, piece, observations));
     let states = crate::forward::states_of(observations);
     let flows = states
         .iter()
@@ -137,6 +133,37 @@ fn finding(
     Some(Finding { suspect, flows, telling, rivals, without })
 }
 
+/// A reading over a stretch with this piece in it, taken apart.
+fn over_stretch(
+    estimator: &Estimator<'_>,
+    fit: &Fit,
+    piece: Piece,
+    own: &Observation,
+) -> Option<Telling> {
+    let vehicle = estimator.vehicle();
+    let Measured::Volts { high, low } = own.measured else { return None };
+    let pieces = stretch::between(vehicle, own.state, high, low)?;
+    let amps = |piece: Piece| estimator.forward.amps(&fit.guess, own.state, piece);
+    let amps_there = pieces.contains(&piece).then(|| amps(piece))??;
+    let expected = pieces
+        .iter()
+        .map(|known| Some(vehicle.piece_resistance(*known) * amps(*known)?.abs()))
+        .sum::<Option<Volts>>()?;
+    let joints = pieces.iter().filter_map(|known| match known {
+        Piece::Joint(id) => Some(*id),
+        _ => None,
+    });
+    Some(Telling {
+        number: own.number,
+        state: own.state,
+        measured: own.measured,
+        shown: Volts(own.value.abs()),
+        expected,
+        amps: amps_there.abs(),
+        joints: joints.collect(),
+    })
+}
+
 /// The reading over a stretch with this piece in it that shows most more than the stretch should
 /// lose at the currents that flow.
 fn telling(
@@ -145,32 +172,9 @@ fn telling(
     piece: Piece,
     observations: &[Observation],
 ) -> Option<Telling> {
-    let vehicle = estimator.vehicle();
     let all: Vec<Telling> = observations
         .iter()
-        .filter_map(|own| {
-            let Measured::Volts { high, low } = own.measured else { return None };
-            let pieces = stretch::between(vehicle, own.state, high, low)?;
-            let at = pieces.iter().position(|known| *known == piece)?;
-            let amps = |piece: Piece| estimator.forward.amps(&fit.guess, own.state, piece);
-            let expected = pieces
-                .iter()
-                .map(|known| Some(vehicle.piece_resistance(*known) * amps(*known)?.abs()))
-                .sum::<Option<Volts>>()?;
-            let joints = pieces.iter().filter_map(|known| match known {
-                Piece::Joint(id) => Some(*id),
-                _ => None,
-            });
-            Some(Telling {
-                number: own.number,
-                state: own.state,
-                measured: own.measured,
-                shown: Volts(own.value.abs()),
-                expected,
-                amps: amps(pieces[at])?.abs(),
-                joints: joints.collect(),
-            })
-        })
+        .filter_map(|own| over_stretch(estimator, fit, piece, own))
         .filter(|own| own.shown > own.expected)
         .collect();
     // Of those that show about as much too much, the one over the most joints: the others then
@@ -192,12 +196,10 @@ fn current(
     state: StateId,
 ) -> Option<Amperes> {
     let fit = best.fit.as_ref()?;
+    if let Some(piece) = kind.piece() {
+        return estimator.forward.amps(&fit.guess, state, piece);
+    }
     match kind {
-        SuspectKind::Joint(id) => estimator.forward.amps(&fit.guess, state, Piece::Joint(id)),
-        SuspectKind::Conductor(id) | SuspectKind::Open(id) => {
-            estimator.forward.amps(&fit.guess, state, Piece::Conductor(id))
-        }
-        SuspectKind::Inline(id) => estimator.forward.amps(&fit.guess, state, Piece::Inline(id)),
         SuspectKind::ExtraPath { from, to } => {
             let path = estimator.forward.paths.iter().position(|own| *own == (from, to))?;
             let across =
@@ -267,37 +269,34 @@ fn with_another(
 fn unknown_of(estimator: &Estimator<'_>, kind: SuspectKind) -> Option<(usize, Option<usize>)> {
     let vehicle = estimator.vehicle();
     let layout = estimator.forward.layout;
-    let slot = |piece: Piece| (vehicle.piece_slot(piece), None);
+    if let Some(piece) = kind.piece() {
+        return Some((vehicle.piece_slot(piece), None));
+    }
     Some(match kind {
         SuspectKind::ExtraPath { from, to } => {
             let path = estimator.forward.paths.iter().position(|own| *own == (from, to))?;
             (layout.extra(path), Some(path))
         }
-        SuspectKind::Joint(id) => slot(Piece::Joint(id)),
-        SuspectKind::Conductor(id) | SuspectKind::Open(id) => slot(Piece::Conductor(id)),
-        SuspectKind::Inline(id) => slot(Piece::Inline(id)),
         SuspectKind::LoadDrags(id) | SuspectKind::LoadOpen(id) => (layout.draw(id.index()), None),
         SuspectKind::BatteryLow(id) => (layout.emf(id.index()), None),
         SuspectKind::BatteryWorn(id) => (layout.battery(id.index()), None),
         SuspectKind::SourceLow(id) => (layout.held(id.index()), None),
+        SuspectKind::Joint(_)
+        | SuspectKind::Conductor(_)
+        | SuspectKind::Open(_)
+        | SuspectKind::Inline(_) => return None,
     })
 }
 
 /// The probability of a fault, or of its conductor being bad anywhere.
 fn together(vehicle: &Vehicle, diagnosis: &Diagnosis, kind: SuspectKind) -> f64 {
-    let conductor = |kind: SuspectKind| match kind {
-        SuspectKind::Conductor(id) | SuspectKind::Open(id) => Some(id),
-        SuspectKind::Joint(id) => match vehicle.joint(id).of {
-            model::JointOf::From(id) | model::JointOf::To(id) => Some(id),
-            model::JointOf::LoadCase(_) | model::JointOf::SourceCase(_) => None,
-        },
-        _ => None,
-    };
-    let own = conductor(kind);
+    let own = kind.conductor(vehicle);
     diagnosis
         .suspects
         .iter()
-        .filter(|other| other.kind == kind || (own.is_some() && conductor(other.kind) == own))
+        .filter(|other| {
+            other.kind == kind || (own.is_some() && other.kind.conductor(vehicle) == own)
+        })
         .map(|other| other.probability)
         .sum()
 }

@@ -5,10 +5,12 @@
 
 use model::{ConductorId, LoadId};
 
-use crate::diagnose::{Diagnosis, TAKE_AGAIN};
+use crate::diagnose::{Diagnosis, take_again_from};
 use crate::estimator::{Asked, Estimator};
+use crate::explanation::Explanation;
 use crate::judged;
 use crate::observation::Observation;
+use crate::session::Session;
 use crate::side::{Side, side_measured};
 use crate::suspect::SuspectKind;
 use crate::taught::above_taught;
@@ -52,28 +54,32 @@ impl Hold {
     }
 }
 
-/// What keeps sides from being called cleared, seen from a load or from the whole vehicle.
-pub(crate) fn holds(
-    estimator: &mut Estimator<'_>,
-    diagnosis: &Diagnosis,
-    observations: &[Observation],
-    load: Option<LoadId>,
-) -> Vec<Hold> {
-    let vehicle = estimator.vehicle();
-    let doubted = diagnosis.take_again.iter().filter(|own| own.1 > TAKE_AGAIN);
-    let mut holds: Vec<Hold> =
-        doubted.map(|(number, _)| Hold::Doubted { number: *number }).collect();
-    let above = observations.iter().filter(|own| above_taught(vehicle, own));
-    holds.extend(above.map(|own| Hold::AboveTaught {
-        number: own.number,
-        side: side_measured(vehicle, load, own.measured),
-    }));
-    let unseen = unseen(estimator, diagnosis, observations).into_iter();
-    holds.extend(unseen.map(|conductor| Hold::Unseen { conductor }));
-    if observations.is_empty() && estimator.hearsay.has_seen() {
-        holds.extend(Side::ALL.map(|side| Hold::OnlySeen { side }));
+impl Session<'_> {
+    /// What keeps sides from being called cleared, seen from a load or from the whole vehicle.
+    #[must_use]
+    pub fn holds(
+        &mut self,
+        diagnosis: &Diagnosis,
+        observations: &[Observation],
+        load: Option<LoadId>,
+    ) -> Vec<Hold> {
+        let estimator = &mut self.estimator;
+        let vehicle = estimator.vehicle();
+        let doubted = diagnosis.take_again.iter().filter(|own| own.1 > take_again_from());
+        let mut holds: Vec<Hold> =
+            doubted.map(|(number, _)| Hold::Doubted { number: *number }).collect();
+        let above = observations.iter().filter(|own| above_taught(vehicle, own));
+        holds.extend(above.map(|own| Hold::AboveTaught {
+            number: own.number,
+            side: side_measured(vehicle, load, own.measured),
+        }));
+        let unseen = unseen(estimator, diagnosis, observations).into_iter();
+        holds.extend(unseen.map(|conductor| Hold::Unseen { conductor }));
+        if observations.is_empty() && estimator.hearsay.has_seen() {
+            holds.extend(Side::ALL.map(|side| Hold::OnlySeen { side }));
+        }
+        holds
     }
-    holds
 }
 
 /// Conductors that nobody has seen and of which the readings leave open whether they are there.
@@ -90,31 +96,34 @@ fn unseen(
     let Some(best) = best.filter(|_| !unseen.is_empty()) else { return unseen };
     let asked =
         Asked { observations, complaint: None, states: crate::forward::states_of(observations) };
-    unseen
-        .into_iter()
-        .filter(|id| {
-            let gone = SuspectKind::Open(*id);
-            let Some(fault) = estimator.prior.fault(gone).cloned() else {
-                return true;
-            };
-            if best.faults.contains(&gone) {
-                return true;
-            }
-            let (belief, odds) = (best.belief.clone(), best.odds);
-            let faults = best.faults.clone();
-            let there = estimator.explain(&asked, belief.clone(), &best.unknowns, faults, odds);
-            let mut start = best.unknowns.clone();
-            start[fault.at] = fault.mean;
-            let away = estimator.explain(
-                &asked,
-                fault.belief(&belief),
-                &start,
-                fault.beside(&best.faults),
-                odds + fault.log_odds,
-            );
-            let Some((there, away)) = there.zip(away) else { return true };
-            let chance = 1.0 / (1.0 + (there.weight - away.weight).exp());
-            chance >= judged::verdicts().unlikely_below.0
-        })
-        .collect()
+    unseen.into_iter().filter(|id| may_be_missing(estimator, &asked, best, *id)).collect()
+}
+
+/// Whether the readings leave open that a conductor is there: the best explanation is fitted with it and without.
+fn may_be_missing(
+    estimator: &mut Estimator<'_>,
+    asked: &Asked<'_>,
+    best: &Explanation,
+    id: ConductorId,
+) -> bool {
+    let gone = SuspectKind::Open(id);
+    let Some(fault) = estimator.prior.fault(gone).cloned() else { return true };
+    if best.faults.contains(&gone) {
+        return true;
+    }
+    let (belief, odds) = (best.belief.clone(), best.odds);
+    let faults = best.faults.clone();
+    let there = estimator.explain(asked, belief.clone(), &best.unknowns, faults, odds);
+    let mut start = best.unknowns.clone();
+    start[fault.at] = fault.mean;
+    let away = estimator.explain(
+        asked,
+        fault.belief(&belief),
+        &start,
+        fault.beside(&best.faults),
+        odds + fault.log_odds,
+    );
+    let Some((there, away)) = there.zip(away) else { return true };
+    let chance = 1.0 / (1.0 + (there.weight - away.weight).exp());
+    chance >= judged::verdicts().unlikely_below.0
 }

@@ -12,10 +12,12 @@ use model::{BatteryId, LoadId, Piece, RegulatedId, Vehicle};
 use statrs::distribution::{ChiSquared, ContinuousCDF};
 
 use crate::a_priori::APriori;
+use crate::estimator::Estimator;
 use crate::explanation::Explanation;
 use crate::fit::{Belief, Fit, fit, variance};
 use crate::forward::{Forward, Layout};
 use crate::observation::Observation;
+use crate::session::Session;
 
 /// Chance of a χ² at least so large, below which readings and file contradict each other: the
 /// 99 % test of the textbooks.
@@ -145,16 +147,17 @@ impl Agreement {
     }
 }
 
-/// How well readings fit the file with nothing wrong: a single fit, without any weighing.
-///
-/// Nothing without readings, and where no operating point is found.
-pub(crate) fn fits_file(
-    forward: &mut Forward<'_>,
-    sound: &Belief,
-    observations: &[Observation],
-) -> Option<ChiSquare> {
-    let fit = fit(forward, observations, sound, &sound.mean, &[])?;
-    ChiSquare::new(statistic(&fit, sound, observations), observations.len())
+impl Session<'_> {
+    /// How well readings fit the file with nothing wrong: a single fit, without any weighing.
+    ///
+    /// Nothing without readings, and where no operating point is found.
+    #[must_use]
+    pub fn fits_file(&mut self, observations: &[Observation]) -> Option<ChiSquare> {
+        let Estimator { forward, prior, .. } = &mut self.estimator;
+        let sound = &prior.sound;
+        let fit = fit(forward, observations, sound, &sound.mean, &[])?;
+        ChiSquare::new(statistic(&fit, sound, observations), observations.len())
+    }
 }
 
 /// Squared misfits of readings and of beliefs, each over its variance.

@@ -1,10 +1,10 @@
 //! What was noticed without a number: a complaint, a jump lead that helped, a push that cured.
 
-use model::{JointId, JointOf, LoadId, Measured, PointId, Reading, StateId, Told, Vehicle};
+use model::{JointId, LoadId, Measured, PointId, Reading, StateId, Told, Vehicle};
 use units::Volts;
 
 use crate::judged;
-use crate::suspect::SuspectKind;
+use crate::suspect::{SuspectKind, conductor_of};
 
 /// Something noticed that is no value of a meter.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -112,10 +112,7 @@ pub(crate) fn moved_log(
 }
 
 fn moved_chance(vehicle: &Vehicle, moved: JointId, fault: SuspectKind) -> f64 {
-    let conductor = |joint: JointId| match vehicle.joint(joint).of {
-        JointOf::From(id) | JointOf::To(id) => Some(id),
-        JointOf::LoadCase(_) | JointOf::SourceCase(_) => None,
-    };
+    let conductor = |joint: JointId| conductor_of(vehicle, joint);
     let own = judged::symptoms();
     let chance = match fault {
         SuspectKind::Joint(id) if id == moved => own.moved_itself,

@@ -6,7 +6,6 @@ use units::Ohms;
 use crate::a_priori::APriori;
 use crate::agreement::Agreement;
 use crate::diagnose::{Diagnosis, JointBelief};
-use crate::estimator::Estimator;
 use crate::explanation::{Explanation, views};
 use crate::fit::Belief;
 use crate::forward::Forward;
@@ -16,6 +15,7 @@ use crate::mixture::{Interval, interval};
 use crate::observation::{Observation, alike};
 use crate::paths::same_bodies;
 use crate::search::weighed;
+use crate::session::Session;
 use crate::side::{Map, not_switched_on};
 use crate::sight;
 use crate::suspect::{Complaint, Suspect, SuspectKind};
@@ -26,18 +26,32 @@ const MOVES_NOTHING: f64 = 1e-5;
 /// Cosine of two joints' effects on the readings from which on they are one.
 const ALIKE: f64 = 0.9999;
 
-/// What the readings say, with a complaint or without one.
-pub(crate) fn diagnose(
-    estimator: &mut Estimator<'_>,
+/// Diagnoses once; see [`Session`] for asking again.
+#[must_use]
+pub fn diagnose(
+    vehicle: &Vehicle,
     observations: &[Observation],
     complaint: Option<Complaint>,
 ) -> Diagnosis {
-    let mut explanations = weighed(estimator, observations, complaint);
-    if observations.is_empty() && estimator.hearsay.has_seen() {
-        let map = Map::new(estimator.vehicle(), complaint.map(|own| own.load));
-        sight::at_most(&map, &mut explanations, not_switched_on());
+    Session::new(vehicle).diagnose(observations, complaint)
+}
+
+impl Session<'_> {
+    /// What the readings say, with a complaint or without one.
+    #[must_use]
+    pub fn diagnose(
+        &mut self,
+        observations: &[Observation],
+        complaint: Option<Complaint>,
+    ) -> Diagnosis {
+        let estimator = &mut self.estimator;
+        let mut explanations = weighed(estimator, observations, complaint);
+        if observations.is_empty() && estimator.hearsay.has_seen() {
+            let map = Map::new(estimator.vehicle(), complaint.map(|own| own.load));
+            sight::at_most(&map, &mut explanations, not_switched_on());
+        }
+        conclude(&estimator.forward, &estimator.prior, observations, explanations)
     }
-    conclude(&estimator.forward, &estimator.prior, observations, explanations)
 }
 
 /// What weighed explanations say of suspects, joints and readings.
@@ -157,21 +171,15 @@ fn inseparable(
     best: Option<&Explanation>,
 ) -> Vec<Vec<JointId>> {
     let fit = best.and_then(|own| own.fit.as_ref());
-    let direction = |id: JointId| -> Vec<f64> {
+    let column = |id: JointId| {
         let at = vehicle.piece_slot(Piece::Joint(id));
-        let column = fit.map_or_else(Vec::new, |fit| fit.column(at, observations));
-        let length = column.iter().map(|x| x * x).sum::<f64>().sqrt();
-        if length < MOVES_NOTHING {
-            Vec::new()
-        } else {
-            column.iter().map(|x| x / length).collect()
-        }
+        fit.map_or_else(Vec::new, |fit| fit.column(at, observations))
     };
     let mut sets: Vec<(Vec<f64>, Vec<JointId>)> = Vec::new();
     let naming = judged::verdicts().worth_naming.0;
     for suspect in suspects.iter().filter(|suspect| suspect.probability > naming) {
         let SuspectKind::Joint(id) = suspect.kind else { continue };
-        let own = direction(id);
+        let own = direction(&column(id));
         let alike = |(other, joints): &&mut (Vec<f64>, Vec<JointId>)| {
             if own.is_empty() && other.is_empty() {
                 // No reading is moved by either: the ends of one cable look alike all the same.
@@ -186,6 +194,12 @@ fn inseparable(
         }
     }
     sets.into_iter().map(|(_, joints)| joints).collect()
+}
+
+/// The same with length one; nothing where it is too short to have a direction.
+fn direction(column: &[f64]) -> Vec<f64> {
+    let length = column.iter().map(|x| x * x).sum::<f64>().sqrt();
+    if length < MOVES_NOTHING { Vec::new() } else { column.iter().map(|x| x / length).collect() }
 }
 
 fn fault_ohms(forward: &Forward<'_>, kind: SuspectKind, explanation: &Explanation) -> Option<Ohms> {

@@ -23,6 +23,14 @@ const MOST_WAYS: usize = 24;
 pub(crate) const MOST_FITTED: usize = 24;
 const OF_EACH: usize = 1;
 
+/// Points from which a load's or a source's current has to get home.
+fn homebound(vehicle: &Vehicle) -> BTreeSet<usize> {
+    let loads = (0..vehicle.loads.len()).map(|at| vehicle.load_terminals(LoadId::at(at)).1);
+    let sources =
+        (0..vehicle.regulated.len()).map(|at| vehicle.regulated_terminals(RegulatedId::at(at)).1);
+    loads.chain(sources).map(PointId::index).collect()
+}
+
 /// Two conductors that lie in parallel on the way home: with either some load gets home, with neither
 /// it does not.
 pub(crate) fn cuts(
@@ -33,10 +41,7 @@ pub(crate) fn cuts(
     let posts: Vec<PointId> = (0..vehicle.batteries.len())
         .map(|at| vehicle.battery_terminals(BatteryId::at(at)).1)
         .collect();
-    let loads = (0..vehicle.loads.len()).map(|at| vehicle.load_terminals(LoadId::at(at)).1);
-    let sources =
-        (0..vehicle.regulated.len()).map(|at| vehicle.regulated_terminals(RegulatedId::at(at)).1);
-    let homes: BTreeSet<usize> = loads.chain(sources).map(PointId::index).collect();
+    let homes = homebound(vehicle);
     let left = |without: &[ConductorId]| -> usize {
         let edges: Vec<usize> = without.iter().map(|id| metal.conductor(*id)).collect();
         // Each battery needs its own way: what gets home to another one does not help it.
@@ -89,28 +94,7 @@ pub(crate) fn in_both_ways(
     let Some(base) = Base::of(estimator, asked).filter(|_| !cuts.is_empty()) else {
         return Vec::new();
     };
-    let mut promises: Vec<Promise> = Vec::new();
-    for (cut, ways) in cuts.into_iter().enumerate() {
-        let rough = both_ways(estimator, ways, asked, &base);
-        let [a, b] = ways.map(|id| faults_in(estimator, id));
-        for (one, other) in a.iter().flat_map(|one| b.iter().map(move |other| (*one, *other))) {
-            let faults = [one, other];
-            let open =
-                faults.map(|at| matches!(estimator.prior.faults[at].kind, SuspectKind::Open(_)));
-            let Some(own) = rough.iter().find(|own| own.open == open) else { continue };
-            let start = |at: usize| {
-                start_of(estimator, &estimator.prior.faults[faults[at]], ways[at], own.values[at])
-            };
-            let odds: f64 = faults.iter().map(|at| estimator.prior.faults[*at].log_odds).sum();
-            promises.push(Promise {
-                cut,
-                faults,
-                starts: [start(0), start(1)],
-                weight: own.weight + odds,
-            });
-        }
-    }
-    promises.sort_by(|a, b| b.weight.total_cmp(&a.weight));
+    let promises = promises(estimator, cuts, asked, &base);
     let mut best = known.iter().map(|own| own.weight).fold(f64::MIN, f64::max);
     let mut of_each: Vec<usize> = Vec::new();
     let mut fitted = Vec::new();
@@ -126,16 +110,61 @@ pub(crate) fn in_both_ways(
         if known.iter().any(|own| own.faults == kinds && own.fit.is_some()) {
             continue;
         }
-        let belief = other.belief(&one.belief(&estimator.prior.sound));
-        let mut unknowns = estimator.prior.sound.mean.clone();
-        (unknowns[one.at], unknowns[other.at]) = (starts[0], starts[1]);
-        let odds = one.log_odds + other.log_odds;
-        if let Some(own) = estimator.explain(asked, belief, &unknowns, kinds, odds) {
+        if let Some(own) = fitted_both(estimator, [&one, &other], starts, kinds, asked) {
             best = best.max(own.weight);
             fitted.push(own);
         }
     }
     fitted
+}
+
+/// Two faults fitted together from these values.
+fn fitted_both(
+    estimator: &mut Estimator<'_>,
+    [one, other]: [&Hypothesis; 2],
+    starts: [f64; 2],
+    kinds: Vec<SuspectKind>,
+    asked: &Asked<'_>,
+) -> Option<Explanation> {
+    let belief = other.belief(&one.belief(&estimator.prior.sound));
+    let mut unknowns = estimator.prior.sound.mean.clone();
+    (unknowns[one.at], unknowns[other.at]) = (starts[0], starts[1]);
+    estimator.explain(asked, belief, &unknowns, kinds, one.log_odds + other.log_odds)
+}
+
+/// What faults in both of two ways promise to explain, the most first.
+fn promises(
+    estimator: &mut Estimator<'_>,
+    cuts: Vec<[ConductorId; 2]>,
+    asked: &Asked<'_>,
+    base: &Base,
+) -> Vec<Promise> {
+    let mut promises: Vec<Promise> = Vec::new();
+    for (cut, ways) in cuts.into_iter().enumerate() {
+        let rough = both_ways(estimator, ways, asked, base);
+        let [a, b] = ways.map(|id| faults_in(estimator, id));
+        for (one, other) in a.iter().flat_map(|one| b.iter().map(move |other| (*one, *other))) {
+            promises.extend(promise(estimator, cut, ways, [one, other], &rough));
+        }
+    }
+    promises.sort_by(|a, b| b.weight.total_cmp(&a.weight));
+    promises
+}
+
+/// What a fault in each of two ways promises to explain; nothing where neither was tried so.
+fn promise(
+    estimator: &Estimator<'_>,
+    cut: usize,
+    ways: [ConductorId; 2],
+    faults: [usize; 2],
+    rough: &[Rough],
+) -> Option<Promise> {
+    let both = faults.map(|at| &estimator.prior.faults[at]);
+    let open = both.map(|fault| matches!(fault.kind, SuspectKind::Open(_)));
+    let own = rough.iter().find(|own| own.open == open)?;
+    let starts = [0, 1].map(|at| start_of(estimator, both[at], ways[at], own.values[at]));
+    let odds: f64 = both.iter().map(|fault| fault.log_odds).sum();
+    Some(Promise { cut, faults, starts, weight: own.weight + odds })
 }
 
 /// Conductors in pairs that lie in parallel on the way home, those that carry most first.
@@ -185,26 +214,9 @@ fn both_ways(
         let mut best: Option<Rough> = None;
         for (held, varied, turned) in [(&other, &one, false), (&one, &other, true)] {
             for step in TRIED {
-                let mut unknowns = estimator.prior.sound.mean.clone();
-                unknowns[held.at] = held.mean;
-                unknowns[varied.at] = varied.mean + step * varied.spread;
-                let start = Some(&base.guess);
-                let guess = estimator.forward.guess(&unknowns, &[], &asked.states, start);
-                let Some(guess) = guess else { continue };
-                let held_still = Some(varied.at);
-                let Some(rough) = base.explains(
-                    &estimator.forward,
-                    &estimator.prior.sound,
-                    asked.observations,
-                    &guess,
-                    held_still,
-                ) else {
-                    continue;
-                };
-                let heard = estimator.heard(asked.complaint, &guess, (&unknowns, &[]), &kinds);
-                let weight = heard + rough.all - 0.5 * step * step;
+                let tried = try_two(estimator, (held, varied), step, &kinds, asked, base);
+                let Some((at, weight)) = tried else { continue };
                 if best.as_ref().is_none_or(|known| weight > known.weight) {
-                    let at = [unknowns[varied.at], unknowns[held.at]];
                     let values = if turned { [at[1], at[0]] } else { at };
                     best = Some(Rough { open, values, weight });
                 }
@@ -213,6 +225,26 @@ fn both_ways(
         found.extend(best);
     }
     found
+}
+
+/// One fault as bad as commonly and another so many spreads from its middle: the values of the other and
+/// the one, and how well both explain the readings.
+fn try_two(
+    estimator: &mut Estimator<'_>,
+    (held, varied): (&Hypothesis, &Hypothesis),
+    step: f64,
+    kinds: &[SuspectKind],
+    asked: &Asked<'_>,
+    base: &Base,
+) -> Option<([f64; 2], f64)> {
+    let mut unknowns = estimator.prior.sound.mean.clone();
+    unknowns[held.at] = held.mean;
+    unknowns[varied.at] = varied.mean + step * varied.spread;
+    let guess = estimator.forward.guess(&unknowns, &[], &asked.states, Some(&base.guess))?;
+    let (forward, sound) = (&estimator.forward, &estimator.prior.sound);
+    let rough = base.explains(forward, sound, asked.observations, &guess, Some(varied.at))?;
+    let heard = estimator.heard(asked.complaint, &guess, (&unknowns, &[]), kinds);
+    Some(([unknowns[varied.at], unknowns[held.at]], heard + rough.all - 0.5 * step * step))
 }
 
 /// The value from which a fault of a conductor begins that stands for it with this value.

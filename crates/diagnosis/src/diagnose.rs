@@ -5,6 +5,7 @@ use units::Ohms;
 
 use crate::agreement::Agreement;
 use crate::explanation::Explanation;
+use crate::judged;
 use crate::suspect::Suspect;
 
 /// What is believed of one joint.
@@ -21,7 +22,10 @@ pub struct JointBelief {
 }
 
 /// From this probability on a reading is named as one to take again.
-pub const TAKE_AGAIN: f64 = 0.3;
+#[must_use]
+pub fn take_again_from() -> f64 {
+    judged::verdicts().take_again_from.0
+}
 
 /// What the readings say.
 #[derive(Debug, Clone)]
@@ -54,7 +58,7 @@ impl Diagnosis {
     pub fn in_doubt(&self) -> Option<u32> {
         self.take_again
             .iter()
-            .find(|(_, chance)| *chance > TAKE_AGAIN)
+            .find(|(_, chance)| *chance > take_again_from())
             .map(|(number, _)| *number)
             .filter(|number| !self.repeated.contains(number))
     }

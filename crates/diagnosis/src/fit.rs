@@ -107,52 +107,82 @@ pub(crate) fn fit(
     all_states.extend(states);
     all_states.sort_unstable();
     all_states.dedup();
-    let mut unknowns = start.to_vec();
-    let mut guess = forward.guess(&unknowns, &belief.present, &all_states, None)?;
-    let residuals_at = |forward: &Forward<'_>, guess: &Guess| -> Option<Vec<f64>> {
-        observations
-            .iter()
-            .map(|o| forward.value(guess, o.state, o.measured).map(|value| o.value - value))
-            .collect()
-    };
-    let mut residuals = residuals_at(forward, &guess)?;
-    let mut cost = misfit(belief, &unknowns, &residuals, observations);
-    let mut settled = false;
-    let mut rows = forward.rows(&guess, &asked)?;
+    let problem = Problem { observations, belief, states: &all_states };
+    let mut here = Place::at(forward, &problem, start.to_vec(), None)?;
+    let mut rows = forward.rows(&here.guess, &asked)?;
     for _ in 0..MOST_STEPS {
         let system = system(&rows, &belief.spread, observations)?;
-        let weights = system.solve(&innovation(&rows, &residuals, &unknowns, belief));
-        let target = target(&rows, &weights, belief);
-        let longest =
-            target.iter().zip(&unknowns).map(|(to, from)| (to - from).abs()).fold(0.0, f64::max);
-        let mut share = if longest > LONGEST { LONGEST / longest } else { 1.0 };
-        let mut moved = false;
-        for _ in 0..8 {
-            let next: Vec<f64> =
-                unknowns.iter().zip(&target).map(|(from, to)| from + share * (to - from)).collect();
-            if let Some(there) = forward.guess(&next, &belief.present, &all_states, Some(&guess))
-                && let Some(left) = residuals_at(forward, &there)
-            {
-                let now = misfit(belief, &next, &left, observations);
-                if now < cost {
-                    settled = cost - now < SETTLED && share > 0.99;
-                    (unknowns, guess, residuals, cost) = (next, there, left, now);
-                    moved = true;
-                    break;
-                }
-            }
-            share *= 0.4;
-        }
-        rows = forward.rows(&guess, &asked)?;
-        if !moved || settled {
+        let weights = system.solve(&innovation(&rows, &here.residuals, &here.unknowns, belief));
+        let step = here.step(forward, &problem, &target(&rows, &weights, belief));
+        let is_last = step.as_ref().is_none_or(|(_, settled)| *settled);
+        here = step.map_or(here, |(there, _)| there);
+        rows = forward.rows(&here.guess, &asked)?;
+        if is_last {
             break;
         }
     }
     let system = system(&rows, &belief.spread, observations)?;
     let m = observations.len() as f64;
     let evidence =
-        -cost - 0.5 * system.log_determinant() - 0.5 * m * (2.0 * std::f64::consts::PI).ln();
+        -here.cost - 0.5 * system.log_determinant() - 0.5 * m * (2.0 * std::f64::consts::PI).ln();
+    let Place { unknowns, guess, residuals, .. } = here;
     Some(Fit { unknowns, guess, evidence, residuals, rows, system })
+}
+
+/// What is fitted to what.
+struct Problem<'a> {
+    observations: &'a [Observation],
+    belief: &'a Belief,
+    states: &'a [StateId],
+}
+
+/// Values of all that is unknown, and how far the readings are from what they make the vehicle show.
+struct Place {
+    unknowns: Vec<f64>,
+    guess: Guess,
+    residuals: Vec<f64>,
+    cost: f64,
+}
+
+impl Place {
+    fn at(
+        forward: &mut Forward<'_>,
+        problem: &Problem<'_>,
+        unknowns: Vec<f64>,
+        near: Option<&Guess>,
+    ) -> Option<Self> {
+        let Problem { observations, belief, states } = *problem;
+        let guess = forward.guess(&unknowns, &belief.present, states, near)?;
+        let residuals = observations
+            .iter()
+            .map(|o| forward.value(&guess, o.state, o.measured).map(|value| o.value - value))
+            .collect::<Option<Vec<f64>>>()?;
+        let cost = misfit(belief, &unknowns, &residuals, observations);
+        Some(Self { unknowns, guess, residuals, cost })
+    }
+
+    /// A step towards a target, shortened until the misfit falls; with it whether the bottom is found.
+    fn step(
+        &self,
+        forward: &mut Forward<'_>,
+        problem: &Problem<'_>,
+        target: &[f64],
+    ) -> Option<(Self, bool)> {
+        let ways = target.iter().zip(&self.unknowns).map(|(to, from)| (to - from).abs());
+        let longest = ways.fold(0.0, f64::max);
+        let mut share = if longest > LONGEST { LONGEST / longest } else { 1.0 };
+        for _ in 0..8 {
+            let between = self.unknowns.iter().zip(target);
+            let next = between.map(|(from, to)| from + share * (to - from)).collect();
+            let there = Self::at(forward, problem, next, Some(&self.guess));
+            if let Some(there) = there.filter(|there| there.cost < self.cost) {
+                let settled = self.cost - there.cost < SETTLED && share > 0.99;
+                return Some((there, settled));
+            }
+            share *= 0.4;
+        }
+        None
+    }
 }
 
 /// Where a whole step of Gauss and Newton leads: the belief's middle, pulled by the weighted readings.

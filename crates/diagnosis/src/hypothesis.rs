@@ -5,7 +5,7 @@ mod single_faults;
 use model::{JointId, Piece, PointId, PointOwner, Vehicle};
 
 use crate::fit::Belief;
-use crate::forward::Forward;
+use crate::forward::{Forward, Layout};
 use crate::judged;
 use crate::prior::{Prior, battery_prior, draw_prior, piece_prior, stated_bad};
 use crate::suspect::SuspectKind;
@@ -61,11 +61,7 @@ impl Hypothesis {
 pub(crate) fn sound(forward: &Forward<'_>) -> Belief {
     let vehicle = forward.vehicle();
     let layout = forward.layout;
-    let mut belief = Belief {
-        mean: vec![0.0; layout.len()],
-        spread: vec![1.0; layout.len()],
-        present: Vec::new(),
-    };
+    let mut belief = without_knowledge(&layout);
     let mut set = |at: usize, prior: Prior| {
         belief.mean[at] = prior.middle;
         belief.spread[at] = prior.spread;
@@ -92,6 +88,13 @@ pub(crate) fn sound(forward: &Forward<'_>) -> Belief {
         belief.spread[layout.held(at)] =
             judged::faults().regulator_spread_12_v.0 * vehicle.nominal.0 / 12.0;
     }
+    belief
+}
+
+/// What is believed before anything is known of a vehicle but that it may have paths that no file shows.
+fn without_knowledge(layout: &Layout) -> Belief {
+    let (mean, spread) = (vec![0.0; layout.len()], vec![1.0; layout.len()]);
+    let mut belief = Belief { mean, spread, present: Vec::new() };
     for path in 0..layout.extra {
         belief.mean[layout.extra(path)] = judged::faults().extra_path_middle.0;
         // Where the path is not there, its resistance moves nothing.
@@ -114,7 +117,9 @@ pub(crate) fn same_conductor(vehicle: &Vehicle, joint: JointId) -> Option<JointI
     match vehicle.joint(joint).of {
         model::JointOf::From(id) => Some(vehicle.conductor(id).to),
         model::JointOf::To(id) => Some(vehicle.conductor(id).from),
-        model::JointOf::LoadCase(_) | model::JointOf::SourceCase(_) => None,
+        model::JointOf::LoadCase(_)
+        | model::JointOf::SourceCase(_)
+        | model::JointOf::Between(_) => None,
     }
 }
 

@@ -12,12 +12,12 @@
 //! 2. Numbers and graphs: `dense`, `mixture`, `metal`, `paths`.
 //! 3. Before any reading: `prior`, `forward` (what a meter would show), `fit` (the most probable
 //!    vehicle), `slip`, `hypothesis`, `a_priori`, `side` (on which side of a circuit each thing lies), `sight`, `hearsay`.
-//! 4. Explanations: `explanation`, `estimator` (fits and weighs one), `rough` (tries every fault),
+//! 4. Explanations: `explanation`, `estimator` (fits and weighs one), `session`
+//!    (owns all that this takes, and is asked), `rough` (tries every fault),
 //!    `single`, `pairs`, `cuts`, `wrong`, `search` (all that are worth weighing).
 //! 5. The conclusion: `agreement`, `diagnose`, `conclude`.
 //! 6. What is asked of it: `belief`, `account`, `proposal`, `holding`, `next_reading`, `survey`,
 //!    `acquittal`, `sides`, `symptom`, `sign`, `repairs`.
-//! 7. Who owns it all: `session`.
 
 mod judged;
 pub mod observation;
@@ -41,6 +41,7 @@ mod sight;
 mod hearsay;
 mod explanation;
 mod estimator;
+pub mod session;
 mod rough;
 mod single;
 mod pairs;
@@ -61,23 +62,25 @@ pub mod sides;
 pub mod symptom;
 pub mod sign;
 pub mod repairs;
-pub mod session;
 
 pub use account::{Against, Finding, Telling};
 pub use acquittal::Hold;
 pub use agreement::{Agreement, Assumption, ChiSquare, Moved};
 pub use belief::Beliefs;
 pub use clue::{Change, Clue, clues};
-pub use diagnose::{Diagnosis, JointBelief, TAKE_AGAIN};
+pub use conclude::diagnose;
+pub use diagnose::{Diagnosis, JointBelief, take_again_from};
 pub use mixture::Interval;
+pub use next_reading::next;
 pub use observation::{Crowded, Observation, alike, crowded, observations};
 pub use practice::Practice;
 pub use proposal::{Proposal, Why};
 pub use repairs::{Action, Consumer, Gain, Repair, work_time};
-pub use session::{Session, diagnose, next, survey};
+pub use session::Session;
 pub use side::Side;
 pub use sides::{SideBelief, Sides, Standing};
 pub use sign::{Doubt, Heeded, Question};
+pub use survey::survey;
 pub use suspect::{Complaint, Suspect, SuspectKind};
 pub use symptom::{Account, Heard, Symptom};
 pub use taught::{Beside, beside, taught_limit};

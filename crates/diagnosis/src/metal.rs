@@ -9,6 +9,8 @@ use model::{ConductorId, InlineId, JointId, PointId, Vehicle};
 pub(crate) struct Metal {
     graph: Graph,
     inlines: usize,
+    /// The edge of each joint that stands by itself.
+    standing: Vec<Option<usize>>,
 }
 
 impl Metal {
@@ -32,11 +34,13 @@ impl Metal {
         edges.extend(vehicle.stretches.iter().map(|own| (own.from.index(), own.to.index())));
         let incidentals = vehicle.incidentals.iter().filter(|_| incidental);
         edges.extend(incidentals.map(|own| (own.from.index(), own.to.index())));
-        for (at, joint) in vehicle.joints.iter().enumerate() {
-            let device = vehicle.case_terminal(JointId::at(at));
-            edges.extend(device.map(|device| (device.index(), joint.point.index())));
-        }
-        Self { graph: Graph::new(vehicle.points.len(), edges), inlines }
+        let standing = vehicle.joints.iter().map(|joint| {
+            let own = vehicle.own_point(joint.this)?;
+            edges.push((own.index(), joint.point.index()));
+            Some(edges.len() - 1)
+        });
+        let standing = standing.collect();
+        Self { graph: Graph::new(vehicle.points.len(), edges), inlines, standing }
     }
 
     pub(crate) fn conductor(&self, id: ConductorId) -> usize {
@@ -45,6 +49,11 @@ impl Metal {
 
     pub(crate) fn inline(&self, id: InlineId) -> usize {
         self.inlines + id.index()
+    }
+
+    /// The edge of a joint that stands by itself: a device's case, a stud's foot, a mated pin.
+    pub(crate) fn standing(&self, id: JointId) -> Option<usize> {
+        self.standing[id.index()]
     }
 
     /// Every point that metal joins to any of these, one edge taken away.

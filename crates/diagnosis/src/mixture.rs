@@ -50,3 +50,18 @@ pub(crate) fn interval(views: &[View]) -> Interval<f64> {
 pub(crate) fn normal_below(x: f64) -> f64 {
     0.5 * libm::erfc(-x / std::f64::consts::SQRT_2)
 }
+
+/// Density of a normal distribution.
+pub(crate) fn normal(x: f64, middle: f64, spread: f64) -> f64 {
+    let z = (x - middle) / spread;
+    (-0.5 * z * z).exp() / (spread * (2.0 * std::f64::consts::PI).sqrt())
+}
+
+/// Places and weights of a normal distribution's five-point sum (Gauss–Hermite).
+pub(crate) const FIVE: [(f64, f64); 5] = [
+    (-2.856_97, 0.011_257),
+    (-1.355_63, 0.222_076),
+    (0.0, 0.533_333),
+    (1.355_63, 0.222_076),
+    (2.856_97, 0.011_257),
+];

@@ -1,6 +1,8 @@
 //! What to measure next: the reading that tells most for a minute of work.
 
-use model::{ConductorId, JointId, Measured, Piece, PointId, PointOwner, Probe, StateId};
+mod questions;
+
+use model::{JointId, Measured, PointId, Probe, StateId, Vehicle};
 use units::Seconds;
 
 use crate::diagnose::Diagnosis;
@@ -9,12 +11,14 @@ use crate::explanation::Explanation;
 use crate::fit::Fit;
 use crate::forward::{Forward, Guess};
 use crate::holding::{Holding, worth_holding};
-use crate::hypothesis::is_metal;
 use crate::judged;
+use crate::mixture::{FIVE, normal};
 use crate::observation::{Observation, alike};
 use crate::practice::{Practice, one_reading_minutes};
 use crate::proposal::{Proposal, as_much};
+use crate::session::Session;
 use crate::suspect::{Complaint, SuspectKind};
+pub(crate) use questions::questions;
 
 /// Explanations that a reading is to tell apart.
 const MOST_EXPLANATIONS: usize = 40;
@@ -28,37 +32,50 @@ struct Candidate {
     foretold: Vec<f64>,
 }
 
-/// The readings that tell most per minute, best first. One in doubt comes before all others;
-/// those taken already are left out.
-///
-/// Where the engine would have to run, only what nothing without it tells as well; what is set up
-/// already stays set up where that tells as much.
-pub(crate) fn next(
-    estimator: &mut Estimator<'_>,
-    practice: &Practice,
+/// The readings that tell most per minute, best first.
+#[must_use]
+pub fn next(
+    vehicle: &Vehicle,
     diagnosis: &Diagnosis,
     observations: &[Observation],
     complaint: Option<Complaint>,
 ) -> Vec<Proposal> {
-    let holding = Holding::of(estimator.vehicle(), complaint, observations);
-    let mut proposals =
-        next_held(estimator, practice, diagnosis, observations, complaint, &holding);
-    // Where the fault lies in a set that no reading has told apart, that is the next question.
-    let set = diagnosis.sets.first().filter(|_| diagnosis.in_doubt().is_none());
-    if let Some(set) =
-        set.filter(|set| set.len() > 1 && diagnosis.chance_of(set) > judged::verdicts().set_from.0)
-        && let Some(own) =
-            separating(estimator, practice, diagnosis, set, observations, (complaint, None))
-    {
-        let same = |other: &Proposal| {
-            own.state == other.state && alike(own.measured, other.measured).is_some()
-        };
-        let known = proposals.iter().position(same).map(|at| proposals.remove(at));
-        if known.is_some() || !holding.asks_why(own.state) {
-            proposals.insert(0, known.unwrap_or(own));
+    Session::new(vehicle).next(diagnosis, observations, complaint)
+}
+
+impl Session<'_> {
+    /// The readings that tell most per minute, best first. One in doubt comes before all others;
+    /// those taken already are left out.
+    ///
+    /// Where the engine would have to run, only what nothing without it tells as well; what is set up
+    /// already stays set up where that tells as much.
+    #[must_use]
+    pub fn next(
+        &mut self,
+        diagnosis: &Diagnosis,
+        observations: &[Observation],
+        complaint: Option<Complaint>,
+    ) -> Vec<Proposal> {
+        let Self { estimator, practice } = self;
+        let holding = Holding::of(estimator.vehicle(), complaint, observations);
+        let mut proposals =
+            next_held(estimator, practice, diagnosis, observations, complaint, &holding);
+        // Where the fault lies in a set that no reading has told apart, that is the next question.
+        let set = diagnosis.sets.first().filter(|_| diagnosis.in_doubt().is_none());
+        if let Some(set) = set
+            .filter(|set| set.len() > 1 && diagnosis.chance_of(set) > judged::verdicts().set_from.0)
+            && let Some(own) = self.separating(diagnosis, set, observations, (complaint, None))
+        {
+            let same = |other: &Proposal| {
+                own.state == other.state && alike(own.measured, other.measured).is_some()
+            };
+            let known = proposals.iter().position(same).map(|at| proposals.remove(at));
+            if known.is_some() || !holding.asks_why(own.state) {
+                proposals.insert(0, known.unwrap_or(own));
+            }
         }
+        proposals
     }
-    proposals
 }
 
 /// The readings worth taking with these states known, best first.
@@ -78,23 +95,7 @@ pub(crate) fn next_held(
     states.extend(doubted.map(|again| again.state).filter(|state| !states.contains(state)));
     let told_apart = ToldApart::of(&mut estimator.forward, diagnosis, &states);
     let forward = &estimator.forward;
-    let taken = |state: StateId, measured: Measured| {
-        observations.iter().any(|own| {
-            own.state == state
-                && alike(own.measured, measured).is_some()
-                && doubted.is_none_or(|again| again.number != own.number)
-        })
-    };
-    let mut candidates: Vec<(f64, Candidate)> = Vec::new();
-    for state in &states {
-        let again = doubted.filter(|again| again.state == *state);
-        let again = again.map(|again| (again.measured, one_reading_minutes()));
-        let asked = again.into_iter().chain(questions(forward, *state, &now));
-        let open = asked.filter(|(measured, _)| !taken(*state, *measured));
-        candidates.extend(open.filter_map(|(measured, minutes)| {
-            told_apart.candidate(forward, *state, measured, minutes)
-        }));
-    }
+    let candidates = candidates(forward, &told_apart, &states, observations, doubted, &now);
     let mut loop_first = loop_of(forward, complaint);
     let again = doubted.map(|again| (again.state, again.measured));
     if let Some(again) = again {
@@ -108,6 +109,35 @@ pub(crate) fn next_held(
         })
         .collect();
     holding.ordered(proposals, again)
+}
+
+/// The readings that can be taken and were not, one in doubt once more, with what each tells for a minute.
+fn candidates(
+    forward: &Forward<'_>,
+    told_apart: &ToldApart<'_>,
+    states: &[StateId],
+    observations: &[Observation],
+    doubted: Option<&Observation>,
+    practice: &Practice,
+) -> Vec<(f64, Candidate)> {
+    let taken = |state: StateId, measured: Measured| {
+        observations.iter().any(|own| {
+            own.state == state
+                && alike(own.measured, measured).is_some()
+                && doubted.is_none_or(|again| again.number != own.number)
+        })
+    };
+    let mut candidates: Vec<(f64, Candidate)> = Vec::new();
+    for state in states {
+        let again = doubted.filter(|again| again.state == *state);
+        let again = again.map(|again| (again.measured, one_reading_minutes()));
+        let asked = again.into_iter().chain(questions(forward, *state, practice));
+        let open = asked.filter(|(measured, _)| !taken(*state, *measured));
+        candidates.extend(open.filter_map(|(measured, minutes)| {
+            told_apart.candidate(forward, *state, measured, minutes)
+        }));
+    }
+    candidates
 }
 
 /// The explanations that a reading is to tell apart, each solved in the states that may be held.
@@ -182,33 +212,37 @@ fn worth_a_close_look(
     close.map(|(_, own)| (first(&own), own)).collect()
 }
 
-/// The reading that best tells apart joints which the readings so far do not: `first`, which is to be
-/// taken next anyway, where it tells them apart as well as any.
-pub(crate) fn separating(
-    estimator: &mut Estimator<'_>,
-    practice: &Practice,
-    diagnosis: &Diagnosis,
-    joints: &[JointId],
-    observations: &[Observation],
-    (complaint, first): (Option<Complaint>, Option<&Proposal>),
-) -> Option<Proposal> {
-    let alone = |own: &&Explanation| match estimator.prior.beyond_the_file(&own.faults).as_slice() {
-        [SuspectKind::Joint(id)] => joints.contains(id) && own.without.is_none(),
-        _ => false,
-    };
-    let explanations = diagnosis.explanations.iter().filter(alone).cloned().collect();
-    let among = Diagnosis { explanations, take_again: Vec::new(), ..diagnosis.clone() };
-    let holding = Holding::of(estimator.vehicle(), complaint, observations);
-    let proposals = next_held(estimator, practice, &among, observations, None, &holding);
-    let best = proposals.iter().map(|own| own.gain).fold(0.0, f64::max);
-    let same = |own: &&Proposal| {
-        own.gain >= as_much() * best
-            && first.is_some_and(|first| {
-                own.state == first.state && alike(own.measured, first.measured).is_some()
-            })
-    };
-    let own = proposals.iter().find(same).or_else(|| proposals.first());
-    own.filter(|own| own.gain > 0.0).cloned()
+impl Session<'_> {
+    /// The reading that best tells apart joints which the readings so far do not: `first`, which is to be
+    /// taken next anyway, where it tells them apart as well as any.
+    #[must_use]
+    pub fn separating(
+        &mut self,
+        diagnosis: &Diagnosis,
+        joints: &[JointId],
+        observations: &[Observation],
+        (complaint, first): (Option<Complaint>, Option<&Proposal>),
+    ) -> Option<Proposal> {
+        let Self { estimator, practice } = self;
+        let alone =
+            |own: &&Explanation| match estimator.prior.beyond_the_file(&own.faults).as_slice() {
+                [SuspectKind::Joint(id)] => joints.contains(id) && own.without.is_none(),
+                _ => false,
+            };
+        let explanations = diagnosis.explanations.iter().filter(alone).cloned().collect();
+        let among = Diagnosis { explanations, take_again: Vec::new(), ..diagnosis.clone() };
+        let holding = Holding::of(estimator.vehicle(), complaint, observations);
+        let proposals = next_held(estimator, practice, &among, observations, None, &holding);
+        let best = proposals.iter().map(|own| own.gain).fold(0.0, f64::max);
+        let same = |own: &&Proposal| {
+            own.gain >= as_much() * best
+                && first.is_some_and(|first| {
+                    own.state == first.state && alike(own.measured, first.measured).is_some()
+                })
+        };
+        let own = proposals.iter().find(same).or_else(|| proposals.first());
+        own.filter(|own| own.gain > 0.0).cloned()
+    }
 }
 
 /// The two readings that any complaint begins with: what its load loses on the feed side and on
@@ -256,18 +290,7 @@ fn proposal(
         .take(6)
         .map(|(explanation, (value, weight))| (explanation.faults.clone(), *value, *weight))
         .collect();
-    let sound = forward.sound_value(own.state, own.measured).unwrap_or(f64::NAN);
-    let proposal = Proposal {
-        state: own.state,
-        why: None,
-        measured: own.measured,
-        towards: None,
-        time: Seconds(own.minutes * 60.0),
-        gain,
-        sound,
-        outcomes,
-    };
-    proposal.upright(forward.vehicle())
+    Proposal::of(forward, (own.state, own.measured), Seconds(own.minutes * 60.0), gain, outcomes)
 }
 
 fn left_doubt(forward: &Forward<'_>, fit: &Fit, explanation: &Explanation, own: &Candidate) -> f64 {
@@ -277,75 +300,6 @@ fn left_doubt(forward: &Forward<'_>, fit: &Fit, explanation: &Explanation, own: 
         // The state was not solved in that fit.
         None => rough_doubt(own.foretold.first().copied().unwrap_or(0.0), own.measured),
     }
-}
-
-/// Readings that can be taken in a state, with the minutes each takes.
-pub(crate) fn questions(
-    forward: &Forward<'_>,
-    state: StateId,
-    practice: &Practice,
-) -> Vec<(Measured, f64)> {
-    let vehicle = forward.vehicle();
-    let Some(point) = forward.points[state.index()].as_ref() else { return Vec::new() };
-    let took = |points: &[PointId]| practice.minutes(vehicle, state, points);
-    let mut questions = Vec::new();
-    let mut ask = |high: Probe, low: Probe, points: [PointId; 2], extra: f64| {
-        if high != low
-            && let Some(minutes) = took(&points)
-        {
-            questions.push((Measured::Volts { high, low }, minutes + extra));
-        }
-    };
-    let homes: Vec<(PointId, PointId)> =
-        vehicle.batteries.iter().map(|battery| (battery.positive, battery.negative)).collect();
-    for (at, place) in vehicle.points.iter().enumerate() {
-        let id = PointId::at(at);
-        if point.point(id).is_none() {
-            continue;
-        }
-        for (positive, negative) in &homes {
-            ask(Probe::Point(id), Probe::Point(*negative), [id, *negative], 0.0);
-            if !is_metal(vehicle, id) && !matches!(place.owner, PointOwner::Negative) {
-                ask(Probe::Point(*positive), Probe::Point(id), [*positive, id], 0.0);
-            }
-        }
-    }
-    for load in &vehicle.loads {
-        if load.is_on_in(state) {
-            ask(
-                Probe::Point(load.positive),
-                Probe::Point(load.negative),
-                [load.positive, load.negative],
-                0.0,
-            );
-        }
-    }
-    for (at, conductor) in vehicle.conductors.iter().enumerate() {
-        let ends = [vehicle.joint(conductor.from).point, vehicle.joint(conductor.to).point];
-        let amps = point.piece(vehicle, Piece::Conductor(ConductorId::at(at))).amps.0.abs();
-        if amps < 0.3 {
-            continue;
-        }
-        ask(Probe::Point(ends[0]), Probe::Point(ends[1]), ends, 0.0);
-        for (joint, end) in [(conductor.from, ends[0]), (conductor.to, ends[1])] {
-            ask(
-                Probe::Lug(joint),
-                Probe::Point(end),
-                [end, end],
-                judged::readings().lug_more.0 / 60.0,
-            );
-        }
-    }
-    for (at, conductor) in vehicle.conductors.iter().enumerate() {
-        let amps = point.piece(vehicle, Piece::Conductor(ConductorId::at(at))).amps.0.abs();
-        let ends = [vehicle.joint(conductor.from).point, vehicle.joint(conductor.to).point];
-        // A clamp goes round anywhere, so that the nearer end counts.
-        let minutes = took(&ends[..1]).into_iter().chain(took(&ends[1..])).min_by(f64::total_cmp);
-        if let Some(minutes) = minutes.filter(|_| amps > 2.0) {
-            questions.push((Measured::Amps { conductor: ConductorId::at(at) }, minutes));
-        }
-    }
-    questions
 }
 
 /// Doubt in a value before it is worked out.
@@ -381,27 +335,16 @@ fn information(foretold: &[f64], weights: &[f64], spreads: &[f64], measured: Mea
             continue;
         }
         // Gauss–Hermite with five places for each part.
-        for (place, part) in [
-            (-2.856_97, 0.011_257),
-            (-1.355_63, 0.222_076),
-            (0.0, 0.533_333),
-            (1.355_63, 0.222_076),
-            (2.856_97, 0.011_257),
-        ] {
+        for (place, part) in FIVE {
             let x = value + place * sigma;
             let mixture: f64 = foretold
                 .iter()
                 .zip(&sigmas)
                 .zip(weights)
-                .map(|((value, sigma), weight)| weight * density(x, *value, *sigma))
+                .map(|((value, sigma), weight)| weight * normal(x, *value, *sigma))
                 .sum();
-            doubt += weight * part * (density(x, *value, *sigma) / mixture.max(1e-300)).ln();
+            doubt += weight * part * (normal(x, *value, *sigma) / mixture.max(1e-300)).ln();
         }
     }
     doubt.max(0.0)
-}
-
-fn density(x: f64, middle: f64, sigma: f64) -> f64 {
-    let z = (x - middle) / sigma;
-    (-0.5 * z * z).exp() / (sigma * (2.0 * std::f64::consts::PI).sqrt())
 }

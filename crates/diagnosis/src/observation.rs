@@ -137,47 +137,39 @@ pub(crate) fn middle(told: Told) -> Option<f64> {
 }
 
 fn each(vehicle: &Vehicle, readings: &[Reading]) -> Vec<Observation> {
+    let possible = readings.iter().filter(|reading| {
+        matches!(reading.measured, Measured::Volts { .. } | Measured::Amps { .. })
+            && vehicle.rules_out(reading).is_none()
+    });
+    let observation = |reading: &Reading| {
+        let (number, measured) = (reading.number, reading.measured);
+        let (value, sigma) = told(reading)?;
+        Some(Observation { number, state: reading.state?, measured, value, sigma })
+    };
+    possible.filter_map(observation).collect()
+}
+
+/// The value that was told, with its standard uncertainty; nothing where none was.
+fn told(reading: &Reading) -> Option<(f64, f64)> {
     let judged = judged::readings();
-    readings
-        .iter()
-        .filter_map(|reading| {
-            let state = reading.state?;
-            if !matches!(reading.measured, Measured::Volts { .. } | Measured::Amps { .. }) {
-                return None;
-            }
-            if vehicle.rules_out(reading).is_some() {
-                return None;
-            }
-            let meter = |value: f64| standard_uncertainty_of_limit(reading.accuracy.limit(value));
-            let (value, sigma) = match reading.told {
-                Told::Value(value) => (value, meter(value)),
-                Told::Between(low, high) => {
-                    let middle = f64::midpoint(low, high);
-                    (
-                        middle,
-                        meter(middle)
-                            .hypot(standard_uncertainty_of_limit((high - low).abs() / 2.0)),
-                    )
-                }
-                Told::About(value) => (value, meter(value).hypot(judged.about.0 * value.abs())),
-                Told::Nothing => (0.0, meter(0.0).hypot(judged.nothing.0)),
-                Told::Held(value) => (value, meter(value).hypot(judged.held.0 * value.abs())),
-                // Anything from there to what such a meter is still chosen for.
-                Told::AtLeast(value) => {
-                    let above = (judged.most_above_times.0 - 1.0) * value.abs() / 2.0;
-                    let middle = value + above.copysign(value);
-                    (middle, meter(middle).hypot(standard_uncertainty_of_limit(above)))
-                }
-                Told::Gauge(value) => (value, judged.gauge.0),
-                Told::Change(_) => return None,
-            };
-            Some(Observation {
-                number: reading.number,
-                state,
-                measured: reading.measured,
-                value,
-                sigma,
-            })
-        })
-        .collect()
+    let meter = |value: f64| standard_uncertainty_of_limit(reading.accuracy.limit(value));
+    Some(match reading.told {
+        Told::Value(value) => (value, meter(value)),
+        Told::Between(low, high) => {
+            let middle = f64::midpoint(low, high);
+            let between = standard_uncertainty_of_limit((high - low).abs() / 2.0);
+            (middle, meter(middle).hypot(between))
+        }
+        Told::About(value) => (value, meter(value).hypot(judged.about.0 * value.abs())),
+        Told::Nothing => (0.0, meter(0.0).hypot(judged.nothing.0)),
+        Told::Held(value) => (value, meter(value).hypot(judged.held.0 * value.abs())),
+        // Anything from there to what such a meter is still chosen for.
+        Told::AtLeast(value) => {
+            let above = (judged.most_above_times.0 - 1.0) * value.abs() / 2.0;
+            let middle = value + above.copysign(value);
+            (middle, meter(middle).hypot(standard_uncertainty_of_limit(above)))
+        }
+        Told::Gauge(value) => (value, judged.gauge.0),
+        Told::Change(_) => return None,
+    })
 }

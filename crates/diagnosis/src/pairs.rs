@@ -4,6 +4,7 @@ use crate::dense::Cholesky;
 use crate::estimator::{Asked, Estimator};
 use crate::explanation::Explanation;
 use crate::fit::{Fit, questions, system};
+use crate::forward::Guess;
 use crate::rough::Tried;
 use crate::suspect::SuspectKind;
 
@@ -39,6 +40,37 @@ pub(crate) fn pairs(
     singles: &[Explanation],
     tried: &[Tried],
 ) -> Vec<Explanation> {
+    let promises = promises(estimator, asked, singles, tried);
+    let mut seen: Vec<Vec<SuspectKind>> = Vec::new();
+    let mut pairs = Vec::new();
+    for Promise { first, second, start, .. } in promises {
+        if seen.len() >= MOST_PAIRS {
+            break;
+        }
+        let single = &singles[first];
+        let fault = estimator.prior.faults[second].clone();
+        let kinds = fault.beside(&single.faults);
+        if seen.contains(&kinds) {
+            continue;
+        }
+        seen.push(kinds.clone());
+        let Some(fit) = &single.fit else { continue };
+        let mut unknowns = fit.unknowns.clone();
+        unknowns[fault.at] = start;
+        let odds = single.odds + fault.log_odds;
+        let belief = fault.belief(&single.belief);
+        pairs.extend(estimator.explain(asked, belief, &unknowns, kinds, odds));
+    }
+    pairs
+}
+
+/// What second faults promise to explain beside the likeliest first ones, the most first.
+fn promises(
+    estimator: &mut Estimator<'_>,
+    asked: &Asked<'_>,
+    singles: &[Explanation],
+    tried: &[Tried],
+) -> Vec<Promise> {
     let mut promises: Vec<Promise> = Vec::new();
     let fitted =
         singles.iter().enumerate().filter_map(|(at, own)| Some((at, own, own.fit.as_ref()?)));
@@ -62,27 +94,7 @@ pub(crate) fn pairs(
         }
     }
     promises.sort_by(|a, b| b.weight.total_cmp(&a.weight));
-    let mut seen: Vec<Vec<SuspectKind>> = Vec::new();
-    let mut pairs = Vec::new();
-    for Promise { first, second, start, .. } in promises {
-        if seen.len() >= MOST_PAIRS {
-            break;
-        }
-        let single = &singles[first];
-        let fault = estimator.prior.faults[second].clone();
-        let kinds = fault.beside(&single.faults);
-        if seen.contains(&kinds) {
-            continue;
-        }
-        seen.push(kinds.clone());
-        let Some(fit) = &single.fit else { continue };
-        let mut unknowns = fit.unknowns.clone();
-        unknowns[fault.at] = start;
-        let odds = single.odds + fault.log_odds;
-        let belief = fault.belief(&single.belief);
-        pairs.extend(estimator.explain(asked, belief, &unknowns, kinds, odds));
-    }
-    pairs
+    promises
 }
 
 fn first(
@@ -114,6 +126,22 @@ fn score(estimator: &Estimator<'_>, first: &First, own: &Tried) -> (f64, f64) {
     (explains + (own.heard - first.heard).max(0.0) + fault.log_odds, own.heard_at)
 }
 
+/// The innovation of a fit with what another vehicle shows in the place of its own.
+fn innovation_at(
+    estimator: &Estimator<'_>,
+    guess: &Guess,
+    fit: &Fit,
+    before: &[f64],
+    asked: &Asked<'_>,
+) -> Option<Vec<f64>> {
+    let each = asked.observations.iter().zip(fit.residuals.iter().zip(before));
+    each.map(|(own, (residual, before))| {
+        let now = estimator.forward.value(guess, own.state, own.measured)?;
+        Some(before - residual + own.value - now)
+    })
+    .collect()
+}
+
 /// A path that is not there has no slope: it is put in, and the whole network solved.
 fn path_promises(
     estimator: &mut Estimator<'_>,
@@ -134,21 +162,9 @@ fn path_promises(
     for step in PATHS_TRIED {
         let mut unknowns = fit.unknowns.clone();
         unknowns[fault.at] = fault.mean + step * fault.spread;
-        let Some(guess) =
-            estimator.forward.guess(&unknowns, &present, &asked.states, Some(&fit.guess))
-        else {
-            continue;
-        };
-        let right: Option<Vec<f64>> = asked
-            .observations
-            .iter()
-            .zip(fit.residuals.iter().zip(&before))
-            .map(|(own, (residual, before))| {
-                let now = estimator.forward.value(&guess, own.state, own.measured)?;
-                Some(before - residual + own.value - now)
-            })
-            .collect();
-        let Some(right) = right else { continue };
+        let guess = estimator.forward.guess(&unknowns, &present, &asked.states, Some(&fit.guess));
+        let now = guess.and_then(|guess| innovation_at(estimator, &guess, fit, &before, asked));
+        let Some(right) = now else { continue };
         let solved = first.system.solve(&right);
         let left: f64 = right.iter().zip(&solved).map(|(a, b)| a * b).sum();
         let gain = 0.5 * (first.left - left) - 0.5 * step * step + fault.log_odds;

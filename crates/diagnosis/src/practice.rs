@@ -1,6 +1,6 @@
 //! What can be had while measuring: who is there, which states, what is already open.
 
-use model::{LoadKind, Place, PointId, StateId, Vehicle};
+use model::{AccessGroup, LoadKind, Place, PointId, StateId, Vehicle};
 use units::Seconds;
 
 use crate::judged;
@@ -54,7 +54,6 @@ impl Practice {
             return None;
         }
         let mut minutes = one_reading_minutes();
-        let mut covers: Vec<&str> = Vec::new();
         for (at, point) in points.iter().enumerate() {
             let access = &vehicle.point(*point).access;
             if access.out_of_reach {
@@ -63,19 +62,27 @@ impl Practice {
             if !points[..at].contains(point) {
                 minutes += access.time.0 / 60.0;
             }
-            covers.extend(access.group.as_deref());
         }
-        covers.sort_unstable();
-        covers.dedup();
-        for group in &vehicle.access_groups {
-            let closed = !self.open.contains(&group.id);
-            if closed && covers.contains(&group.id.as_str()) {
-                minutes += group.time.0 / 60.0;
-            }
+        for cover in self.covers_before(vehicle, points) {
+            minutes += cover.time.0 / 60.0;
         }
         let judged = judged::readings();
         let more = |is: bool, time: Seconds| if is { time.0 / 60.0 } else { 0.0 };
         Some(minutes + more(cranking, judged.cranking_more) + more(far, judged.long_lead_more))
+    }
+
+    /// The covers that are still on before some points.
+    fn covers_before<'v>(
+        &self,
+        vehicle: &'v Vehicle,
+        points: &[PointId],
+    ) -> impl Iterator<Item = &'v AccessGroup> {
+        let behind = |group: &AccessGroup, point: &PointId| {
+            vehicle.point(*point).access.group.as_ref() == Some(&group.id)
+        };
+        vehicle.access_groups.iter().filter(move |group| {
+            !self.open.contains(&group.id) && points.iter().any(|point| behind(group, point))
+        })
     }
 }
 

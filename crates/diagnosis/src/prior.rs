@@ -129,7 +129,9 @@ pub(crate) fn piece_spread(vehicle: &Vehicle, piece: Piece) -> f64 {
         }
         Piece::Inline(id) => match vehicle.inline(id).kind {
             InlineKind::Diode { .. } => judged::faults().diode_spread.0,
-            InlineKind::Fuse { .. } | InlineKind::Switch { .. } => judged::faults().inline_spread.0,
+            InlineKind::Fuse { .. } | InlineKind::Switch { .. } | InlineKind::Shunt => {
+                judged::faults().inline_spread.0
+            }
         },
     }
 }

@@ -3,6 +3,7 @@
 use model::{Measured, PointId, StateId, Vehicle};
 use units::Seconds;
 
+use crate::forward::Forward;
 use crate::judged;
 use crate::suspect::SuspectKind;
 
@@ -40,8 +41,21 @@ pub struct Proposal {
 }
 
 impl Proposal {
-    /// The same reading with the probes, or the clamp's arrow, put so that a sound vehicle shows no minus.
-    pub(crate) fn upright(mut self, vehicle: &Vehicle) -> Self {
+    /// A reading that takes so long and tells so much, with the probes, or the clamp's arrow, put so that a sound
+    /// vehicle shows no minus.
+    pub(crate) fn of(
+        forward: &Forward<'_>,
+        (state, measured): (StateId, Measured),
+        time: Seconds,
+        gain: f64,
+        outcomes: Vec<(Vec<SuspectKind>, f64, f64)>,
+    ) -> Self {
+        let sound = forward.sound_value(state, measured).unwrap_or(f64::NAN);
+        Self { state, why: None, measured, towards: None, time, gain, sound, outcomes }
+            .upright(forward.vehicle())
+    }
+
+    fn upright(mut self, vehicle: &Vehicle) -> Self {
         let minus = self.sound < 0.0;
         match self.measured {
             Measured::Volts { high, low } if minus => {

@@ -8,7 +8,7 @@ mod order;
 mod straps;
 mod work;
 
-use model::{ConductorId, JointId, JointOf, LoadId, Piece, PointId, StateId, Vehicle};
+use model::{ConductorId, JointId, LoadId, Piece, PointId, StateId, Vehicle};
 use units::{Amperes, Metres, Money, Ohms, Seconds, Volts, WireSize};
 
 use crate::diagnose::Diagnosis;
@@ -16,7 +16,8 @@ use crate::forward::{Forward, Guess};
 use crate::hypothesis::sound;
 use crate::judged;
 use crate::prior::stated_bad;
-use crate::suspect::Complaint;
+use crate::session::Session;
+use crate::suspect::{Complaint, conductor_of};
 use case::{Case, clean};
 pub use consumer::{Consumer, Gain};
 use gained::Gained;
@@ -58,6 +59,24 @@ pub enum Action {
         /// The largest current that it will carry in any state.
         amps: Amperes,
     },
+}
+
+impl Action {
+    /// The joints that it opens; none of a conductor that is added.
+    pub(crate) fn joints(self, vehicle: &Vehicle) -> Vec<JointId> {
+        match self {
+            Self::Clean(joint) | Self::ReplaceEnd(joint) => vec![joint],
+            Self::CleanBoth(id) | Self::Replace(id) | Self::Enlarge { conductor: id, .. } => {
+                vec![vehicle.conductor(id).from, vehicle.conductor(id).to]
+            }
+            Self::Add { .. } => Vec::new(),
+        }
+    }
+
+    /// True for what mends nothing, but makes up for a vehicle that was made too small.
+    pub(crate) fn is_design(self) -> bool {
+        matches!(self, Self::Enlarge { .. } | Self::Add { .. })
+    }
 }
 
 /// A step and what it is worth.
@@ -102,65 +121,57 @@ const MOST_SECOND: usize = 12;
 /// True when an action reaches a joint that the file itself states as bad: it is mended though little flows
 /// there in any state of the file.
 fn stated_bad_at(vehicle: &Vehicle, action: Action) -> bool {
-    let bad = |joint: JointId| stated_bad(vehicle.joint(joint));
-    match action {
-        Action::Clean(joint) | Action::ReplaceEnd(joint) => bad(joint),
-        Action::CleanBoth(id) | Action::Replace(id) => {
-            let own = vehicle.conductor(id);
-            bad(own.from) || bad(own.to)
-        }
-        Action::Enlarge { .. } | Action::Add { .. } => false,
-    }
+    let mut joints = action.joints(vehicle).into_iter();
+    !action.is_design() && joints.any(|joint| stated_bad(vehicle.joint(joint)))
 }
 
 /// Chance that an action reaches what is wrong.
 fn reaches(vehicle: &Vehicle, action: Action) -> f64 {
     let in_the_crimp = judged::repairs().in_the_crimp.0;
     match action {
-        Action::Clean(joint) => match vehicle.joint(joint).of {
-            JointOf::From(_) | JointOf::To(_) => 1.0 - in_the_crimp,
-            JointOf::LoadCase(_) | JointOf::SourceCase(_) => 1.0,
-        },
-        Action::CleanBoth(_) => 1.0 - in_the_crimp,
+        Action::Clean(joint) if conductor_of(vehicle, joint).is_none() => 1.0,
+        Action::Clean(_) | Action::CleanBoth(_) => 1.0 - in_the_crimp,
         _ => 1.0,
     }
 }
 
-/// Steps ranked by what they gain for a minute of work, best first; empty when nothing is worth doing.
-///
-/// With a complaint only its state counts; without one every state does. A step is worth doing when what
-/// it reaches is bad: a joint beyond what its kind usually has, or the file's own range, or a conductor
-/// that is rotten or open. What a sound cable loses is the drop it was made with and is left; a larger or
-/// a second one is offered only where a load falls short of its minimum with everything sound.
-pub(crate) fn repairs(
-    forward: &mut Forward<'_>,
-    diagnosis: &Diagnosis,
-    complaint: Option<Complaint>,
-) -> Vec<Repair> {
-    let judged = judged::repairs();
-    let nominal = forward.vehicle().nominal.0 / 12.0;
-    let mut repairs = tried(forward, diagnosis, complaint);
-    repairs.retain(|own| {
-        let design = matches!(own.action, Action::Enlarge { .. } | Action::Add { .. });
-        let least = if design { judged.gain_worth_telling } else { judged.gain_worth_mending };
-        let worth = own.best.volts > least * nominal;
-        own.mends >= judged.mends_at_least.0
-            && (worth || stated_bad_at(forward.vehicle(), own.action))
-    });
-    repairs.sort_by(|a, b| b.per_minute().0.total_cmp(&a.per_minute().0));
-    one_size_each(&mut repairs);
-    cleaning_first(forward.vehicle(), &mut repairs);
-    repairs
-}
+impl Session<'_> {
+    /// Steps ranked by what they gain for a minute of work, best first; empty when nothing is worth doing.
+    ///
+    /// With a complaint only its state counts; without one every state does. A step is worth doing when what
+    /// it reaches is bad: a joint beyond what its kind usually has, or the file's own range, or a conductor
+    /// that is rotten or open. What a sound cable loses is the drop it was made with and is left; a larger or
+    /// a second one is offered only where a load falls short of its minimum with everything sound.
+    #[must_use]
+    pub fn repairs(&mut self, diagnosis: &Diagnosis, complaint: Option<Complaint>) -> Vec<Repair> {
+        let forward = &mut self.estimator.forward;
+        let judged = judged::repairs();
+        let nominal = forward.vehicle().nominal.0 / 12.0;
+        let mut repairs = tried(forward, diagnosis, complaint);
+        repairs.retain(|own| {
+            let least = if own.action.is_design() {
+                judged.gain_worth_telling
+            } else {
+                judged.gain_worth_mending
+            };
+            let worth = own.best.volts > least * nominal;
+            own.mends >= judged.mends_at_least.0
+                && (worth || stated_bad_at(forward.vehicle(), own.action))
+        });
+        repairs.sort_by(|a, b| b.per_minute().0.total_cmp(&a.per_minute().0));
+        one_size_each(&mut repairs);
+        cleaning_first(forward.vehicle(), &mut repairs);
+        repairs
+    }
 
-/// Loads that fall short of their minimum with everything sound, and where: the vehicle is made too small
-/// for them.
-pub(crate) fn made_too_small(
-    forward: &mut Forward<'_>,
-    complaint: Option<Complaint>,
-) -> Vec<(LoadId, StateId)> {
-    let states = states_of(forward.vehicle(), complaint);
-    short_by_make(forward, &states)
+    /// Loads that fall short of their minimum with everything sound, and where: the vehicle is made too small
+    /// for them.
+    #[must_use]
+    pub fn made_too_small(&mut self, complaint: Option<Complaint>) -> Vec<(LoadId, StateId)> {
+        let forward = &mut self.estimator.forward;
+        let states = states_of(forward.vehicle(), complaint);
+        short_by_make(forward, &states)
+    }
 }
 
 /// Every step that was tried, in the order of trying.
@@ -181,31 +192,35 @@ fn tried(
         .collect()
 }
 
-/// The step that gains most for a minute when the first of these is done: its gains are what comes
-/// on top, its time is what it adds, with what the first took off still off.
-pub(crate) fn then(
-    forward: &mut Forward<'_>,
-    diagnosis: &Diagnosis,
-    complaint: Option<Complaint>,
-    repairs: &[Repair],
-) -> Option<Repair> {
-    let vehicle = forward.vehicle();
-    let (first, others) = repairs.split_first()?;
-    let mut bench = Bench::new(forward, diagnosis, complaint);
-    others
-        .iter()
-        .take(MOST_SECOND)
-        .filter_map(|other| {
-            let gained = bench.gained(Some(first.action), other.action)?;
-            let mut second = gained.repair(vehicle, other.action, complaint, &bench.short)?;
-            let together = work_time(vehicle, &[first.action, other.action]);
-            let saved = first.time + other.time - together;
-            second.time = other.time - saved;
-            second.price = other.price - vehicle.workshop.labour_price(saved);
-            Some(second)
-        })
-        .filter(|second| second.best.volts > judged::repairs().gain_worth_telling)
-        .max_by(|a, b| a.per_minute().0.total_cmp(&b.per_minute().0))
+impl Session<'_> {
+    /// The step that gains most for a minute when the first of these is done: its gains are what comes
+    /// on top, its time is what it adds, with what the first took off still off.
+    #[must_use]
+    pub fn then(
+        &mut self,
+        diagnosis: &Diagnosis,
+        complaint: Option<Complaint>,
+        repairs: &[Repair],
+    ) -> Option<Repair> {
+        let forward = &mut self.estimator.forward;
+        let vehicle = forward.vehicle();
+        let (first, others) = repairs.split_first()?;
+        let mut bench = Bench::new(forward, diagnosis, complaint);
+        others
+            .iter()
+            .take(MOST_SECOND)
+            .filter_map(|other| {
+                let gained = bench.gained(Some(first.action), other.action)?;
+                let mut second = gained.repair(vehicle, other.action, complaint, &bench.short)?;
+                let together = work_time(vehicle, &[first.action, other.action]);
+                let saved = first.time + other.time - together;
+                second.time = other.time - saved;
+                second.price = other.price - vehicle.workshop.labour_price(saved);
+                Some(second)
+            })
+            .filter(|second| second.best.volts > judged::repairs().gain_worth_telling)
+            .max_by(|a, b| a.per_minute().0.total_cmp(&b.per_minute().0))
+    }
 }
 
 /// The explanations laid out for trying steps on them.

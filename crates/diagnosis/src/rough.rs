@@ -1,6 +1,6 @@
 //! A rough look at every single fault, so that only those that may be it are fitted.
 
-use crate::dense::Cholesky;
+use crate::dense::{ByTheRest, Cholesky};
 use crate::estimator::{Asked, Estimator};
 use crate::fit::{Belief, covariance, questions, variance};
 use crate::forward::{Forward, Guess};
@@ -107,16 +107,25 @@ impl Base {
         if m > MOST_LEFT_OUT {
             return Some(Rough { all, without: Vec::new() });
         }
-        let without = system
-            .foretold_by_the_rest(&solved)
+        let rest = system.foretold_by_the_rest(&solved);
+        Some(Rough { all, without: self.each_left_out(all, &rest, observations) })
+    }
+
+    /// How well all readings but one are explained, that one being taken for wrong, for each.
+    fn each_left_out(
+        &self,
+        all: f64,
+        by_the_rest: &[ByTheRest],
+        observations: &[Observation],
+    ) -> Vec<f64> {
+        by_the_rest
             .iter()
             .zip(observations.iter().zip(&self.wild))
             .map(|(rest, (own, wild))| {
                 all - rest.log_density()
                     + wild.log_chance(own.value, own.value - rest.off, rest.spread)
             })
-            .collect();
-        Some(Rough { all, without })
+            .collect()
     }
 
     /// How the values vary together when one unknown is held and does not vary.

@@ -153,6 +153,7 @@ impl<'v> Map<'v> {
                 self.load.is_none_or(|own| own == load).then_some(Side::Return)
             }
             JointOf::SourceCase(_) => Some(Side::Return),
+            JointOf::Between(point) => self.piece(self.metal.standing(id)?, point),
         }
     }
 

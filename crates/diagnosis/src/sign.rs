@@ -14,6 +14,7 @@ use crate::forward::{Forward, states_of};
 use crate::judged;
 use crate::observation::{Observation, observations};
 use crate::search;
+use crate::session::Session;
 use crate::suspect::Complaint;
 
 /// What is asked about a reading.
@@ -82,39 +83,43 @@ enum Fate {
 
 /// What a sound vehicle would show, in volts or amperes; nothing where nothing holds the places
 /// together.
-pub(crate) fn sound_shows(
-    forward: &Forward<'_>,
-    state: StateId,
-    measured: Measured,
-) -> Option<f64> {
+fn sound_shows(forward: &Forward<'_>, state: StateId, measured: Measured) -> Option<f64> {
     forward.sound_value(state, measured).filter(|value| !value.is_nan())
 }
 
-/// Settles signs that were not told, and leaves out what cannot be.
-pub(crate) fn heed(
-    estimator: &mut Estimator<'_>,
-    readings: &[Reading],
-    complaint: Option<Complaint>,
-) -> Heeded {
-    let spreads = spreads(estimator, readings);
-    let mut fates: Vec<Fate> = readings
-        .iter()
-        .zip(&spreads)
-        .map(|(reading, spread)| fate(estimator, reading, *spread))
-        .collect();
-    decide(estimator, readings, &mut fates, complaint);
-    let questions = readings.iter().zip(&fates);
-    let questions = questions.filter_map(|(own, fate)| question(estimator, own, fate)).collect();
-    let kept: Vec<Reading> = readings
-        .iter()
-        .zip(&fates)
-        .filter_map(|(reading, fate)| match fate {
-            Fate::AsTold => Some(reading.clone()),
-            Fate::Turned => Some(turned(reading)),
-            Fate::Open | Fate::Against | Fate::Left(_) => None,
-        })
-        .collect();
-    Heeded { seen: observations(estimator.vehicle(), &kept), questions }
+impl Session<'_> {
+    /// What a sound vehicle would show, in volts or amperes; nothing where nothing holds the places
+    /// together.
+    #[must_use]
+    pub fn sound_shows(&self, state: StateId, measured: Measured) -> Option<f64> {
+        sound_shows(&self.estimator.forward, state, measured)
+    }
+
+    /// Settles signs that were not told, and leaves out what cannot be.
+    #[must_use]
+    pub fn heed(&mut self, readings: &[Reading], complaint: Option<Complaint>) -> Heeded {
+        let estimator = &mut self.estimator;
+        let spreads = spreads(estimator, readings);
+        let mut fates: Vec<Fate> = readings
+            .iter()
+            .zip(&spreads)
+            .map(|(reading, spread)| fate(estimator, reading, *spread))
+            .collect();
+        decide(estimator, readings, &mut fates, complaint);
+        let questions = readings.iter().zip(&fates);
+        let questions =
+            questions.filter_map(|(own, fate)| question(estimator, own, fate)).collect();
+        let kept: Vec<Reading> = readings
+            .iter()
+            .zip(&fates)
+            .filter_map(|(reading, fate)| match fate {
+                Fate::AsTold => Some(reading.clone()),
+                Fate::Turned => Some(turned(reading)),
+                Fate::Open | Fate::Against | Fate::Left(_) => None,
+            })
+            .collect();
+        Heeded { seen: observations(estimator.vehicle(), &kept), questions }
+    }
 }
 
 /// The standard deviation of what a sound vehicle would show to this meter, for each reading.
@@ -147,14 +152,8 @@ fn spreads(estimator: &mut Estimator<'_>, readings: &[Reading]) -> Vec<Option<f6
 
 fn fate(estimator: &Estimator<'_>, reading: &Reading, spread: Option<f64>) -> Fate {
     let vehicle = estimator.vehicle();
-    match vehicle.rules_out(reading) {
-        Some(Impossible::Beyond(most)) => return Fate::Left(Doubt::Beyond(most)),
-        Some(Impossible::BeyondBatteries(most)) => {
-            return Fate::Left(Doubt::BeyondBatteries(most));
-        }
-        Some(Impossible::Outside) => return Fate::Left(Doubt::Crossed),
-        Some(Impossible::Reversed(battery)) => return Fate::Left(Doubt::Reversed(battery)),
-        None => {}
+    if let Some(why) = vehicle.rules_out(reading) {
+        return Fate::Left(impossible(why));
     }
     let Some(seen) = observations(vehicle, std::slice::from_ref(reading)).pop() else {
         return Fate::AsTold;
@@ -170,11 +169,7 @@ fn fate(estimator: &Estimator<'_>, reading: &Reading, spread: Option<f64>) -> Fa
     let opposite = seen.value * sound < 0.0;
     let most = judged.supply_minus_until.0 * vehicle.nominal.0;
     if supply && opposite && seen.value.abs() > most {
-        return if seen.value > 0.0 && !reading.signed {
-            Fate::Turned
-        } else {
-            Fate::Left(Doubt::Crossed)
-        };
+        return supply_turned_round(seen.value, reading.signed);
     }
     let fits = |value: f64| (value - sound).abs() < judged.fits_within.0 * spread;
     if reading.signed {
@@ -185,10 +180,30 @@ fn fate(estimator: &Estimator<'_>, reading: &Reading, spread: Option<f64>) -> Fa
     // "Less than" a value says nothing of the sign.
     let one_sided = matches!(reading.told, Told::Between(low, high) if low * high == 0.0);
     if opposite && one_sided && fits(-seen.value) {
-        Fate::Turned
-    } else if !opposite || fits(seen.value) {
+        return Fate::Turned;
+    }
+    if opposite { as_it_fits(seen.value, fits) } else { Fate::AsTold }
+}
+
+fn impossible(why: Impossible) -> Doubt {
+    match why {
+        Impossible::Beyond(most) => Doubt::Beyond(most),
+        Impossible::BeyondBatteries(most) => Doubt::BeyondBatteries(most),
+        Impossible::Outside => Doubt::Crossed,
+        Impossible::Reversed(battery) => Doubt::Reversed(battery),
+    }
+}
+
+/// A supply with its plus where the minus should be: only a minus that nobody wrote down explains it.
+fn supply_turned_round(value: f64, signed: bool) -> Fate {
+    if value > 0.0 && !signed { Fate::Turned } else { Fate::Left(Doubt::Crossed) }
+}
+
+/// A value against which a sound vehicle stands, told without a sign: with the one that fits.
+fn as_it_fits(value: f64, fits: impl Fn(f64) -> bool) -> Fate {
+    if fits(value) {
         Fate::AsTold
-    } else if fits(-seen.value) {
+    } else if fits(-value) {
         Fate::Turned
     } else {
         Fate::Open

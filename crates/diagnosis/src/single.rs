@@ -2,8 +2,6 @@
 
 use std::collections::BTreeSet;
 
-use model::JointOf;
-
 use crate::a_priori::APriori;
 use crate::estimator::{Asked, Estimator};
 use crate::explanation::{Explanation, explains_all};
@@ -227,17 +225,11 @@ fn stand_for(
 /// A fault with the other faults of the same conductor.
 fn siblings(estimator: &Estimator<'_>, fault: usize) -> Vec<usize> {
     let vehicle = estimator.vehicle();
-    let conductor = |kind: SuspectKind| match kind {
-        SuspectKind::Conductor(id) => Some(id),
-        SuspectKind::Joint(id) => match vehicle.joint(id).of {
-            JointOf::From(id) | JointOf::To(id) => Some(id),
-            JointOf::LoadCase(_) | JointOf::SourceCase(_) => None,
-        },
-        _ => None,
-    };
     let faults = &estimator.prior.faults;
-    let own = conductor(faults[fault].kind);
+    let own = faults[fault].kind.conductor(vehicle);
     (0..faults.len())
-        .filter(|other| *other == fault || (own.is_some() && conductor(faults[*other].kind) == own))
+        .filter(|other| {
+            *other == fault || (own.is_some() && faults[*other].kind.conductor(vehicle) == own)
+        })
         .collect()
 }

@@ -8,6 +8,7 @@ use model::{ConductorId, Measured, PointId, Probe};
 
 use crate::forward::{Forward, Guess};
 use crate::judged;
+use crate::mixture::normal;
 use crate::observation::Observation;
 
 /// What a wrong reading may have shown, whatever is foretold for the right one.
@@ -72,11 +73,6 @@ pub(crate) fn density_elsewhere(shown: f64, sigma: f64, places: &[f64]) -> f64 {
         |place: f64| sigma.hypot(own.elsewhere_share.0 * place.abs()).hypot(own.elsewhere_floor.0);
     let sum: f64 = places.iter().map(|place| normal(shown, *place, blurred(*place))).sum();
     sum / places.len().max(1) as f64
-}
-
-fn normal(x: f64, middle: f64, spread: f64) -> f64 {
-    let z = (x - middle) / spread;
-    (-0.5 * z * z).exp() / (spread * (2.0 * std::f64::consts::PI).sqrt())
 }
 
 #[cfg(test)]

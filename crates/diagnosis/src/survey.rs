@@ -4,24 +4,18 @@
 //! chosen for what those leave hidden: each time the reading that shows most of what may be wrong,
 //! the clean vehicle's own spread and the readings chosen so far being allowed for.
 
-use model::{ConductorId, Engine, JointId, Measured, Piece, Probe, StateId};
+use model::{ConductorId, Engine, JointId, Measured, Piece, Probe, StateId, Vehicle};
 use units::Seconds;
 
 use crate::estimator::Estimator;
 use crate::forward::{Forward, Guess};
 use crate::holding::worth_holding;
+use crate::judged;
 use crate::next_reading::{foreseen, questions};
 use crate::observation::alike;
 use crate::practice::{Practice, one_reading_minutes};
 use crate::proposal::{Proposal, Why, as_much};
-
-/// Of the plan so much is chosen for what the losses over conductors leave hidden.
-const FOR_THE_HIDDEN: f64 = 0.25;
-/// Values at which a fault is to be seen, in spreads from its middle: a moderate one, a plain one.
-const SEEN_AT: [f64; 2] = [-0.8, 0.2];
-/// Squared multiple of its own uncertainty at which half of a fault counts as seen: the square of
-/// some three and a half, which outweighs the small chance that any one fault has beforehand.
-const HALF_SEEN: f64 = 12.0;
+use crate::session::Session;
 
 /// Everything that might be read, with what each fault would change in it.
 #[derive(Default)]
@@ -75,7 +69,8 @@ impl Field {
 
     /// How much of all that may be wrong a reading would show more.
     fn gain(&self, at: usize) -> f64 {
-        let part = |seen: f64| seen / (seen + HALF_SEEN);
+        let half_seen = judged::readings().survey_half_seen.0;
+        let part = |seen: f64| seen / (seen + half_seen);
         self.faults
             .iter()
             .map(|(chance, change, seen)| {
@@ -86,31 +81,38 @@ impl Field {
     }
 }
 
-/// A first plan of at most so many readings, one state after the other.
-///
-/// Where the engine would have to run, only what nothing without it shows as well.
-pub(crate) fn survey(
-    estimator: &mut Estimator<'_>,
-    practice: &Practice,
-    most: usize,
-) -> Vec<Proposal> {
-    let for_the_hidden = (most as f64 * FOR_THE_HIDDEN).floor() as usize;
-    let mut plan = losses(&estimator.forward, practice, most - for_the_hidden);
-    let left = most - plan.len();
-    if let Some(mut field) = field(estimator, practice, &plan) {
-        for own in &mut plan {
-            stand_still(&estimator.forward, &field, own);
-        }
-        for own in &plan {
-            if let Some(at) = field.position(own.state, own.measured) {
-                field.choose(at);
+/// A first plan for a vehicle that nobody has measured: the shared feed and return, body by body.
+#[must_use]
+pub fn survey(vehicle: &Vehicle, most: usize) -> Vec<Proposal> {
+    Session::new(vehicle).survey(most)
+}
+
+impl Session<'_> {
+    /// A first plan of at most so many readings, one state after the other.
+    ///
+    /// Where the engine would have to run, only what nothing without it shows as well.
+    #[must_use]
+    pub fn survey(&mut self, most: usize) -> Vec<Proposal> {
+        let Self { estimator, practice } = self;
+        let for_the_hidden =
+            (most as f64 * judged::readings().survey_hidden_share.0).floor() as usize;
+        let mut plan = losses(&estimator.forward, practice, most - for_the_hidden);
+        let left = most - plan.len();
+        if let Some(mut field) = field(estimator, practice, &plan) {
+            for own in &mut plan {
+                stand_still(&estimator.forward, &field, own);
             }
+            for own in &plan {
+                if let Some(at) = field.position(own.state, own.measured) {
+                    field.choose(at);
+                }
+            }
+            plan.extend(hidden(&estimator.forward, &mut field, left));
         }
-        plan.extend(hidden(&estimator.forward, &mut field, left));
+        // So that each state is held once.
+        plan.sort_by_key(|own| own.state);
+        plan
     }
-    // So that each state is held once.
-    plan.sort_by_key(|own| own.state);
-    plan
 }
 
 /// Moves a planned reading to a state without a running engine where that shows as much.
@@ -142,6 +144,7 @@ fn stand_still(forward: &Forward<'_>, field: &Field, own: &mut Proposal) {
 /// carries most; one reading spans a conductor with its two joints.
 fn losses(forward: &Forward<'_>, practice: &Practice, most: usize) -> Vec<Proposal> {
     let vehicle = forward.vehicle();
+    let from = judged::readings().survey_carries_from.0;
     let mut plan: Vec<(f64, Proposal)> = Vec::new();
     for (at, conductor) in vehicle.conductors.iter().enumerate() {
         let id = ConductorId::at(at);
@@ -157,7 +160,7 @@ fn losses(forward: &Forward<'_>, practice: &Practice, most: usize) -> Vec<Propos
                 Some((point.piece(vehicle, Piece::Conductor(id)).amps.0.abs(), state))
             })
             .max_by(|a, b| a.0.total_cmp(&b.0));
-        let Some((amps, state)) = best.filter(|(amps, _)| *amps > 0.5) else { continue };
+        let Some((amps, state)) = best.filter(|(amps, _)| *amps > from) else { continue };
         let [high, low] = ends.map(Probe::Point);
         let shared = loads_through(forward, conductor.from);
         plan.push((
@@ -171,17 +174,7 @@ fn losses(forward: &Forward<'_>, practice: &Practice, most: usize) -> Vec<Propos
 }
 
 fn planned(forward: &Forward<'_>, state: StateId, measured: Measured, minutes: f64) -> Proposal {
-    let proposal = Proposal {
-        state,
-        why: None,
-        measured,
-        towards: None,
-        time: Seconds(60.0 * minutes),
-        gain: 0.0,
-        sound: forward.sound_value(state, measured).unwrap_or(f64::NAN),
-        outcomes: Vec::new(),
-    };
-    proposal.upright(forward.vehicle())
+    Proposal::of(forward, (state, measured), Seconds(60.0 * minutes), 0.0, Vec::new())
 }
 
 /// Readings for what the chosen ones leave hidden.
@@ -214,28 +207,9 @@ fn field(estimator: &mut Estimator<'_>, practice: &Practice, plan: &[Proposal]) 
     states.extend(plan.iter().map(|own| own.state));
     states.sort_unstable();
     states.dedup();
-    let mut asked: Vec<(StateId, Measured)> =
-        plan.iter().map(|own| (own.state, own.measured)).collect();
-    let mut minutes = vec![one_reading_minutes(); asked.len()];
-    let known = |asked: &[(StateId, Measured)], state: StateId, measured: Measured| {
-        asked.iter().any(|own| own.0 == state && alike(own.1, measured).is_some())
-    };
-    for state in &states {
-        for (measured, took) in questions(&estimator.forward, *state, practice) {
-            if !known(&asked, *state, measured) {
-                asked.push((*state, measured));
-                minutes.push(took);
-            }
-        }
-    }
+    let (asked, minutes) = worth_asking(&estimator.forward, practice, plan, &states);
     let guess = estimator.forward.guess(&estimator.prior.sound.mean.clone(), &[], &states, None)?;
-    let value = |forward: &Forward<'_>, guess: &Guess| {
-        asked
-            .iter()
-            .map(|(state, measured)| forward.value(guess, *state, *measured))
-            .collect::<Option<Vec<f64>>>()
-    };
-    let sound = value(&estimator.forward, &guess)?;
+    let sound = shown(&estimator.forward, &guess, &asked)?;
     let mut rows = estimator.forward.rows(&guess, &asked)?;
     for row in &mut rows {
         for (slope, spread) in row.iter_mut().zip(&estimator.prior.sound.spread) {
@@ -250,24 +224,66 @@ fn field(estimator: &mut Estimator<'_>, practice: &Practice, plan: &[Proposal]) 
             clean + foreseen(*value, *measured).powi(2)
         })
         .collect();
+    let faults = changes(estimator, &asked, &states, &guess, &sound);
+    Some(Field { asked, minutes, rows, variance, faults, ..Field::default() })
+}
+
+/// The planned readings and all others that can be taken, with the minutes each takes.
+fn worth_asking(
+    forward: &Forward<'_>,
+    practice: &Practice,
+    plan: &[Proposal],
+    states: &[StateId],
+) -> (Vec<(StateId, Measured)>, Vec<f64>) {
+    let mut asked: Vec<(StateId, Measured)> =
+        plan.iter().map(|own| (own.state, own.measured)).collect();
+    let mut minutes = vec![one_reading_minutes(); asked.len()];
+    for state in states {
+        for (measured, took) in questions(forward, *state, practice) {
+            let same =
+                |own: &(StateId, Measured)| own.0 == *state && alike(own.1, measured).is_some();
+            if !asked.iter().any(same) {
+                asked.push((*state, measured));
+                minutes.push(took);
+            }
+        }
+    }
+    (asked, minutes)
+}
+
+/// What a vehicle shows to each reading.
+fn shown(forward: &Forward<'_>, guess: &Guess, asked: &[(StateId, Measured)]) -> Option<Vec<f64>> {
+    asked.iter().map(|(state, measured)| forward.value(guess, *state, *measured)).collect()
+}
+
+/// For each fault at each size its chance, what it changes in each reading, and that it is not seen yet.
+fn changes(
+    estimator: &mut Estimator<'_>,
+    asked: &[(StateId, Measured)],
+    states: &[StateId],
+    guess: &Guess,
+    sound: &[f64],
+) -> Vec<(f64, Vec<f64>, f64)> {
+    let judged = judged::readings();
+    let seen_at = [judged.survey_moderate_fault.0, judged.survey_plain_fault.0];
     let mut faults = Vec::new();
     for fault in estimator.prior.faults.clone() {
-        for step in SEEN_AT {
+        for step in seen_at {
             let mut unknowns = estimator.prior.sound.mean.clone();
             unknowns[fault.at] = fault.mean + step * fault.spread;
             let present = fault.present.as_slice();
             let Some(changed) = estimator
                 .forward
-                .guess(&unknowns, present, &states, Some(&guess))
-                .and_then(|guess| value(&estimator.forward, &guess))
+                .guess(&unknowns, present, states, Some(guess))
+                .and_then(|guess| shown(&estimator.forward, &guess, asked))
             else {
                 continue;
             };
-            let change = changed.iter().zip(&sound).map(|(now, sound)| now - sound).collect();
-            faults.push((fault.log_odds.exp() / SEEN_AT.len() as f64, change, 0.0));
+            let change = changed.iter().zip(sound).map(|(now, sound)| now - sound).collect();
+            faults.push((fault.log_odds.exp() / seen_at.len() as f64, change, 0.0));
         }
     }
-    Some(Field { asked, minutes, rows, variance, faults, ..Field::default() })
+    faults
 }
 
 /// Loads a good part of whose current passes a joint in any state.

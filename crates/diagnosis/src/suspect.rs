@@ -1,6 +1,9 @@
 //! What may be at fault, and what somebody complains of.
 
-use model::{BatteryId, ConductorId, InlineId, JointId, LoadId, PointId, RegulatedId, StateId};
+use model::{
+    BatteryId, ConductorId, InlineId, JointId, JointOf, LoadId, Piece, PointId, RegulatedId,
+    StateId, Vehicle,
+};
 use units::Ohms;
 
 /// What somebody complains of: a load that does not do its job in a state.
@@ -40,6 +43,35 @@ pub enum SuspectKind {
         /// A point of the other.
         to: PointId,
     },
+}
+
+impl SuspectKind {
+    /// The piece that is at fault, if it is one of the file's.
+    pub(crate) fn piece(self) -> Option<Piece> {
+        match self {
+            Self::Joint(id) => Some(Piece::Joint(id)),
+            Self::Conductor(id) | Self::Open(id) => Some(Piece::Conductor(id)),
+            Self::Inline(id) => Some(Piece::Inline(id)),
+            _ => None,
+        }
+    }
+
+    /// The conductor in which it lies, its two joints included.
+    pub(crate) fn conductor(self, vehicle: &Vehicle) -> Option<ConductorId> {
+        match self.piece()? {
+            Piece::Joint(id) => conductor_of(vehicle, id),
+            Piece::Conductor(id) => Some(id),
+            _ => None,
+        }
+    }
+}
+
+/// The conductor of whose end a joint is; nothing for that of a case.
+pub(crate) fn conductor_of(vehicle: &Vehicle, joint: JointId) -> Option<ConductorId> {
+    match vehicle.joint(joint).of {
+        JointOf::From(id) | JointOf::To(id) => Some(id),
+        JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => None,
+    }
 }
 
 /// A suspect and how probable it is that it is at fault.

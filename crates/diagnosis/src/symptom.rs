@@ -10,16 +10,15 @@ mod said;
 use model::{LoadId, StateId, Vehicle};
 use units::Ratio;
 
-use crate::conclude::{conclude, diagnose};
+use crate::conclude::conclude;
 use crate::diagnose::Diagnosis;
-use crate::estimator::Estimator;
 use crate::explanation::{Explanation, normalise};
 use crate::holding::Holding;
 use crate::judged;
 use crate::next_reading::next_held;
 use crate::observation::Observation;
-use crate::practice::Practice;
 use crate::proposal::Proposal;
+use crate::session::Session;
 use crate::side::{Map, Side, not_switched_on, side_measured};
 use crate::sides::Sides;
 use crate::sight;
@@ -67,106 +66,105 @@ pub struct Account {
     pub control: Ratio,
 }
 
-/// Weighs readings and what a person says is wrong.
-///
-/// A reading at the coil that switches the load on is direct evidence of its control when the
-/// load does not work at all; it says nothing of the network then, in which the load is on.
-///
-/// A reading above the limit that is taught for it never speaks for its side: that side keeps at
-/// least the chance that all other readings leave it. A file that nobody measured believes more of
-/// a sound vehicle's losses than what is taught of them.
-pub(crate) fn hear(
-    estimator: &mut Estimator<'_>,
-    observations: &[Observation],
-    heard: Heard,
-) -> Account {
-    let account = weigh_heard(estimator, observations, heard, &[]);
-    let vehicle = estimator.vehicle();
-    let over = |own: &Observation| {
-        above_taught(vehicle, own)
-            .then(|| side_measured(vehicle, heard.load, own.measured))
-            .flatten()
-    };
-    let mut least: Vec<(Side, Ratio)> = Vec::new();
-    for side in observations.iter().filter_map(over) {
-        if least.iter().any(|(known, _)| *known == side) {
-            continue;
+impl Session<'_> {
+    /// Weighs readings and what a person says is wrong.
+    ///
+    /// A reading at the coil that switches the load on is direct evidence of its control when the
+    /// load does not work at all; it says nothing of the network then, in which the load is on.
+    ///
+    /// A reading above the limit that is taught for it never speaks for its side: that side keeps at
+    /// least the chance that all other readings leave it. A file that nobody measured believes more of
+    /// a sound vehicle's losses than what is taught of them.
+    #[must_use]
+    pub fn hear(&mut self, observations: &[Observation], heard: Heard) -> Account {
+        let account = self.weigh_heard(observations, heard, &[]);
+        let vehicle = self.vehicle();
+        let over = |own: &Observation| {
+            above_taught(vehicle, own)
+                .then(|| side_measured(vehicle, heard.load, own.measured))
+                .flatten()
+        };
+        let mut least: Vec<(Side, Ratio)> = Vec::new();
+        for side in observations.iter().filter_map(over) {
+            if least.iter().any(|(known, _)| *known == side) {
+                continue;
+            }
+            let rest: Vec<Observation> =
+                observations.iter().copied().filter(|own| over(own) != Some(side)).collect();
+            let without = self.weigh_heard(&rest, heard, &[]).sides.probability(side);
+            if account.sides.probability(side) < without {
+                least.push((side, without));
+            }
+        }
+        if least.is_empty() { account } else { self.weigh_heard(observations, heard, &least) }
+    }
+
+    /// The same, with nothing said from a reading that is more likely wrong than not: the account is what
+    /// the others leave, and the reading stands first among those to take again. Its number and how surely
+    /// it is wrong come beside the account.
+    #[must_use]
+    pub fn hear_undoubted(
+        &mut self,
+        observations: &[Observation],
+        heard: Heard,
+    ) -> (Account, Option<(u32, Ratio)>) {
+        let account = self.hear(observations, heard);
+        let again = account.diagnosis.take_again.first().copied();
+        let from = judged::verdicts().more_likely_wrong.0;
+        let Some((number, chance)) = again.filter(|own| own.1 > from) else {
+            return (account, None);
+        };
+        if account.diagnosis.repeated.contains(&number) {
+            return (account, None);
         }
         let rest: Vec<Observation> =
-            observations.iter().copied().filter(|own| over(own) != Some(side)).collect();
-        let without = weigh_heard(estimator, &rest, heard, &[]).sides.probability(side);
-        if account.sides.probability(side) < without {
-            least.push((side, without));
+            observations.iter().copied().filter(|own| own.number != number).collect();
+        let mut without = self.hear(&rest, heard);
+        without.diagnosis.take_again.insert(0, (number, chance));
+        (without, Some((number, Ratio(chance))))
+    }
+
+    /// Weighs them; each of these sides keeps at least its chance.
+    fn weigh_heard(
+        &mut self,
+        observations: &[Observation],
+        heard: Heard,
+        least: &[(Side, Ratio)],
+    ) -> Account {
+        let is_at_coil = |own: &Observation| {
+            heard.symptom == Symptom::NoCrank && at_coil(&self.estimator, own, heard)
+        };
+        let (coil, rest): (Vec<_>, Vec<_>) = observations.iter().copied().partition(is_at_coil);
+        let diagnosis = self.diagnose(&rest, None);
+        let estimator = &mut self.estimator;
+        let faults = estimator.prior.faults.clone();
+        let (faulty, sound) = likely_at_coil(estimator, coil.last());
+        let share = not_switched_on().0;
+        // What was tried on the load tells one that is not switched on from a dead one.
+        let tried = heard.load.map_or((1.0, 1.0), |load| estimator.hearsay.of_control(load));
+        let (faulty, dead) = (faulty * tried.0, sound * tried.1);
+        let open = share * faulty + (1.0 - share) * dead;
+        let mut explanations = diagnosis.explanations;
+        for own in &mut explanations {
+            let chance = chance(estimator, own, heard, &faults);
+            own.idle = is_idle(estimator.vehicle(), own, chance);
+            let evidence = if is_open(own, heard) { open } else { sound };
+            let more = more_likely(estimator.vehicle(), own, heard);
+            own.weight = own.weight.max(1e-300).ln() + (chance * more * evidence).ln();
         }
-    }
-    if least.is_empty() { account } else { weigh_heard(estimator, observations, heard, &least) }
-}
-
-/// The same, with nothing said from a reading that is more likely wrong than not: the account is what
-/// the others leave, and the reading stands first among those to take again. Its number and how surely
-/// it is wrong come beside the account.
-pub(crate) fn hear_undoubted(
-    estimator: &mut Estimator<'_>,
-    observations: &[Observation],
-    heard: Heard,
-) -> (Account, Option<(u32, Ratio)>) {
-    let account = hear(estimator, observations, heard);
-    let again = account.diagnosis.take_again.first().copied();
-    let from = judged::verdicts().more_likely_wrong.0;
-    let Some((number, chance)) = again.filter(|own| own.1 > from) else {
-        return (account, None);
-    };
-    if account.diagnosis.repeated.contains(&number) {
-        return (account, None);
-    }
-    let rest: Vec<Observation> =
-        observations.iter().copied().filter(|own| own.number != number).collect();
-    let mut without = hear(estimator, &rest, heard);
-    without.diagnosis.take_again.insert(0, (number, chance));
-    (without, Some((number, Ratio(chance))))
-}
-
-/// Weighs them; each of these sides keeps at least its chance.
-fn weigh_heard(
-    estimator: &mut Estimator<'_>,
-    observations: &[Observation],
-    heard: Heard,
-    least: &[(Side, Ratio)],
-) -> Account {
-    let (coil, rest): (Vec<Observation>, Vec<Observation>) = observations
-        .iter()
-        .copied()
-        .partition(|own| heard.symptom == Symptom::NoCrank && at_coil(estimator, own, heard));
-    let diagnosis = diagnose(estimator, &rest, None);
-    let faults = estimator.prior.faults.clone();
-    let (faulty, sound) = likely_at_coil(estimator, coil.last());
-    let share = not_switched_on().0;
-    // What was tried on the load tells one that is not switched on from a dead one.
-    let tried = heard.load.map_or((1.0, 1.0), |load| estimator.hearsay.of_control(load));
-    let (faulty, dead) = (faulty * tried.0, sound * tried.1);
-    let open = share * faulty + (1.0 - share) * dead;
-    let mut explanations = diagnosis.explanations;
-    for own in &mut explanations {
-        let chance = chance(estimator, own, heard, &faults);
-        own.idle = is_idle(estimator.vehicle(), own, chance);
-        let is_open =
-            heard.load.is_some_and(|load| own.faults.contains(&SuspectKind::LoadOpen(load)));
-        let evidence = if is_open { open } else { sound };
-        let more = more_likely(estimator.vehicle(), own, heard, is_open);
-        own.weight = own.weight.max(1e-300).ln() + (chance * more * evidence).ln();
-    }
-    normalise(&mut explanations);
-    let control = Ratio(share * faulty / open);
-    for (side, least) in least {
-        keep(&Map::new(estimator.vehicle(), heard.load), &mut explanations, control, *side, *least);
-    }
-    if observations.is_empty() && estimator.hearsay.has_seen() {
+        normalise(&mut explanations);
+        let control = Ratio(share * faulty / open);
         let map = Map::new(estimator.vehicle(), heard.load);
-        sight::at_most(&map, &mut explanations, control);
+        for (side, least) in least {
+            keep(&map, &mut explanations, control, *side, *least);
+        }
+        if observations.is_empty() && estimator.hearsay.has_seen() {
+            sight::at_most(&map, &mut explanations, control);
+        }
+        let diagnosis = conclude(&estimator.forward, &estimator.prior, &rest, explanations);
+        let sides = Sides::of(estimator.vehicle(), &diagnosis, heard.load, control);
+        Account { diagnosis, sides, control }
     }
-    let diagnosis = conclude(&estimator.forward, &estimator.prior, &rest, explanations);
-    let sides = Sides::of(estimator.vehicle(), &diagnosis, heard.load, control);
-    Account { diagnosis, sides, control }
 }
 
 /// True for an explanation by nothing but conductors that nobody has seen, which hardly accounts for what
@@ -181,38 +179,46 @@ fn is_idle(vehicle: &Vehicle, own: &Explanation, chance: f64) -> bool {
     alone && chance < judged.idle_groundless_times.0 * judged.groundless.0
 }
 
+/// True when the load itself is open in an explanation.
+fn is_open(own: &Explanation, heard: Heard) -> bool {
+    heard.load.is_some_and(|load| own.faults.contains(&SuspectKind::LoadOpen(load)))
+}
+
 /// How much more likely an explanation is for a starter than for any load.
-fn more_likely(vehicle: &Vehicle, own: &Explanation, heard: Heard, is_open: bool) -> f64 {
+fn more_likely(vehicle: &Vehicle, own: &Explanation, heard: Heard) -> f64 {
     // With a control, loads not switched on come beside dead ones.
     let controlled = heard.load.is_some_and(|id| vehicle.load(id).control.is_some());
     let drags = heard.load.is_some_and(|load| own.faults.contains(&SuspectKind::LoadDrags(load)));
     match heard.symptom {
-        Symptom::NoCrank if is_open && controlled => 1.0 / (1.0 - not_switched_on().0),
+        Symptom::NoCrank if is_open(own, heard) && controlled => 1.0 / (1.0 - not_switched_on().0),
         Symptom::SlowCrank if drags => judged::symptoms().starters_wear_times.0,
         _ => 1.0,
     }
 }
 
-/// The readings that split best what is left, best first, the coil's among them.
-pub(crate) fn split(
-    estimator: &mut Estimator<'_>,
-    practice: &Practice,
-    account: &Account,
-    observations: &[Observation],
-    heard: Heard,
-) -> Vec<Proposal> {
-    let complaint = heard.load.map(|load| Complaint { load, state: heard.state });
-    let mut holding = Holding::of(estimator.vehicle(), complaint, observations);
-    // A battery that is not charged shows so while something charges, and at no other time.
-    if heard.symptom == Symptom::NotCharging {
-        holding = holding.showing(heard.state);
+impl Session<'_> {
+    /// The readings that split best what is left, best first, the coil's among them.
+    #[must_use]
+    pub fn split(
+        &mut self,
+        account: &Account,
+        observations: &[Observation],
+        heard: Heard,
+    ) -> Vec<Proposal> {
+        let Self { estimator, practice } = self;
+        let complaint = heard.load.map(|load| Complaint { load, state: heard.state });
+        let mut holding = Holding::of(estimator.vehicle(), complaint, observations);
+        // A battery that is not charged shows so while something charges, and at no other time.
+        if heard.symptom == Symptom::NotCharging {
+            holding = holding.showing(heard.state);
+        }
+        let mut proposals =
+            next_held(estimator, practice, &account.diagnosis, observations, complaint, &holding);
+        let rate = |own: &Proposal| own.gain / own.time.0;
+        proposals.extend(coil_reading(estimator, account, observations, heard));
+        proposals.sort_by(|a, b| rate(b).total_cmp(&rate(a)));
+        proposals
     }
-    let mut proposals =
-        next_held(estimator, practice, &account.diagnosis, observations, complaint, &holding);
-    let rate = |own: &Proposal| own.gain / own.time.0;
-    proposals.extend(coil_reading(estimator, account, observations, heard));
-    proposals.sort_by(|a, b| rate(b).total_cmp(&rate(a)));
-    proposals
 }
 
 /// Gives a side at least so much of the weight, and changes nothing else: explanations on the side keep

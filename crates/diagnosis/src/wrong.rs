@@ -37,13 +37,7 @@ pub(crate) fn with_one_wrong(
     tried: &[Tried],
 ) -> Vec<Explanation> {
     let observations = asked.observations;
-    let Some(sound) =
-        estimator.forward.guess(&estimator.prior.sound.mean.clone(), &[], &asked.states, None)
-    else {
-        return Vec::new();
-    };
-    let wild: Vec<Wild> =
-        observations.iter().map(|own| Wild::of(&estimator.forward, &sound, own)).collect();
+    let Some(wild) = wild_values(estimator, asked) else { return Vec::new() };
     let mut best = explanations.iter().map(|own| own.weight).fold(f64::MIN, f64::max);
     let mut wrong = Vec::new();
     for Doubt { reading, of, weight } in doubts(estimator, observations, explanations, tried, &wild)
@@ -55,15 +49,7 @@ pub(crate) fn with_one_wrong(
         let left_out = rest.remove(reading);
         let rest =
             Asked { observations: &rest, complaint: asked.complaint, states: asked.states.clone() };
-        let again = match of {
-            Of::Fault(fault, start) => fitted(estimator, fault, &[start], &rest),
-            Of::Explanation(at) => {
-                let own = &explanations[at];
-                let (belief, faults) = (own.belief.clone(), own.faults.clone());
-                let odds = own.odds;
-                estimator.explain(&rest, belief, &own.unknowns, faults, odds)
-            }
-        };
+        let again = fitted_again(estimator, of, explanations, &rest);
         let Some(mut again) = again else { continue };
         let Some(chance) = chance_of(estimator, &left_out, &again, &wild[reading]) else {
             continue;
@@ -74,6 +60,31 @@ pub(crate) fn with_one_wrong(
         wrong.push(again);
     }
     wrong
+}
+
+/// What each reading may show when it is wrong; nothing where the sound vehicle cannot be solved.
+fn wild_values(estimator: &mut Estimator<'_>, asked: &Asked<'_>) -> Option<Vec<Wild>> {
+    let sound = estimator.prior.sound.mean.clone();
+    let sound = estimator.forward.guess(&sound, &[], &asked.states, None)?;
+    let wild = |own: &Observation| Wild::of(&estimator.forward, &sound, own);
+    Some(asked.observations.iter().map(wild).collect())
+}
+
+/// An explanation, or a fault that was tried roughly, fitted to other readings.
+fn fitted_again(
+    estimator: &mut Estimator<'_>,
+    of: Of,
+    explanations: &[Explanation],
+    asked: &Asked<'_>,
+) -> Option<Explanation> {
+    match of {
+        Of::Fault(fault, start) => fitted(estimator, fault, &[start], asked),
+        Of::Explanation(at) => {
+            let own = &explanations[at];
+            let (belief, faults) = (own.belief.clone(), own.faults.clone());
+            estimator.explain(asked, belief, &own.unknowns, faults, own.odds)
+        }
+    }
 }
 
 /// Logarithm of the chance of a value that an explanation takes for wrong.
@@ -122,7 +133,18 @@ fn doubts(
         }
     }
     doubts.sort_by(|a, b| b.weight.total_cmp(&a.weight));
-    let mut of_each = vec![0; observations.len()];
+    keep_few(&mut doubts, estimator, explanations, observations.len());
+    doubts
+}
+
+/// Of doubts, the likeliest first, only few of one reading, of few readings, and none twice.
+fn keep_few(
+    doubts: &mut Vec<Doubt>,
+    estimator: &Estimator<'_>,
+    explanations: &[Explanation],
+    readings: usize,
+) {
+    let mut of_each = vec![0; readings];
     let mut seen: Vec<(usize, Vec<SuspectKind>)> = Vec::new();
     doubts.retain(|own| {
         let faults = match own.of {
@@ -141,5 +163,4 @@ fn doubts(
         of_each[own.reading] += 1;
         true
     });
-    doubts
 }

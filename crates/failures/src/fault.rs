@@ -1,6 +1,8 @@
 //! What can fail, and what the network sees of it.
 
-use model::{BatteryId, InlineId, InlineKind, JointOf, Piece, RegulatedId, Vehicle};
+use model::{
+    BatteryId, ConductorId, InlineId, InlineKind, Joint, JointOf, Piece, RegulatedId, Vehicle,
+};
 use network::Failed;
 use units::Ratio;
 
@@ -82,6 +84,14 @@ impl Fault {
     }
 }
 
+/// The conductor of whose end a joint is; nothing for that of a case.
+pub(crate) fn conductor_of(joint: &Joint) -> Option<ConductorId> {
+    match joint.of {
+        JointOf::From(own) | JointOf::To(own) => Some(own),
+        JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => None,
+    }
+}
+
 /// Every way that can open as one: conductors with their joints, joints under cases, fuses.
 #[must_use]
 pub fn openings(vehicle: &Vehicle) -> Vec<Fault> {
@@ -89,10 +99,9 @@ pub fn openings(vehicle: &Vehicle) -> Vec<Fault> {
         .pieces()
         .filter_map(|piece| match piece {
             Piece::Conductor(_) => Some(Fault::Open(piece)),
-            Piece::Joint(id) => match vehicle.joint(id).of {
-                JointOf::LoadCase(_) | JointOf::SourceCase(_) => Some(Fault::Open(piece)),
-                JointOf::From(_) | JointOf::To(_) => None,
-            },
+            Piece::Joint(id) => {
+                conductor_of(vehicle.joint(id)).is_none().then_some(Fault::Open(piece))
+            }
             Piece::Inline(id) if matches!(vehicle.inline(id).kind, InlineKind::Fuse { .. }) => {
                 Some(Fault::Blown(id))
             }
@@ -109,7 +118,11 @@ pub fn singles(vehicle: &Vehicle) -> Vec<Fault> {
         .filter(|piece| matches!(piece, Piece::Conductor(_) | Piece::Joint(_)))
         .flat_map(|piece| [Wear::Ten, Wear::Hundred].map(|wear| Fault::Worn(piece, wear)));
     let batteries = (0..vehicle.batteries.len()).map(|at| Fault::BatteryLost(BatteryId::at(at)));
-    let sources = (0..vehicle.regulated.len()).map(|at| Fault::SourceLost(RegulatedId::at(at)));
+    // Of an equaliser one half is enough: both are lost together.
+    let sources = (0..vehicle.regulated.len())
+        .map(RegulatedId::at)
+        .filter(|id| vehicle.regulated_source(*id).follows.is_none_or(|bank| bank.twin > *id))
+        .map(Fault::SourceLost);
     openings(vehicle).into_iter().chain(worn).chain(batteries).chain(sources).collect()
 }
 
@@ -120,11 +133,11 @@ pub fn named(vehicle: &Vehicle, name: &str) -> Option<Fault> {
         return match piece {
             Piece::Joint(id) => Some(Fault::Open(match vehicle.joint(id).of {
                 JointOf::From(own) | JointOf::To(own) => Piece::Conductor(own),
-                JointOf::LoadCase(_) | JointOf::SourceCase(_) => piece,
+                JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => piece,
             })),
             Piece::Inline(id) => match vehicle.inline(id).kind {
                 InlineKind::Fuse { .. } => Some(Fault::Blown(id)),
-                InlineKind::Switch { .. } => Some(Fault::Open(piece)),
+                InlineKind::Switch { .. } | InlineKind::Shunt => Some(Fault::Open(piece)),
                 InlineKind::Diode { .. } => None,
             },
             Piece::Conductor(_) | Piece::Stretch(_) | Piece::Incidental(_) => {

@@ -97,12 +97,7 @@ impl Finding {
             Self::Load { load, status, dead, .. } => {
                 let low = matches!(status, LoadStatus::BelowMinimum | LoadStatus::BelowUsual);
                 let part = if dead || !low { Ratio(1.0) } else { judged.harm_load_low_part };
-                let matters = match vehicle.load(load).importance {
-                    Importance::Vital => judged.harm_load_vital,
-                    Importance::Ordinary => judged.harm_load_ordinary,
-                    Importance::Comfort => judged.harm_load_comfort,
-                };
-                Ratio(part.0 * matters.0)
+                Ratio(part.0 * harm_of_losing(vehicle.load(load).importance).0)
             }
             Self::Conductor { endurance, .. } => match endurance {
                 _ if endurance.melts() => judged.harm_conductor_melts,
@@ -127,5 +122,15 @@ impl Finding {
             Self::Unsettled => judged.harm_unsettled,
         };
         harm.0
+    }
+}
+
+/// Harm of a load that is lost altogether.
+fn harm_of_losing(importance: Importance) -> Ratio {
+    let judged = Judgements::standard();
+    match importance {
+        Importance::Vital => judged.harm_load_vital,
+        Importance::Ordinary => judged.harm_load_ordinary,
+        Importance::Comfort => judged.harm_load_comfort,
     }
 }

@@ -15,7 +15,7 @@ use units::{Amperes, Seconds};
 pub fn rating(part: &Inline) -> Option<Amperes> {
     match part.kind {
         InlineKind::Fuse { rating, .. } => rating,
-        InlineKind::Switch { .. } | InlineKind::Diode { .. } => None,
+        InlineKind::Switch { .. } | InlineKind::Shunt | InlineKind::Diode { .. } => None,
     }
 }
 

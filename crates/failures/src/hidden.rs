@@ -3,15 +3,15 @@
 
 use std::collections::BTreeSet;
 
-use endurance::Endurance;
+use endurance::{Bearing, Endurance};
 use model::{ConductorId, IncidentalId, LoadKind, Piece, StateId};
-use network::{Convergence, OperatingPoint};
+use network::{Convergence, Network, OperatingPoint};
 use units::{Amperes, Ratio};
 
 use crate::analysis::Analysis;
 use crate::fault::{Fault, singles};
 use crate::finding::Finding;
-use crate::judge::more;
+use crate::judge::{Judge, more};
 use crate::protection::Protection;
 use crate::screen::Screen;
 use crate::survey::Survey;
@@ -118,43 +118,17 @@ impl Analysis<'_> {
 
     fn burnt(&mut self, conductor: ConductorId, duty: bool) -> Option<HiddenFuse> {
         let vehicle = self.vehicle;
-        let faults = singles(vehicle);
-        let own = |fault: &Fault| fault.piece() == Some(Piece::Conductor(conductor));
+        let mut faults = singles(vehicle);
+        faults.retain(|fault| fault.piece() != Some(Piece::Conductor(conductor)));
         let mut found: Vec<HiddenFuse> = Vec::new();
         for judge in &self.judges {
             let Some(usual) = judge.bearings[conductor.index()] else { continue };
             let state = judge.state();
             let bearing = if duty { usual.for_duty(vehicle, conductor, state) } else { usual };
             let screen = Screen::new(&self.network, judge);
-            for &fault in faults.iter().filter(|fault| !own(fault)) {
-                // Alone it may carry more than the network would send: the screen knows only the latter.
-                let gone =
-                    fault.piece().map(|piece| judge.base.pieces[vehicle.piece_slot(piece)].amps);
-                let opened = matches!(fault, Fault::Open(Piece::Conductor(_)));
-                let gone = gone.filter(|_| duty && opened).map_or(Amperes::ZERO, Amperes::abs);
-                let in_hand = if duty { network::duty::judged().in_hand.0 } else { 1.0 };
-                let bears = bearing.conductor.lasting * (1.0 / in_hand);
-                if gone <= bears
-                    && screen.as_ref().is_some_and(|screen| screen.spares(fault, conductor, bears))
-                {
-                    continue;
-                }
-                let failed = fault.failed();
-                let after = self.network.failed_point(&judge.base, &failed);
-                if after.convergence != Convergence::Reached {
-                    continue;
-                }
-                let mut amps = after.pieces[conductor.index()].amps.abs();
-                let was = judge.base.pieces[conductor.index()].amps.abs();
-                if amps - was > gone * GOOD_PART {
-                    amps = amps.max(gone);
-                }
-                let held = bearing.endurance(amps * in_hand, Ratio(1.0));
-                let endurance = Endurance { amps, ..held };
-                if more(amps, was) && endurance.passes_limit() {
-                    found.push(HiddenFuse { conductor, fault, state, endurance, faults: 1 });
-                }
-            }
+            let watched = Watched { judge, screen, conductor, bearing, duty };
+            let burnt = |fault: &Fault| watched.burnt_by(&mut self.network, *fault);
+            found.extend(faults.iter().filter_map(burnt));
         }
         found.retain(|own| {
             let saved = self.protection(own.fault, own.state, conductor, &own.endurance);
@@ -172,11 +146,8 @@ impl Analysis<'_> {
     pub fn hidden_paths(&mut self, fault: Fault) -> Vec<HiddenPath> {
         let vehicle = self.vehicle;
         let (cranking, charging) = (self.cranking(), self.charging());
-        let mut flows = [cranking, charging].map(|state| {
-            let (point, _) = self.solved(state?, &[fault])?;
-            if point.convergence != Convergence::Reached {
-                return None;
-            }
+        let [cranking, charging] = [cranking, charging].map(|state| {
+            let point = self.settled(state?, &[fault])?;
             let whole = delivered(&point);
             let amps = (0..vehicle.incidentals.len()).map(move |at| {
                 let slot = vehicle.piece_slot(Piece::Incidental(IncidentalId::at(at)));
@@ -185,7 +156,6 @@ impl Analysis<'_> {
             });
             Some(amps.collect::<Vec<_>>())
         });
-        let [cranking, charging] = [flows[0].take(), flows[1].take()];
         let of = |flows: &Option<Vec<(Amperes, Ratio)>>, at: usize| {
             flows.as_ref().map(|flows| flows[at])
         };
@@ -223,6 +193,59 @@ impl Analysis<'_> {
         };
         let best = self.judges.iter().max_by(|a, b| into(&a.base).0.total_cmp(&into(&b.base).0))?;
         (into(&best.base) > Amperes(1.0)).then(|| best.state())
+    }
+}
+
+/// A conductor in a state, watched while something else fails.
+struct Watched<'a> {
+    judge: &'a Judge<'a>,
+    screen: Option<Screen>,
+    conductor: ConductorId,
+    bearing: Bearing,
+    /// Whether it is held to what a ground has to bear.
+    duty: bool,
+}
+
+impl Watched<'_> {
+    /// What a failure elsewhere does to it; nothing where it stays within its limit.
+    fn burnt_by(&self, network: &mut Network<'_>, fault: Fault) -> Option<HiddenFuse> {
+        let Self { judge, conductor, bearing, .. } = *self;
+        let gone = self.left_alone_with(fault);
+        let in_hand = if self.duty { network::duty::judged().in_hand.0 } else { 1.0 };
+        let bears = bearing.conductor.lasting * (1.0 / in_hand);
+        let spares = |screen: &Screen| screen.spares(fault, conductor, bears);
+        if gone <= bears && self.screen.as_ref().is_some_and(spares) {
+            return None;
+        }
+        let after = network.failed_point(&judge.base, &fault.failed());
+        if after.convergence != Convergence::Reached {
+            return None;
+        }
+        let mut amps = after.pieces[conductor.index()].amps.abs();
+        let was = judge.base.pieces[conductor.index()].amps.abs();
+        if amps - was > gone * GOOD_PART {
+            amps = amps.max(gone);
+        }
+        let held = bearing.endurance(amps * in_hand, Ratio(1.0));
+        let endurance = Endurance { amps, ..held };
+        let state = judge.state();
+        (more(amps, was) && endurance.passes_limit()).then_some(HiddenFuse {
+            conductor,
+            fault,
+            state,
+            endurance,
+            faults: 1,
+        })
+    }
+
+    /// What it may have to carry alone, more than the network would send: the screen knows only the latter.
+    fn left_alone_with(&self, fault: Fault) -> Amperes {
+        match fault {
+            Fault::Open(piece @ Piece::Conductor(_)) if self.duty => {
+                self.judge.base.pieces[self.judge.vehicle.piece_slot(piece)].amps.abs()
+            }
+            _ => Amperes::ZERO,
+        }
     }
 }
 

@@ -7,7 +7,7 @@
 //! its own metal and the body beneath carry off.
 
 use catalogue::{ContactVoltage, Finish, Fixing, Judgements, Known, METRIC_ALLOWANCE};
-use model::{ConductorId, Joint, JointId, JointOf, PointOwner, Vehicle};
+use model::{ConductorId, Joint, JointId, PointOwner, Vehicle};
 use network::OperatingPoint;
 use network::duty::new_cable;
 use network::heating::conductor_thermal;
@@ -17,6 +17,7 @@ use physics::heat::{ConductorThermal, end_rise};
 use physics::quantity::WattsPerMetreKelvin;
 use units::{Amperes, Kelvin, Ohms, Seconds, Volts, Watts};
 
+use crate::fault::conductor_of;
 use crate::finding::Contact;
 
 /// Heat that leaves a cable in still air for each kelvin and square metre of its face, radiation with it:
@@ -60,7 +61,7 @@ impl JointHeat {
         let contact = joint.finish.as_ref().map_or_else(|| bare().softest(), Finish::softest);
         let begins = begins(vehicle, joint, point, lasts);
         let at = |volts: Volts| hottest_temperature(volts, TWENTY).unwrap_or(TWENTY);
-        let insulation = own_conductor(joint)
+        let insulation = conductor_of(joint)
             .and_then(|own| vehicle.conductor(own).insulation_limit)
             .filter(|limit| *limit > begins + ROOM);
         let softens =
@@ -105,13 +106,6 @@ impl JointHeat {
     }
 }
 
-fn own_conductor(joint: &Joint) -> Option<ConductorId> {
-    match joint.of {
-        JointOf::From(own) | JointOf::To(own) => Some(own),
-        JointOf::LoadCase(_) | JointOf::SourceCase(_) => None,
-    }
-}
-
 /// The air for a state that begins cold; its cable's own warmth in one of hours.
 fn begins(
     vehicle: &Vehicle,
@@ -120,7 +114,7 @@ fn begins(
     lasts: Option<Seconds>,
 ) -> Kelvin {
     let air = vehicle.state(point.state).air;
-    let Some(own) = own_conductor(joint) else { return air };
+    let Some(own) = conductor_of(joint) else { return air };
     let warm = point.pieces[own.index()].temperature;
     let around = network::heating::conductor_surroundings(vehicle, own, point.state).air;
     if lasts.is_some() { around } else { warm.unwrap_or(around) }
@@ -141,7 +135,7 @@ fn carries_off(vehicle: &Vehicle, id: JointId, lasts: Option<Seconds>) -> f64 {
         .filter_map(|own| along(&thermal(vehicle, own)?, time))
         .sum();
     let judged = Judgements::standard();
-    let holds = match own_conductor(joint) {
+    let holds = match conductor_of(joint) {
         None => judged.case_holds.0,
         Some(_) if joint.kind.fixing == Fixing::PostClamp => judged.clamp_holds.0,
         Some(own) => {

@@ -98,163 +98,17 @@ impl<'v> Judge<'v> {
         failed: &Failed,
         before: Option<&OperatingPoint>,
     ) -> Vec<Finding> {
-        let mut findings = Vec::new();
         if after.convergence != Convergence::Reached {
-            findings.push(Finding::Unsettled);
-            return findings;
+            return vec![Finding::Unsettled];
         }
-        self.loads(after, before, &mut findings);
-        self.conductors(after, before, failed, &mut findings);
-        self.paths(after, before, &mut findings);
-        self.joints(after, before, failed, &mut findings);
-        self.fuses(after, before, &mut findings);
-        self.batteries(after, before, &mut findings);
+        let held = Held { judge: self, after, before, failed };
+        let mut findings = held.loads();
+        findings.extend(held.conductors());
+        findings.extend(held.paths());
+        findings.extend(held.joints());
+        findings.extend(held.fuses());
+        findings.extend(held.batteries());
         findings
-    }
-
-    fn loads(
-        &self,
-        after: &OperatingPoint,
-        before: Option<&OperatingPoint>,
-        findings: &mut Vec<Finding>,
-    ) {
-        for (at, point) in after.loads.iter().enumerate() {
-            let load = LoadId::at(at);
-            let was = before.map(|before| before.load(load));
-            if point.status == LoadStatus::Off {
-                continue;
-            }
-            let usual = was.map_or(self.vehicle.nominal, |was| was.volts);
-            let dead = point.status == LoadStatus::Dead || point.volts < usual * DEAD;
-            let short = point.status != LoadStatus::Fed;
-            let was_short =
-                was.is_some_and(|was| was.status != LoadStatus::Fed && was.status == point.status);
-            if (short && !was_short) || (dead && was.is_some_and(|was| was.volts > Volts(1.0))) {
-                findings.push(Finding::Load {
-                    load,
-                    status: point.status,
-                    volts: point.volts,
-                    dead,
-                });
-            }
-        }
-    }
-
-    fn conductors(
-        &self,
-        after: &OperatingPoint,
-        before: Option<&OperatingPoint>,
-        failed: &Failed,
-        findings: &mut Vec<Finding>,
-    ) {
-        for (at, bearing) in self.bearings.iter().enumerate() {
-            let Some(bearing) = bearing else { continue };
-            let piece = Piece::Conductor(ConductorId::at(at));
-            let amps = after.pieces[at].amps.abs();
-            let was = before.map_or(Amperes::ZERO, |before| before.pieces[at].amps.abs());
-            let worn = failed.worn.iter().find(|(own, _)| *own == piece);
-            let times = worn.map_or(Ratio(1.0), |(_, times)| *times);
-            if !bearing.may_pass(amps, times) || (worn.is_none() && !more(amps, was)) {
-                continue;
-            }
-            let endurance = bearing.endurance(amps, times);
-            let near = endurance
-                .limit_after
-                .is_some_and(|time| endurance.lasts.is_none_or(|lasts| time <= lasts * NEARLY));
-            if near {
-                let conductor = ConductorId::at(at);
-                findings.push(Finding::Conductor { conductor, before: was, endurance });
-            }
-        }
-    }
-
-    fn paths(
-        &self,
-        after: &OperatingPoint,
-        before: Option<&OperatingPoint>,
-        findings: &mut Vec<Finding>,
-    ) {
-        for (at, incidental) in self.vehicle.incidentals.iter().enumerate() {
-            let path = IncidentalId::at(at);
-            let slot = self.vehicle.piece_slot(Piece::Incidental(path));
-            let amps = after.pieces[slot].amps.abs();
-            let was = before.map_or(Amperes::ZERO, |before| before.pieces[slot].amps.abs());
-            if let Some(damage) = incidental.damage
-                && amps > damage
-                && more(amps, was)
-            {
-                findings.push(Finding::Path { path, amps, damage });
-            }
-        }
-    }
-
-    fn joints(
-        &self,
-        after: &OperatingPoint,
-        before: Option<&OperatingPoint>,
-        failed: &Failed,
-        findings: &mut Vec<Finding>,
-    ) {
-        for (at, heat) in self.heats.iter().enumerate() {
-            let Some(heat) = heat else { continue };
-            let joint = JointId::at(at);
-            let slot = self.vehicle.piece_slot(Piece::Joint(joint));
-            let watts = |point: &OperatingPoint| {
-                let piece = &point.pieces[slot];
-                heat.beyond(piece.amps, piece.volts)
-            };
-            let point = &after.pieces[slot];
-            let Some(contact) = heat.contact(point.amps, point.volts) else { continue };
-            let was = before.map_or(Watts::ZERO, watts);
-            let worn = failed.worn.iter().any(|(own, _)| *own == Piece::Joint(joint));
-            if worn || watts(after) > was * (1.0 + LEAST_CHANGE.0) {
-                findings.push(Finding::Joint {
-                    joint,
-                    volts: point.volts.abs(),
-                    watts: point.watts,
-                    reaches: heat.reaches(point.amps, point.volts),
-                    contact,
-                });
-            }
-        }
-    }
-
-    fn fuses(
-        &self,
-        after: &OperatingPoint,
-        before: Option<&OperatingPoint>,
-        findings: &mut Vec<Finding>,
-    ) {
-        for (at, part) in self.vehicle.inlines.iter().enumerate() {
-            let Some(rating) = fuses::rating(part) else { continue };
-            let fuse = InlineId::at(at);
-            let slot = self.vehicle.piece_slot(Piece::Inline(fuse));
-            let amps = after.pieces[slot].amps.abs();
-            let was = before.map_or(Amperes::ZERO, |before| before.pieces[slot].amps.abs());
-            if amps > rating * OVER_RATING && more(amps, was) {
-                let opening = fuses::opening(part, amps);
-                findings.push(Finding::Fuse { fuse, amps, rating, opening });
-            }
-        }
-    }
-
-    /// Batteries in parallel share by their resistances and those of their cables; in series all
-    /// carry the same, and nothing is unfair.
-    fn batteries(
-        &self,
-        after: &OperatingPoint,
-        before: Option<&OperatingPoint>,
-        findings: &mut Vec<Finding>,
-    ) {
-        for at in 0..self.vehicle.batteries.len() {
-            let Some((share, fair, amps)) = self.share(after, at) else { continue };
-            let ratio = share.0 / fair.0;
-            let was = before.and_then(|before| self.share(before, at));
-            let was = was.map_or(1.0, |(share, fair, _)| share.0 / fair.0);
-            if amps > LEAST_BATTERY_AMPS && ratio > UNFAIR && ratio > 1.2 * was {
-                findings.push(Finding::Battery { battery: BatteryId::at(at), share, fair });
-            }
-        }
     }
 
     /// The batteries in parallel with one, itself included.
@@ -282,6 +136,123 @@ impl<'v> Judge<'v> {
             let fair = self.vehicle.batteries[at].capacity.0 / capacity;
             (Ratio(own / all), Ratio(fair), own)
         })
+    }
+}
+
+/// An operating point after a failure, held against the one before it where there is one.
+struct Held<'h> {
+    judge: &'h Judge<'h>,
+    after: &'h OperatingPoint,
+    before: Option<&'h OperatingPoint>,
+    failed: &'h Failed,
+}
+
+impl Held<'_> {
+    /// The current of a piece now, and before: nothing without a before.
+    fn amps(&self, piece: Piece) -> (Amperes, Amperes) {
+        let slot = self.judge.vehicle.piece_slot(piece);
+        let amps = |point: &OperatingPoint| point.pieces[slot].amps.abs();
+        (amps(self.after), self.before.map_or(Amperes::ZERO, amps))
+    }
+
+    /// How many times its resistance a piece has by its wear, where it is worn.
+    fn worn(&self, piece: Piece) -> Option<Ratio> {
+        self.failed.worn.iter().find(|(own, _)| *own == piece).map(|own| own.1)
+    }
+
+    fn loads(&self) -> Vec<Finding> {
+        let on = self.after.loads.iter().enumerate();
+        let on = on.filter(|(_, point)| point.status != LoadStatus::Off);
+        let found = on.filter_map(|(at, point)| {
+            let (load, status, volts) = (LoadId::at(at), point.status, point.volts);
+            let was = self.before.map(|before| before.load(load));
+            let usual = was.map_or(self.judge.vehicle.nominal, |was| was.volts);
+            let dead = status == LoadStatus::Dead || volts < usual * DEAD;
+            let short = status != LoadStatus::Fed;
+            let new = short && was.is_none_or(|was| was.status != status);
+            let died = dead && was.is_some_and(|was| was.volts > Volts(1.0));
+            (new || died).then_some(Finding::Load { load, status, volts, dead })
+        });
+        found.collect()
+    }
+
+    fn conductors(&self) -> Vec<Finding> {
+        let known = self.judge.bearings.iter().enumerate();
+        let found = known.filter_map(|(at, bearing)| {
+            let (bearing, conductor) = (bearing.as_ref()?, ConductorId::at(at));
+            let piece = Piece::Conductor(conductor);
+            let ((amps, before), worn) = (self.amps(piece), self.worn(piece));
+            let times = worn.unwrap_or(Ratio(1.0));
+            if !bearing.may_pass(amps, times) || (worn.is_none() && !more(amps, before)) {
+                return None;
+            }
+            let endurance = bearing.endurance(amps, times);
+            let near = endurance
+                .limit_after
+                .is_some_and(|time| endurance.lasts.is_none_or(|lasts| time <= lasts * NEARLY));
+            near.then_some(Finding::Conductor { conductor, before, endurance })
+        });
+        found.collect()
+    }
+
+    fn paths(&self) -> Vec<Finding> {
+        let all = self.judge.vehicle.incidentals.iter().enumerate();
+        let found = all.filter_map(|(at, incidental)| {
+            let (path, damage) = (IncidentalId::at(at), incidental.damage?);
+            let (amps, was) = self.amps(Piece::Incidental(path));
+            (amps > damage && more(amps, was)).then_some(Finding::Path { path, amps, damage })
+        });
+        found.collect()
+    }
+
+    fn joints(&self) -> Vec<Finding> {
+        let known = self.judge.heats.iter().enumerate();
+        let found = known.filter_map(|(at, heat)| {
+            let (heat, joint) = (heat.as_ref()?, JointId::at(at));
+            let slot = self.judge.vehicle.piece_slot(Piece::Joint(joint));
+            let watts = |point: &OperatingPoint| {
+                heat.beyond(point.pieces[slot].amps, point.pieces[slot].volts)
+            };
+            let point = &self.after.pieces[slot];
+            let contact = heat.contact(point.amps, point.volts)?;
+            let was = self.before.map_or(Watts::ZERO, watts);
+            let worse = watts(self.after) > was * (1.0 + LEAST_CHANGE.0);
+            (worse || self.worn(Piece::Joint(joint)).is_some()).then(|| Finding::Joint {
+                joint,
+                volts: point.volts.abs(),
+                watts: point.watts,
+                reaches: heat.reaches(point.amps, point.volts),
+                contact,
+            })
+        });
+        found.collect()
+    }
+
+    fn fuses(&self) -> Vec<Finding> {
+        let parts = self.judge.vehicle.inlines.iter().enumerate();
+        let found = parts.filter_map(|(at, part)| {
+            let (fuse, rating) = (InlineId::at(at), fuses::rating(part)?);
+            let (amps, was) = self.amps(Piece::Inline(fuse));
+            (amps > rating * OVER_RATING && more(amps, was)).then(|| {
+                let opening = fuses::opening(part, amps);
+                Finding::Fuse { fuse, amps, rating, opening }
+            })
+        });
+        found.collect()
+    }
+
+    /// Batteries in parallel share by their resistances and those of their cables; in series all
+    /// carry the same, and nothing is unfair.
+    fn batteries(&self) -> Vec<Finding> {
+        let found = (0..self.judge.vehicle.batteries.len()).filter_map(|at| {
+            let (share, fair, amps) = self.judge.share(self.after, at)?;
+            let ratio = share.0 / fair.0;
+            let was = self.before.and_then(|before| self.judge.share(before, at));
+            let was = was.map_or(1.0, |(share, fair, _)| share.0 / fair.0);
+            let unfair = amps > LEAST_BATTERY_AMPS && ratio > UNFAIR && ratio > 1.2 * was;
+            unfair.then_some(Finding::Battery { battery: BatteryId::at(at), share, fair })
+        });
+        found.collect()
     }
 }
 

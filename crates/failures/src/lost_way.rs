@@ -2,7 +2,7 @@
 
 use model::{BatteryId, InlineKind, LoadKind, Piece, PointId, PointOwner, RegulatedKind, Vehicle};
 
-use crate::fault::Fault;
+use crate::fault::{Fault, conductor_of};
 
 /// What hangs by nothing else than what failed, on the side of the ground.
 #[derive(Debug, Clone, PartialEq)]
@@ -73,18 +73,7 @@ impl LostWay {
         let Some(lost) = [ends.0, ends.1].into_iter().find(|end| !home(&after, *end)) else {
             return Self::of_one_battery(vehicle, &after, ends, &homes);
         };
-        let cut: Vec<PointId> = (0..vehicle.points.len())
-            .map(PointId::at)
-            .filter(|point| after.same(*point, lost))
-            .collect();
-        let mut from: Vec<Where> = Vec::new();
-        for point in &cut {
-            if let PointOwner::Structure(at) = vehicle.point(*point).owner
-                && !from.contains(&Where::Structure(at as usize))
-            {
-                from.push(Where::Structure(at as usize));
-            }
-        }
+        let mut from = bodies_joined_to(vehicle, lost, &after);
         let look = look(vehicle, &from);
         if from.is_empty() {
             from.push(Where::Point(lost));
@@ -112,6 +101,20 @@ impl LostWay {
         let post = homes.iter().find(|post| after.same(**post, cut))?;
         Some(Self { from: vec![Where::Point(*post)], look: BATTERY.to_vec() })
     }
+}
+
+/// The bodies of metal that hang together with a point.
+fn bodies_joined_to(vehicle: &Vehicle, lost: PointId, joined: &Joined) -> Vec<Where> {
+    let mut bodies = Vec::new();
+    let points = (0..vehicle.points.len()).map(PointId::at);
+    for point in points.filter(|point| joined.same(*point, lost)) {
+        if let PointOwner::Structure(at) = vehicle.point(point).owner
+            && !bodies.contains(&Where::Structure(at as usize))
+        {
+            bodies.push(Where::Structure(at as usize));
+        }
+    }
+    bodies
 }
 
 fn look(vehicle: &Vehicle, from: &[Where]) -> Vec<&'static str> {
@@ -142,15 +145,11 @@ fn engines(vehicle: &Vehicle) -> Vec<usize> {
 
 /// The two points of a piece, through its joints where it is a conductor's.
 fn ends(vehicle: &Vehicle, piece: Piece) -> Option<(PointId, PointId)> {
-    match piece {
-        Piece::Joint(id) => match vehicle.joint(id).of {
-            model::JointOf::From(own) | model::JointOf::To(own) => {
-                vehicle.piece_ends(Piece::Conductor(own))
-            }
-            _ => vehicle.piece_ends(piece),
-        },
-        _ => vehicle.piece_ends(piece),
-    }
+    let whole = match piece {
+        Piece::Joint(id) => conductor_of(vehicle.joint(id)).map(Piece::Conductor),
+        _ => None,
+    };
+    vehicle.piece_ends(whole.unwrap_or(piece))
 }
 
 /// Which points hang together by metal, without any device.

@@ -7,7 +7,7 @@
 use std::ops::ControlFlow;
 
 use model::StateId;
-use network::{Failed, Shift};
+use network::{Failed, Network};
 use units::Ratio;
 
 use crate::analysis::{Analysis, Progress, Watch};
@@ -61,11 +61,44 @@ pub struct Pairs {
     pub complete: bool,
 }
 
+impl Pairs {
+    /// Counts a pair that was solved: because it comes near a limit, or for the sample.
+    fn add(&mut self, near: bool, found: Option<PairCase>) {
+        if near {
+            self.solved += 1;
+        } else {
+            self.sampled += 1;
+            self.missed += usize::from(found.is_some());
+        }
+        self.cases.extend(found);
+    }
+
+    fn share_missed_at_most(&self) -> Ratio {
+        // Where the sample is all of them, nothing is left to be missed.
+        if self.tried == self.solved + self.sampled {
+            Ratio(0.0)
+        } else {
+            missed_share(self.missed, self.sampled)
+        }
+    }
+}
+
 /// Findings of one failure alone, to tell what is new.
 struct Alone {
     fault: Fault,
     findings: Vec<Finding>,
-    shift: Option<Shift>,
+    /// How near everything comes to its limit; nothing where the quick way has no answer.
+    levels: Option<Vec<f64>>,
+}
+
+impl Alone {
+    fn of(fault: Fault, network: &mut Network<'_>, judge: &Judge<'_>, screen: &Screen) -> Self {
+        let failed = fault.failed();
+        let after = network.failed_point(&judge.base, &failed);
+        let shift = screen.change(fault).and_then(|change| screen.outages.one(change));
+        let levels = shift.map(|shift| screen.levels(&shift).collect());
+        Self { fault, findings: judge.judge(&after, &failed), levels }
+    }
 }
 
 impl Analysis<'_> {
@@ -85,20 +118,7 @@ impl Analysis<'_> {
             let Some(screen) = Screen::new(&self.network, judge) else { continue };
             let alone: Vec<Alone> = faults
                 .iter()
-                .map(|fault| {
-                    let failed = fault.failed();
-                    let after = self.network.failed_point(&judge.base, &failed);
-                    let change = screen.change(*fault);
-                    Alone {
-                        fault: *fault,
-                        findings: judge.judge(&after, &failed),
-                        shift: change.and_then(|change| screen.outages.one(change)),
-                    }
-                })
-                .collect();
-            let levels: Vec<Option<Vec<f64>>> = alone
-                .iter()
-                .map(|own| Some(screen.levels(own.shift.as_ref()?).collect()))
+                .map(|fault| Alone::of(*fault, &mut self.network, judge, &screen))
                 .collect();
             for first in 0..alone.len() {
                 if watch(Progress { done: pairs.tried, all }) == ControlFlow::Break(()) {
@@ -108,35 +128,22 @@ impl Analysis<'_> {
                 for second in first + 1..alone.len() {
                     pairs.tried += 1;
                     let both = [&alone[first], &alone[second]];
-                    let near = near(&screen, both, [&levels[first], &levels[second]]);
-                    let sample = !near && pairs.tried.is_multiple_of(every);
-                    if !near && !sample {
-                        continue;
+                    let near = near(&screen, both);
+                    if near || pairs.tried.is_multiple_of(every) {
+                        pairs.add(near, together(&mut self.network, judge, both));
                     }
-                    let found = together(&mut self.network, judge, both);
-                    if near {
-                        pairs.solved += 1;
-                    } else {
-                        pairs.sampled += 1;
-                        pairs.missed += usize::from(found.is_some());
-                    }
-                    pairs.cases.extend(found);
                 }
             }
         }
-        // Where the sample is all of them, nothing is left to be missed.
-        pairs.missed_at_most = if pairs.tried == pairs.solved + pairs.sampled {
-            Ratio(0.0)
-        } else {
-            missed_share(pairs.missed, pairs.sampled)
-        };
+        pairs.missed_at_most = pairs.share_missed_at_most();
         pairs.cases.sort_by(|a, b| b.risk.total_cmp(&a.risk));
         pairs
     }
 }
 
 /// True when together they come nearer to a limit than either alone, and near enough to matter.
-fn near(screen: &Screen, alone: [&Alone; 2], levels: [&Option<Vec<f64>>; 2]) -> bool {
+fn near(screen: &Screen, alone: [&Alone; 2]) -> bool {
+    let levels = alone.map(|own| &own.levels);
     let changes = alone.map(|own| screen.change(own.fault));
     let ([Some(a), Some(b)], [Some(first), Some(second)]) = (changes, levels) else {
         // Where nothing passes, the quick way has no answer, and opening does nothing.
@@ -155,11 +162,7 @@ fn near(screen: &Screen, alone: [&Alone; 2], levels: [&Option<Vec<f64>>; 2]) -> 
 }
 
 /// Both together, solved fully; nothing when neither is made worse by the other.
-fn together(
-    network: &mut network::Network<'_>,
-    judge: &Judge<'_>,
-    alone: [&Alone; 2],
-) -> Option<PairCase> {
+fn together(network: &mut Network<'_>, judge: &Judge<'_>, alone: [&Alone; 2]) -> Option<PairCase> {
     let mut failed = Failed::default();
     for own in alone {
         own.fault.add_to(&mut failed);

@@ -2,7 +2,7 @@
 
 use endurance::Endurance;
 use model::{ConductorId, InlineId, InlineKind, Piece, StateId};
-use network::Convergence;
+use network::{Convergence, OperatingPoint};
 use units::{Ratio, Seconds};
 
 use crate::analysis::Analysis;
@@ -33,6 +33,19 @@ pub enum Protection {
     None,
 }
 
+impl Protection {
+    /// This or another fuse that has opened by `latest`, whichever saves the conductor sooner.
+    fn or(self, fuse: InlineId, latest: Option<Seconds>, endurance: &Endurance) -> Self {
+        let in_time = |latest: Seconds| endurance.limit_after.is_none_or(|limit| latest <= limit);
+        match (latest, self) {
+            (Some(latest), Self::OpensFirst { latest: known, .. }) if known <= latest => self,
+            (Some(latest), _) if in_time(latest) => Self::OpensFirst { fuse, latest },
+            (_, Self::OpensFirst { .. }) => self,
+            (latest, _) => Self::TooLate { fuse, latest },
+        }
+    }
+}
+
 impl Analysis<'_> {
     /// What would save a conductor that a failure overloads: each fuse that carries a good part of
     /// its current is taken out, and the state solved again, to see whether that relieves it.
@@ -45,10 +58,7 @@ impl Analysis<'_> {
         endurance: &Endurance,
     ) -> Protection {
         let vehicle = self.vehicle;
-        let Some((after, _)) = self.solved(state, &[fault]) else { return Protection::None };
-        if after.convergence != Convergence::Reached {
-            return Protection::None;
-        }
+        let Some(after) = self.settled(state, &[fault]) else { return Protection::None };
         let Some(bearing) = self.judge(state).and_then(|judge| judge.bearings[conductor.index()])
         else {
             return Protection::None;
@@ -61,28 +71,20 @@ impl Analysis<'_> {
             if !is_fuse || amps < endurance.amps * GOOD_PART {
                 continue;
             }
-            let Some((without, _)) = self.solved(state, &[fault, Fault::Blown(fuse)]) else {
-                continue;
-            };
-            if without.convergence != Convergence::Reached {
-                continue;
-            }
+            let Some(without) = self.settled(state, &[fault, Fault::Blown(fuse)]) else { continue };
             let left = without.piece(vehicle, Piece::Conductor(conductor)).amps;
             if bearing.may_pass(left, Ratio(1.0)) {
                 continue;
             }
             let latest = opening(part, amps).and_then(|opening| opening.latest);
-            let in_time =
-                |latest: Seconds| endurance.limit_after.is_none_or(|limit| latest <= limit);
-            best = match (latest, best) {
-                (Some(latest), Protection::OpensFirst { latest: known, .. }) if known <= latest => {
-                    best
-                }
-                (Some(latest), _) if in_time(latest) => Protection::OpensFirst { fuse, latest },
-                (_, Protection::OpensFirst { .. }) => best,
-                (latest, _) => Protection::TooLate { fuse, latest },
-            };
+            best = best.or(fuse, latest, endurance);
         }
         best
+    }
+
+    /// The state solved again after faults; nothing where it does not settle.
+    pub(crate) fn settled(&mut self, state: StateId, faults: &[Fault]) -> Option<OperatingPoint> {
+        let (point, _) = self.solved(state, faults)?;
+        (point.convergence == Convergence::Reached).then_some(point)
     }
 }

@@ -95,31 +95,14 @@ impl Analysis<'_> {
         if !damages(&findings) {
             return None;
         }
+        let trial = Trial { judge: &judge, fault, harm_before };
         let mut tried = Vec::new();
         for way in ways(vehicle, fault, &judge) {
-            // A strap lies between other points, so the network is laid out anew.
-            let mut network = Network::with_extra_paths(vehicle, &[(way.from, way.to)]);
-            let base = network.operating_point(state);
-            if base.convergence != Convergence::Reached {
-                continue;
-            }
-            for mm2 in SIZES {
-                let area = SquareMetres::from_mm2(mm2);
-                if !self.bears_alone(&way, area) {
-                    continue;
-                }
-                let remedy = way.tried(&mut network, &base, &judge, fault, area, harm_before);
-                let Some(remedy) = remedy else { continue };
-                let enough = remedy.no_damage;
-                tried.push(remedy);
-                if enough {
-                    break;
-                }
-            }
+            tried.extend(self.straps(&trial, &way));
         }
         for finding in &findings {
             let Finding::Conductor { conductor, .. } = *finding else { continue };
-            tried.extend(self.larger(&judge, fault, conductor, harm_before));
+            tried.extend(self.larger(&trial, conductor));
         }
         let better = |a: &Remedy, b: &Remedy| {
             (!a.no_damage).cmp(&!b.no_damage).then(if a.no_damage {
@@ -129,6 +112,29 @@ impl Analysis<'_> {
             })
         };
         tried.into_iter().min_by(better).filter(|best| best.harm_after < 0.9 * best.harm_before)
+    }
+
+    /// Straps along a way, from the thinnest that helps to the first that takes all damage away.
+    fn straps(&self, trial: &Trial<'_>, way: &Way) -> Vec<Remedy> {
+        // A strap lies between other points, so the network is laid out anew.
+        let mut network = Network::with_extra_paths(self.vehicle, &[(way.from, way.to)]);
+        let base = network.operating_point(trial.judge.state());
+        let mut tried = Vec::new();
+        if base.convergence != Convergence::Reached {
+            return tried;
+        }
+        for area in SIZES.map(SquareMetres::from_mm2) {
+            if !self.bears_alone(way, area) {
+                continue;
+            }
+            let Some(remedy) = way.tried(&mut network, &base, trial, area) else { continue };
+            let enough = remedy.no_damage;
+            tried.push(remedy);
+            if enough {
+                break;
+            }
+        }
+        tried
     }
 
     /// Whether a new strap bears in every state what each way beside it carries.
@@ -141,14 +147,9 @@ impl Analysis<'_> {
         })
     }
 
-    fn larger(
-        &mut self,
-        judge: &Judge<'_>,
-        fault: Fault,
-        conductor: ConductorId,
-        harm_before: f64,
-    ) -> Option<Remedy> {
+    fn larger(&mut self, trial: &Trial<'_>, conductor: ConductorId) -> Option<Remedy> {
         let vehicle = self.vehicle;
+        let Trial { judge, fault, .. } = *trial;
         let own = vehicle.conductor(conductor);
         let (bearing, old, length) = (judge.bearings[conductor.index()]?, own.area?, own.length?);
         let points = [own.from, own.to].map(|joint| vehicle.joint(joint).point);
@@ -162,7 +163,7 @@ impl Analysis<'_> {
             let thicker = judge.with(conductor, bearing.resized(Ratio(area / old)));
             failed.worn.push((Piece::Conductor(conductor), Ratio(old / area)));
             let after = self.network.failed_point(&judge.base, &failed);
-            let (left, harm_after) = weighed(vehicle, thicker.judge(&after, &fault.failed()));
+            let left = thicker.judge(&after, &fault.failed());
             let through = after.pieces[conductor.index()].amps.abs().max(alone);
             let bears = thicker.bearings[conductor.index()].is_some_and(|own| {
                 !own.endurance(through * duty::judged().in_hand.0, Ratio(1.0)).passes_limit()
@@ -170,16 +171,8 @@ impl Analysis<'_> {
             if after.convergence != Convergence::Reached || !bears {
                 continue;
             }
-            let remedy = Remedy {
-                fault,
-                state: judge.state(),
-                change: Change::Larger { conductor, area },
-                harm_before,
-                harm_after,
-                no_damage: !damages(&left),
-                left,
-                cost: WORK.1 + copper(area, length),
-            };
+            let cost = WORK.1 + copper(area, length);
+            let remedy = trial.remedy(Change::Larger { conductor, area }, left, cost);
             let enough = remedy.no_damage;
             last = Some(remedy);
             if enough {
@@ -187,6 +180,31 @@ impl Analysis<'_> {
             }
         }
         last
+    }
+}
+
+/// What each change is tried against.
+struct Trial<'a> {
+    judge: &'a Judge<'a>,
+    fault: Fault,
+    harm_before: f64,
+}
+
+impl Trial<'_> {
+    /// A change with what still goes wrong after it.
+    fn remedy(&self, change: Change, left: Vec<Finding>, cost: f64) -> Remedy {
+        let Trial { judge, fault, harm_before } = *self;
+        let (left, harm_after) = weighed(judge.vehicle, left);
+        Remedy {
+            fault,
+            state: judge.state(),
+            change,
+            harm_before,
+            harm_after,
+            no_damage: !damages(&left),
+            left,
+            cost,
+        }
     }
 }
 
@@ -249,11 +267,10 @@ impl Way {
         &self,
         network: &mut Network<'_>,
         base: &OperatingPoint,
-        judge: &Judge<'_>,
-        fault: Fault,
+        trial: &Trial<'_>,
         area: SquareMetres,
-        harm_before: f64,
     ) -> Option<Remedy> {
+        let Trial { judge, fault, .. } = *trial;
         let (from, to, length) = (self.from, self.to, self.length);
         let ohms = per_metre(area) * length.0 + TWO_LUGS;
         let failed = Failed { extra: vec![Some(ohms)], ..fault.failed() };
@@ -261,8 +278,6 @@ impl Way {
         if after.convergence != Convergence::Reached {
             return None;
         }
-        let (left, harm_after) = weighed(judge.vehicle, judge.judge(&after, &failed));
-        let no_damage = !damages(&left);
         let volts = match (after.point(from), after.point(to)) {
             (Some(from), Some(to)) => (from - to).abs(),
             _ => units::Volts::ZERO,
@@ -278,16 +293,7 @@ impl Way {
             Change::SecondGround { from, to, area, length }
         };
         let cost = WORK.0 + copper(area, length);
-        Some(Remedy {
-            fault,
-            state: judge.state(),
-            change,
-            harm_before,
-            harm_after,
-            no_damage,
-            left,
-            cost,
-        })
+        Some(trial.remedy(change, judge.judge(&after, &failed), cost))
     }
 }
 

@@ -43,6 +43,81 @@ fn heats_it(heat: Watts, beyond: Ohms) -> Amperes {
     Amperes((heat.0 / beyond.0).sqrt())
 }
 
+/// The limits of currents, and the pieces that can fail.
+fn limits_and_own(outages: &Outages, judge: &Judge<'_>) -> (Vec<Limit>, Vec<Own>) {
+    let vehicle = judge.vehicle;
+    let (mut limits, mut own) = (Vec::new(), Vec::new());
+    for (slot, piece) in vehicle.pieces().enumerate() {
+        let Some(branch) = outages.branch_in_slot(slot) else { continue };
+        let resistance = judge.base.pieces[slot].resistance;
+        let (mut sound, mut softens) = (Ohms::ZERO, Watts(f64::INFINITY));
+        let most = match piece {
+            Piece::Conductor(id) => {
+                judge.bearings[id.index()].map(|bearing| bearing.conductor.lasting)
+            }
+            Piece::Incidental(id) => vehicle.incidental(id).damage,
+            Piece::Joint(id) => judge.heat(id).and_then(|heat| {
+                (sound, softens) = (heat.sound, heat.softens_from());
+                (resistance > sound).then(|| heats_it(softens, resistance - sound))
+            }),
+            Piece::Inline(id) => fuses::rating(vehicle.inline(id)),
+            Piece::Stretch(_) => None,
+        };
+        if let Some(most) = most {
+            let before = outages.amps_before(branch).abs();
+            limits.push(Limit { branch, before, most: most * NEAR });
+        }
+        if matches!(piece, Piece::Conductor(_) | Piece::Joint(_) | Piece::Inline(_)) {
+            own.push(Own { piece, branch, resistance, sound, softens });
+        }
+    }
+    (limits, own)
+}
+
+/// The loads that are fed at all, each with the volts that it must not fall below.
+fn loads(judge: &Judge<'_>) -> Vec<(LoadId, Volts)> {
+    (judge.base.loads.iter().enumerate())
+        .filter(|(_, point)| {
+            let worse = [LoadStatus::Fed, LoadStatus::BelowMinimum, LoadStatus::BelowUsual];
+            worse.contains(&point.status)
+        })
+        .map(|(at, point)| {
+            let load = &judge.vehicle.loads[at];
+            let least = load.minimum.into_iter().chain(load.dropout).reduce(Volts::max);
+            // One that is short already is looked at where it may die.
+            let least = least.filter(|_| point.status == LoadStatus::Fed);
+            let least = least.map_or_else(
+                || (point.volts * NEAR_DEAD).max(load.usual_minimum * NEAR_VOLTS),
+                |least| least * NEAR_VOLTS,
+            );
+            (LoadId::at(at), least.min(point.volts * 0.999))
+        })
+        .collect()
+}
+
+/// The regulated sources that run below their limits.
+fn running(judge: &Judge<'_>) -> Vec<(RegulatedId, Amperes)> {
+    let state = judge.state();
+    (judge.vehicle.regulated.iter().enumerate())
+        .filter(|(_, source)| source.runs_in(state))
+        .map(|(at, source)| (RegulatedId::at(at), source.limit[state.index()]))
+        .filter(|(id, limit)| judge.base.source(*id).amps < *limit * 0.999)
+        .collect()
+}
+
+/// Batteries in parallel with others.
+fn banks(judge: &Judge<'_>) -> Vec<(BatteryId, Vec<BatteryId>, Ratio)> {
+    let vehicle = judge.vehicle;
+    (0..vehicle.batteries.len())
+        .map(|at| (BatteryId::at(at), judge.bank(at)))
+        .filter(|(_, alike)| alike.len() > 1)
+        .map(|(id, alike)| {
+            let all: f64 = alike.iter().map(|own| vehicle.battery(*own).capacity.0).sum();
+            (id, alike, Ratio(vehicle.battery(id).capacity.0 / all))
+        })
+        .collect()
+}
+
 /// Everything in a state that could pass a limit.
 pub(crate) struct Screen {
     pub(crate) outages: Outages,
@@ -60,71 +135,22 @@ pub(crate) struct Screen {
 
 impl Screen {
     pub(crate) fn new(network: &Network<'_>, judge: &Judge<'_>) -> Option<Self> {
-        let vehicle = judge.vehicle;
         let outages = network.outages(&judge.base)?;
-        let (mut limits, mut own) = (Vec::new(), Vec::new());
-        for (slot, piece) in vehicle.pieces().enumerate() {
-            let Some(branch) = outages.branch_in_slot(slot) else { continue };
-            let resistance = judge.base.pieces[slot].resistance;
-            let (mut sound, mut softens) = (Ohms::ZERO, Watts(f64::INFINITY));
-            let most = match piece {
-                Piece::Conductor(id) => {
-                    judge.bearings[id.index()].map(|bearing| bearing.conductor.lasting)
-                }
-                Piece::Incidental(id) => vehicle.incidental(id).damage,
-                Piece::Joint(id) => judge.heat(id).and_then(|heat| {
-                    (sound, softens) = (heat.sound, heat.softens_from());
-                    (resistance > sound).then(|| heats_it(softens, resistance - sound))
-                }),
-                Piece::Inline(id) => fuses::rating(vehicle.inline(id)),
-                Piece::Stretch(_) => None,
-            };
-            if let Some(most) = most {
-                let before = outages.amps_before(branch).abs();
-                limits.push(Limit { branch, before, most: most * NEAR });
-            }
-            if matches!(piece, Piece::Conductor(_) | Piece::Joint(_) | Piece::Inline(_)) {
-                own.push(Own { piece, branch, resistance, sound, softens });
-            }
-        }
-        let state = judge.state();
-        let loads = (judge.base.loads.iter().enumerate())
-            .filter(|(_, point)| {
-                let worse = [LoadStatus::Fed, LoadStatus::BelowMinimum, LoadStatus::BelowUsual];
-                worse.contains(&point.status)
-            })
-            .map(|(at, point)| {
-                let load = &vehicle.loads[at];
-                let least = load.minimum.into_iter().chain(load.dropout).reduce(Volts::max);
-                // One that is short already is looked at where it may die.
-                let least = least.filter(|_| point.status == LoadStatus::Fed);
-                let least = least.map_or_else(
-                    || (point.volts * NEAR_DEAD).max(load.usual_minimum * NEAR_VOLTS),
-                    |least| least * NEAR_VOLTS,
-                );
-                (LoadId::at(at), least.min(point.volts * 0.999))
-            })
-            .collect();
-        let sources = (vehicle.regulated.iter().enumerate())
-            .filter(|(_, source)| source.runs_in(state))
-            .map(|(at, source)| (RegulatedId::at(at), source.limit[state.index()]))
-            .filter(|(id, limit)| judge.base.source(*id).amps < *limit * 0.999)
-            .collect();
-        let banks = (0..vehicle.batteries.len())
-            .map(|at| (BatteryId::at(at), judge.bank(at)))
-            .filter(|(_, alike)| alike.len() > 1)
-            .map(|(id, alike)| {
-                let all: f64 = alike.iter().map(|own| vehicle.battery(*own).capacity.0).sum();
-                (id, alike, Ratio(vehicle.battery(id).capacity.0 / all))
-            })
-            .collect();
+        let (limits, own) = limits_and_own(&outages, judge);
         let given = judge.base.batteries.iter().map(|own| own.amps).collect();
+        let (loads, sources, banks) = (loads(judge), running(judge), banks(judge));
         Some(Self { given, outages, limits, loads, sources, banks, own })
     }
 
-    /// What a battery gives before anything fails.
-    fn before(&self, id: BatteryId) -> Amperes {
-        self.given.get(id.index()).copied().unwrap_or(Amperes::ZERO).max(Amperes::ZERO)
+    /// True when a battery comes so far from what it gave that another slope of its law holds there: it was
+    /// being charged and is no more, or gave little and polarises.
+    fn turns(&self, id: BatteryId, now: Amperes) -> bool {
+        let before = self.given.get(id.index()).copied().unwrap_or(Amperes::ZERO);
+        if before < Amperes::ZERO {
+            now > before / MUCH_MORE
+        } else {
+            now > LEAST_BATTERY_AMPS * NEAR && now > before * MUCH_MORE
+        }
     }
 
     fn own(&self, piece: Piece) -> Option<&Own> {
@@ -201,8 +227,7 @@ impl Screen {
         let banks = self.banks.iter().map(|(id, alike, fair)| {
             let giving = |id: BatteryId| self.outages.battery_amps(shift, id).max(Amperes::ZERO);
             let own = giving(*id);
-            // A battery that was being charged, or gave little, polarises by another slope than the one here.
-            if own > LEAST_BATTERY_AMPS * NEAR && own > self.before(*id) * MUCH_MORE {
+            if self.turns(*id, self.outages.battery_amps(shift, *id)) {
                 return 1.0;
             }
             let all: Amperes = alike.iter().map(|id| giving(*id)).sum();

@@ -9,6 +9,7 @@ use physics::heat::{Cycle, Heating, Outcome, cycle, steady_temperature, temperat
 use physics::quantity::AmperesSquaredSeconds;
 use units::{Amperes, Kelvin, Ratio, Seconds, Volts, Watts};
 
+use crate::fault::conductor_of;
 use crate::finding::Contact;
 use crate::joint_heat::{JointHeat, softest};
 use crate::judge::Judge;
@@ -205,6 +206,23 @@ fn reached(heating: Heating) -> Kelvin {
     }
 }
 
+fn settled(outcome: Outcome) -> Option<Kelvin> {
+    match outcome {
+        Outcome::Settles(temperature) => Some(temperature),
+        Outcome::Exceeds(_) => None,
+    }
+}
+
+/// How a conductor warms and cools by turns; nothing where the current never stops.
+fn by_turns(bearing: &Bearing, amps: Amperes, duty: Duty) -> Option<Cycle> {
+    if duty.share >= Ratio(1.0) {
+        return None;
+    }
+    let own = &bearing.conductor;
+    let on = duty.period * duty.share.0;
+    cycle(&own.balance, amps, on, duty.period - on, &own.surroundings, own.melting).ok().flatten()
+}
+
 fn conductor(
     vehicle: &Vehicle,
     judge: &Judge<'_>,
@@ -212,7 +230,7 @@ fn conductor(
     time: Seconds,
     asked: Option<Duty>,
 ) -> Option<ConductorWarmth> {
-    let mut bearing = judge.bearings[id.index()]?;
+    let bearing = judge.bearings[id.index()]?;
     let amps = judge.base.pieces[id.index()].amps.abs();
     if amps < LEAST_AMPS {
         return None;
@@ -222,16 +240,8 @@ fn conductor(
     let duty = asked.map_or_else(|| lead_duty(vehicle, id), |duty| duty.share);
     let at_end = reached(temperature_after(thermal, amps, time, air, around, melting).ok()?);
     let mean = amps * duty.0.sqrt();
-    let settles = match steady_temperature(thermal, mean, around, melting).ok()? {
-        Outcome::Settles(temperature) => Some(temperature),
-        Outcome::Exceeds(_) => None,
-    };
-    let cycle = asked.filter(|duty| duty.share < Ratio(1.0)).and_then(|duty| {
-        let on = duty.period * duty.share.0;
-        cycle(thermal, amps, on, duty.period - on, around, melting).ok().flatten()
-    });
-    bearing.start = air;
-    bearing.lasts = Some(time);
+    let settles = settled(steady_temperature(thermal, mean, around, melting).ok()?);
+    let bearing = Bearing { start: air, lasts: Some(time), ..bearing };
     Some(ConductorWarmth {
         conductor: id,
         amps,
@@ -244,7 +254,7 @@ fn conductor(
         bears: bearing.conductor.lasting,
         endurance: bearing.endurance(amps, Ratio(1.0)),
         short: short(&bearing, amps, time),
-        cycle,
+        cycle: asked.and_then(|duty| by_turns(&bearing, amps, duty)),
     })
 }
 
@@ -300,11 +310,7 @@ fn joint(vehicle: &Vehicle, judge: &Judge<'_>, id: JointId, time: Seconds) -> Op
 
 /// Temperature of what the joint holds: its conductor's, or the air's.
 fn body(vehicle: &Vehicle, point: &OperatingPoint, id: JointId) -> Kelvin {
-    let own = match vehicle.joint(id).of {
-        model::JointOf::From(own) | model::JointOf::To(own) => {
-            point.pieces[own.index()].temperature
-        }
-        model::JointOf::LoadCase(_) | model::JointOf::SourceCase(_) => None,
-    };
+    let own = conductor_of(vehicle.joint(id));
+    let own = own.and_then(|own| point.pieces[own.index()].temperature);
     own.unwrap_or(vehicle.state(point.state).air)
 }

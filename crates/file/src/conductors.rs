@@ -47,6 +47,8 @@ impl<'d> Reader<'d> {
                 Seat::BatteryPost
             }
             PointOwner::Positive | PointOwner::Negative => Seat::Terminal,
+            PointOwner::Free if self.pin_sides.contains(device) => Seat::Pin,
+            PointOwner::Free if self.shunts.contains(device) => Seat::Metal,
             PointOwner::Free if self.inline_names.contains(device) => Seat::Fuse,
             PointOwner::Free => Seat::Metal,
         }

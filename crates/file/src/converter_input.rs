@@ -9,7 +9,7 @@ use crate::read::Reader;
 
 /// Share of the nominal voltage at its input below which a converter gives up: the lower end of the
 /// usual ranges of two to one, 9 to 18, 18 to 36 and 36 to 75 V (common practice).
-const LEAST_SHARE: f64 = 0.75;
+pub(crate) const LEAST_SHARE: f64 = 0.75;
 
 /// Nominal voltage over that which an alternator, charger or converter holds: 12 V over 14.1 V.
 const NOMINAL_SHARE: f64 = 12.0 / 14.1;
@@ -71,7 +71,7 @@ fn joins(vehicle: &Vehicle) -> Vec<(PointId, PointId, f64)> {
         .iter()
         .map(|own| (vehicle.joint(own.from).point, vehicle.joint(own.to).point, 0.0));
     let cases = vehicle.joints.iter().enumerate().filter_map(|(at, joint)| {
-        Some((vehicle.case_terminal(model::JointId::at(at))?, joint.point, 0.0))
+        Some((vehicle.own_point(model::JointId::at(at))?, joint.point, 0.0))
     });
     let stretches = vehicle.stretches.iter().map(|own| (own.from, own.to, 0.0));
     let paths = vehicle.incidentals.iter().map(|own| (own.from, own.to, 0.0));

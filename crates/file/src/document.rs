@@ -39,6 +39,11 @@ impl<'d> Entry<'d> {
         self.table.get(key)
     }
 
+    /// Every value of this table.
+    pub(crate) fn values(&self) -> impl Iterator<Item = &'d DeValue<'d>> {
+        self.table.values().map(Spanned::get_ref)
+    }
+
     fn inner_path(&self, key: &str) -> String {
         if self.path.is_empty() { key.to_owned() } else { format!("{}.{key}", self.path) }
     }

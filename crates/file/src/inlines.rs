@@ -17,7 +17,13 @@ pub(crate) struct Fuse<'d> {
     pub resistance: Ohms,
 }
 
-const KEYS: [(&str, &str); 3] = [("fuses", "fuse"), ("switches", "switch"), ("diodes", "diode")];
+const KEYS: [(&str, &str); 5] = [
+    ("fuses", "fuse"),
+    ("switches", "switch"),
+    ("diodes", "diode"),
+    ("isolators", "galvanic isolator"),
+    ("shunts", "shunt"),
+];
 
 impl<'d> Reader<'d> {
     /// Adds the terminals that in-line parts have of their own. Those joined straight to a point of
@@ -27,6 +33,9 @@ impl<'d> Reader<'d> {
             for (name, entry) in self.root.clone().tables(key) {
                 self.names.take(&name, what, &mut self.problems);
                 self.inline_names.insert(name.name.to_owned());
+                if key == "shunts" {
+                    self.shunts.insert(name.name.to_owned());
+                }
                 for (side, own) in [("from", "in"), ("to", "out")] {
                     if !entry.has(side) {
                         self.names.add_point(
@@ -80,7 +89,11 @@ impl<'d> Reader<'d> {
         }
     }
 
-    fn inline_ends(&mut self, name: &Named<&str>, entry: &Entry<'d>) -> Option<(PointId, PointId)> {
+    pub(crate) fn inline_ends(
+        &mut self,
+        name: &Named<&str>,
+        entry: &Entry<'d>,
+    ) -> Option<(PointId, PointId)> {
         let mut end = |side: &str, own: &str| match entry.text(side) {
             Some(text) if self.terminals_in_a_ring.contains(text) => {
                 self.problems.push(
@@ -127,19 +140,13 @@ impl<'d> Reader<'d> {
         for (name, entry) in self.root.clone().tables("switches") {
             let Some((from, to)) = self.inline_ends(&name, &entry) else { continue };
             let make = entry.text("kind").unwrap_or("switch");
-            let resistance =
-                entry.quantity("resistance", Dimension::Resistance).unwrap_or_else(|| {
-                    let kinds = &Catalogue::standard().switch_contacts;
-                    let known = kinds.find(make).or_else(|| kinds.find("switch"));
-                    let ohms = known.map_or(0.0, |row| row.typical.0);
-                    self.fills.note(
-                        format!("{}.resistance", name.name),
-                        print::ohms(Ohms(ohms)),
-                        format!("usual for a {make} (common practice)"),
-                    );
-                    ohms
-                });
-            let closed = self.closed_states(&name, &entry);
+            let stated = entry.quantity("resistance", Dimension::Resistance);
+            let resistance = stated.unwrap_or_else(|| self.contacts(&name, &entry, make));
+            let senses = make == "split relay" && !entry.has("closed");
+            let closed = if senses { Vec::new() } else { self.closed_states(&name, &entry) };
+            if senses {
+                self.sensing(&name, &entry, (from, to));
+            }
             self.add_inline(
                 &name,
                 &entry,
@@ -168,6 +175,24 @@ impl<'d> Reader<'d> {
         }
     }
 
+    /// The resistance taken for the contacts of a switch of which none is said.
+    fn contacts(&mut self, name: &Named<&str>, entry: &Entry<'d>, make: &str) -> f64 {
+        let kinds = &Catalogue::standard().switch_contacts;
+        let Some(row) = kinds.find(make).or_else(|| kinds.find("switch")) else { return 0.0 };
+        let rating = entry.quantity("rating", Dimension::Current).map(Amperes);
+        let (ohms, why) = match rating {
+            Some(rating) => {
+                let drop = row.drop_at_rating;
+                let ohms = Ohms(drop.0 / rating.0);
+                let (drop, rating) = (print::volts(drop), print::amperes(rating));
+                (ohms, format!("a {make} loses about {drop} at its {rating} (common practice)"))
+            }
+            None => (row.typical, format!("usual for a {make} (common practice)")),
+        };
+        self.fills.note(format!("{}.resistance", name.name), print::ohms(ohms), why);
+        ohms.0
+    }
+
     /// What a table says of a fuse, wherever it stands; `id` is its name in the answers.
     pub(crate) fn fuse(&mut self, id: &str, entry: &Entry<'d>) -> Fuse<'d> {
         let rating = entry.quantity("rating", Dimension::Current).map(Amperes);
@@ -192,7 +217,7 @@ impl<'d> Reader<'d> {
         Ohms(ohms)
     }
 
-    fn add_inline(
+    pub(crate) fn add_inline(
         &mut self,
         name: &Named<&str>,
         entry: &Entry<'d>,
@@ -212,7 +237,7 @@ impl<'d> Reader<'d> {
         });
     }
 
-    fn closed_states(&mut self, name: &Named<&str>, entry: &Entry<'d>) -> Vec<StateId> {
+    pub(crate) fn closed_states(&mut self, name: &Named<&str>, entry: &Entry<'d>) -> Vec<StateId> {
         let (always, names): (bool, BTreeSet<String>) =
             match (entry.text("closed"), entry.names("closed")) {
                 (Some("never"), _) => (false, BTreeSet::new()),

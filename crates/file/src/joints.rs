@@ -14,7 +14,7 @@ use crate::read::Reader;
 const NUT_FACTOR: (f64, f64) = (0.20, 0.30);
 
 /// Terminals on one stud: more want a bus across studs (FAA AC 43.13-1B, 11-174b).
-const MOST_STACKED: u32 = 4;
+pub(crate) const MOST_STACKED: u32 = 4;
 
 /// What a joint's place lets one expect of it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -24,6 +24,10 @@ pub(crate) enum Seat {
     Terminal,
     Fuse,
     Case,
+    /// The wire's side of a plug's pin.
+    Pin,
+    MatedPin,
+    Foot,
 }
 
 impl Reader<'_> {
@@ -58,7 +62,16 @@ impl Reader<'_> {
             );
         }
         let catalogue = Catalogue::standard();
-        let text = |key: &str| entry.and_then(|entry| entry.owned(key));
+        // The table of a plug has fewer keys than that of a joint.
+        let entry_of = |key: &str| entry.filter(|entry| entry.has_key(key));
+        let text = |key: &str| entry_of(key).and_then(|entry| entry.owned(key));
+        let stud = self.studs.iter().find(|stud| stud.point == point).copied();
+        let of_stud = stud
+            .and_then(|stud| stud.thread)
+            .filter(|_| !entry.is_some_and(|own| own.has("thread")));
+        if let Some(thread) = of_stud {
+            self.fills.note(format!("{id}.thread"), thread.word(), "that of its stud");
+        }
         let this = JointId::at(self.vehicle.joints.len());
         let joint = Joint {
             this,
@@ -72,9 +85,11 @@ impl Reader<'_> {
             suspicion: entry
                 .and_then(|entry| entry.quantity("suspicion", Dimension::Ratio))
                 .map(Ratio),
-            thread: text("thread").and_then(|word| catalogue.threads.known(&word)),
-            class: text("class").and_then(|word| catalogue.property_classes.known(&word)),
-            torque: entry
+            thread: text("thread").and_then(|word| catalogue.threads.known(&word)).or(of_stud),
+            class: text("class")
+                .and_then(|word| catalogue.property_classes.known(&word))
+                .or(stud.and_then(|stud| stud.class)),
+            torque: entry_of("torque")
                 .and_then(|entry| entry.quantity("torque", Dimension::Torque))
                 .map(NewtonMetres),
             finish: text("finish").map(|words| Finish::read(&words)),
@@ -83,14 +98,16 @@ impl Reader<'_> {
                 .and_then(|word| catalogue.joint_protections.known(&word)),
             washer: text("washer"),
             crimp: text("crimp"),
-            stack: entry.and_then(|entry| entry.count("stack")).unwrap_or(1),
+            stack: entry_of("stack").and_then(|entry| entry.count("stack")).unwrap_or(1),
             serviced: entry
                 .and_then(|entry| entry.date("serviced"))
                 .or_else(|| self.default_date("serviced")),
             note: text("note"),
         };
         if let Some(entry) = entry {
-            self.check_torque(&joint, entry);
+            if entry.has_key("torque") {
+                self.check_torque(&joint, entry);
+            }
             if catalogue::stated_bad(&joint.kind, joint.stated_ohms()) {
                 self.problems.push(stated_bad(&joint, entry));
             }
@@ -120,17 +137,20 @@ impl Reader<'_> {
             return kind;
         }
         let thick = area.is_none_or(|area| area.mm2() >= taken().lug_from.mm2() - 1e-9);
-        let threaded = entry.is_some_and(|entry| entry.has("thread"));
+        let threaded = entry.is_some_and(|entry| entry.has_key("thread") && entry.has("thread"));
         let (place, why) = match seat {
             Seat::BatteryPost => (TakenAt::BatteryPost, "the end is at a battery's post"),
             Seat::Case => (TakenAt::Case, "a device's case is bolted to metal"),
-            Seat::Metal | Seat::Terminal | Seat::Fuse if threaded => {
+            Seat::MatedPin => (TakenAt::MatedPin, "two pins meet in a plug"),
+            Seat::Foot => (TakenAt::Foot, "a stud stands on metal"),
+            Seat::Metal | Seat::Terminal | Seat::Fuse | Seat::Pin if threaded => {
                 (TakenAt::Metal, "a thread is named")
             }
             Seat::Metal => (TakenAt::Metal, "the end is at a stud or at metal"),
             Seat::Terminal | Seat::Fuse if thick => {
                 (TakenAt::ThickConductor, "the conductor has 6 mm² or more")
             }
+            Seat::Pin => (TakenAt::Pin, "the end is in a pin of a plug"),
             Seat::Fuse => (TakenAt::Fuse, "the end is at a fuse"),
             Seat::Terminal => (TakenAt::ThinConductor, "a thin conductor ends at a device"),
         };

@@ -17,6 +17,7 @@ impl Listing {
             Self::IncidentalKinds => &catalogue.incidental_paths,
             Self::Protections => &catalogue.joint_protections,
             Self::Environments => &catalogue.environments,
+            Self::PlugLayouts => &catalogue.plug_layouts,
         }
     }
 

@@ -19,6 +19,8 @@ pub(crate) struct Names {
     pub places: BTreeMap<String, Range<usize>>,
     structures: BTreeMap<String, Vec<String>>,
     suggestions: usize,
+    /// Sides of pins that a plug has and nothing in the file uses.
+    pub unused_pins: Vec<String>,
     /// Access groups that points name, with the places where they do.
     pub access: Vec<(String, Range<usize>)>,
 }
@@ -126,7 +128,8 @@ impl Names {
             return None;
         }
         self.suggestions += 1;
-        did_you_mean(name, points.keys().map(String::as_str)).or_else(|| {
+        let pins = self.unused_pins.iter().map(String::as_str);
+        did_you_mean(name, points.keys().map(String::as_str).chain(pins)).or_else(|| {
             let inside = format!("{name}/");
             let terminals: Vec<String> = points
                 .keys()

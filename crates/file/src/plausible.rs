@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
-use model::{Code, Conducts, Earth, PointId, PointOwner, Problem, StateId, Vehicle};
+use model::{Code, Conducts, Earth, Piece, PointId, PointOwner, Problem, StateId, Vehicle};
 use units::{Amperes, Volts, print};
 
 /// Looks at the vehicle as a whole.
@@ -14,7 +14,13 @@ pub(crate) fn check(vehicle: &Vehicle, places: &BTreeMap<String, Range<usize>>) 
     checks.ways(&mut problems);
     checks.islands(&mut problems);
     checks.thin_starter_cables(&mut problems);
+    problems.extend(crate::battery_loops::check(vehicle, places));
     problems
+}
+
+/// True for water between metals: what leaks through it is no short circuit.
+fn wet(vehicle: &Vehicle, piece: Piece) -> bool {
+    matches!(piece, Piece::Incidental(id) if vehicle.incidental(id).kind.wet)
 }
 
 struct Checks<'v> {
@@ -32,8 +38,9 @@ impl Checks<'_> {
         let mut told = Vec::new();
         let vehicle = self.vehicle;
         for state in (0..vehicle.states.len()).map(StateId::at) {
-            let mut parts =
-                vehicle.parts(|piece| vehicle.conducts(piece, state) == Conducts::BothWays);
+            let mut parts = vehicle.parts(|piece| {
+                !wet(vehicle, piece) && vehicle.conducts(piece, state) == Conducts::BothWays
+            });
             for battery in &self.vehicle.batteries {
                 let short = parts.joined(battery.positive.index(), battery.negative.index());
                 if short && !told.contains(&&battery.id) {

@@ -10,6 +10,7 @@ use units::{Dimension, NewtonMetres, Seconds, Volts};
 
 use crate::defaults::Fills;
 use crate::document::{Checker, Entry, Named};
+use crate::expanded::{Plug, Sensing, Stud};
 use crate::names::Names;
 use crate::shared_curves::SharedCurves;
 use crate::spec::ROOT;
@@ -134,6 +135,12 @@ pub(crate) struct Reader<'d> {
     pub curves: SharedCurves,
     /// Conductors of which the file does not say what air they run through.
     pub unsaid_surroundings: Vec<ConductorId>,
+    pub studs: Vec<Stud>,
+    pub plugs: Vec<Plug>,
+    /// The sides of plugs, as the points of their pins begin.
+    pub pin_sides: BTreeSet<String>,
+    pub shunts: BTreeSet<String>,
+    pub sensing: Vec<Sensing>,
     piece_names: BTreeSet<String>,
     defaults: Option<Entry<'d>>,
 }
@@ -264,6 +271,11 @@ fn understand(root: Entry<'_>, checked: &[Problem]) -> Understood {
         load_positions: BTreeMap::new(),
         curves: SharedCurves::default(),
         unsaid_surroundings: Vec::new(),
+        studs: Vec::new(),
+        plugs: Vec::new(),
+        pin_sides: BTreeSet::new(),
+        shunts: BTreeSet::new(),
+        sensing: Vec::new(),
         piece_names: BTreeSet::new(),
         defaults,
     };
@@ -277,13 +289,18 @@ fn understand(root: Entry<'_>, checked: &[Problem]) -> Understood {
     reader.conductors();
     reader.incidentals();
     reader.inlines();
+    reader.isolators();
+    reader.all_shunts();
     reader.loads(&on);
+    reader.mated_pins();
+    reader.feet();
     reader.work();
     reader.workshop();
     for (name, entry) in reader.root.clone().tables("conductors") {
         reader.check_length(&entry, name.name);
     }
     reader.vehicle.points = std::mem::take(&mut reader.names.points);
+    reader.split_relays();
     reader.converter_inputs();
     reader.surroundings();
     reader.vehicle.filled = std::mem::take(&mut reader.fills.0);
@@ -292,6 +309,8 @@ fn understand(root: Entry<'_>, checked: &[Problem]) -> Understood {
     if sound {
         // Only a vehicle whose every reference holds can be looked at as a whole.
         reader.problems.extend(crate::plausible::check(&reader.vehicle, &reader.names.places));
+        reader.check_plugs();
+        reader.check_shunts();
     }
     (Some(reader.vehicle), reader.problems, reader.names.places)
 }
@@ -340,6 +359,8 @@ impl<'d> Reader<'d> {
         self.source_points();
         self.load_points();
         self.structure_points();
+        self.stud_points();
+        self.plug_points();
         for (name, entry) in self.root.clone().tables("points") {
             self.names.take(&name, "point", &mut self.problems);
             self.names.add_point(name.name.to_owned(), model::PointOwner::Free, Some(&entry));

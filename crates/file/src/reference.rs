@@ -4,6 +4,9 @@ use std::fmt::Write;
 
 use crate::spec::{Domain, FREE_PREFIX, Key, Kind, ROOT, Table, Target};
 
+/// A whole vehicle file that shows them.
+const PARTS: &str = include_str!("reference/parts.toml");
+
 /// The page: every table, every key, what it holds and what it means.
 #[must_use]
 pub fn page() -> String {
@@ -25,10 +28,11 @@ pub fn page() -> String {
         "## How things are written\n\n\
         - A **quantity** is a text with its unit: `\"0.8 m\"`, `\"31 in\"`, `\"7 ft 6 in\"`, `\"0.4 mΩ\"`, `\"18 ft-lb\"`, `\"89 lbf·in\"`, `\"25 °C\"`. A comma or a point marks decimals; nothing stands between thousands.\n\
         - A **size** is `\"35 mm²\"`, `\"35 mm2\"`, `\"4 AWG\"`, `\"2/0 AWG\"`, `\"SAE 4\"`, `\"braid 26000 cmil\"`, `\"braid 16 mm²\"`, `\"bar 20 x 3 mm\"`.\n\
-        - A **point** is named by what it belongs to: `block/front` is a point of the structure `block`; `main/+` and `main/-` are the posts of the battery `main`; every load and source has `name/+` and `name/-`; a converter's input is `name/in+` and `name/in-`; a fuse, switch or diode has `name/in` and `name/out`; a point of `[points]` stands for itself.\n\
-        - A **joint** is named by its conductor: `main-negative.from` and `main-negative.to`; by its load's lead: `horn.feed.from`, `horn.return.to`; or by a device's case: `starter.case`.\n\
+        - A **point** is named by what it belongs to: `block/front` is a point of the structure `block`; `main/+` and `main/-` are the posts of the battery `main`; every load and source has `name/+` and `name/-`; a converter's input is `name/in+` and `name/in-`; a fuse, switch, diode, isolator or shunt has `name/in` and `name/out`; a stud is the point `name`; a plug's pin has `name.socket/PIN` and `name.plug/PIN`; a point of `[points]` stands for itself.\n\
+        - A **joint** is named by its conductor: `main-negative.from` and `main-negative.to`; by its load's lead: `horn.feed.from`, `horn.return.to`; by a device's case: `starter.case`; by a stud's foot: `left-ground.foot`; or by a plug's pin: `trailer.3`.\n\
         - A name holds letters, digits, `-` and `_`.\n\n",
     );
+    let _ = writeln!(page, "## Parts that are written as one\n\n```toml\n{PARTS}```\n");
     let mut told: Vec<&'static str> = Vec::new();
     describe(&mut page, &ROOT, "", &mut told);
     page
@@ -117,6 +121,7 @@ fn holds(kind: &Kind) -> String {
         Kind::Names(Target::States) => "names of states".to_owned(),
         Kind::Names(Target::Loads) => "names of loads".to_owned(),
         Kind::Names(Target::Switches) => "names of switches".to_owned(),
+        Kind::Names(Target::Pins) => "names of pins".to_owned(),
         Kind::Choice(words) => choice(words),
         Kind::Listed(listing) => {
             let words = listing.rows().words();
@@ -137,6 +142,12 @@ fn holds(kind: &Kind) -> String {
 
 #[cfg(test)]
 mod tests {
+    #[test]
+    fn the_example_of_parts_is_a_file_of_which_nothing_is_doubted() {
+        let reading = crate::read(super::PARTS.as_bytes());
+        assert_eq!(reading.problems, Vec::new());
+    }
+
     #[test]
     fn the_reference_page_tells_what_this_program_reads() {
         let published = include_str!("../../../docs/vehicle-file.md");

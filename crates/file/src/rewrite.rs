@@ -9,7 +9,7 @@ mod same;
 mod splice;
 
 use catalogue::{Catalogue, TakenAt};
-use model::{JointOf, Piece, Vehicle};
+use model::{Joint, JointOf, Piece, Vehicle};
 use toml_edit::Document;
 use units::WireSize;
 
@@ -278,12 +278,13 @@ fn other_things(name: &str) -> EditError {
 }
 
 /// Where a joint belongs, by the names that the file uses.
-fn owner(vehicle: &Vehicle, of: JointOf) -> (&str, bool) {
-    match of {
+fn owner<'v>(vehicle: &'v Vehicle, joint: &'v Joint) -> (&'v str, bool) {
+    match joint.of {
         JointOf::From(id) => (&vehicle.conductor(id).id, true),
         JointOf::To(id) => (&vehicle.conductor(id).id, false),
         JointOf::LoadCase(id) => (&vehicle.load(id).id, false),
         JointOf::SourceCase(id) => (&vehicle.regulated_source(id).id, false),
+        JointOf::Between(_) => (joint.id.split('.').next().unwrap_or_default(), false),
     }
 }
 

@@ -36,6 +36,7 @@ impl<'d> Reader<'d> {
                 }
             }
         }
+        self.equaliser_points();
     }
 
     /// Adds the two terminals of a device.
@@ -112,9 +113,10 @@ impl<'d> Reader<'d> {
             let input = Converter { positive, negative, efficiency: Ratio(efficiency), minimum };
             self.source(&name, &entry, RegulatedKind::Converter, full, limit, Some(input));
         }
+        self.equalisers();
     }
 
-    fn limit_by_states(
+    pub(crate) fn limit_by_states(
         &mut self,
         name: &Named<&str>,
         entry: &Entry<'d>,
@@ -183,6 +185,7 @@ impl<'d> Reader<'d> {
             set_point: Volts(set_point),
             droop: Ohms(taken().regulator_fall_12_v.0 * blocks / full.max(1e-6)),
             sense,
+            follows: None,
             limit,
             input,
             note: entry.owned("note"),

@@ -6,6 +6,10 @@
 
 use units::Dimension;
 
+mod parts;
+
+pub use parts::{ISOLATOR, PLUG, SHUNT, STUD};
+
 /// The number that every file carries as `format`.
 pub const FORMAT: i64 = 1;
 
@@ -49,6 +53,8 @@ pub enum Listing {
     Protections,
     /// Where vehicles live.
     Environments,
+    /// Which pin of a plug carries what.
+    PlugLayouts,
 }
 
 /// What a list of names refers to.
@@ -60,6 +66,8 @@ pub enum Target {
     Loads,
     /// Switches.
     Switches,
+    /// Pins of a plug, which may have any names.
+    Pins,
 }
 
 /// What a key holds.
@@ -682,6 +690,42 @@ pub static CONVERTER: Table = Table {
     ],
 };
 
+/// A battery equaliser.
+pub static EQUALISER: Table = Table {
+    name: "an equaliser",
+    doc: "A battery equaliser over a bank of batteries in series, with the terminals `name/+` (the bank's highest post), `name/mid` (its middle) and `name/-` (its lowest). It holds the middle at half of the bank's volts and moves power from the fuller half to the emptier one; answers name `name.lower` what it gives to the lower half and `name.upper` what it gives to the upper.",
+    keys: &[
+        LIMIT_REQUIRED,
+        quantity(
+            "power",
+            Dimension::Power,
+            Domain::Positive,
+            "The most power it moves, at the nominal volts of half of the bank; only its current limits it when left out.",
+        ),
+        quantity(
+            "efficiency",
+            Dimension::Ratio,
+            Domain::Share,
+            "What it gives to one half over what it takes from the other; 90 % when left out.",
+        ),
+        quantity(
+            "nominal",
+            Dimension::Voltage,
+            Domain::Positive,
+            "Nominal voltage of the whole bank; that of the vehicle when left out.",
+        ),
+        key(
+            "on",
+            Kind::Names(Target::States),
+            "States in which it works; every state when left out.",
+        ),
+        AT,
+        ACCESS,
+        REACH,
+        NOTE,
+    ],
+};
+
 const INLINE_FROM: Key = key(
     "from",
     Kind::Point,
@@ -816,8 +860,38 @@ pub static SWITCH: Table = Table {
                 "contactor",
                 "battery switch",
                 "solenoid",
+                "isolator",
+                "split relay",
             ]),
-            "What it is.",
+            "What it is. A split relay of which `closed` is not said closes where a source that works holds enough on a side that it senses.",
+        ),
+        quantity(
+            "rating",
+            Dimension::Current,
+            Domain::Positive,
+            "Marked continuous current, from which the resistance of its contacts follows where that is not said.",
+        ),
+        key(
+            "sense",
+            Kind::Point,
+            "The point whose voltage closes a split relay; its own terminal on the source's side when left out.",
+        ),
+        key(
+            "both-ways",
+            Kind::Flag,
+            "True for a split relay that closes by the voltage on either side.",
+        ),
+        quantity(
+            "closes-at",
+            Dimension::Voltage,
+            Domain::Positive,
+            "Voltage at which a split relay closes; 13.3 V on 12 V when left out.",
+        ),
+        quantity(
+            "opens-at",
+            Dimension::Voltage,
+            Domain::Positive,
+            "Voltage at which it opens again; 12.8 V on 12 V when left out.",
         ),
         key(
             "closed",
@@ -1175,16 +1249,21 @@ pub static ROOT: Table = Table {
         key("access", Kind::Named(&ACCESS_GROUP), ACCESS_GROUP.doc),
         key("points", Kind::Named(&POINT), POINT.doc),
         key("structures", Kind::Named(&STRUCTURE), STRUCTURE.doc),
+        key("studs", Kind::Named(&STUD), STUD.doc),
+        key("plugs", Kind::Named(&PLUG), PLUG.doc),
         must("batteries", Kind::Named(&BATTERY), BATTERY.doc),
         key("alternators", Kind::Named(&ALTERNATOR), ALTERNATOR.doc),
         key("chargers", Kind::Named(&CHARGER), CHARGER.doc),
         key("converters", Kind::Named(&CONVERTER), CONVERTER.doc),
+        key("equalisers", Kind::Named(&EQUALISER), EQUALISER.doc),
         key("conductors", Kind::Named(&CONDUCTOR), CONDUCTOR.doc),
         key("incidental", Kind::Named(&INCIDENTAL), INCIDENTAL.doc),
         key("fuses", Kind::Named(&FUSE), FUSE.doc),
         key("curves", Kind::Named(&SHARED_CURVE), SHARED_CURVE.doc),
         key("switches", Kind::Named(&SWITCH), SWITCH.doc),
         key("diodes", Kind::Named(&DIODE), DIODE.doc),
+        key("isolators", Kind::Named(&ISOLATOR), ISOLATOR.doc),
+        key("shunts", Kind::Named(&SHUNT), SHUNT.doc),
         key("loads", Kind::Named(&LOAD), LOAD.doc),
         key("states", Kind::Named(&STATE), STATE.doc),
         key("work", Kind::Many(&WORK), WORK.doc),

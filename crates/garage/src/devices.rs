@@ -1,13 +1,21 @@
 //! Devices that were paired. Their keys are not here, only digests of them.
 
-use rusqlite::{OptionalExtension, Row, params};
+use rusqlite::types::{FromSql, FromSqlResult, ValueRef};
+use rusqlite::{OptionalExtension, params};
 
 use crate::error::GarageError;
 use crate::open::Garage;
+use crate::stored::{Stored, stored, whole};
 
 /// A device's number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct DeviceId(pub i64);
+
+impl FromSql for DeviceId {
+    fn column_result(value: ValueRef<'_>) -> FromSqlResult<Self> {
+        i64::column_result(value).map(Self)
+    }
+}
 
 /// A device that is being paired.
 #[derive(Debug, Clone, Copy)]
@@ -24,26 +32,24 @@ pub struct NewDevice<'a> {
     pub expires: &'a str,
 }
 
-/// A device that was paired.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Device {
+stored! {
+    /// A device that was paired.
+    Device;
     /// Its number.
-    pub id: DeviceId,
+    id: DeviceId,
     /// What it calls itself.
-    pub name: String,
+    name: String,
     /// `look`, `read` or `edit`.
-    pub role: String,
+    role: String,
     /// When it was paired.
-    pub paired: String,
+    paired: String,
     /// When it was last heard of.
-    pub seen: String,
+    seen: String,
     /// When its key ends.
-    pub expires: String,
+    expires: String,
     /// True when its key was taken away.
-    pub revoked: bool,
+    revoked: bool,
 }
-
-const COLUMNS: &str = "id, name, role, paired, seen, expires, revoked";
 
 impl Garage {
     /// Every device that was ever paired, the latest first.
@@ -52,10 +58,11 @@ impl Garage {
     ///
     /// When the file cannot be read.
     pub fn devices(&self) -> Result<Vec<Device>, GarageError> {
+        let columns = Device::columns();
         let mut query = self
             .connection
-            .prepare_cached(&format!("SELECT {COLUMNS} FROM device ORDER BY id DESC"))?;
-        let rows = query.query_map((), device_of)?;
+            .prepare_cached(&format!("SELECT {columns} FROM device ORDER BY id DESC"))?;
+        let rows = query.query_map((), whole)?;
         Ok(rows.collect::<Result<_, _>>()?)
     }
 
@@ -65,10 +72,11 @@ impl Garage {
     ///
     /// When the file cannot be read.
     pub fn device_with_key(&self, digest: &[u8]) -> Result<Option<Device>, GarageError> {
+        let columns = Device::columns();
         Ok(self
             .connection
-            .prepare_cached(&format!("SELECT {COLUMNS} FROM device WHERE key_digest = ?1"))?
-            .query_row([digest], device_of)
+            .prepare_cached(&format!("SELECT {columns} FROM device WHERE key_digest = ?1"))?
+            .query_row([digest], whole)
             .optional()?)
     }
 
@@ -107,7 +115,7 @@ impl Garage {
         let mut query = self.connection.prepare_cached(
             "SELECT id FROM device WHERE expires <= ?1 AND key_digest <> CAST('ended ' || id AS BLOB)",
         )?;
-        let over = query.query_map([now], |row| row.get(0).map(DeviceId))?;
+        let over = query.query_map([now], |row| row.get(0))?;
         let over: Vec<DeviceId> = over.collect::<Result<_, _>>()?;
         drop(query);
         for own in &over {
@@ -129,16 +137,4 @@ impl Garage {
             .execute("UPDATE device SET seen = ?2 WHERE id = ?1", params![id.0, when])?;
         Ok(())
     }
-}
-
-fn device_of(row: &Row<'_>) -> rusqlite::Result<Device> {
-    Ok(Device {
-        id: DeviceId(row.get(0)?),
-        name: row.get(1)?,
-        role: row.get(2)?,
-        paired: row.get(3)?,
-        seen: row.get(4)?,
-        expires: row.get(5)?,
-        revoked: row.get(6)?,
-    })
 }

@@ -1,25 +1,27 @@
 //! Whole files of readings, kept byte for byte.
 
-use rusqlite::{Connection, OptionalExtension, Row, params};
+use rusqlite::{Row, ToSql};
 
+use crate::entry::{self, Entry};
 use crate::error::GarageError;
 use crate::open::Garage;
-use crate::vehicles::{VehicleId, current};
+use crate::stored::{Stored, next, stored};
+use crate::vehicles::VehicleId;
 use crate::{Put, Stamp};
 
-/// A file of readings, without its bytes.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct ReadingsFile {
+stored! {
+    /// A file of readings, without its bytes.
+    ReadingsFile;
     /// The sender's id.
-    pub cid: String,
+    cid: String,
     /// What the file was called; told to people and never used as a path.
-    pub name: String,
+    name: String,
     /// When it arrived.
-    pub stored: String,
+    stored: String,
     /// Who brought it.
-    pub by: String,
+    by: String,
     /// True when it was taken back.
-    pub retracted: bool,
+    retracted: bool,
 }
 
 /// A file of readings with its bytes.
@@ -31,6 +33,21 @@ pub struct ReadingsFileText {
     pub bytes: Vec<u8>,
 }
 
+impl Stored for ReadingsFileText {
+    fn columns() -> String {
+        ReadingsFile::columns() + ", bytes"
+    }
+
+    fn read(row: &Row<'_>, at: &mut usize) -> rusqlite::Result<Self> {
+        Ok(Self { file: ReadingsFile::read(row, at)?, bytes: next(row, at)? })
+    }
+}
+
+impl Entry for ReadingsFileText {
+    const TABLE: &'static str = "readings_file";
+    const CALLED: &'static str = "file of readings";
+}
+
 impl Garage {
     /// All files of readings of a vehicle in the order of arrival.
     ///
@@ -38,13 +55,7 @@ impl Garage {
     ///
     /// When the file cannot be read or there is no such vehicle.
     pub fn readings_files(&self, vehicle: VehicleId) -> Result<Vec<ReadingsFileText>, GarageError> {
-        current(&self.connection, vehicle)?;
-        let mut query = self.connection.prepare_cached(
-            "SELECT cid, name, stored, by, retracted, bytes FROM readings_file
-             WHERE vehicle = ?1 ORDER BY id",
-        )?;
-        let rows = query.query_map([vehicle.0], file_of)?;
-        Ok(rows.collect::<Result<_, _>>()?)
+        entry::all(self, vehicle)
     }
 
     /// One file of readings.
@@ -57,7 +68,7 @@ impl Garage {
         vehicle: VehicleId,
         cid: &str,
     ) -> Result<ReadingsFileText, GarageError> {
-        file(&self.connection, vehicle, cid)?.ok_or(GarageError::NotFound("file of readings"))
+        entry::one(&self.connection, vehicle, cid)
     }
 
     /// Keeps a file of readings; sending the same one again changes nothing.
@@ -74,24 +85,14 @@ impl Garage {
         bytes: &[u8],
         stamp: Stamp<'_>,
     ) -> Result<Put<ReadingsFile>, GarageError> {
-        let change = self.change()?;
-        current(&change, vehicle)?;
-        if let Some(known) = file(&change, vehicle, cid)? {
-            return if known.bytes == bytes && known.file.name == name {
-                Ok(Put::Known(known.file))
-            } else {
-                Err(GarageError::Taken("file of readings"))
-            };
-        }
-        change.execute(
-            "INSERT INTO readings_file (vehicle, cid, name, bytes, stored, by)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
-            params![vehicle.0, cid, name, bytes, stamp.when, stamp.by],
-        )?;
-        let stored =
-            file(&change, vehicle, cid)?.ok_or(GarageError::NotFound("file of readings"))?;
-        change.commit()?;
-        Ok(Put::New(stored.file))
+        let values: [(&str, &dyn ToSql); 2] = [("name", &name), ("bytes", &bytes)];
+        let put = entry::put(self, vehicle, cid, &values, stamp, |_, known: &ReadingsFileText| {
+            Ok(known.bytes == bytes && known.file.name == name)
+        })?;
+        Ok(match put {
+            Put::New(own) => Put::New(own.file),
+            Put::Known(own) => Put::Known(own.file),
+        })
     }
 
     /// Takes a file of readings back, or lets it count again.
@@ -105,35 +106,7 @@ impl Garage {
         cid: &str,
         retracted: bool,
     ) -> Result<ReadingsFile, GarageError> {
-        self.connection.execute(
-            "UPDATE readings_file SET retracted = ?3 WHERE vehicle = ?1 AND cid = ?2",
-            params![vehicle.0, cid, retracted],
-        )?;
-        Ok(self.readings_file(vehicle, cid)?.file)
+        let found: ReadingsFileText = entry::set_retracted(self, vehicle, cid, retracted)?;
+        Ok(found.file)
     }
-}
-
-fn file(
-    connection: &Connection,
-    vehicle: VehicleId,
-    cid: &str,
-) -> Result<Option<ReadingsFileText>, GarageError> {
-    Ok(connection
-        .prepare_cached(
-            "SELECT cid, name, stored, by, retracted, bytes FROM readings_file
-             WHERE vehicle = ?1 AND cid = ?2",
-        )?
-        .query_row(params![vehicle.0, cid], file_of)
-        .optional()?)
-}
-
-fn file_of(row: &Row<'_>) -> rusqlite::Result<ReadingsFileText> {
-    let file = ReadingsFile {
-        cid: row.get(0)?,
-        name: row.get(1)?,
-        stored: row.get(2)?,
-        by: row.get(3)?,
-        retracted: row.get(4)?,
-    };
-    Ok(ReadingsFileText { file, bytes: row.get(5)? })
 }

@@ -1,10 +1,12 @@
 //! Photographs of joints and work.
 
-use rusqlite::{Connection, OptionalExtension, Row, params};
+use rusqlite::{OptionalExtension, ToSql, params};
 
+use crate::entry::{self, Entry};
 use crate::error::GarageError;
 use crate::open::Garage;
-use crate::vehicles::{VehicleId, current};
+use crate::stored::stored;
+use crate::vehicles::VehicleId;
 use crate::{Put, Stamp};
 
 /// A photograph to be kept.
@@ -26,33 +28,35 @@ pub struct NewPhoto<'a> {
     pub bytes: &'a [u8],
 }
 
-/// A photograph that is kept, without its bytes.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Photo {
+stored! {
+    /// A photograph that is kept, without its bytes.
+    Photo;
     /// The sender's id.
-    pub cid: String,
+    cid: String,
     /// What it shows.
-    pub on: Option<String>,
+    on: Option<String> = "on_piece",
     /// The work that it belongs to.
-    pub work: Option<String>,
+    work: Option<String>,
     /// `before` or `after`.
-    pub side: Option<String>,
+    side: Option<String>,
     /// A remark.
-    pub caption: Option<String>,
+    caption: Option<String>,
     /// Its media type.
-    pub media_type: String,
+    media_type: String,
     /// Number of its bytes.
-    pub size: i64,
+    size: i64 = "length(bytes)",
     /// When it arrived.
-    pub stored: String,
+    stored: String,
     /// Who brought it.
-    pub by: String,
+    by: String,
     /// True when it was taken back.
-    pub retracted: bool,
+    retracted: bool,
 }
 
-const COLUMNS: &str =
-    "cid, on_piece, work, side, caption, media_type, length(bytes), stored, by, retracted";
+impl Entry for Photo {
+    const TABLE: &'static str = "photo";
+    const CALLED: &'static str = "photograph";
+}
 
 impl Garage {
     /// All photographs of a vehicle, without their bytes, in the order of arrival.
@@ -61,12 +65,7 @@ impl Garage {
     ///
     /// When the file cannot be read or there is no such vehicle.
     pub fn photos(&self, vehicle: VehicleId) -> Result<Vec<Photo>, GarageError> {
-        current(&self.connection, vehicle)?;
-        let mut query = self.connection.prepare_cached(&format!(
-            "SELECT {COLUMNS} FROM photo WHERE vehicle = ?1 ORDER BY id"
-        ))?;
-        let rows = query.query_map([vehicle.0], photo_of)?;
-        Ok(rows.collect::<Result<_, _>>()?)
+        entry::all(self, vehicle)
     }
 
     /// The bytes of a photograph and their media type.
@@ -101,40 +100,21 @@ impl Garage {
         new: NewPhoto<'_>,
         stamp: Stamp<'_>,
     ) -> Result<Put<Photo>, GarageError> {
-        let change = self.change()?;
-        current(&change, vehicle)?;
-        if let Some(known) = photo(&change, vehicle, new.cid)? {
-            let same: bool = change.query_row(
+        let values: [(&str, &dyn ToSql); 6] = [
+            ("on_piece", &new.on),
+            ("work", &new.work),
+            ("side", &new.side),
+            ("caption", &new.caption),
+            ("media_type", &new.media_type),
+            ("bytes", &new.bytes),
+        ];
+        entry::put(self, vehicle, new.cid, &values, stamp, |change, _: &Photo| {
+            change.query_row(
                 "SELECT bytes = ?3 FROM photo WHERE vehicle = ?1 AND cid = ?2",
                 params![vehicle.0, new.cid, new.bytes],
                 |row| row.get(0),
-            )?;
-            return if same {
-                Ok(Put::Known(known))
-            } else {
-                Err(GarageError::Taken("photograph"))
-            };
-        }
-        change.execute(
-            "INSERT INTO photo (vehicle, cid, on_piece, work, side, caption, media_type, bytes, stored, by)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
-            params![
-                vehicle.0,
-                new.cid,
-                new.on,
-                new.work,
-                new.side,
-                new.caption,
-                new.media_type,
-                new.bytes,
-                stamp.when,
-                stamp.by
-            ],
-        )?;
-        let stored =
-            photo(&change, vehicle, new.cid)?.ok_or(GarageError::NotFound("photograph"))?;
-        change.commit()?;
-        Ok(Put::New(stored))
+            )
+        })
     }
 
     /// Takes a photograph back, or shows it again.
@@ -148,36 +128,6 @@ impl Garage {
         cid: &str,
         retracted: bool,
     ) -> Result<Photo, GarageError> {
-        self.connection.execute(
-            "UPDATE photo SET retracted = ?3 WHERE vehicle = ?1 AND cid = ?2",
-            params![vehicle.0, cid, retracted],
-        )?;
-        photo(&self.connection, vehicle, cid)?.ok_or(GarageError::NotFound("photograph"))
+        entry::set_retracted(self, vehicle, cid, retracted)
     }
-}
-
-fn photo(
-    connection: &Connection,
-    vehicle: VehicleId,
-    cid: &str,
-) -> Result<Option<Photo>, GarageError> {
-    Ok(connection
-        .prepare_cached(&format!("SELECT {COLUMNS} FROM photo WHERE vehicle = ?1 AND cid = ?2"))?
-        .query_row(params![vehicle.0, cid], photo_of)
-        .optional()?)
-}
-
-fn photo_of(row: &Row<'_>) -> rusqlite::Result<Photo> {
-    Ok(Photo {
-        cid: row.get(0)?,
-        on: row.get(1)?,
-        work: row.get(2)?,
-        side: row.get(3)?,
-        caption: row.get(4)?,
-        media_type: row.get(5)?,
-        size: row.get(6)?,
-        stored: row.get(7)?,
-        by: row.get(8)?,
-        retracted: row.get(9)?,
-    })
 }

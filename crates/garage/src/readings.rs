@@ -1,10 +1,12 @@
 //! Readings as people wrote them, each with an id that its sender made.
 
-use rusqlite::{Connection, OptionalExtension, Row, params};
+use rusqlite::ToSql;
 
+use crate::entry::{self, Entry};
 use crate::error::GarageError;
 use crate::open::Garage;
-use crate::vehicles::{VehicleId, current};
+use crate::stored::stored;
+use crate::vehicles::VehicleId;
 use crate::{Put, Stamp};
 
 /// A reading to be kept.
@@ -18,21 +20,26 @@ pub struct NewReading<'a> {
     pub taken: &'a str,
 }
 
-/// A reading that is kept.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct StoredReading {
+stored! {
+    /// A reading that is kept.
+    StoredReading;
     /// The sender's id.
-    pub cid: String,
+    cid: String,
     /// What was written.
-    pub text: String,
+    text: String,
     /// When it was taken, as the sender says.
-    pub taken: String,
+    taken: String,
     /// When it arrived.
-    pub stored: String,
+    stored: String,
     /// Who took it.
-    pub by: String,
+    by: String,
     /// True when it was taken back.
-    pub retracted: bool,
+    retracted: bool,
+}
+
+impl Entry for StoredReading {
+    const TABLE: &'static str = "reading";
+    const CALLED: &'static str = "reading";
 }
 
 impl Garage {
@@ -42,13 +49,7 @@ impl Garage {
     ///
     /// When the file cannot be read or there is no such vehicle.
     pub fn readings(&self, vehicle: VehicleId) -> Result<Vec<StoredReading>, GarageError> {
-        current(&self.connection, vehicle)?;
-        let mut query = self.connection.prepare_cached(
-            "SELECT cid, text, taken, stored, by, retracted FROM reading
-             WHERE vehicle = ?1 ORDER BY id",
-        )?;
-        let rows = query.query_map([vehicle.0], reading_of)?;
-        Ok(rows.collect::<Result<_, _>>()?)
+        entry::all(self, vehicle)
     }
 
     /// Keeps a reading; sending the same one again changes nothing.
@@ -63,24 +64,10 @@ impl Garage {
         new: NewReading<'_>,
         stamp: Stamp<'_>,
     ) -> Result<Put<StoredReading>, GarageError> {
-        let change = self.change()?;
-        current(&change, vehicle)?;
-        if let Some(known) = reading(&change, vehicle, new.cid)? {
-            return if known.text == new.text {
-                Ok(Put::Known(known))
-            } else {
-                Err(GarageError::Taken("reading"))
-            };
-        }
-        change
-            .prepare_cached(
-                "INSERT INTO reading (vehicle, cid, text, taken, stored, by)
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
-            )?
-            .execute(params![vehicle.0, new.cid, new.text, new.taken, stamp.when, stamp.by])?;
-        let stored = reading(&change, vehicle, new.cid)?.ok_or(GarageError::NotFound("reading"))?;
-        change.commit()?;
-        Ok(Put::New(stored))
+        let values: [(&str, &dyn ToSql); 2] = [("text", &new.text), ("taken", &new.taken)];
+        entry::put(self, vehicle, new.cid, &values, stamp, |_, known: &StoredReading| {
+            Ok(known.text == new.text)
+        })
     }
 
     /// Takes a reading back, or lets it count again.
@@ -94,35 +81,6 @@ impl Garage {
         cid: &str,
         retracted: bool,
     ) -> Result<StoredReading, GarageError> {
-        self.connection.execute(
-            "UPDATE reading SET retracted = ?3 WHERE vehicle = ?1 AND cid = ?2",
-            params![vehicle.0, cid, retracted],
-        )?;
-        reading(&self.connection, vehicle, cid)?.ok_or(GarageError::NotFound("reading"))
+        entry::set_retracted(self, vehicle, cid, retracted)
     }
-}
-
-fn reading(
-    connection: &Connection,
-    vehicle: VehicleId,
-    cid: &str,
-) -> Result<Option<StoredReading>, GarageError> {
-    Ok(connection
-        .prepare_cached(
-            "SELECT cid, text, taken, stored, by, retracted FROM reading
-             WHERE vehicle = ?1 AND cid = ?2",
-        )?
-        .query_row(params![vehicle.0, cid], reading_of)
-        .optional()?)
-}
-
-fn reading_of(row: &Row<'_>) -> rusqlite::Result<StoredReading> {
-    Ok(StoredReading {
-        cid: row.get(0)?,
-        text: row.get(1)?,
-        taken: row.get(2)?,
-        stored: row.get(3)?,
-        by: row.get(4)?,
-        retracted: row.get(5)?,
-    })
 }

@@ -5,6 +5,7 @@ use rusqlite::params;
 use crate::Stamp;
 use crate::error::GarageError;
 use crate::open::Garage;
+use crate::stored::{Stored, stored, whole};
 use crate::vehicles::{VehicleId, current};
 
 /// An answer to be kept.
@@ -22,25 +23,25 @@ pub struct NewResult<'a> {
     pub program: &'a str,
 }
 
-/// An answer that is kept.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct StoredResult {
+stored! {
+    /// An answer that is kept.
+    StoredResult;
     /// Its number.
-    pub id: i64,
+    id: i64,
     /// The revision of the vehicle's text.
-    pub revision: i64,
+    revision: i64,
     /// The question.
-    pub question: String,
+    question: String,
     /// What was asked, as JSON.
-    pub asked: String,
+    asked: String,
     /// The answer, as JSON.
-    pub answer: String,
+    answer: String,
     /// The program that gave it.
-    pub program: String,
+    program: String,
     /// When.
-    pub stored: String,
+    stored: String,
     /// Who asked.
-    pub by: String,
+    by: String,
 }
 
 impl Garage {
@@ -51,22 +52,11 @@ impl Garage {
     /// When the file cannot be read or there is no such vehicle.
     pub fn results(&self, vehicle: VehicleId) -> Result<Vec<StoredResult>, GarageError> {
         current(&self.connection, vehicle)?;
-        let mut query = self.connection.prepare_cached(
-            "SELECT id, revision, question, asked, answer, program, stored, by FROM result
-             WHERE vehicle = ?1 ORDER BY id DESC",
-        )?;
-        let rows = query.query_map([vehicle.0], |row| {
-            Ok(StoredResult {
-                id: row.get(0)?,
-                revision: row.get(1)?,
-                question: row.get(2)?,
-                asked: row.get(3)?,
-                answer: row.get(4)?,
-                program: row.get(5)?,
-                stored: row.get(6)?,
-                by: row.get(7)?,
-            })
-        })?;
+        let columns = StoredResult::columns();
+        let mut query = self.connection.prepare_cached(&format!(
+            "SELECT {columns} FROM result WHERE vehicle = ?1 ORDER BY id DESC"
+        ))?;
+        let rows = query.query_map([vehicle.0], whole)?;
         Ok(rows.collect::<Result<_, _>>()?)
     }
 

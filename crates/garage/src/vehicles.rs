@@ -1,14 +1,22 @@
 //! Vehicles and the versions of their text.
 
-use rusqlite::{Connection, OptionalExtension, Row, params};
+use rusqlite::types::{FromSql, FromSqlResult, ValueRef};
+use rusqlite::{Connection, OptionalExtension, params};
 
 use crate::error::GarageError;
 use crate::open::Garage;
+use crate::stored::{Stored, stored, whole};
 use crate::{Stamp, way};
 
 /// A vehicle's number in the garage.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct VehicleId(pub i64);
+
+impl FromSql for VehicleId {
+    fn column_result(value: ValueRef<'_>) -> FromSqlResult<Self> {
+        i64::column_result(value).map(Self)
+    }
+}
 
 /// How a version came about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -34,32 +42,34 @@ impl VersionKind {
             Self::Redo => "redo",
         }
     }
+}
 
-    fn from_word(word: &str) -> Self {
-        match word {
+impl FromSql for VersionKind {
+    fn column_result(value: ValueRef<'_>) -> FromSqlResult<Self> {
+        Ok(match value.as_str()? {
             "import" => Self::Import,
             "undo" => Self::Undo,
             "redo" => Self::Redo,
             _ => Self::Edit,
-        }
+        })
     }
 }
 
-/// One version of a vehicle's text.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Version {
+stored! {
+    /// One version of a vehicle's text.
+    Version;
     /// Counts from one; every change is one more.
-    pub revision: i64,
+    revision: i64,
     /// The file.
-    pub text: String,
+    text: String,
     /// How it came about.
-    pub kind: VersionKind,
+    kind: VersionKind,
     /// What was changed, as a sentence.
-    pub what: String,
+    what: String,
     /// When it was stored.
-    pub stored: String,
+    stored: String,
     /// Who changed it.
-    pub by: String,
+    by: String,
 }
 
 /// A vehicle with its current text.
@@ -81,29 +91,29 @@ pub struct Vehicle {
     pub removed: bool,
 }
 
-/// A vehicle in the list.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Listed {
+stored! {
+    /// A vehicle in the list.
+    Listed;
     /// Its number.
-    pub id: VehicleId,
+    id: VehicleId = "vehicle.id",
     /// What it is called.
-    pub name: String,
+    name: String,
     /// The current revision.
-    pub revision: i64,
+    revision: i64 = "vehicle.revision",
     /// When its text was last changed.
-    pub changed: String,
+    changed: String = "stored",
     /// Who changed it.
-    pub by: String,
+    by: String,
     /// Readings entered one by one that count.
-    pub readings: i64,
+    readings: i64 = "(SELECT count(*) FROM reading WHERE vehicle = vehicle.id AND NOT retracted)",
     /// Files of readings that count.
-    pub readings_files: i64,
+    readings_files: i64 = "(SELECT count(*) FROM readings_file WHERE vehicle = vehicle.id AND NOT retracted)",
     /// Entries of work that count.
-    pub work: i64,
+    work: i64 = "(SELECT count(*) FROM work WHERE vehicle = vehicle.id AND NOT retracted)",
     /// Photographs that count.
-    pub photos: i64,
+    photos: i64 = "(SELECT count(*) FROM photo WHERE vehicle = vehicle.id AND NOT retracted)",
     /// True when it was taken out of the list.
-    pub removed: bool,
+    removed: bool,
 }
 
 /// Two changes of one text at once: nothing was stored.
@@ -131,30 +141,13 @@ impl Garage {
     ///
     /// When the file cannot be read.
     pub fn vehicles(&self, removed_too: bool) -> Result<Vec<Listed>, GarageError> {
-        let mut query = self.connection.prepare_cached(
-            "SELECT vehicle.id, name, vehicle.revision, stored, by, removed,
-                (SELECT count(*) FROM reading WHERE vehicle = vehicle.id AND NOT retracted),
-                (SELECT count(*) FROM readings_file WHERE vehicle = vehicle.id AND NOT retracted),
-                (SELECT count(*) FROM work WHERE vehicle = vehicle.id AND NOT retracted),
-                (SELECT count(*) FROM photo WHERE vehicle = vehicle.id AND NOT retracted)
-             FROM vehicle JOIN version
+        let columns = Listed::columns();
+        let mut query = self.connection.prepare_cached(&format!(
+            "SELECT {columns} FROM vehicle JOIN version
                ON version.vehicle = vehicle.id AND version.revision = vehicle.revision
-             WHERE ?1 OR NOT removed ORDER BY stored DESC, vehicle.id DESC",
-        )?;
-        let rows = query.query_map([removed_too], |row| {
-            Ok(Listed {
-                id: VehicleId(row.get(0)?),
-                name: row.get(1)?,
-                revision: row.get(2)?,
-                changed: row.get(3)?,
-                by: row.get(4)?,
-                removed: row.get(5)?,
-                readings: row.get(6)?,
-                readings_files: row.get(7)?,
-                work: row.get(8)?,
-                photos: row.get(9)?,
-            })
-        })?;
+             WHERE ?1 OR NOT removed ORDER BY stored DESC, vehicle.id DESC"
+        ))?;
+        let rows = query.query_map([removed_too], whole)?;
         Ok(rows.collect::<Result<_, _>>()?)
     }
 
@@ -187,7 +180,7 @@ impl Garage {
             .query_row(
                 "SELECT id FROM vehicle WHERE origin = ?1 AND NOT removed ORDER BY id DESC LIMIT 1",
                 [origin],
-                |row| row.get(0).map(VehicleId),
+                |row| row.get(0),
             )
             .optional()?)
     }
@@ -203,7 +196,7 @@ impl Garage {
             "SELECT revision, '', kind, what, stored, by FROM version
              WHERE vehicle = ?1 ORDER BY revision DESC",
         )?;
-        let rows = query.query_map([id.0], version_of)?;
+        let rows = query.query_map([id.0], whole)?;
         Ok(rows.collect::<Result<_, _>>()?)
     }
 
@@ -253,7 +246,7 @@ pub(crate) fn current(connection: &Connection, id: VehicleId) -> Result<Version,
                ON version.vehicle = vehicle.id AND version.revision = vehicle.revision
              JOIN step ON step.id = version.step WHERE vehicle.id = ?1",
         )?
-        .query_row([id.0], version_of)
+        .query_row([id.0], whole)
         .optional()?
         .ok_or(GarageError::NotFound("vehicle"))
 }
@@ -268,20 +261,8 @@ pub(crate) fn version(
             "SELECT revision, text, kind, what, stored, by FROM version
              JOIN step ON step.id = version.step WHERE version.vehicle = ?1 AND revision = ?2",
         )?
-        .query_row([id.0, revision], version_of)
+        .query_row([id.0, revision], whole)
         .optional()?)
-}
-
-fn version_of(row: &Row<'_>) -> rusqlite::Result<Version> {
-    let kind: String = row.get(2)?;
-    Ok(Version {
-        revision: row.get(0)?,
-        text: row.get(1)?,
-        kind: VersionKind::from_word(&kind),
-        what: row.get(3)?,
-        stored: row.get(4)?,
-        by: row.get(5)?,
-    })
 }
 
 /// The step at which a version stands.

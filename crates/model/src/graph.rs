@@ -14,7 +14,7 @@ use crate::vehicle::{Piece, Vehicle};
 /// Whether a piece lets current through.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Conducts {
-    /// Metal, a fuse, a closed switch.
+    /// Metal, a fuse, a shunt, a closed switch.
     BothWays,
     /// A diode: from its anode to its cathode.
     OneWay,
@@ -30,7 +30,9 @@ impl Vehicle {
         let Piece::Inline(id) = piece else { return Conducts::BothWays };
         match &self.inline(id).kind {
             InlineKind::Switch { closed } if !closed.contains(&state) => Conducts::Not,
-            InlineKind::Switch { .. } | InlineKind::Fuse { .. } => Conducts::BothWays,
+            InlineKind::Switch { .. } | InlineKind::Fuse { .. } | InlineKind::Shunt => {
+                Conducts::BothWays
+            }
             InlineKind::Diode { .. } => Conducts::OneWay,
         }
     }
@@ -56,7 +58,7 @@ impl Vehicle {
         match probe {
             Probe::Point(point) => point.index(),
             Probe::Lug(joint) => self
-                .case_terminal(joint)
+                .own_point(joint)
                 .map_or(self.points.len() + joint.index(), |terminal| terminal.index()),
         }
     }

@@ -1,4 +1,4 @@
-//! Protection and switching in a conductor's way: fuses, breakers, switches, relays, diodes.
+//! Protection, switching and measuring in a conductor's way: fuses, breakers, switches, relays, shunts, diodes.
 
 use units::{Amperes, Ohms, Seconds, Volts};
 
@@ -41,6 +41,8 @@ pub enum InlineKind {
         /// States in which it is closed.
         closed: Vec<StateId>,
     },
+    /// A measuring shunt or a battery's sensor.
+    Shunt,
     /// A diode that passes current from `from` to `to`.
     Diode {
         /// Forward voltage at which it begins to conduct.
@@ -48,7 +50,7 @@ pub enum InlineKind {
     },
 }
 
-/// A fuse, switch or diode between two points.
+/// A fuse, switch, shunt or diode between two points.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Inline {
     /// The name used in the file.

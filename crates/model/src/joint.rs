@@ -1,4 +1,4 @@
-//! Joints: where the end of a conductor, or the case of a device, meets its point.
+//! Joints: where the end of a conductor, the case of a device or the foot of a stud meets its point.
 
 use catalogue::{Finish, JointKind, JointProtection, Known, PropertyClass, Thread};
 use units::{NewtonMetres, Ohms, Ratio};
@@ -17,6 +17,19 @@ pub enum JointOf {
     LoadCase(LoadId),
     /// An alternator or other source whose case is bolted to metal.
     SourceCase(RegulatedId),
+    /// Nothing else: it stands between this point and its own, as a stud's foot or a mated pin does.
+    Between(PointId),
+}
+
+impl JointOf {
+    /// The conductor at one of whose ends it is.
+    #[must_use]
+    pub const fn conductor(self) -> Option<ConductorId> {
+        match self {
+            Self::From(id) | Self::To(id) => Some(id),
+            Self::LoadCase(_) | Self::SourceCase(_) | Self::Between(_) => None,
+        }
+    }
 }
 
 /// The meeting of a lug (or case) and a point. A meter can touch both sides: they are two places.

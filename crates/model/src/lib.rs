@@ -41,7 +41,7 @@ pub use point::{Access, AccessGroup, Place, Point, PointOwner};
 pub use problem::{Problem, Severity};
 pub use reading::{Accuracy, Measured, Probe, Reading, Told};
 pub use seen::{Condition, Done, Occasion, Pieces, Seen, Sight, Spot, Upset};
-pub use source::{Battery, Converter, Regulated, RegulatedKind};
+pub use source::{Bank, Battery, Converter, Regulated, RegulatedKind};
 pub use state::{AlternatorMode, State};
 pub use structure::{Incidental, Stretch, Structure};
 pub use vehicle::{Earth, Filled, Piece, Vehicle};

@@ -4,7 +4,7 @@ use catalogue::Catalogue;
 use physics::source::{Cold, Plates};
 use units::{Amperes, Coulombs, Kelvin, Ohms, Ratio, Volts};
 
-use crate::id::{JointId, PointId, StateId};
+use crate::id::{JointId, PointId, RegulatedId, StateId};
 use crate::likely::Likely;
 
 /// A battery as a voltage behind a resistance, which is larger when it is being charged.
@@ -90,6 +90,19 @@ pub enum RegulatedKind {
     Solar,
     /// The output of a DC-DC converter.
     Converter,
+    /// One half of a battery equaliser: what it gives to one half of a bank it takes from the other.
+    Equaliser,
+}
+
+/// A bank of batteries in series, half of whose volts an equaliser holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Bank {
+    /// Its highest post.
+    pub top: PointId,
+    /// Its lowest post.
+    pub bottom: PointId,
+    /// The other half of the equaliser, which gives what this one takes from; one of them works at a time.
+    pub twin: RegulatedId,
 }
 
 /// The input side of a DC-DC converter.
@@ -125,6 +138,8 @@ pub struct Regulated {
     pub droop: Ohms,
     /// Points between which it senses, if not its own terminals.
     pub sense: Option<(PointId, PointId)>,
+    /// The bank half of whose volts it holds at its own terminals, for an equaliser.
+    pub follows: Option<Bank>,
     /// The most it delivers in each state of the vehicle; zero where it is off.
     pub limit: Vec<Amperes>,
     /// The input, for a converter.

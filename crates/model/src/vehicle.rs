@@ -43,13 +43,13 @@ pub struct Filled {
 pub enum Piece {
     /// A conductor without its joints.
     Conductor(ConductorId),
-    /// A joint at the end of a conductor or under a device's case.
+    /// A joint at the end of a conductor, under a device's case, at a stud's foot, or a mated pin.
     Joint(JointId),
     /// A stretch of a structure's metal.
     Stretch(StretchId),
     /// An incidental path.
     Incidental(IncidentalId),
-    /// A fuse, a switch or a diode.
+    /// A fuse, a switch, a shunt or a diode.
     Inline(InlineId),
 }
 
@@ -76,11 +76,11 @@ pub struct Vehicle {
     pub stretches: Vec<Stretch>,
     /// Cables, braids, straps, bars.
     pub conductors: Vec<Conductor>,
-    /// The joints of the conductors and of device cases.
+    /// The joints of conductors, device cases, studs and plugs.
     pub joints: Vec<Joint>,
     /// Incidental paths.
     pub incidentals: Vec<Incidental>,
-    /// Fuses, switches, diodes.
+    /// Fuses, switches, shunts, diodes.
     pub inlines: Vec<Inline>,
     /// Batteries; the first one's negative post is zero volts.
     pub batteries: Vec<Battery>,
@@ -244,13 +244,14 @@ impl Vehicle {
         }
     }
 
-    /// The terminal of the load or source whose case a joint fixes to metal; nothing for the joint at
-    /// an end of a conductor.
+    /// The point on a joint's own side: the terminal of the load or source whose case it fixes to metal,
+    /// the eyes on a stud, one side of a mated pin; nothing for the joint at an end of a conductor.
     #[must_use]
-    pub fn case_terminal(&self, id: JointId) -> Option<PointId> {
+    pub fn own_point(&self, id: JointId) -> Option<PointId> {
         match self.joint(id).of {
             JointOf::LoadCase(load) => Some(self.load_terminals(load).1),
             JointOf::SourceCase(source) => Some(self.regulated_terminals(source).1),
+            JointOf::Between(point) => Some(point),
             JointOf::From(_) | JointOf::To(_) => None,
         }
     }
@@ -267,7 +268,7 @@ impl Vehicle {
     pub fn piece_ends(&self, piece: Piece) -> Option<(PointId, PointId)> {
         Some(match piece {
             Piece::Conductor(id) => self.conductor_ends(id),
-            Piece::Joint(id) => (self.case_terminal(id)?, self.joint(id).point),
+            Piece::Joint(id) => (self.own_point(id)?, self.joint(id).point),
             Piece::Stretch(id) => (self.stretch(id).from, self.stretch(id).to),
             Piece::Incidental(id) => (self.incidental(id).from, self.incidental(id).to),
             Piece::Inline(id) => (self.inline(id).from, self.inline(id).to),

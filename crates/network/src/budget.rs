@@ -8,10 +8,11 @@
 use model::{BatteryId, Earth, LoadId, Piece, PointId, RegulatedId, Vehicle};
 use units::{Amperes, Ohms, Ratio, Volts};
 
-use crate::circuit::Linear;
+use crate::circuit::{Linear, Weights};
 use crate::law::Law;
 use crate::network::Network;
 use crate::operating_point::{OperatingPoint, PiecePoint};
+use crate::routes::{RouteEnd, RouteStart};
 use crate::wiring::Device;
 
 /// Imaginary currents smaller than this share do not make a term.
@@ -73,11 +74,22 @@ pub enum Home {
     Source(RegulatedId),
 }
 
-/// The whole circuit of a load: source voltage = feed loss + load voltage + return loss.
+/// Whose circuit it is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Subject {
+    /// A load's.
+    Load(LoadId),
+    /// That of batteries that are being charged: one, or several in series from the lowest up.
+    Charging(Vec<BatteryId>),
+    /// That of the input of a converter, or of half an equaliser.
+    Input(RegulatedId),
+}
+
+/// The whole circuit of a load, or of what else takes current: source voltage = feed loss + load voltage + return loss.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Budget {
-    /// The load.
-    pub load: LoadId,
+    /// Whose it is.
+    pub subject: Subject,
     /// Where its circuit begins and ends.
     pub home: Home,
     /// Voltage between the source's terminals; of batteries in series between the outer posts.
@@ -108,6 +120,17 @@ impl Budget {
         self.side(side).map(|term| term.volts).sum()
     }
 }
+
+/// What takes current.
+struct Taken {
+    plus: PointId,
+    minus: PointId,
+    volts: Volts,
+    amps: Amperes,
+}
+
+/// Amperes from which on a battery is being charged.
+const LEAST_CHARGE: f64 = 5e-3;
 
 /// True where this slope of a law is that of a regulating band.
 fn holds(law: Law, slope: f64) -> bool {
@@ -142,17 +165,148 @@ fn series(vehicle: &Vehicle, metal: &Linear<'_>, low: PointId, high: PointId) ->
 }
 
 impl Network<'_> {
+    /// The currents with which a source that holds a voltage elsewhere than at its terminals answers, and
+    /// the voltage that it keeps; nothing for one that holds its own.
+    ///
+    /// A source that senses elsewhere keeps the volts there. Half an equaliser keeps the difference of its own
+    /// half to half of the bank, and takes from the other half what it gives to its own.
+    fn kept(&self, id: RegulatedId, laws: &[Law], across: &[f64]) -> Option<(Weights, Weights)> {
+        let source = self.vehicle().regulated_source(id);
+        let (plus, minus) = (source.positive.index(), source.negative.index());
+        if let Some((high, low)) = source.sense {
+            return Some((
+                vec![(plus, 1.0), (minus, -1.0)],
+                vec![(high.index(), 1.0), (low.index(), -1.0)],
+            ));
+        }
+        let (bank, input) = (source.follows?, source.input.as_ref()?);
+        let (output, entry) =
+            (self.wiring.device(Device::Regulated(id))?, self.wiring.device(Device::Input(id))?);
+        let takes = match laws[entry] {
+            Law::Input(_) => across[output] / (input.efficiency.0 * across[entry]),
+            _ => 0.0,
+        };
+        let currents = vec![
+            (plus, 1.0),
+            (minus, -1.0),
+            (input.positive.index(), -takes),
+            (input.negative.index(), takes),
+        ];
+        let kept =
+            vec![(plus, 1.0), (minus, -1.0), (bank.top.index(), -0.5), (bank.bottom.index(), 0.5)];
+        Some((currents, kept))
+    }
+
     /// The volt budget of a load at an operating point.
     ///
     /// Nothing when no source is joined to both its terminals by conducting metal in this state.
     #[must_use]
     pub fn budget(&self, point: &OperatingPoint, load: LoadId) -> Option<Budget> {
+        let own = self.vehicle().load(load);
+        let home = self.home_of(point, (own.positive, own.negative), &self.metal(point)?)?;
+        self.budget_between(point, Subject::Load(load), home)
+    }
+
+    /// The volt budget of a converter's input, or of that of half an equaliser.
+    #[must_use]
+    pub fn budget_of_input(&self, point: &OperatingPoint, id: RegulatedId) -> Option<Budget> {
+        let own = self.vehicle().regulated_source(id).input.as_ref()?;
+        let home = self.home_of(point, (own.positive, own.negative), &self.metal(point)?)?;
+        self.budget_between(point, Subject::Input(id), home)
+    }
+
+    /// The volt budget of a battery that is being charged, from the source from which most of its current
+    /// comes; of all between that source's terminals where it stands in series.
+    ///
+    /// Nothing when it is not charged, or by another battery alone.
+    #[must_use]
+    pub fn budget_of_charge(&self, point: &OperatingPoint, id: BatteryId) -> Option<Budget> {
+        let mut given = vec![0.0; self.vehicle().regulated.len()];
+        let wanted = |start| start == RouteStart::Charging(id);
+        for route in self.routes_from(point, wanted).routes {
+            if let RouteEnd::Source(source) = route.end {
+                given[source.index()] += route.amps.0;
+            }
+        }
+        let mut by_amps: Vec<usize> = (0..given.len()).filter(|at| given[*at] > 0.0).collect();
+        by_amps.sort_by(|a, b| given[*b].total_cmp(&given[*a]));
+        // In series, what charges it may span the bank, and then no route of its own ends there.
+        let running = (0..given.len()).filter(|at| given[*at] <= 0.0);
+        let charged = point.battery(id).amps < Amperes(-LEAST_CHARGE);
+        let mut sources = by_amps.into_iter().chain(running).map(RegulatedId::at);
+        sources.find_map(|source| charged.then(|| self.charge(point, id, source))?)
+    }
+
+    /// The volt budget of what a source charges most.
+    #[must_use]
+    pub fn budget_of_charger(&self, point: &OperatingPoint, id: RegulatedId) -> Option<Budget> {
+        let mut batteries: Vec<BatteryId> =
+            (0..self.vehicle().batteries.len()).map(BatteryId::at).collect();
+        batteries.retain(|own| point.battery(*own).amps < Amperes(-LEAST_CHARGE));
+        batteries.sort_by(|a, b| point.battery(*a).amps.0.total_cmp(&point.battery(*b).amps.0));
+        batteries.into_iter().find_map(|battery| self.charge(point, battery, id))
+    }
+
+    /// The budget between a source that delivers and a battery, or a bank with it, that hangs on its terminals.
+    fn charge(&self, point: &OperatingPoint, id: BatteryId, source: RegulatedId) -> Option<Budget> {
+        if point.source(source).amps < Amperes(LEAST_CHARGE) {
+            return None;
+        }
+        let metal = self.metal(point)?;
+        let own = self.vehicle().regulated_source(source);
+        let Home::Series(chain) = series(self.vehicle(), &metal, own.negative, own.positive)?
+        else {
+            return None;
+        };
+        let (battery, joined) = (self.vehicle().battery(id), |a: PointId, b: PointId| {
+            metal.joined(a.index(), b.index())
+        });
+        let alone =
+            joined(battery.positive, own.positive) && joined(battery.negative, own.negative);
+        let chain = if alone { vec![id] } else { chain };
+        chain
+            .contains(&id)
+            .then(|| self.budget_between(point, Subject::Charging(chain), Home::Source(source)))?
+    }
+
+    /// Terminals, volts and amperes of what takes current.
+    fn subject(&self, point: &OperatingPoint, subject: &Subject) -> Option<Taken> {
+        let vehicle = self.vehicle();
+        let volts = |plus: PointId, minus: PointId| {
+            Volts(point.volts[plus.index()] - point.volts[minus.index()])
+        };
+        let (plus, minus, amps) = match subject {
+            Subject::Load(id) => {
+                let own = vehicle.load(*id);
+                (own.positive, own.negative, point.load(*id).amps)
+            }
+            Subject::Charging(chain) => {
+                let (low, high) = (*chain.first()?, *chain.last()?);
+                let (plus, minus) = (vehicle.battery(high).positive, vehicle.battery(low).negative);
+                (plus, minus, -point.battery(high).amps)
+            }
+            Subject::Input(id) => {
+                let own = vehicle.regulated_source(*id).input.as_ref()?;
+                let device = self.wiring.device(Device::Input(*id))?;
+                let amps = point.laws[device].amperes(point.across[device]);
+                (own.positive, own.negative, Amperes(amps))
+            }
+        };
+        Some(Taken { plus, minus, volts: volts(plus, minus), amps })
+    }
+
+    /// The volt budget between a source and what takes current.
+    fn budget_between(
+        &self,
+        point: &OperatingPoint,
+        subject: Subject,
+        home: Home,
+    ) -> Option<Budget> {
         let vehicle = self.vehicle();
         let mut metal = self.metal(point)?;
-        let home = self.home(point, load, &metal)?;
         let (source_plus, source_minus) = self.home_terminals(&home);
-        let subject = vehicle.load(load);
-        let (plus, minus) = (subject.positive, subject.negative);
+        let Taken { plus, minus, volts: load_volts, amps: load_amps } =
+            self.subject(point, &subject)?;
         let high = metal.one_ampere(source_plus.index(), plus.index())?.volts;
         let low = metal.one_ampere(minus.index(), source_minus.index())?.volts;
         let follows = self
@@ -184,12 +338,12 @@ impl Network<'_> {
             Earth::Positive => (over_low, over_high),
         };
         Some(Budget {
-            load,
+            subject,
             home,
             source_volts: Volts(volts(source_plus) - volts(source_minus)),
             between,
-            load_volts: point.load(load).volts,
-            load_amps: point.load(load).amps,
+            load_volts,
+            load_amps,
             feed,
             back,
             terms,
@@ -224,21 +378,29 @@ impl Network<'_> {
         load: LoadId,
         metal: &Linear<'_>,
     ) -> Option<Home> {
+        let own = self.vehicle().load(load);
+        self.home_of(point, (own.positive, own.negative), metal)
+    }
+
+    /// The same for any two terminals, positive and negative.
+    fn home_of(
+        &self,
+        point: &OperatingPoint,
+        (positive, negative): (PointId, PointId),
+        metal: &Linear<'_>,
+    ) -> Option<Home> {
         let vehicle = self.vehicle();
-        let subject = vehicle.load(load);
-        let batteries =
-            (0..vehicle.batteries.len()).map(|at| Home::Battery(BatteryId::at(at))).chain(
-                std::iter::once_with(|| series(vehicle, metal, subject.negative, subject.positive))
-                    .flatten(),
-            );
+        let batteries = (0..vehicle.batteries.len())
+            .map(|at| Home::Battery(BatteryId::at(at)))
+            .chain(std::iter::once_with(|| series(vehicle, metal, negative, positive)).flatten());
         let sources = (0..vehicle.regulated.len())
             .map(RegulatedId::at)
             .filter(|id| vehicle.regulated_source(*id).runs_in(point.state))
             .map(Home::Source);
         batteries.chain(sources).find(|home| {
             let (plus, minus) = self.home_terminals(home);
-            metal.joined(plus.index(), subject.positive.index())
-                && metal.joined(minus.index(), subject.negative.index())
+            metal.joined(plus.index(), positive.index())
+                && metal.joined(minus.index(), negative.index())
         })
     }
 
@@ -301,24 +463,23 @@ impl Network<'_> {
             let slope = law.tangent(*volts).slope;
             slopes.push(match device {
                 Device::Load(_) | Device::Input(_) if loads == LoadsAnswer::No => 0.0,
-                Device::Regulated(id) => match self.vehicle().regulated_source(*id).sense {
-                    // Only inside its regulating band does it hold the voltage.
-                    Some((high, low)) if holds(*law, slope) => {
-                        holding.push((at, (high.index(), low.index())));
+                // Only inside its regulating band does it hold a voltage.
+                Device::Regulated(id) if holds(*law, slope) => match self.kept(*id, laws, across) {
+                    Some((currents, kept)) => {
+                        holding.push((at, currents, kept));
                         0.0
                     }
-                    _ => slope,
+                    None => slope,
                 },
                 _ => slope,
             });
         }
         let mut linear = self.wiring.circuit.linear(siemens, &slopes).ok()?;
-        for (device, sense) in holding {
-            let ends = self.wiring.circuit.devices[device];
+        for (device, currents, kept) in holding {
             match direction {
-                Direction::Forward => linear.hold(device, ends, sense),
+                Direction::Forward => linear.hold(device, &currents, kept),
                 // The transposed question: what is put in at the sensed points shows at the terminals.
-                Direction::Adjoint => linear.hold(device, sense, ends),
+                Direction::Adjoint => linear.hold(device, &kept, currents),
             }
         }
         Some(linear)

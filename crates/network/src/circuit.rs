@@ -317,9 +317,12 @@ struct Held {
     device: usize,
     /// Volts when the source delivers one ampere more, earlier ones keeping theirs.
     column: Vec<f64>,
-    high: usize,
-    low: usize,
+    /// What is kept: these volts, each so many times.
+    kept: Weights,
 }
+
+/// Nodes, each with a number: currents that enter there, or parts of a voltage.
+pub(crate) type Weights = Vec<(usize, f64)>;
 
 /// What a network does when one ampere passes through it.
 #[derive(Debug)]
@@ -329,14 +332,23 @@ pub(crate) struct Response {
     pub held: Vec<(usize, f64)>,
 }
 
+fn sum(weights: &[(usize, f64)], volts: &[f64]) -> f64 {
+    weights.iter().map(|(node, weight)| weight * volts[*node]).sum()
+}
+
 impl Linear<'_> {
-    /// Lets a current between `ends` (into the first) keep the voltage between `sense` from moving.
+    /// Lets currents in these proportions keep a sum of voltages from moving.
     ///
-    /// Nothing happens when that current cannot move that voltage.
-    pub(crate) fn hold(&mut self, device: usize, ends: (usize, usize), sense: (usize, usize)) {
-        let Some(Response { volts: column, .. }) = self.one_ampere(ends.0, ends.1) else { return };
-        if (column[sense.0] - column[sense.1]).abs() > 1e-12 {
-            self.held.push(Held { device, column, high: sense.0, low: sense.1 });
+    /// Nothing happens when they cannot move it.
+    pub(crate) fn hold(&mut self, device: usize, currents: &[(usize, f64)], kept: Weights) {
+        let mut nodes = currents.iter().map(|own| own.0);
+        let Some(first) = nodes.next() else { return };
+        if !nodes.all(|node| self.joined(first, node)) {
+            return;
+        }
+        let column = self.respond(currents).volts;
+        if sum(&kept, &column).abs() > 1e-12 {
+            self.held.push(Held { device, column, kept });
         }
     }
 
@@ -354,8 +366,8 @@ impl Linear<'_> {
         }
         self.factor.solve(&self.circuit.pattern, &mut volts);
         let mut held = Vec::with_capacity(self.held.len());
-        for Held { device, column, high, low } in &self.held {
-            let more = -(volts[*high] - volts[*low]) / (column[*high] - column[*low]);
+        for Held { device, column, kept } in &self.held {
+            let more = -sum(kept, &volts) / sum(kept, column);
             for (volts, column) in volts.iter_mut().zip(column) {
                 *volts += more * column;
             }

@@ -22,6 +22,39 @@ use crate::wiring::{Branch, Device, Wiring};
 /// The last limit of power and what the feed gave with it, from which the next is found.
 pub(crate) type LimitStep = Option<(f64, f64)>;
 
+/// Volts held with which something was short, and with which it had too much, each with how much was lacking.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct Bracket {
+    pub short: Option<(f64, f64)>,
+    pub over: Option<(f64, f64)>,
+}
+
+impl Bracket {
+    /// Takes note of what was lacking with these volts held.
+    pub(crate) fn note(&mut self, held: f64, lacks: f64) {
+        if lacks > 0.0 {
+            self.short = Some((held, lacks));
+        } else {
+            self.over = Some((held, lacks));
+        }
+        // What was known may be so no more, when something else has moved meanwhile.
+        let narrow = |((low, _), (high, _)): ((f64, f64), (f64, f64))| high - low < 1e-8;
+        if self.short.zip(self.over).is_some_and(narrow) {
+            *self = Self::default();
+        }
+    }
+
+    /// The wanted volts where they lie between, or else a place between by the secant.
+    pub(crate) fn within(self, wanted: f64) -> f64 {
+        match (self.short, self.over) {
+            (Some((low, lacks)), Some((high, over))) if wanted <= low || wanted >= high => {
+                low + (high - low) * (lacks / (lacks - over)).clamp(0.1, 0.9)
+            }
+            _ => wanted,
+        }
+    }
+}
+
 /// Everything that a state and what has settled in it say of pieces and devices.
 #[derive(Debug, Clone)]
 pub(crate) struct Conditions {
@@ -42,6 +75,12 @@ pub(crate) struct Conditions {
     pub limit_steps: Vec<LimitStep>,
     /// What the temperature leaves of each battery.
     pub cold: Vec<Cold>,
+    /// What each half of an equaliser was to take in the last round, and what it then had to.
+    pub input_steps: Vec<LimitStep>,
+    /// Between what each half of an equaliser is known to hold too little and too much.
+    pub brackets: Vec<Bracket>,
+    /// What each conductor's resistance was taken as in the last round, and what its heat then asked for.
+    pub warm_steps: Vec<LimitStep>,
     /// Loads that have switched themselves off.
     pub dropped: Vec<bool>,
     /// How the vehicle is thought to differ from its file.
@@ -62,7 +101,7 @@ impl Conditions {
             state,
             conductor_ohms: at_first.map(|(id, air)| conductor_ohms(vehicle, id, *air).0).collect(),
             temperatures,
-            held_volts: vehicle.regulated.iter().map(|source| source.set_point.0).collect(),
+            held_volts: vehicle.regulated.iter().map(held_at_first).collect(),
             input_watts: vec![0.0; vehicle.regulated.len()],
             output_watts: vec![f64::INFINITY; vehicle.regulated.len()],
             releases: vec![0; vehicle.regulated.len()],
@@ -72,6 +111,9 @@ impl Conditions {
                 .iter()
                 .map(|battery| battery.cold(vehicle.state(state).batteries))
                 .collect(),
+            input_steps: vec![None; vehicle.regulated.len()],
+            brackets: vec![Bracket::default(); vehicle.regulated.len()],
+            warm_steps: vec![None; vehicle.conductors.len()],
             dropped: vec![false; vehicle.loads.len()],
             deviations: Deviations::default(),
             lost_batteries: Vec::new(),
@@ -85,6 +127,8 @@ impl Conditions {
         other.deviations = deviations;
         other.releases.fill(0);
         other.limit_steps.fill(None);
+        other.input_steps.fill(None);
+        other.brackets.fill(Bracket::default());
         other
     }
 
@@ -132,7 +176,7 @@ impl Conditions {
                 InlineKind::Diode { drop } => {
                     Law::Diode(Diode { drop, resistance: vehicle.inline(id).resistance })
                 }
-                InlineKind::Fuse { .. } | InlineKind::Switch { .. } => Law::Off,
+                InlineKind::Fuse { .. } | InlineKind::Switch { .. } | InlineKind::Shunt => Law::Off,
             },
         }
     }
@@ -211,6 +255,14 @@ fn cold_oil(engine: Kelvin) -> Ratio {
     let share = (warm - engine) / (warm - cold);
     Ratio(Defaults::standard().cold_oil_times.0.powf(share.max(0.0)))
 }
+/// What a source holds when nothing has settled yet. An equaliser begins at nothing: both of its halves
+/// working against each other would be a rest too, and one that only makes heat.
+fn held_at_first(source: &model::Regulated) -> f64 {
+    if source.follows.is_some() { HELD_BY_NONE } else { source.set_point.0 }
+}
+
+/// Volts that hold nothing up.
+pub(crate) const HELD_BY_NONE: f64 = 1e-3;
 
 /// The most that a converter takes in: its full output, with remote sensing a quarter above what it
 /// holds, over its efficiency.

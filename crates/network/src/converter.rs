@@ -13,6 +13,7 @@ use crate::conditions::{Conditions, most_input_watts};
 use crate::law::Law;
 use crate::network::Network;
 use crate::operating_point::Convergence;
+use crate::settling::meets;
 use crate::wiring::Device;
 
 /// Powers have settled when they change by less than this share.
@@ -83,7 +84,8 @@ impl Network<'_> {
                 continue;
             };
             let most = most_input_watts(self.vehicle(), RegulatedId::at(at), conditions.state);
-            changed |= settle(sides, input.efficiency.0, most, at, conditions);
+            let follows = source.follows.is_some();
+            changed |= settle(sides, input.efficiency.0, most, follows, at, conditions);
         }
         changed
     }
@@ -115,11 +117,12 @@ impl Network<'_> {
     }
 }
 
-/// One step for one converter; `most` are the watts that it could ever take.
+/// One step for one converter; `most` are the watts that it could ever take, `follows` is true for half an equaliser.
 fn settle(
     sides: Sides,
     efficiency: f64,
     most: f64,
+    follows: bool,
     at: usize,
     conditions: &mut Conditions,
 ) -> bool {
@@ -138,8 +141,12 @@ fn settle(
             conditions.releases[at] += 1;
             conditions.limit_steps[at] = None;
         }
-        if apart(needed, conditions.input_watts[at]) {
-            conditions.input_watts[at] = needed;
+        let wants = conditions.input_watts[at];
+        if apart(needed, wants) {
+            // Where both sides share their way, what it takes tells on what it gives: led to where they meet.
+            let last = conditions.input_steps[at].replace((wants, needed));
+            let next = last.filter(|_| follows).map(|last| meets(last, (wants, needed)));
+            conditions.input_watts[at] = next.unwrap_or(needed).max(0.0);
             return true;
         }
         if !short {

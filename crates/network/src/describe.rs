@@ -12,7 +12,7 @@ use crate::operating_point::{
     Balance, BatteryPoint, Convergence, LoadPoint, LoadStatus, OperatingPoint, PiecePoint,
     SourceMode, SourcePoint,
 };
-use crate::settling::{LEAST_AMPERES, Settled};
+use crate::settling::{LEAST_AMPERES, Moving, Settled};
 use crate::wiring::Device;
 
 /// What is told: the state's conditions, the numbers solved with, and what devices carry.
@@ -29,7 +29,7 @@ struct Told<'s> {
 impl Network<'_> {
     /// What a state that has settled is told as.
     pub(crate) fn describe(&self, conditions: Conditions, settled: Settled) -> OperatingPoint {
-        let Settled { numbers, solution, steps } = settled;
+        let Settled { numbers, solution, steps, moving } = settled;
         let vehicle = self.vehicle();
         let across = self.wiring.across(&solution.volts);
         let amps: Vec<f64> =
@@ -48,7 +48,10 @@ impl Network<'_> {
             regulated: regulated.map(|id| self.source_point(id, &told, &solution.volts)).collect(),
             balance: self.balance(&told, &solution.volts),
             convergence: match solution.ending {
-                Ending::Found => self.converters_agree(&numbers.laws, &solution.volts),
+                Ending::Found => match moving {
+                    Some(Moving { at, amps }) => Convergence::NotReached { at, amps },
+                    None => self.converters_agree(&numbers.laws, &solution.volts),
+                },
                 Ending::NotFound { device, amperes } => {
                     Convergence::NotReached { at: self.device_name(device), amps: Amperes(amperes) }
                 }

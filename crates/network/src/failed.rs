@@ -69,6 +69,10 @@ impl Network<'_> {
         let mut conditions = base.conditions.under(failed.deviations(self.vehicle()));
         conditions.lost_batteries.clone_from(&failed.batteries);
         conditions.lost_regulated.clone_from(&failed.regulated);
+        // An equaliser is one thing, whichever of its halves is named.
+        let follows = |id: &RegulatedId| self.vehicle().regulated_source(*id).follows;
+        let twins = failed.regulated.iter().filter_map(|id| follows(id).map(|bank| bank.twin));
+        conditions.lost_regulated.extend(twins);
         let settled = self.settle(&mut conditions, across, Heat::Stays);
         self.describe(conditions, settled)
     }

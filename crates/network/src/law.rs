@@ -16,13 +16,18 @@ const NEAR_ZERO: f64 = 1e-3;
 
 /// The law of one device, its formula that of `physics`.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) enum Law {
+pub enum Law {
     /// Not connected.
     Off,
+    /// A battery.
     Battery(Battery),
+    /// An alternator, a charger, or the output of a converter.
     Regulated(Regulated),
+    /// The input of a converter.
     Input(ConverterInput),
+    /// A diode.
     Diode(Diode),
+    /// A load.
     Load(LoadLaw),
 }
 
@@ -99,6 +104,12 @@ impl Law {
         } else {
             to
         }
+    }
+
+    /// What it conducts besides its formula: the leak, or nothing for a battery and for what is off.
+    #[must_use]
+    pub fn leak(self) -> f64 {
+        if matches!(self, Self::Off | Self::Battery(_)) { 0.0 } else { LEAK_SIEMENS }
     }
 
     /// True when it could hold a part of the network in place.

@@ -9,8 +9,8 @@
 //! 1. Equations: `law` (of one device), `circuit` (Newton's method), `wiring` (which node is which point).
 //! 2. What a state means: `deviations`, `conditions`, `heating`; what is told of it: `operating_point`; what a
 //!    ground has to bear: `duty`.
-//! 3. A state solved: `network` (the vehicle laid out), `converter`, `settling`, `describe`, `solve`.
-//! 4. What is asked of it: `budget`, `flow`, `widest`, `routes`, `offsets`, `update`, `draws`, `opening`, `trial`,
+//! 3. A state solved: `network` (the vehicle laid out), `converter`, `equaliser`, `settling`, `describe`, `solve`.
+//! 4. What is asked of it: `as_solved`, `budget`, `flow`, `widest`, `routes`, `offsets`, `update`, `draws`, `opening`, `trial`,
 //!    `failed`, `outages`.
 
 mod law;
@@ -23,9 +23,11 @@ pub mod operating_point;
 pub mod duty;
 pub mod network;
 mod converter;
+mod equaliser;
 mod settling;
 mod describe;
 mod solve;
+pub mod as_solved;
 pub mod budget;
 mod flow;
 mod widest;
@@ -38,10 +40,12 @@ pub mod trial;
 pub mod failed;
 pub mod outages;
 
-pub use budget::{Budget, Side, Term};
+pub use as_solved::{AsSolved, BranchAsSolved, DeviceAsSolved, NodeAsSolved};
+pub use budget::{Budget, Side, Subject, Term};
 pub use deviations::Deviations;
 pub use draws::Draws;
 pub use failed::Failed;
+pub use law::Law;
 pub use network::Network;
 pub use offsets::{Offset, Offsets};
 pub use opening::time_current;
@@ -53,6 +57,7 @@ pub use outages::{BranchId, Change, Outages, Shift};
 pub use routes::{Route, RouteEnd, RouteStart, Routes};
 pub use trial::{Gradient, Trial};
 pub use update::{Update, UpdateParts};
+pub use wiring::Device;
 
 #[cfg(test)]
 mod published;

@@ -123,9 +123,10 @@ pub struct Balance {
 pub enum Convergence {
     /// Every law is met.
     Reached,
-    /// No operating point was found: the named thing misses its law by so many amperes.
+    /// No operating point was found: the named thing misses its law by so many amperes, or what it
+    /// depends on was still moving by so many when the rounds of settling ran out.
     NotReached {
-        /// The device that fits worst, by the name used in the file.
+        /// The device that fits worst or still moved, by the name used in the file.
         at: String,
         /// By how much.
         amps: Amperes,

@@ -1,7 +1,7 @@
 //! Solving a state again and again until what depends on the solution has settled: what sources sense
 //! elsewhere hold, what converters take, loads that switch themselves off, the heat in conductors.
 
-use model::{Piece, PointId, RegulatedId};
+use model::{LoadId, Piece, PointId, RegulatedId};
 use physics::source::Regulated;
 use units::{Amperes, Volts};
 
@@ -13,7 +13,19 @@ use crate::network::Network;
 use crate::wiring::Device;
 
 /// Rounds of settling what depends on the solution: remote sensing, converters, dropouts, heat.
-const MOST_ROUNDS: usize = 60;
+/// Nearly all states need a few; converters that feed each other need many.
+const MOST_ROUNDS: usize = 240;
+
+/// What still moves by less than this when the rounds run out has settled as well as anybody can tell.
+const LEAST_MOVING: Amperes = Amperes(1e-3);
+
+/// A source raises its own terminals to no more than so many times what it is to hold elsewhere, which
+/// may be a place that it does not feed.
+const MOST_HELD: f64 = 2.0;
+
+/// Rounds in which a conductor simply takes the resistance of its new temperature. Where the current
+/// answers its own heat that goes to and fro, or creeps; from then on it is led to where the two meet.
+const PLAIN_ROUNDS: usize = 6;
 
 /// Remote sensing has settled when the sensed voltage is this close to what is held, in volts.
 const SENSE_TOLERANCE: f64 = 1e-9;
@@ -26,6 +38,17 @@ pub(crate) struct Settled {
     pub numbers: Numbers,
     pub solution: Solution,
     pub steps: usize,
+    /// What was still moving when the rounds ran out; nothing where the state has settled.
+    pub moving: Option<Moving>,
+}
+
+/// What was still moving when the rounds ran out.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Moving {
+    /// Its name in the file.
+    pub at: String,
+    /// By how much it would move in the next round, as a current of its own.
+    pub amps: Amperes,
 }
 
 /// Whether conductors are warmed by their currents or keep the temperatures that they have.
@@ -55,23 +78,86 @@ impl Network<'_> {
         heat: Heat,
     ) -> Settled {
         let mut steps = 0;
+        // Loads drop out one in a round.
+        let most = MOST_ROUNDS + self.vehicle().loads.len();
         let mut round = 0;
         loop {
+            round += 1;
             let numbers = conditions.numbers(&self.wiring);
             self.wiring.circuit.prepare(&numbers, &mut self.work);
             let solution = self.wiring.circuit.solve(&numbers.laws, &across, &mut self.work);
             steps += solution.steps;
-            round += 1;
-            let again = round < MOST_ROUNDS && solution.ending == Ending::Found && {
-                across = self.wiring.across(&solution.volts);
-                self.settle_sources(&numbers, &solution, conditions)
-                    || self.drop_loads(&solution, conditions)
-                    || (heat == Heat::Warms && self.warm(&numbers, &solution, conditions))
-            };
-            if !again {
-                return Settled { numbers, solution, steps };
+            if solution.ending != Ending::Found {
+                return Settled { numbers, solution, steps, moving: None };
             }
+            // What is told is told of the conditions that were solved, not of those that come next.
+            let before = (round >= most).then(|| conditions.clone());
+            let warms = (heat == Heat::Warms).then_some(round);
+            if !self.moves(&numbers, &solution, conditions, warms) {
+                return Settled { numbers, solution, steps, moving: None };
+            }
+            if let Some(before) = before {
+                let after = std::mem::replace(conditions, before);
+                let moving = self.moving(conditions, &after, &numbers, &solution);
+                let moving = Some(moving).filter(|own| own.amps >= LEAST_MOVING);
+                return Settled { numbers, solution, steps, moving };
+            }
+            across = self.wiring.across(&solution.volts);
         }
+    }
+
+    /// Moves whatever depends on the solution; true when something moved enough to solve again.
+    fn moves(
+        &self,
+        numbers: &Numbers,
+        solution: &Solution,
+        conditions: &mut Conditions,
+        warms: Option<usize>,
+    ) -> bool {
+        self.settle_sources(numbers, solution, conditions)
+            || self.drop_loads(solution, conditions)
+            || warms.is_some_and(|round| self.warm(numbers, solution, conditions, round))
+    }
+
+    /// What moves most from some conditions to the next, sources before loads before heat.
+    fn moving(
+        &self,
+        before: &Conditions,
+        after: &Conditions,
+        numbers: &Numbers,
+        solution: &Solution,
+    ) -> Moving {
+        let vehicle = self.vehicle();
+        let amps_of = |device: Device| {
+            let at = self.wiring.device(device)?;
+            let (plus, minus) = self.wiring.circuit.devices[at];
+            Some(numbers.laws[at].amperes(solution.volts[plus] - solution.volts[minus]).abs())
+        };
+        let sources = vehicle.regulated.iter().enumerate().map(|(at, source)| {
+            let held = (after.held_volts[at] - before.held_volts[at]).abs() / source.droop.0;
+            let watts = |list: &[f64]| if list[at].is_finite() { list[at] } else { 0.0 };
+            let given = watts(&after.output_watts) - watts(&before.output_watts);
+            let taken = watts(&after.input_watts) - watts(&before.input_watts);
+            let tied = given.abs().max(taken.abs()) / source.set_point.0;
+            (source.id.as_str(), held.min(source.limit[before.state.index()].0).max(tied))
+        });
+        let loads = vehicle.loads.iter().enumerate().filter_map(|(at, load)| {
+            let drops = after.dropped[at] && !before.dropped[at];
+            let amps = drops.then(|| amps_of(Device::Load(LoadId::at(at))))??;
+            Some((load.id.as_str(), amps))
+        });
+        let heat = self.wiring.branches.iter().zip(&numbers.siemens).flat_map(|(branch, g)| {
+            let amps = g * (solution.volts[branch.from] - solution.volts[branch.to]);
+            branch.pieces().filter_map(move |piece| {
+                let Piece::Conductor(id) = piece else { return None };
+                let now = before.conductor_ohms[id.index()];
+                let share = (after.conductor_ohms[id.index()] - now) / now;
+                Some((vehicle.conductor(id).id.as_str(), (amps * share).abs()))
+            })
+        });
+        let all = sources.chain(loads).chain(heat);
+        let most = all.fold(("", 0.0), |most, own| if own.1 > most.1 { own } else { most });
+        Moving { at: most.0.to_owned(), amps: Amperes(most.1) }
     }
 
     /// Moves what sources hold and converters take towards what the solution asks; true when
@@ -82,8 +168,15 @@ impl Network<'_> {
         solution: &Solution,
         conditions: &mut Conditions,
     ) -> bool {
-        let mut changed = false;
+        let tied = self.settle_converters(numbers, solution, conditions);
+        let mut changed = tied;
         for (at, source) in self.vehicle().regulated.iter().enumerate() {
+            if source.follows.is_some() {
+                // First both of its sides agree; what it holds rests on that.
+                changed |=
+                    !tied && self.settle_half(RegulatedId::at(at), numbers, solution, conditions);
+                continue;
+            }
             let device = self.wiring.device(Device::Regulated(RegulatedId::at(at)));
             let (Some(device), Some(sense)) = (device, source.sense) else { continue };
             let Law::Regulated(law) = numbers.laws[device] else { continue };
@@ -94,7 +187,7 @@ impl Network<'_> {
                 changed = true;
             }
         }
-        self.settle_converters(numbers, solution, conditions) || changed
+        changed
     }
 
     /// What a source has to hold at its own terminals so that what it senses comes nearer to what is
@@ -111,7 +204,8 @@ impl Network<'_> {
         let at_limit = delivered >= limit - LEAST_AMPERES;
         if delivered > 0.0 && !at_limit && short.abs() > SENSE_TOLERANCE {
             let follows = self.sense_follows(numbers, solution, sensing);
-            Some(held + short / follows.max(0.05))
+            let next = (held + short / follows.max(0.05)).min(MOST_HELD * sensing.wanted.0);
+            ((next - held).abs() > SENSE_TOLERANCE * 1e-3).then_some(next)
         } else if at_limit && short < -SENSE_TOLERANCE {
             Some(own + droop * limit * 0.5)
         } else if delivered <= 0.0 && short > SENSE_TOLERANCE && held < own {
@@ -163,7 +257,13 @@ impl Network<'_> {
     }
 
     /// Warms conductors by their currents; true when a resistance changed enough to solve again.
-    fn warm(&self, numbers: &Numbers, solution: &Solution, conditions: &mut Conditions) -> bool {
+    fn warm(
+        &self,
+        numbers: &Numbers,
+        solution: &Solution,
+        conditions: &mut Conditions,
+        round: usize,
+    ) -> bool {
         let vehicle = self.vehicle();
         let mut changed = false;
         for (branch, siemens) in self.wiring.branches.iter().zip(&numbers.siemens) {
@@ -173,15 +273,29 @@ impl Network<'_> {
                     Amperes(siemens * (solution.volts[branch.from] - solution.volts[branch.to]));
                 let temperature = metal_temperature(vehicle, id, amps, conditions.state);
                 let ohms = conductor_ohms(vehicle, id, temperature).0;
-                let before = &mut conditions.conductor_ohms[id.index()];
+                let before = conditions.conductor_ohms[id.index()];
                 conditions.temperatures[id.index()] = temperature;
                 // A hundred-thousandth of a resistance is far below what any joint is known to.
-                if (ohms - *before).abs() > 1e-5 * ohms {
-                    *before = ohms;
+                if (ohms - before).abs() > 1e-5 * ohms {
+                    let last = conditions.warm_steps[id.index()].replace((before, ohms));
+                    let last = last.filter(|_| round > PLAIN_ROUNDS);
+                    conditions.conductor_ohms[id.index()] =
+                        last.map_or(ohms, |last| meets(last, (before, ohms)));
                     changed = true;
                 }
             }
         }
         changed
     }
+}
+
+/// Where a quantity that was taken as the first of each pair, and then asked to be the second, would be
+/// what it was taken as: by the secant through both, not further than the rise of it can be trusted.
+pub(crate) fn meets((before, asked): (f64, f64), (now, asks): (f64, f64)) -> f64 {
+    let slope = (asks - asked) / (now - before);
+    if !slope.is_finite() || slope > 0.95 {
+        return asks;
+    }
+    let slope = slope.max(-20.0);
+    (asks - slope * now) / (1.0 - slope)
 }

@@ -464,3 +464,118 @@ proptest! {
         prop_assert!((by_law - heater.amps).abs() < Amperes(1e-6), "{by_law:?} {:?}", heater.amps);
     }
 }
+
+/// Two converters that feed each other through thin wire and sense at one battery.
+const RING: &str = r#"
+    format = 1
+    [vehicle]
+    name = "ring"
+    nominal = "12 V"
+    states = ["running"]
+    [batteries.a]
+    resistance = "300 mΩ"
+    charge = "20 %"
+    [batteries.b]
+    resistance = "5 mΩ"
+    [converters.x]
+    output = "20 A"
+    voltage = "14.4 V"
+    on = ["running"]
+    sense = "a/+"
+    lead = { to = "b/+", size = "2.5 mm²", length = "3 m" }
+    return = { to = "b/-", size = "1.5 mm²", length = "3 m" }
+    [converters.y]
+    output = "61 A"
+    voltage = "14.4 V"
+    on = ["running"]
+    sense = "a/+"
+    lead = { to = "a/+", size = "2.5 mm²", length = "0.5 m" }
+    return = { to = "a/-", size = "1.5 mm²", length = "8 m" }
+    [conductors.xp]
+    from = "a/+"
+    to = "x/in+"
+    size = "2.5 mm²"
+    length = "20 m"
+    [conductors.xm]
+    from = "a/-"
+    to = "x/in-"
+    size = "2.5 mm²"
+    length = "3 m"
+    [conductors.yp]
+    from = "b/+"
+    to = "y/in+"
+    size = "6 mm²"
+    length = "3 m"
+    [conductors.ym]
+    from = "b/-"
+    to = "y/in-"
+    size = "6 mm²"
+    length = "3 m"
+    [loads.pump]
+    kind = "inverter"
+    draws = "300 W"
+    on = ["running"]
+    feed = { from = "b/+", size = "1.5 mm²", length = "4 m" }
+    return = { to = "b/-", size = "2.5 mm²", length = "4 m" }
+"#;
+
+#[test]
+fn a_state_whose_converters_go_on_moving_is_not_told_as_found() {
+    let vehicle = sound(RING);
+    let point = Network::new(&vehicle).operating_point(StateId(0));
+    // Each takes what the other gives: the rounds run out.
+    let Convergence::NotReached { at, amps } = &point.convergence else { panic!("it settled") };
+    assert!(["x", "y"].contains(&at.as_str()), "{at}");
+    assert!(*amps > Amperes(1e-6), "{amps:?}");
+}
+
+#[test]
+fn a_wire_whose_heat_throttles_its_own_current_settles() {
+    let vehicle = sound(
+        r#"
+        format = 1
+        [vehicle]
+        name = "thin wire"
+        nominal = "12 V"
+        states = ["running"]
+        [batteries.main]
+        [loads.inverter]
+        kind = "inverter"
+        draws = "1500 W"
+        on = ["running"]
+        feed = { from = "main/+", size = "1.5 mm²", length = "4 m" }
+        return = { to = "main/-", size = "1.5 mm²", length = "2 m" }
+        "#,
+    );
+    let point = Network::new(&vehicle).operating_point(StateId(0));
+    assert_eq!(point.convergence, Convergence::Reached);
+    assert!(point.pieces[0].temperature.is_some_and(|own| own.celsius() > 300.0));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(48))]
+
+    /// Between a source and what it charges, or what a converter takes: both sides and the battery add up, and every
+    /// list to what a meter reads.
+    #[test]
+    fn the_budget_of_a_charge_adds_up(joints in joints(), positive in any::<bool>()) {
+        let vehicle = vehicle(&joints, positive);
+        let mut network = Network::new(&vehicle);
+        for point in network.operating_points() {
+            let charged = (0..vehicle.batteries.len()).map(BatteryId::at);
+            let sources = || (0..vehicle.regulated.len()).map(RegulatedId::at);
+            let budgets = charged
+                .filter_map(|id| network.budget_of_charge(&point, id))
+                .chain(sources().filter_map(|id| network.budget_of_charger(&point, id)))
+                .chain(sources().filter_map(|id| network.budget_of_input(&point, id)));
+            for budget in budgets {
+                let sides = [(Side::Feed, budget.feed), (Side::Return, budget.back)];
+                for (side, reading) in sides {
+                    prop_assert!((budget.sum(side) - reading).abs() < Volts(1e-8), "{:?} {reading:?}", budget.sum(side));
+                }
+                let whole = budget.feed + budget.load_volts + budget.back;
+                prop_assert!((whole - budget.source_volts).abs() < Volts(1e-8));
+            }
+        }
+    }
+}

@@ -29,8 +29,8 @@ pub struct Trial {
     across: Vec<f64>,
 }
 
-/// Rounds of settling remote sensing and converters.
-const MOST_ROUNDS: usize = 20;
+/// Rounds of settling remote sensing, converters and equalisers.
+const MOST_ROUNDS: usize = 60;
 
 impl Network<'_> {
     /// Solves a state again under deviations, from a solved point of the same state.

@@ -31,11 +31,16 @@ impl Branch {
 
 /// What a device of the circuit stands for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Device {
+pub enum Device {
+    /// A battery.
     Battery(BatteryId),
+    /// An alternator, a charger, or the output of a converter.
     Regulated(RegulatedId),
+    /// The input of a converter.
     Input(RegulatedId),
+    /// A load.
     Load(LoadId),
+    /// A diode.
     Diode(InlineId),
 }
 
@@ -121,7 +126,7 @@ fn branches(vehicle: &Vehicle) -> Vec<Branch> {
     }
     for (at, joint) in vehicle.joints.iter().enumerate() {
         let id = JointId::at(at);
-        if let Some(terminal) = vehicle.case_terminal(id) {
+        if let Some(terminal) = vehicle.own_point(id) {
             branches.push(Branch::one(terminal, joint.point, Piece::Joint(id)));
         }
     }

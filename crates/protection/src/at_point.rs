@@ -44,11 +44,7 @@ pub fn at_point(vehicle: &Vehicle, point: PointId, through: Ohms, scope: &Scope)
     let quiet = without_loads(vehicle);
     let curves = Curves::of(vehicle, scope.recalled);
     let mut shorts = Shorts::new(&quiet, &[point], &[]);
-    let states: Vec<StateId> = if scope.states.is_empty() {
-        (0..vehicle.states.len()).map(StateId::at).collect()
-    } else {
-        scope.states.clone()
-    };
+    let states = scope.states(vehicle);
     let mut all = Vec::new();
     for state in states {
         let seen = see(vehicle, state);

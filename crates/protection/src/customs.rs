@@ -33,17 +33,7 @@ pub(crate) fn customs(vehicle: &Vehicle) -> BTreeMap<ConductorId, Custom> {
     let mut customs = BTreeMap::new();
     let mut network = Network::new(vehicle);
     for state in (0..vehicle.states.len()).map(StateId::at) {
-        let starters = (0..vehicle.loads.len()).map(LoadId::at).filter(|id| {
-            vehicle.load(*id).kind == LoadKind::Starter && vehicle.load(*id).is_on_in(state)
-        });
-        let starters: Vec<_> = starters.collect();
-        let alternators: Vec<RegulatedId> = (0..vehicle.regulated.len())
-            .map(RegulatedId::at)
-            .filter(|id| {
-                let source = vehicle.regulated_source(*id);
-                source.kind == RegulatedKind::Alternator && source.runs_in(state)
-            })
-            .collect();
+        let (starters, alternators) = (starters(vehicle, state), alternators(vehicle, state));
         if starters.is_empty() && alternators.is_empty() {
             continue;
         }
@@ -56,11 +46,7 @@ pub(crate) fn customs(vehicle: &Vehicle) -> BTreeMap<ConductorId, Custom> {
             }
         }
         for alternator in alternators {
-            let source = vehicle.regulated_source(alternator);
-            let live = match vehicle.earth {
-                model::Earth::Negative => source.positive,
-                model::Earth::Positive => source.negative,
-            };
+            let live = vehicle.regulated_terminals(alternator).0;
             for id in (0..vehicle.conductors.len()).map(ConductorId::at) {
                 let at_it = vehicle
                     .piece_ends(Piece::Conductor(id))
@@ -72,6 +58,24 @@ pub(crate) fn customs(vehicle: &Vehicle) -> BTreeMap<ConductorId, Custom> {
         }
     }
     customs
+}
+
+/// The starters that turn in a state.
+fn starters(vehicle: &Vehicle, state: StateId) -> Vec<LoadId> {
+    let turns = |id: &LoadId| {
+        let load = vehicle.load(*id);
+        load.kind == LoadKind::Starter && load.is_on_in(state)
+    };
+    (0..vehicle.loads.len()).map(LoadId::at).filter(turns).collect()
+}
+
+/// The alternators that run in a state.
+fn alternators(vehicle: &Vehicle, state: StateId) -> Vec<RegulatedId> {
+    let runs = |id: &RegulatedId| {
+        let source = vehicle.regulated_source(*id);
+        source.kind == RegulatedKind::Alternator && source.runs_in(state)
+    };
+    (0..vehicle.regulated.len()).map(RegulatedId::at).filter(runs).collect()
 }
 
 /// True when both ends of a conductor are posts of batteries.

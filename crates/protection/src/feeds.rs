@@ -81,6 +81,41 @@ pub enum Clearing {
     Unknown,
 }
 
+impl Clearing {
+    /// When the last of several is over.
+    pub(crate) fn last(all: impl Iterator<Item = Self>) -> Self {
+        all.fold(Self::By(Seconds::ZERO), |known, own| match (known, own) {
+            (Self::Never, _) | (_, Self::Never) => Self::Never,
+            (Self::Unknown, _) | (_, Self::Unknown) => Self::Unknown,
+            (Self::By(known), Self::By(own)) => Self::By(known.max(own)),
+        })
+    }
+
+    /// When the first of some fuses opens, each with the current that it carries.
+    pub(crate) fn first(
+        vehicle: &Vehicle,
+        curves: &Curves,
+        fuses: impl Iterator<Item = (InlineId, Amperes)>,
+    ) -> Self {
+        let mut best: Option<Seconds> = None;
+        let mut unknown = false;
+        for (fuse, amps) in fuses {
+            match curves.curve(fuse) {
+                Some(curve) => {
+                    best = best.into_iter().chain(curve.opening(amps).latest).reduce(Seconds::min);
+                }
+                // A fuse carries its rating for ever; what it does above it nobody has said.
+                None => unknown |= rating(vehicle, fuse).is_none_or(|rating| amps > rating),
+            }
+        }
+        match best {
+            Some(time) => Self::By(time),
+            None if unknown => Self::Unknown,
+            None => Self::Never,
+        }
+    }
+}
+
 /// Currents for which protection is lacking: all between two, and perhaps others above.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Gap {
@@ -139,20 +174,12 @@ impl Fed {
     /// When a current in the conductor is cut off, all its sources together.
     #[must_use]
     pub fn clearing(&self, current: Amperes, curves: &Curves, vehicle: &Vehicle) -> Clearing {
-        let mut latest = Seconds::ZERO;
-        let mut unknown = false;
-        for supply in &self.supplies {
-            // What a source cannot deliver by itself must be cut off on another side first.
-            if supply.limit.is_some_and(|limit| limit < current) {
-                continue;
-            }
-            match supply.clearing(current, curves, vehicle) {
-                Clearing::By(time) => latest = latest.max(time),
-                Clearing::Never => return Clearing::Never,
-                Clearing::Unknown => unknown = true,
-            }
-        }
-        if unknown { Clearing::Unknown } else { Clearing::By(latest) }
+        // What a source cannot deliver by itself must be cut off on another side first.
+        let delivers = |own: &&Supply| own.limit.is_none_or(|limit| limit >= current);
+        Clearing::last(self.supplies.iter().filter(delivers).map(|own| {
+            let guards = own.guards.iter().map(|guard| (guard.fuse, current * guard.share.0));
+            Clearing::first(vehicle, curves, guards)
+        }))
     }
 
     /// Judges the whole range of currents.
@@ -181,30 +208,19 @@ impl Fed {
         vehicle: &Vehicle,
         curves: &Curves,
     ) -> Verdict {
-        let harm = |amps: Amperes| match self.clearing(amps, curves, vehicle) {
-            Clearing::By(time) => Some(endurance.harm(amps, Some(time))),
-            Clearing::Never => Some(endurance.harm(amps, None)),
-            Clearing::Unknown => None,
-        };
+        let harm = |amps: Amperes| harm(endurance, amps, self.clearing(amps, curves, vehicle));
         let low = endurance.lasting * (1.0 + EDGE);
         let ratio = (most / low).max(1.0);
         let at = |step: u32| low * ratio.powf(f64::from(step) / f64::from(STEPS));
         let harms: Vec<(Amperes, Option<Harm>)> =
             (0..=STEPS).map(at).map(|amps| (amps, harm(amps))).collect();
         let unknown = harms.iter().any(|(_, harm)| harm.is_none());
-        let level = |harm: &Option<Harm>| match harm {
-            Some(Harm::Burns { .. }) => 2,
-            Some(Harm::Ages { .. }) => 1,
-            _ => 0,
-        };
         let worst = harms.iter().map(|(_, harm)| level(harm)).max().unwrap_or(0);
         if worst == 0 {
             return if unknown { Verdict::CurveMissing } else { Verdict::Protected };
         }
         let bad = |harm: &Option<Harm>| level(harm) == worst;
-        let first = harms.iter().position(|(_, harm)| bad(harm)).unwrap_or(0);
-        let length = harms[first..].iter().position(|(_, harm)| !bad(harm));
-        let last = length.map_or(harms.len() - 1, |length| first + length - 1);
+        let (first, last) = first_gap(&harms, bad);
         let edge = |inside: usize, outside: Option<usize>| match outside {
             Some(outside) => edge(harms[inside].0, harms[outside].0, |amps| bad(&harm(amps))),
             None => harms[inside].0,
@@ -229,30 +245,6 @@ impl Fed {
     }
 }
 
-impl Supply {
-    fn clearing(&self, current: Amperes, curves: &Curves, vehicle: &Vehicle) -> Clearing {
-        let mut best: Option<Seconds> = None;
-        let mut unknown = false;
-        for guard in &self.guards {
-            let amps = current * guard.share.0;
-            match curves.curve(guard.fuse) {
-                Some(curve) => {
-                    if let Some(time) = curve.opening(amps).latest {
-                        best = Some(best.map_or(time, |known| known.min(time)));
-                    }
-                }
-                // A fuse carries its rating for ever; what it does above it nobody has said.
-                None => unknown |= rating(vehicle, guard.fuse).is_none_or(|rating| amps > rating),
-            }
-        }
-        match best {
-            Some(time) => Clearing::By(time),
-            None if unknown => Clearing::Unknown,
-            None => Clearing::Never,
-        }
-    }
-}
-
 /// The marked current of a fuse.
 #[must_use]
 pub fn rating(vehicle: &Vehicle, fuse: InlineId) -> Option<Amperes> {
@@ -260,6 +252,34 @@ pub fn rating(vehicle: &Vehicle, fuse: InlineId) -> Option<Amperes> {
         model::InlineKind::Fuse { rating, .. } => *rating,
         _ => None,
     }
+}
+
+/// What a current does until it is cleared; nothing where nobody knows when that is.
+fn harm(endurance: &Thermal, amps: Amperes, clearing: Clearing) -> Option<Harm> {
+    match clearing {
+        Clearing::By(time) => Some(endurance.harm(amps, Some(time))),
+        Clearing::Never => Some(endurance.harm(amps, None)),
+        Clearing::Unknown => None,
+    }
+}
+
+/// How bad a harm is, for finding where the worst begins and ends.
+fn level(harm: &Option<Harm>) -> u8 {
+    match harm {
+        Some(Harm::Burns { .. }) => 2,
+        Some(Harm::Ages { .. }) => 1,
+        _ => 0,
+    }
+}
+
+/// The first and the last of the lowest currents that are bad.
+fn first_gap(
+    harms: &[(Amperes, Option<Harm>)],
+    bad: impl Fn(&Option<Harm>) -> bool,
+) -> (usize, usize) {
+    let first = harms.iter().position(|(_, harm)| bad(harm)).unwrap_or(0);
+    let length = harms[first..].iter().position(|(_, harm)| !bad(harm));
+    (first, length.map_or(harms.len() - 1, |length| first + length - 1))
 }
 
 /// The worse of two harms.
@@ -272,22 +292,11 @@ pub(crate) fn worse(a: Harm, b: Harm) -> Harm {
         Harm::Burns { after, .. } => *after,
         _ => Seconds(f64::INFINITY),
     };
-    match (&a, &b) {
-        (Harm::Burns { .. }, _) | (_, Harm::Burns { .. }) => {
-            if soonest(&b) < soonest(&a) {
-                b
-            } else {
-                a
-            }
-        }
-        _ => {
-            if hottest(&b) > hottest(&a) {
-                b
-            } else {
-                a
-            }
-        }
-    }
+    let later_is_worse = match (&a, &b) {
+        (Harm::Burns { .. }, _) | (_, Harm::Burns { .. }) => soonest(&b) < soonest(&a),
+        _ => hottest(&b) > hottest(&a),
+    };
+    if later_is_worse { b } else { a }
 }
 
 /// The current between one inside a gap and one outside at which it ends.

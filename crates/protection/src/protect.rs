@@ -12,7 +12,7 @@ use crate::customs::{Custom, between_posts, customs, up_to_fuses};
 use crate::feeds::{Fed, Verdict, rating};
 use crate::returns::{Carried, Returns};
 use crate::shorts::{Shorts, without_loads};
-use crate::state_view::{Seen, fuses, is_return, live_points, see, solve};
+use crate::state_view::{Seen, Solved, fuses, is_return, live_points, see, solve};
 use crate::supplied::{fed, return_leads};
 
 /// What is looked at.
@@ -24,6 +24,17 @@ pub struct Scope {
     pub conductors: Vec<ConductorId>,
     /// Whether the catalogue's recalled curves may stand in for missing ones.
     pub recalled: bool,
+}
+
+impl Scope {
+    /// The states to look at, of a vehicle.
+    pub(crate) fn states(&self, vehicle: &Vehicle) -> Vec<StateId> {
+        if self.states.is_empty() {
+            (0..vehicle.states.len()).map(StateId::at).collect()
+        } else {
+            self.states.clone()
+        }
+    }
 }
 
 /// The worst that was found of a feed conductor.
@@ -78,12 +89,8 @@ pub struct Protection {
 pub fn protect(vehicle: &Vehicle, scope: &Scope) -> Protection {
     let curves = Curves::of(vehicle, scope.recalled);
     let quiet = without_loads(vehicle);
-    let states: Vec<StateId> = if scope.states.is_empty() {
-        (0..vehicle.states.len()).map(StateId::at).collect()
-    } else {
-        scope.states.clone()
-    };
-    let seen: Vec<Seen> = states.iter().map(|state| see(vehicle, *state)).collect();
+    let seen: Vec<Seen> =
+        scope.states(vehicle).into_iter().map(|state| see(vehicle, state)).collect();
     let wanted = |id: &ConductorId| scope.conductors.is_empty() || scope.conductors.contains(id);
     let all = || (0..vehicle.conductors.len()).map(ConductorId::at);
     // A conductor of the feed needs shorts at its own ends alone; a return suffers from all.
@@ -97,13 +104,7 @@ pub fn protect(vehicle: &Vehicle, scope: &Scope) -> Protection {
     let mut most_through: BTreeMap<InlineId, Amperes> = BTreeMap::new();
     for seen in &seen {
         let solved = solve(&mut shorts, seen, &mut unsolved);
-        for short in solved.values() {
-            for fuse in fuses(vehicle) {
-                let amps = shorts.amps(short, Piece::Inline(fuse));
-                let most = most_through.entry(fuse).or_default();
-                *most = most.max(amps);
-            }
-        }
+        note_fuses(&mut most_through, vehicle, &shorts, &solved);
         let leads = return_leads(vehicle, seen, &shorts, &solved);
         let feeds = all().flat_map(|id| fed(vehicle, seen, &shorts, &solved, id));
         for fed in feeds.chain(leads).filter(|fed| wanted(&fed.conductor)) {
@@ -118,6 +119,22 @@ pub fn protect(vehicle: &Vehicle, scope: &Scope) -> Protection {
     let dead = all().filter(wanted).filter(|id| !found.contains_key(id) && !returned(id)).collect();
     let fuses = broken(vehicle, &most_through);
     Protection { feeds: found.into_values().collect(), returns, fuses, dead, curves, unsolved }
+}
+
+/// Notes of each fuse the most that a short sends through it.
+fn note_fuses(
+    most_through: &mut BTreeMap<InlineId, Amperes>,
+    vehicle: &Vehicle,
+    shorts: &Shorts<'_>,
+    solved: &Solved,
+) {
+    for short in solved.values() {
+        for fuse in fuses(vehicle) {
+            let amps = shorts.amps(short, Piece::Inline(fuse));
+            let most = most_through.entry(fuse).or_default();
+            *most = most.max(amps);
+        }
+    }
 }
 
 /// Says of each feed without a fuse why that is usual, if it is.

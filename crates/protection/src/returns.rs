@@ -8,10 +8,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use endurance::{Harm, Thermal};
 use model::{ConductorId, InlineId, Piece, PointId, StateId, Vehicle};
-use units::{Amperes, Seconds};
+use units::Amperes;
 
 use crate::curves::Curves;
-use crate::feeds::{Clearing, rating, worse};
+use crate::feeds::{Clearing, worse};
 use crate::shorts::{Fault, Short, Shorts};
 use crate::state_view::{Seen, Solved, is_return};
 
@@ -76,14 +76,8 @@ impl Returns {
             };
             for (id, endurance) in &conductors {
                 let amps = shorts.amps(short, Piece::Conductor(*id));
-                let carried = self.0.entry(*id).or_insert_with(|| Carried {
-                    conductor: *id,
-                    lasting: endurance.as_ref().map(|own| own.lasting),
-                    fused: None,
-                    unfused: None,
-                    unknown: None,
-                    most: Amperes::ZERO,
-                });
+                let lasting = endurance.as_ref().map(|own| own.lasting);
+                let carried = self.0.entry(*id).or_insert_with(|| Carried::nothing(*id, lasting));
                 carried.most = carried.most.max(amps);
                 let Some(endurance) = endurance else { continue };
                 let harm = endurance.harm(amps, until);
@@ -100,6 +94,10 @@ impl Returns {
 }
 
 impl Carried {
+    fn nothing(conductor: ConductorId, lasting: Option<Amperes>) -> Self {
+        let (fused, unfused, unknown) = (None, None, None);
+        Self { conductor, lasting, fused, unfused, unknown, most: Amperes::ZERO }
+    }
     fn add(&mut self, new: Worst, lasting: Amperes) {
         let beats = |known: &Worst| {
             worse(known.harm, new.harm) != known.harm
@@ -140,28 +138,13 @@ pub(crate) fn clearing(
     fault: Fault,
     curves: &Curves,
 ) -> Clearing {
-    let mut latest = Seconds::ZERO;
-    let mut unknown = false;
-    for (_, limit, view) in seen.views.iter().filter(|(_, _, view)| view.reaches(fault.at)) {
+    let views = seen.views.iter().filter(|(_, _, view)| view.reaches(fault.at));
+    Clearing::last(views.filter_map(|(_, limit, view)| {
         let fuses = view.fuses(fault.at);
         // A source that limits itself is left out where nothing stands before it: it goes on with
         // what it can, which the conductors of the vehicle are made for.
-        if fuses.is_empty() && limit.is_some() {
-            continue;
-        }
-        let amps = |fuse: InlineId| shorts.amps(short, Piece::Inline(fuse));
-        let known =
-            fuses.iter().filter_map(|fuse| curves.curve(*fuse)?.opening(amps(*fuse)).latest);
-        let best = known.reduce(Seconds::min);
-        let silent = fuses.iter().any(|fuse| {
-            curves.curve(*fuse).is_none()
-                && rating(vehicle, *fuse).is_none_or(|rating| amps(*fuse) > rating)
-        });
-        match best {
-            Some(time) => latest = latest.max(time),
-            None if silent => unknown = true,
-            None => return Clearing::Never,
-        }
-    }
-    if unknown { Clearing::Unknown } else { Clearing::By(latest) }
+        let carried = |fuse: InlineId| (fuse, shorts.amps(short, Piece::Inline(fuse)));
+        (!fuses.is_empty() || limit.is_none())
+            .then(|| Clearing::first(vehicle, curves, fuses.into_iter().map(carried)))
+    }))
 }

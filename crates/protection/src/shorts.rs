@@ -160,11 +160,8 @@ fn metal(vehicle: &Vehicle) -> Vec<PointId> {
 /// The terminal to which current comes home, and that of the source behind it.
 pub(crate) fn home(vehicle: &Vehicle) -> Option<PointId> {
     if vehicle.batteries.is_empty() {
-        let source = vehicle.regulated.first()?;
-        return Some(match vehicle.earth {
-            model::Earth::Negative => source.negative,
-            model::Earth::Positive => source.positive,
-        });
+        vehicle.regulated.first()?;
+        return Some(vehicle.regulated_terminals(model::RegulatedId(0)).1);
     }
     Some(vehicle.battery_terminals(model::BatteryId(0)).1)
 }

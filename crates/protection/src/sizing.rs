@@ -4,7 +4,7 @@
 //! take their share because the whole network is solved.
 
 use model::{ConductorId, LoadId, Piece, PointId, StateId, Vehicle};
-use network::{Convergence, Network};
+use network::{Convergence, Network, OperatingPoint};
 use units::{Amperes, Kelvin, Volts};
 
 use crate::Harm;
@@ -87,11 +87,7 @@ pub struct Tried {
 /// Tries a conductor of a vehicle.
 #[must_use]
 pub fn try_conductor(vehicle: &Vehicle, id: ConductorId, asked: &Asked) -> Tried {
-    let states: Vec<StateId> = if asked.scope.states.is_empty() {
-        (0..vehicle.states.len()).map(StateId::at).collect()
-    } else {
-        asked.scope.states.clone()
-    };
+    let states = asked.scope.states(vehicle);
     let first = states.first().copied().unwrap_or(StateId(0));
     let mut tried = Tried {
         reasons: Vec::new(),
@@ -111,27 +107,7 @@ pub fn try_conductor(vehicle: &Vehicle, id: ConductorId, asked: &Asked) -> Tried
             tried.reasons.push(Reason::Unsolved { state });
             continue;
         }
-        let own = point.piece(vehicle, Piece::Conductor(id));
-        if own.amps.abs() > tried.carries.0 {
-            tried.carries = (own.amps.abs(), state);
-        }
-        if let Some(temperature) = own.temperature
-            && tried.warmest.is_none_or(|(warmest, _)| temperature > warmest)
-        {
-            tried.warmest = Some((temperature, state));
-        }
-        if let Some((from, to, _)) = asked.drop
-            && let (Some(from), Some(to)) = (point.point(from), point.point(to))
-            && (from - to).abs() > tried.drop.0
-        {
-            tried.drop = ((from - to).abs(), state);
-        }
-        if let Some((load, _)) = asked.load
-            && vehicle.load(load).is_on_in(state)
-            && tried.load.is_none_or(|(least, _)| point.load(load).volts < least)
-        {
-            tried.load = Some((point.load(load).volts, state));
-        }
+        tried.note(vehicle, id, asked, &point);
     }
     tried.judge_running(vehicle, id, asked);
     tried.judge_faults(vehicle, id, asked);
@@ -139,6 +115,29 @@ pub fn try_conductor(vehicle: &Vehicle, id: ConductorId, asked: &Asked) -> Tried
 }
 
 impl Tried {
+    /// Notes what a state makes of it, where that is the worst so far.
+    fn note(&mut self, vehicle: &Vehicle, id: ConductorId, asked: &Asked, point: &OperatingPoint) {
+        let state = point.state;
+        let own = point.piece(vehicle, Piece::Conductor(id));
+        if own.amps.abs() > self.carries.0 {
+            self.carries = (own.amps.abs(), state);
+        }
+        let warmest = self.warmest.map_or(Kelvin::ZERO, |own| own.0);
+        if let Some(temperature) = own.temperature.filter(|own| *own > warmest) {
+            self.warmest = Some((temperature, state));
+        }
+        let across =
+            asked.drop.and_then(|(from, to, _)| Some(point.point(from)? - point.point(to)?));
+        if let Some(drop) = across.map(Volts::abs).filter(|own| *own > self.drop.0) {
+            self.drop = (drop, state);
+        }
+        let load = asked.load.map(|own| own.0).filter(|load| vehicle.load(*load).is_on_in(state));
+        let least = self.load.map_or(Volts(f64::INFINITY), |own| own.0);
+        if let Some(volts) = load.map(|load| point.load(load).volts).filter(|own| *own < least) {
+            self.load = Some((volts, state));
+        }
+    }
+
     fn judge_running(&mut self, vehicle: &Vehicle, id: ConductorId, asked: &Asked) {
         if let Some((_, _, allowed)) = asked.drop
             && self.drop.0 > allowed * (1.0 + ROUNDING)

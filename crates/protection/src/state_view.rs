@@ -38,10 +38,7 @@ pub(crate) fn see(vehicle: &Vehicle, state: StateId) -> Seen {
     for id in (0..vehicle.regulated.len()).map(RegulatedId::at) {
         let source = vehicle.regulated_source(id);
         if source.runs_in(state) {
-            let live = match vehicle.earth {
-                model::Earth::Negative => source.positive,
-                model::Earth::Positive => source.negative,
-            };
+            let live = vehicle.regulated_terminals(id).0;
             let limit = source.limit[state.index()];
             views.push((Source::Regulated(id), Some(limit), graph.view(vehicle, live)));
         }

@@ -21,54 +21,68 @@ pub(crate) fn fed(
     if !is_live(vehicle, seen, first) && !is_live(vehicle, seen, second) {
         return Vec::new();
     }
-    let mut all = Vec::new();
-    for (near, far, only) in [(first, second, Reach::FromFirst), (second, first, Reach::FromSecond)]
-    {
-        let feeds = |view: &View| {
-            let reach = view.reach(vehicle, piece);
-            reach == only || reach == Reach::Both
-        };
-        let sources = seen.views.iter().filter(|(_, _, view)| feeds(view));
-        let (Some(at_near), Some(at_far)) =
-            (solved.get(&(near, Touch::Strongest)), solved.get(&(far, Touch::Strongest)))
-        else {
-            continue;
-        };
-        let far_short = shorts.amps(at_far, piece);
+    [(first, second, Reach::FromFirst), (second, first, Reach::FromSecond)]
+        .into_iter()
+        .filter_map(|way| fed_from(vehicle, seen, shorts, solved, id, way))
+        .collect()
+}
+
+/// A conductor as it is fed from its near end; nothing where no source feeds it from there.
+fn fed_from(
+    vehicle: &Vehicle,
+    seen: &Seen,
+    shorts: &Shorts<'_>,
+    solved: &Solved,
+    conductor: ConductorId,
+    (near, far, only): (PointId, PointId, Reach),
+) -> Option<Fed> {
+    let piece = Piece::Conductor(conductor);
+    let at_near = solved.get(&(near, Touch::Strongest))?;
+    let at_far = solved.get(&(far, Touch::Strongest))?;
+    let far_short = shorts.amps(at_far, piece);
+    let feeds = |view: &View| [only, Reach::Both].contains(&view.reach(vehicle, piece));
+    let guard = |fuse: InlineId| {
+        let own = shorts.amps(at_far, Piece::Inline(fuse));
+        let share = if far_short > NOTHING { own / far_short } else { 1.0 };
+        Guard { fuse, share: Ratio(share) }
+    };
+    let guards = |view: &View| before_both(view, near, far).map(guard).collect();
+    let supplies = supplies(seen, feeds, guards);
+    (!supplies.is_empty()).then(|| Fed {
+        conductor,
+        state: seen.state,
+        near,
+        far,
         // What reaches the near end through the conductor itself does not flow into it there.
-        let near_short = at_near.total - shorts.amps(at_near, piece);
-        let least_short = solved
-            .iter()
-            .filter(|((at, _), _)| *at == far)
-            .map(|(_, short)| shorts.amps(short, piece))
-            .fold(far_short, Amperes::min);
-        let guard = |fuse: InlineId| {
-            let own = shorts.amps(at_far, Piece::Inline(fuse));
-            let share = if far_short > NOTHING { own / far_short } else { 1.0 };
-            Guard { fuse, share: Ratio(share) }
-        };
-        let supplies: Vec<Supply> = sources
-            .map(|(source, limit, view)| {
-                let guards = before_both(view, near, far).map(guard).collect();
-                Supply { source: *source, limit: *limit, guards }
-            })
-            .collect();
-        if supplies.is_empty() {
-            continue;
-        }
-        all.push(Fed {
-            conductor: id,
-            state: seen.state,
-            near,
-            far,
-            near_short,
-            far_short,
-            least_short,
-            volts: at_far.open_volts,
-            supplies,
-        });
-    }
-    all
+        near_short: at_near.total - shorts.amps(at_near, piece),
+        far_short,
+        least_short: least_short(shorts, solved, far, piece).min(far_short),
+        volts: at_far.open_volts,
+        supplies,
+    })
+}
+
+/// The sources that feed something, each with the fuses that guard it.
+fn supplies(
+    seen: &Seen,
+    feeds: impl Fn(&View) -> bool,
+    guards: impl Fn(&View) -> Vec<Guard>,
+) -> Vec<Supply> {
+    let sources = seen.views.iter().filter(|(_, _, view)| feeds(view));
+    sources
+        .map(|(source, limit, view)| Supply {
+            source: *source,
+            limit: *limit,
+            guards: guards(view),
+        })
+        .collect()
+}
+
+/// The least that a short at a point sends through a piece.
+fn least_short(shorts: &Shorts<'_>, solved: &Solved, at: PointId, piece: Piece) -> Amperes {
+    let there = solved.iter().filter(|((point, _), _)| *point == at);
+    let amps = there.map(|(_, short)| shorts.amps(short, piece));
+    amps.fold(Amperes(f64::INFINITY), Amperes::min)
 }
 
 /// The fuses that stand between a source and both ends of a conductor.
@@ -85,41 +99,39 @@ pub(crate) fn return_leads(
     shorts: &Shorts<'_>,
     solved: &Solved,
 ) -> Vec<Fed> {
-    let mut all = Vec::new();
-    for load in (0..vehicle.loads.len()).map(LoadId::at) {
-        let (live, earthed) = vehicle.load_terminals(load);
-        let Some(short) = solved.get(&(live, Touch::Inside(load))) else { continue };
-        let mut meeting = seen.graph.meeting(earthed);
-        let (Some(Piece::Conductor(id)), None) = (meeting.next(), meeting.next()) else { continue };
-        let Some((from, to)) = vehicle.piece_ends(Piece::Conductor(id)) else { continue };
-        let supplies = seen
-            .views
-            .iter()
-            .filter(|(_, _, view)| view.reaches(live))
-            .map(|(source, limit, view)| Supply {
-                source: *source,
-                limit: *limit,
-                guards: view
-                    .fuses(live)
-                    .into_iter()
-                    .map(|fuse| Guard {
-                        fuse,
-                        share: Ratio(shorts.amps(short, Piece::Inline(fuse)) / short.total),
-                    })
-                    .collect(),
-            })
-            .collect();
-        all.push(Fed {
-            conductor: id,
-            state: seen.state,
-            near: earthed,
-            far: if from == earthed { to } else { from },
-            near_short: short.total,
-            far_short: short.total,
-            least_short: short.total,
-            volts: short.open_volts,
-            supplies,
-        });
-    }
-    all
+    let loads = (0..vehicle.loads.len()).map(LoadId::at);
+    loads.filter_map(|load| return_lead(vehicle, seen, shorts, solved, load)).collect()
+}
+
+/// The one conductor over which a load returns; nothing where there are more, or no short was solved.
+fn return_lead(
+    vehicle: &Vehicle,
+    seen: &Seen,
+    shorts: &Shorts<'_>,
+    solved: &Solved,
+    load: LoadId,
+) -> Option<Fed> {
+    let (live, earthed) = vehicle.load_terminals(load);
+    let short = solved.get(&(live, Touch::Inside(load)))?;
+    let mut meeting = seen.graph.meeting(earthed);
+    let (Some(Piece::Conductor(conductor)), None) = (meeting.next(), meeting.next()) else {
+        return None;
+    };
+    let (from, to) = vehicle.piece_ends(Piece::Conductor(conductor))?;
+    let guard = |fuse: InlineId| {
+        let share = Ratio(shorts.amps(short, Piece::Inline(fuse)) / short.total);
+        Guard { fuse, share }
+    };
+    let guards = |view: &View| view.fuses(live).into_iter().map(guard).collect();
+    Some(Fed {
+        conductor,
+        state: seen.state,
+        near: earthed,
+        far: if from == earthed { to } else { from },
+        near_short: short.total,
+        far_short: short.total,
+        least_short: short.total,
+        volts: short.open_volts,
+        supplies: supplies(seen, |view| view.reaches(live), guards),
+    })
 }

@@ -25,29 +25,14 @@ fn main() -> ExitCode {
         return ExitCode::from(2);
     };
     let key = key.split('&').next().unwrap_or(key);
-    let request = format!(
-        "POST {path} HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nOrigin: http://127.0.0.1:{port}\r\nAuthorization: Bearer {key}\r\nContent-Type: application/json\r\nContent-Length: {}\r\n\r\n{body}",
-        body.len()
-    );
+    let request = request(port, key, &path, &body);
     let address = format!("127.0.0.1:{port}");
     let (answered, bytes) = (AtomicUsize::new(0), AtomicUsize::new(0));
     #[expect(clippy::disallowed_methods, reason = "this measures time")]
     let start = std::time::Instant::now();
     let failed = std::thread::scope(|scope| {
         let workers: Vec<_> = (0..CONNECTIONS)
-            .map(|_| {
-                scope.spawn(|| -> std::io::Result<()> {
-                    let mut stream = TcpStream::connect(&address)?;
-                    stream.set_nodelay(true)?;
-                    let mut reader = BufReader::new(stream.try_clone()?);
-                    while start.elapsed() < LASTS {
-                        stream.write_all(request.as_bytes())?;
-                        bytes.fetch_add(answer(&mut reader)?, Ordering::Relaxed);
-                        answered.fetch_add(1, Ordering::Relaxed);
-                    }
-                    Ok(())
-                })
-            })
+            .map(|_| scope.spawn(|| keep_busy(&address, &request, start, &answered, &bytes)))
             .collect();
         workers.into_iter().filter_map(|own| own.join().ok()?.err()).next()
     });
@@ -63,6 +48,32 @@ fn main() -> ExitCode {
         bytes.into_inner() / number.max(1)
     );
     ExitCode::SUCCESS
+}
+
+fn request(port: &str, key: &str, path: &str, body: &str) -> String {
+    format!(
+        "POST {path} HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nOrigin: http://127.0.0.1:{port}\r\nAuthorization: Bearer {key}\r\nContent-Type: application/json\r\nContent-Length: {}\r\n\r\n{body}",
+        body.len()
+    )
+}
+
+/// Asks again and again over one connection, and counts the answers and their bytes.
+fn keep_busy(
+    address: &str,
+    request: &str,
+    start: std::time::Instant,
+    answered: &AtomicUsize,
+    bytes: &AtomicUsize,
+) -> std::io::Result<()> {
+    let mut stream = TcpStream::connect(address)?;
+    stream.set_nodelay(true)?;
+    let mut reader = BufReader::new(stream.try_clone()?);
+    while start.elapsed() < LASTS {
+        stream.write_all(request.as_bytes())?;
+        bytes.fetch_add(answer(&mut reader)?, Ordering::Relaxed);
+        answered.fetch_add(1, Ordering::Relaxed);
+    }
+    Ok(())
 }
 
 /// Reads one answer; its length, or an error when it is no success.

@@ -50,7 +50,11 @@ impl<Q: room::Question + Send + Sync> Answerable for Q {
             };
             let found = self.find(about, &mut watch)?.filter(|_| !stopped);
             let Some(found) = found else { return Ok(None) };
-            let told = subject.told().then(|| self.told(&found));
+            let told = subject.told().then(|| {
+                let mut told = self.told(&found);
+                self.beside(&found, &mut told);
+                told
+            });
             written(&Answered { shape: self.shape(&found), told }).map(Some)
         })
     }

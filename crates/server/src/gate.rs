@@ -6,6 +6,7 @@ use axum::extract::{ConnectInfo, Request, State};
 use axum::http::{HeaderMap, HeaderValue, Method, Uri, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
+use garage::{Device, Garage, GarageError};
 use tokio::time::Instant;
 
 use crate::app::{App, Shared};
@@ -135,24 +136,7 @@ async fn caller(app: &Shared, from: IpAddr, headers: &HeaderMap) -> Result<Calle
     }
     let wrong = locked(&app.limits).check(Counted::WrongKey, from, started);
     wrong.map_err(ApiError::too_many)?;
-    let now = now();
-    let at = now.clone();
-    let device = app
-        .garage(move |garage| {
-            let device = garage.device_with_key(&digest)?;
-            let over = device.as_ref().is_some_and(|own| own.expires.as_str() <= at.as_str());
-            if over {
-                garage.end_keys(&at)?;
-            }
-            let device = device.filter(|own| !own.revoked && !over);
-            // To the minute is near enough, and saves a write for each request.
-            if let Some(own) = device.as_ref().filter(|own| own.seen.get(..16) < at.get(..16)) {
-                garage.device_seen(own.id, &at)?;
-            }
-            Ok(device)
-        })
-        .await?;
-    match device {
+    match app.garage(move |garage| device_let_in(garage, &digest)).await? {
         Some(device) => {
             let role = Role::of_device(&device.role);
             Ok(Caller { role, device: Some(device) })
@@ -164,6 +148,22 @@ async fn caller(app: &Shared, from: IpAddr, headers: &HeaderMap) -> Result<Calle
             Err(ApiError::new(Slug::KeyRefused, what, expected))
         }
     }
+}
+
+/// The device with a key that still counts, noted as seen.
+fn device_let_in(garage: &mut Garage, digest: &[u8; 32]) -> Result<Option<Device>, GarageError> {
+    let now = now();
+    let device = garage.device_with_key(digest)?;
+    let over = device.as_ref().is_some_and(|own| own.expires.as_str() <= now.as_str());
+    if over {
+        garage.end_keys(&now)?;
+    }
+    let device = device.filter(|own| !own.revoked && !over);
+    // To the minute is near enough, and saves a write for each request.
+    if let Some(own) = device.as_ref().filter(|own| own.seen.get(..16) < now.get(..16)) {
+        garage.device_seen(own.id, &now)?;
+    }
+    Ok(device)
 }
 
 /// What every answer carries besides its content.

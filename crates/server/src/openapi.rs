@@ -36,58 +36,52 @@ fn under(role: Role, routes: OpenApiRouter<Shared>) -> OpenApiRouter<Shared> {
     routes.route_layer(from_fn_with_state(role, gate::role))
 }
 
+/// Some routes: those of each module by name.
+macro_rules! routes {
+    ($($module:ident: $($route:ident)+;)*) => {
+        OpenApiRouter::new()$($(.routes(of!($module::$route)))+)*
+    };
+}
+
+/// The routes that change nothing.
+fn looking() -> OpenApiRouter<Shared> {
+    let looking = routes! {
+        me: me;
+        vehicles: list layouts get file;
+        history: list get;
+        readings: list check;
+        files: get;
+        work: list proof;
+        photos: list get;
+        results: list;
+        report: report;
+    };
+    let asking = routes! {
+        questions: schema;
+        jobs: begin get cancel;
+        stream: events;
+    };
+    looking.merge(questions::routes()).merge(asking)
+}
+
 /// Every route of the interface that needs a key.
 fn with_key() -> OpenApiRouter<Shared> {
-    let looking = OpenApiRouter::new()
-        .routes(of!(me::me))
-        .routes(of!(vehicles::list))
-        .routes(of!(vehicles::layouts))
-        .routes(of!(vehicles::get))
-        .routes(of!(vehicles::file))
-        .routes(of!(history::list))
-        .routes(of!(history::get))
-        .routes(of!(readings::list))
-        .routes(of!(readings::check))
-        .routes(of!(files::get))
-        .routes(of!(work::list))
-        .routes(of!(work::proof))
-        .routes(of!(photos::list))
-        .routes(of!(photos::get))
-        .routes(of!(results::list))
-        .routes(of!(report::report))
-        .merge(questions::routes())
-        .routes(of!(questions::schema))
-        .routes(of!(jobs::begin))
-        .routes(of!(jobs::get))
-        .routes(of!(jobs::cancel))
-        .routes(of!(stream::events));
-    let reading = OpenApiRouter::new()
-        .routes(of!(readings::put))
-        .routes(of!(readings::retract))
-        .routes(of!(readings::restore))
-        .routes(of!(work::put))
-        .routes(of!(work::retract))
-        .routes(of!(work::restore))
-        .routes(of!(photos::put))
-        .routes(of!(photos::retract))
-        .routes(of!(photos::restore))
-        .routes(of!(results::keep));
-    let editing = OpenApiRouter::new()
-        .routes(of!(vehicles::create))
-        .routes(of!(vehicles::put))
-        .routes(of!(history::undo))
-        .routes(of!(history::redo))
-        .routes(of!(files::put))
-        .routes(of!(files::retract))
-        .routes(of!(files::restore));
-    let desk = OpenApiRouter::new()
-        .routes(of!(vehicles::remove))
-        .routes(of!(vehicles::restore))
-        .routes(of!(devices::open))
-        .routes(of!(devices::close))
-        .routes(of!(devices::list))
-        .routes(of!(devices::revoke));
-    under(Role::Look, looking)
+    let reading = routes! {
+        readings: put retract restore;
+        work: put retract restore;
+        photos: put retract restore;
+        results: keep;
+    };
+    let editing = routes! {
+        vehicles: create put;
+        history: undo redo;
+        files: put retract restore;
+    };
+    let desk = routes! {
+        vehicles: remove restore;
+        devices: open close list revoke;
+    };
+    under(Role::Look, looking())
         .merge(under(Role::Read, reading))
         .merge(under(Role::Edit, editing))
         .merge(under(Role::Desk, desk))

@@ -133,15 +133,12 @@ async fn serve(
     let system = |error: ApiError| ServerError::System(error.why.what);
     let key = new_key().map_err(system)?;
     let shared = options.share.map(|address| SocketAddr::new(address, port));
-    let addresses = listeners.iter().filter_map(|own| own.local_addr().ok()).collect();
+    let vehicle = options.vehicle;
     let app: Shared = Arc::new(App {
         desk: digest(&key),
-        addresses,
+        addresses: listeners.iter().filter_map(|own| own.local_addr().ok()).collect(),
         shared,
-        layouts: options.layouts,
-        examples: options.examples,
-        pace: options.pace,
-        ..App::alone(garage, options.program)
+        ..app_of(garage, options)
     });
     let router = openapi::router(&app);
     let ends = Arc::new(GracefulShutdown::new());
@@ -150,25 +147,43 @@ async fn serve(
         tasks.spawn(listen::serve(listener, router.clone(), Arc::clone(&ends)));
     }
     tasks.spawn(watch(Arc::clone(&app)));
-    let at = options.vehicle.map_or_else(String::new, |id| format!("&vehicle={id}"));
-    let pairing = match shared {
-        Some(address) => Some(first_pairing(&app, address, options.vehicle).map_err(system)?),
-        None => None,
-    };
-    // The very address that is listened to: a name may lead to another one, and to another program.
-    let link = format!("http://{}:{port}/#key={key}{at}", Ipv4Addr::LOCALHOST);
+    let pairing = shared.map(|address| first_pairing(&app, address, vehicle));
+    let pairing = pairing.transpose().map_err(system)?;
+    let link = desk_link(port, &key, vehicle);
     ready(&Ready { link, pairing, without_page: web::without() });
+    until_ended(stop).await;
+    tasks.shutdown().await;
+    app.events.tell("stop", &json!({}));
+    farewell(ends).await;
+    Ok(())
+}
+
+/// What is served of a garage, to nobody yet.
+fn app_of(garage: Garage, options: Options) -> App {
+    let Options { layouts, examples, pace, program, .. } = options;
+    App { layouts, examples, pace, ..App::alone(garage, program) }
+}
+
+fn desk_link(port: u16, key: &str, vehicle: Option<i64>) -> String {
+    let at = vehicle.map_or_else(String::new, |id| format!("&vehicle={id}"));
+    // The very address that is listened to: a name may lead to another one, and to another program.
+    format!("http://{}:{port}/#key={key}{at}", Ipv4Addr::LOCALHOST)
+}
+
+/// Lets connections that are still busy finish, for a while.
+async fn farewell(ends: Arc<GracefulShutdown>) {
+    if let Some(ends) = Arc::into_inner(ends) {
+        let _ = timeout(FAREWELL, ends.shutdown()).await;
+    }
+}
+
+/// Waits until somebody wants the server to end.
+async fn until_ended(stop: impl Future<Output = ()>) {
     tokio::select! {
         () = stop => {}
         _ = tokio::signal::ctrl_c() => {}
         () = told_to_end() => {}
     }
-    tasks.shutdown().await;
-    app.events.tell("stop", &json!({}));
-    if let Some(ends) = Arc::into_inner(ends) {
-        let _ = timeout(FAREWELL, ends.shutdown()).await;
-    }
-    Ok(())
 }
 
 /// The wish of the system, or of another program, that this one ends.

@@ -44,8 +44,8 @@ fn touched(real: &Vehicle, point: &OperatingPoint, probe: Probe) -> Option<Volts
             match joint.of {
                 JointOf::From(_) => Some(point.point(joint.point)? - lost),
                 JointOf::To(_) => Some(point.point(joint.point)? + lost),
-                JointOf::LoadCase(_) | JointOf::SourceCase(_) => {
-                    point.point(real.case_terminal(id)?)
+                JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => {
+                    point.point(real.own_point(id)?)
                 }
             }
         }

@@ -202,49 +202,8 @@ pub fn tidy(text: &str, dimension: Dimension) -> Option<String> {
     let digits = body[..used].replace(',', ".").replace('−', "-");
     let digits = digits.trim_start_matches('+').trim_end_matches('.');
     let unit = spelling(body[used..].trim());
-    let (name, _) = factor(&unit, dimension)?;
-    let sign = match name {
-        "" => return Some(digits.to_owned()),
-        "ohm" | "ohms" | "R" => "Ω",
-        "mohm" | "milliohm" | "milliohms" | "mohms" => "mΩ",
-        "uohm" | "microohm" | "microohms" => "µΩ",
-        "kohm" => "kΩ",
-        "Mohm" => "MΩ",
-        "Gohm" => "GΩ",
-        "uV" => "µV",
-        "uA" => "µA",
-        "uW" => "µW",
-        "um" => "µm",
-        "volt" | "volts" | "Vdc" => "V",
-        "millivolts" => "mV",
-        "amp" | "amps" | "ampere" | "amperes" => "A",
-        "watt" | "watts" => "W",
-        "amphours" | "amphour" => "Ah",
-        "inch" | "inches" | "\"" => "in",
-        "foot" | "feet" | "'" => "ft",
-        "metre" | "metres" | "meter" | "meters" => "m",
-        "mm2" | "sqmm" | "square" => "mm²",
-        "cm2" => "cm²",
-        "m2" => "m²",
-        "in2" => "in²",
-        "cmils" => "cmil",
-        "MCM" => "kcmil",
-        "sec" | "second" | "seconds" => "s",
-        "minute" | "minutes" => "min",
-        "hour" | "hours" | "hr" => "h",
-        "degC" | "C" | "celsius" if dimension == Dimension::Temperature => "°C",
-        "degF" | "F" | "fahrenheit" => "°F",
-        "Nm" => "N·m",
-        "kNm" => "kN·m",
-        "lbfft" | "ftlbf" | "ftlb" | "lbft" | "ftlbs" => "lbf·ft",
-        "lbfin" | "inlbf" | "inlb" | "lbin" | "inlbs" => "lbf·in",
-        "kgfm" | "kgm" => "kgf·m",
-        "kgfcm" => "kgf·cm",
-        "lb" | "lbs" => "lbf",
-        "percent" => "%",
-        other => other,
-    };
-    Some(format!("{digits} {sign}"))
+    let Unit { sign, .. } = unit_of(&unit, dimension)?;
+    Some(format!("{digits} {sign}").trim_end().to_owned())
 }
 
 /// One spelling of the same unit: no blanks or dots, one micro, one ohm, one degree.
@@ -270,36 +229,42 @@ const INCH: f64 = 0.0254;
 const POUND_FORCE: f64 = 4.448_221_615_260_5;
 const KILOGRAM_FORCE: f64 = 9.806_65;
 
-/// Spellings and factors to SI; the first spelling that fits exactly wins, then without case.
+/// A unit: its usual sign, its factor to SI and the spellings by which people mean it.
+struct Unit {
+    sign: &'static str,
+    factor: f64,
+    spellings: &'static [&'static str],
+}
+
+/// The units of a dimension; the spelling that fits exactly wins, then without case.
 #[rustfmt::skip]
-fn table(dimension: Dimension) -> &'static [(&'static str, f64)] {
+fn table(dimension: Dimension) -> &'static [Unit] {
     match dimension {
-        Dimension::Voltage => &[("V", 1.0), ("mV", 1e-3), ("uV", 1e-6), ("kV", 1e3), ("volt", 1.0), ("volts", 1.0), ("Vdc", 1.0), ("millivolts", 1e-3)],
-        Dimension::Current => &[("A", 1.0), ("mA", 1e-3), ("uA", 1e-6), ("kA", 1e3), ("amp", 1.0), ("amps", 1.0), ("ampere", 1.0), ("amperes", 1.0)],
-        Dimension::Resistance => &[("ohm", 1.0), ("mohm", 1e-3), ("uohm", 1e-6), ("kohm", 1e3), ("Mohm", 1e6), ("Gohm", 1e9), ("ohms", 1.0), ("milliohm", 1e-3), ("milliohms", 1e-3), ("microohm", 1e-6), ("microohms", 1e-6), ("mohms", 1e-3), ("R", 1.0)],
-        Dimension::Power => &[("W", 1.0), ("mW", 1e-3), ("uW", 1e-6), ("kW", 1e3), ("MW", 1e6), ("watt", 1.0), ("watts", 1.0)],
-        Dimension::Charge => &[("Ah", 3600.0), ("mAh", 3.6), ("kAh", 3.6e6), ("amphours", 3600.0), ("amphour", 3600.0), ("C", 1.0)],
-        Dimension::Length => &[("m", 1.0), ("cm", 1e-2), ("mm", 1e-3), ("km", 1e3), ("um", 1e-6), ("in", INCH), ("ft", FOOT), ("\"", INCH), ("'", FOOT), ("inch", INCH), ("inches", INCH), ("foot", FOOT), ("feet", FOOT), ("yd", 3.0 * FOOT), ("metre", 1.0), ("metres", 1.0), ("meter", 1.0), ("meters", 1.0)],
-        Dimension::Area => &[("mm2", 1e-6), ("cm2", 1e-4), ("m2", 1.0), ("sqmm", 1e-6), ("square", 1e-6), ("cmil", SQUARE_METRES_PER_CIRCULAR_MIL), ("cmils", SQUARE_METRES_PER_CIRCULAR_MIL), ("kcmil", 1e3 * SQUARE_METRES_PER_CIRCULAR_MIL), ("MCM", 1e3 * SQUARE_METRES_PER_CIRCULAR_MIL), ("in2", INCH * INCH)],
-        Dimension::Time => &[("s", 1.0), ("ms", 1e-3), ("min", 60.0), ("h", 3600.0), ("sec", 1.0), ("second", 1.0), ("seconds", 1.0), ("minute", 60.0), ("minutes", 60.0), ("hour", 3600.0), ("hours", 3600.0), ("hr", 3600.0), ("days", 86_400.0)],
-        Dimension::Temperature => &[("degC", 1.0), ("C", 1.0), ("degF", 1.0), ("F", 1.0), ("K", 1.0), ("celsius", 1.0), ("fahrenheit", 1.0)],
-        Dimension::Torque => &[("Nm", 1.0), ("kNm", 1e3), ("mNm", 1e-3), ("cNm", 1e-2), ("lbfft", POUND_FORCE * FOOT), ("ftlbf", POUND_FORCE * FOOT), ("ftlb", POUND_FORCE * FOOT), ("lbft", POUND_FORCE * FOOT), ("ftlbs", POUND_FORCE * FOOT), ("lbfin", POUND_FORCE * INCH), ("inlbf", POUND_FORCE * INCH), ("inlb", POUND_FORCE * INCH), ("lbin", POUND_FORCE * INCH), ("inlbs", POUND_FORCE * INCH), ("kgfm", KILOGRAM_FORCE), ("kgm", KILOGRAM_FORCE), ("kgfcm", KILOGRAM_FORCE * 1e-2)],
-        Dimension::Force => &[("N", 1.0), ("kN", 1e3), ("lbf", POUND_FORCE), ("lb", POUND_FORCE), ("lbs", POUND_FORCE)],
-        Dimension::Ratio => &[("%", 1e-2), ("percent", 1e-2), ("", 1.0)],
+        Dimension::Voltage => &[Unit { sign: "V", factor: 1.0, spellings: &["V", "volt", "volts", "Vdc"] }, Unit { sign: "mV", factor: 1e-3, spellings: &["mV", "millivolts"] }, Unit { sign: "µV", factor: 1e-6, spellings: &["uV"] }, Unit { sign: "kV", factor: 1e3, spellings: &["kV"] }],
+        Dimension::Current => &[Unit { sign: "A", factor: 1.0, spellings: &["A", "amp", "amps", "ampere", "amperes"] }, Unit { sign: "mA", factor: 1e-3, spellings: &["mA"] }, Unit { sign: "µA", factor: 1e-6, spellings: &["uA"] }, Unit { sign: "kA", factor: 1e3, spellings: &["kA"] }],
+        Dimension::Resistance => &[Unit { sign: "Ω", factor: 1.0, spellings: &["ohm", "ohms", "R"] }, Unit { sign: "mΩ", factor: 1e-3, spellings: &["mohm", "milliohm", "milliohms", "mohms"] }, Unit { sign: "µΩ", factor: 1e-6, spellings: &["uohm", "microohm", "microohms"] }, Unit { sign: "kΩ", factor: 1e3, spellings: &["kohm"] }, Unit { sign: "MΩ", factor: 1e6, spellings: &["Mohm"] }, Unit { sign: "GΩ", factor: 1e9, spellings: &["Gohm"] }],
+        Dimension::Power => &[Unit { sign: "W", factor: 1.0, spellings: &["W", "watt", "watts"] }, Unit { sign: "mW", factor: 1e-3, spellings: &["mW"] }, Unit { sign: "µW", factor: 1e-6, spellings: &["uW"] }, Unit { sign: "kW", factor: 1e3, spellings: &["kW"] }, Unit { sign: "MW", factor: 1e6, spellings: &["MW"] }],
+        Dimension::Charge => &[Unit { sign: "Ah", factor: 3600.0, spellings: &["Ah", "amphours", "amphour"] }, Unit { sign: "mAh", factor: 3.6, spellings: &["mAh"] }, Unit { sign: "kAh", factor: 3.6e6, spellings: &["kAh"] }, Unit { sign: "C", factor: 1.0, spellings: &["C"] }],
+        Dimension::Length => &[Unit { sign: "m", factor: 1.0, spellings: &["m", "metre", "metres", "meter", "meters"] }, Unit { sign: "cm", factor: 1e-2, spellings: &["cm"] }, Unit { sign: "mm", factor: 1e-3, spellings: &["mm"] }, Unit { sign: "km", factor: 1e3, spellings: &["km"] }, Unit { sign: "µm", factor: 1e-6, spellings: &["um"] }, Unit { sign: "in", factor: INCH, spellings: &["in", "\"", "inch", "inches"] }, Unit { sign: "ft", factor: FOOT, spellings: &["ft", "'", "foot", "feet"] }, Unit { sign: "yd", factor: 3.0 * FOOT, spellings: &["yd"] }],
+        Dimension::Area => &[Unit { sign: "mm²", factor: 1e-6, spellings: &["mm2", "sqmm", "square"] }, Unit { sign: "cm²", factor: 1e-4, spellings: &["cm2"] }, Unit { sign: "m²", factor: 1.0, spellings: &["m2"] }, Unit { sign: "cmil", factor: SQUARE_METRES_PER_CIRCULAR_MIL, spellings: &["cmil", "cmils"] }, Unit { sign: "kcmil", factor: 1e3 * SQUARE_METRES_PER_CIRCULAR_MIL, spellings: &["kcmil", "MCM"] }, Unit { sign: "in²", factor: INCH * INCH, spellings: &["in2"] }],
+        Dimension::Time => &[Unit { sign: "s", factor: 1.0, spellings: &["s", "sec", "second", "seconds"] }, Unit { sign: "ms", factor: 1e-3, spellings: &["ms"] }, Unit { sign: "min", factor: 60.0, spellings: &["min", "minute", "minutes"] }, Unit { sign: "h", factor: 3600.0, spellings: &["h", "hour", "hours", "hr"] }, Unit { sign: "days", factor: 86_400.0, spellings: &["days"] }],
+        Dimension::Temperature => &[Unit { sign: "°C", factor: 1.0, spellings: &["degC", "C", "celsius"] }, Unit { sign: "°F", factor: 1.0, spellings: &["degF", "F", "fahrenheit"] }, Unit { sign: "K", factor: 1.0, spellings: &["K"] }],
+        Dimension::Torque => &[Unit { sign: "N·m", factor: 1.0, spellings: &["Nm"] }, Unit { sign: "kN·m", factor: 1e3, spellings: &["kNm"] }, Unit { sign: "mNm", factor: 1e-3, spellings: &["mNm"] }, Unit { sign: "cNm", factor: 1e-2, spellings: &["cNm"] }, Unit { sign: "lbf·ft", factor: POUND_FORCE * FOOT, spellings: &["lbfft", "ftlbf", "ftlb", "lbft", "ftlbs"] }, Unit { sign: "lbf·in", factor: POUND_FORCE * INCH, spellings: &["lbfin", "inlbf", "inlb", "lbin", "inlbs"] }, Unit { sign: "kgf·m", factor: KILOGRAM_FORCE, spellings: &["kgfm", "kgm"] }, Unit { sign: "kgf·cm", factor: KILOGRAM_FORCE * 1e-2, spellings: &["kgfcm"] }],
+        Dimension::Force => &[Unit { sign: "N", factor: 1.0, spellings: &["N"] }, Unit { sign: "kN", factor: 1e3, spellings: &["kN"] }, Unit { sign: "lbf", factor: POUND_FORCE, spellings: &["lbf", "lb", "lbs"] }],
+        Dimension::Ratio => &[Unit { sign: "%", factor: 1e-2, spellings: &["%", "percent"] }, Unit { sign: "", factor: 1.0, spellings: &[""] }],
     }
 }
 
-fn factor(unit: &str, dimension: Dimension) -> Option<(&'static str, f64)> {
-    let rows = table(dimension);
-    rows.iter()
-        .find(|(name, _)| *name == unit)
-        .or_else(|| {
-            let mut close = rows.iter().filter(|(name, _)| name.eq_ignore_ascii_case(unit));
-            let first = close.next()?;
-            // `mohm` and `Mohm` differ by case alone: then case decides and nothing is guessed.
-            close.next().is_none().then_some(first)
-        })
-        .copied()
+fn unit_of(spelling: &str, dimension: Dimension) -> Option<&'static Unit> {
+    let units = table(dimension);
+    units.iter().find(|unit| unit.spellings.contains(&spelling)).or_else(|| {
+        let spellings =
+            units.iter().flat_map(|unit| unit.spellings.iter().map(move |own| (own, unit)));
+        let mut close = spellings.filter(|(own, _)| own.eq_ignore_ascii_case(spelling));
+        let (_, first) = close.next()?;
+        // `mohm` and `Mohm` differ by case alone: then case decides and nothing is guessed.
+        close.next().is_none().then_some(first)
+    })
 }
 
 fn in_si(
@@ -309,26 +274,24 @@ fn in_si(
     dimension: Dimension,
 ) -> Result<f64, ParseError> {
     let plain = spelling(unit);
-    let Some((name, factor)) = factor(&plain, dimension) else {
+    let Some(Unit { sign, factor, .. }) = unit_of(&plain, dimension) else {
         if plain.is_empty() {
             return Err(ParseError::new(place, "has no unit", wanted(dimension)));
         }
         let other = Dimension::ALL
             .into_iter()
-            .find(|other| *other != dimension && factor(&plain, *other).is_some());
+            .find(|other| *other != dimension && unit_of(&plain, *other).is_some());
         let what = match other {
             Some(other) => format!("is {}", other.with_article()),
             None => format!("has the unknown unit `{unit}`"),
         };
         return Err(ParseError::new(place, what, wanted(dimension)));
     };
-    Ok(match (dimension, name) {
-        (Dimension::Temperature, "degC" | "C" | "celsius") => value + ZERO_CELSIUS.0,
-        (Dimension::Temperature, "degF" | "F" | "fahrenheit") => {
-            (value - 32.0) / 1.8 + ZERO_CELSIUS.0
-        }
+    Ok(match *sign {
+        "°C" => value + ZERO_CELSIUS.0,
+        "°F" => (value - 32.0) / 1.8 + ZERO_CELSIUS.0,
         // Dividing by a whole number of parts keeps `0.4 mΩ` at 0.0004 to the last digit.
-        _ if factor < 1.0 && (1.0 / factor).fract() == 0.0 => value / (1.0 / factor),
+        _ if *factor < 1.0 && (1.0 / factor).fract() == 0.0 => value / (1.0 / factor),
         _ => value * factor,
     })
 }
@@ -421,8 +384,9 @@ mod tests {
             #[test]
             fn tidying_changes_the_writing_and_not_the_quantity(value in 0.001_f64..1e4, unit in 0_usize..200) {
                 for dimension in Dimension::ALL {
-                    let rows = table(dimension);
-                    let text = format!("{value}{}", rows[unit % rows.len()].0);
+                    let all: Vec<&str> =
+                        table(dimension).iter().flat_map(|own| own.spellings).copied().collect();
+                    let text = format!("{value}{}", all[unit % all.len()]);
                     // Ten thousand gigaohms are more than anything physical and have no tidy writing.
                     if parse(&text, dimension).is_err() { continue; }
                     let tidied = tidy(&text, dimension).expect("a known unit");

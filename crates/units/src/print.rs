@@ -93,10 +93,10 @@ pub fn loss(value: Volts) -> String {
     }
 }
 
-/// A current with three significant digits.
+/// A current with three significant digits; stray currents are told down to some microamperes.
 #[must_use]
 pub fn amperes(value: Amperes) -> String {
-    if value.0.abs() < 0.000_5 { "0 A".to_owned() } else { scaled(value.0, "A", 3) }
+    if value.0.abs() < 5e-6 { "0 A".to_owned() } else { scaled(value.0, "A", 3) }
 }
 
 /// A resistance with three significant digits and the prefix that fits.

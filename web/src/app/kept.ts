@@ -2,7 +2,7 @@
 import type { Action, Suspect } from '../lib/api/types';
 import { showChance } from '../lib/quantity/format';
 import { partOf, type Told, titleOf } from '../lib/told/told';
-import { actionPiece, nameOf, suspectName } from '../lib/words';
+import { actionPiece, nameOf } from '../lib/words';
 
 interface Old {
   readonly suspects?: readonly Suspect[];
@@ -30,7 +30,8 @@ function told(
     const first = suspects?.[0];
     if (!first || (nothing ?? 0) > first.probability)
       return `nothing is wrong${(held?.length ?? 0) > 0 ? ' so far, not cleared' : ''}, ${showChance(nothing ?? 0)}`;
-    return `${suspectName(first).name}, ${showChance(first.probability)}`;
+    const title = titleOf(partOf(said, 'suspects.0'), {}, nameOf);
+    return `${title === '' ? nameOf(first.id ?? '') : title}, ${showChance(first.probability)}`;
   }
   if (question === 'repairs') {
     const first = repairs?.[0];

@@ -39,7 +39,7 @@ export interface Answers {
   next: Partial<NextReadings & ReadingPlan>;
   repairs: Saying<Repairs>;
   failures: Saying<FailureSurvey>;
-  heat: Heat;
+  heat: Saying<Heat>;
   bolt: JointSheet;
   tidy: Tidied;
   /** The file with changes written into it; nothing is stored. */

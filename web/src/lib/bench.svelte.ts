@@ -3,12 +3,12 @@
 import type { Picture } from './api/picture';
 import type { BudgetState, SolvedState } from './api/types';
 import type { Ask } from './ask';
-import type { HeatShown } from './card/warmth';
 import { Trial } from './live/trial.svelte';
 import { type Live, type Loop, unroll } from './loop/unroll';
 import { type Branch, type BranchFlow, branchesOf, flowsOf } from './plan/branches';
-import { learnNames } from './words';
-import type { SheetShown } from './work/sheet';
+import type { Form } from './quantity/format';
+import { partOf, saidText, type Told } from './told/told';
+import { learnNames, nameOf } from './words';
 
 export class Bench {
   readonly ask: Ask;
@@ -23,8 +23,10 @@ export class Bench {
   trouble = $state<string | null>(null);
   #solved = $state.raw<ReadonlyMap<string, SolvedState>>(new Map());
   #budgets = $state.raw<ReadonlyMap<string, BudgetState>>(new Map());
+  /** What is said of each state. */
+  #said = $state.raw<ReadonlyMap<string, Told>>(new Map());
   /** By state; null while it is asked for and where it could not be had. */
-  #heats = $state.raw<ReadonlyMap<string, HeatShown | null>>(new Map());
+  #heats = $state.raw<ReadonlyMap<string, Told | null>>(new Map());
 
   branches = $derived<Branch[]>(this.picture ? branchesOf(this.picture) : []);
   branchById = $derived(new Map(this.branches.map((branch) => [branch.id, branch])));
@@ -42,11 +44,10 @@ export class Bench {
       : (this.#budgets.get(`${this.load}\u0000${this.state}`) ?? null),
   );
 
-  /** How warm everything gets in this state as the file has it; see `warm`. */
-  heat = $derived<HeatShown | null>(this.#heats.get(this.state) ?? null);
-
-  /** Sheets of joints that were asked for; null while one is asked for and where it could not be had. */
-  sheets = $state.raw<ReadonlyMap<string, SheetShown | null>>(new Map());
+  /** What is said of the warmth of everything in this state as the file has it; see `warm`. */
+  heat = $derived<Told | null>(this.#heats.get(this.state) ?? null);
+  /** What is said of what is shown: of the file's own answer, or of a trial's. */
+  said = $derived<Told | null>((this.trial.full ? this.trial.said : this.#said.get(this.state)) ?? null);
 
   /** The conductor or device that each joint belongs to. */
   #branchOfJoint = $derived(
@@ -104,13 +105,19 @@ export class Bench {
     return own?.ohms ?? null;
   }
 
+  /** The plan in words, for those who hear it. */
+  planWords(form: Form): string {
+    const said = saidText(partOf(this.said, `states.${this.state}.plan`), form, nameOf);
+    return said === '' ? `Plan of ${this.picture?.name ?? ''}, ${this.state}.` : said;
+  }
+
   /** Puts a vehicle on the bench; keeps state, load and pick where they still mean something. */
   async open(): Promise<void> {
     const { drawing: picture } = await this.ask.ask('picture', {});
     this.#solved = new Map();
     this.#budgets = new Map();
     this.#heats = new Map();
-    this.sheets = new Map();
+    this.#said = new Map();
     this.trial.forget();
     this.undrawable = picture === null;
     if (picture === null) return;
@@ -155,24 +162,11 @@ export class Bench {
     if (state === '' || this.#heats.has(state)) return;
     this.#heats = new Map([...this.#heats, [state, null]]);
     try {
-      const heat = await this.ask.ask('heat', { state });
+      const { told } = await this.ask.ask('heat', { state, told: true });
       // Another file may lie on the bench by now.
-      if (this.picture === picture) this.#heats = new Map([...this.#heats, [state, heat]]);
+      if (this.picture === picture) this.#heats = new Map([...this.#heats, [state, told ?? null]]);
     } catch {
       // Reports of older programs do not carry it; a program that is gone says so elsewhere.
-    }
-  }
-
-  /** Asks how a joint is made and tightened, once. A job sheet without it says what holds for every lug. */
-  async learnJoint(joint: string): Promise<void> {
-    const { picture } = this;
-    if (this.sheets.has(joint)) return;
-    this.sheets = new Map([...this.sheets, [joint, null]]);
-    try {
-      const sheet = await this.ask.ask('bolt', { joint });
-      if (this.picture === picture) this.sheets = new Map([...this.sheets, [joint, sheet]]);
-    } catch {
-      // As with `warm`.
     }
   }
 
@@ -183,8 +177,9 @@ export class Bench {
     try {
       this.trouble = null;
       if (!this.#solved.has(state)) {
-        const { states } = await this.ask.ask('solve', { state });
+        const { states, told } = await this.ask.ask('solve', { state, told: true });
         this.#solved = new Map([...this.#solved, ...states.map((one) => [one.state, one] as const)]);
+        if (told) this.#said = new Map([...this.#said, ...states.map((one) => [one.state, told] as const)]);
       }
       const key = `${load}\u0000${state}`;
       if (load !== '' && !this.#budgets.has(key) && this.isOn) {

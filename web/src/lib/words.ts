@@ -1,5 +1,5 @@
 /** Words that differ from place to place, and names of things for people. */
-import type { Action, MeasuredAt, Suspect } from './api/types';
+import type { Action, MeasuredAt } from './api/types';
 
 export type Region = 'british' | 'american';
 
@@ -67,36 +67,6 @@ export function measuredName(measured: MeasuredAt): string {
     return `jump lead from ${nameOf(from)} to ${nameOf(to)}, watching ${nameOf(load)}`;
   }
   return `pushing on ${nameOf(measured.moved.joint)}`;
-}
-
-export const MODES: Readonly<Record<string, string>> = {
-  stopped: 'stopped',
-  idle: 'turns, delivers nothing',
-  regulating: 'holds its voltage',
-  limited: 'delivers all it can',
-  starved: 'limited: its feed gives no more',
-  'dropped-out': 'gives nothing: its feed is too low',
-};
-
-const KINDS: Readonly<Record<string, string>> = {
-  joint: 'joint',
-  conductor: 'rotten inside',
-  open: 'open or not there',
-  inline: 'fuse or switch',
-  'load-drags': 'draws too much',
-  'load-open': 'does not draw',
-  'battery-low': 'discharged',
-  'battery-worn': 'worn out',
-  'source-low': 'holds too little',
-  'extra-path': 'a path that the file does not show',
-};
-
-/** A suspect in words. */
-export function suspectName(suspect: Pick<Suspect, 'kind' | 'id' | 'from' | 'to'>): { name: string; kind: string } {
-  const kind = KINDS[suspect.kind] ?? suspect.kind;
-  if (suspect.kind === 'extra-path')
-    return { name: `${nameOf(suspect.from ?? '')} – ${nameOf(suspect.to ?? '')}`, kind };
-  return { name: nameOf(suspect.id ?? ''), kind };
 }
 
 /** The piece of the plan that a repair is about. */

@@ -4,11 +4,9 @@ import type { Entry, Proof, Work } from '../lib/api/garage';
 import type { Column, PictureAnswer } from '../lib/api/picture';
 import type { BudgetState, Diagnosis, NextReading, Offset, Repair, Routes, SolvedState } from '../lib/api/types';
 import type { Answers, Ask, Asked, Question, Saying } from '../lib/ask';
-import type { HeatShown } from '../lib/card/warmth';
 import type { Units } from '../lib/quantity/format';
 import type { Told } from '../lib/told/told';
 import type { Region } from '../lib/words';
-import type { SheetShown } from '../lib/work/sheet';
 
 export interface Blob {
   readonly format: 1;
@@ -30,7 +28,7 @@ export interface Blob {
   readonly answers: {
     readonly check: Answers['check'];
     readonly picture: PictureAnswer;
-    readonly solve: { readonly states: readonly SolvedState[] };
+    readonly solve: Saying<{ readonly states: readonly SolvedState[] }>;
     readonly budget: Readonly<Record<string, { readonly states: readonly BudgetState[] }>>;
     readonly routes: { readonly states: readonly { readonly state: string; readonly routes: Routes }[] };
     readonly offsets: { readonly states: readonly { readonly state: string; readonly offsets: readonly Offset[] }[] };
@@ -39,10 +37,8 @@ export interface Blob {
     readonly plan?: { readonly plan?: readonly NextReading[] } | null;
     readonly repairs?: Saying<{ readonly repairs: readonly Repair[] }> | null;
     readonly failures?: Answers['failures'] | null;
-    /** Of the joints that its repairs open; reports of older programs have none, nor heat. */
-    readonly bolt?: Readonly<Record<string, SheetShown>>;
-    /** By state. */
-    readonly heat?: Readonly<Record<string, HeatShown>>;
+    /** By state: what stands on the cards of conductors and joints. */
+    readonly heat?: Readonly<Record<string, { readonly told?: Told }>>;
     readonly columns?: readonly Column[];
     /** What is said: of circuits by load and state, of lifted grounds by state. */
     readonly told?: {
@@ -93,7 +89,6 @@ export class BlobAsk implements Ask {
       case 'heat':
         return answers.heat?.[String(asked['state'])];
       case 'bolt':
-        return answers.bolt?.[String(asked['joint'])];
       case 'what-if':
       case 'tidy':
       case 'edit':

@@ -1,6 +1,6 @@
 /** The page writes numbers as the program does: `vectors/written.json` is what the program makes of each value. */
 import { describe, expect, test } from 'vitest';
-import { KINDS, type Kind, money, show, showChance, soon, speak, type Units } from '../../src/lib/quantity/format';
+import { KINDS, type Kind, money, show, showChance, speak, type Units } from '../../src/lib/quantity/format';
 import written from '../vectors/written.json';
 
 const NB = '\u00a0';
@@ -45,13 +45,6 @@ describe('a number as people read it', () => {
     expect(showChance(0.0004)).toBe(`under 0.1${NB}%`);
     expect(showChance(0.9999)).toBe(`over 99${NB}%`);
     expect(showChance(0.047)).toBe(`4.7${NB}%`);
-  });
-
-  test('how soon is told in two digits', () => {
-    expect(soon(0.05)).toBe(`under 0.1${NB}s`);
-    expect(soon(7.44)).toBe(`7.4${NB}s`);
-    expect(soon(710)).toBe(`12${NB}min`);
-    expect(soon(9000)).toBe(`2.5${NB}h`);
   });
 
   test('for the ear the unit is a word', () => {

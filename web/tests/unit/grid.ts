@@ -57,6 +57,7 @@ export function grid(joints: number): Picture {
         point: at,
         conductor: id,
         device: null,
+        beside: null,
         kind: 'bolted lug',
         ohms: 1e-4,
         stated: false,

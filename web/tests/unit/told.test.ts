@@ -2,10 +2,13 @@
 import { render } from 'svelte/server';
 import { describe, expect, test, vi } from 'vitest';
 import {
+  belowRows,
+  isWarning,
   lineText,
   partOf,
   partsNamed,
   quantityText,
+  rowsOf,
   rowText,
   saidText,
   type Told,
@@ -145,6 +148,28 @@ describe('what the program says', () => {
     expect(read(page(sentence({ paragraph: { ...paragraph, text: [{ words: 'opens' }], behind } })))).toContain(
       'opens likely',
     );
+  });
+
+  test('beside a thing has rows with heads, and what stands below them', () => {
+    const row = (head: string, words: string) => ({
+      paragraph: { ...paragraph, lead: [{ words: head }], text: [{ words }] },
+    });
+    const below = { paragraph: { ...paragraph, text: [{ words: 'Too hot to hold.' }] } };
+    const part = { key: 'conductors.strap', title: [], blocks: [row('limit', '105 degrees'), below] };
+    const own: Told = { blocks: [], beside: [part] };
+    const rows = rowsOf(partOf(own, 'conductors.strap'));
+    expect(rows.map(({ head }) => head)).toEqual(['limit']);
+    expect(read(page(rows[0]?.told ?? own))).toContain('105 degrees');
+    expect(read(page(belowRows(part) ?? own))).toContain('Too hot to hold.');
+    expect(belowRows({ ...part, blocks: [row('limit', '105 degrees')] })).toBeNull();
+    expect(rowsOf(null)).toEqual([]);
+    const step = (key: string, tone: 'plain' | 'warning') => ({
+      key,
+      title: [],
+      blocks: [{ paragraph: { ...paragraph, tone } }],
+    });
+    const steps: Told = { blocks: [], beside: [step('repairs.0.job.0', 'warning'), step('repairs.0.job.1', 'plain')] };
+    expect(partsNamed(steps, 'repairs.0.job').map(isWarning)).toEqual([true, false]);
   });
 
   test('needs no head where the place names vehicle and state', () => {

@@ -9,10 +9,10 @@ use super::Asked;
 use super::place::Place;
 use super::sheet::{JointWarning, Sheet, warnings};
 use super::tightening::{Bolt, Tightening, connections, tightening};
-use crate::Refusal;
 use crate::arguments::{Arguments, nearest};
-use crate::refusal;
 use crate::refusal::Refused;
+use crate::room::Watch;
+use crate::{Refusal, refusal};
 
 mod as_filed;
 mod read;
@@ -66,7 +66,11 @@ enum Given {
 }
 
 impl Found {
-    pub(super) fn of(vehicle: Option<&Vehicle>, asked: &Asked) -> Result<Self, Refused> {
+    pub(super) fn of(
+        vehicle: Option<&Vehicle>,
+        asked: &Asked,
+        _: Watch<'_>,
+    ) -> Result<Self, Refused> {
         let place = match (&asked.joint, vehicle) {
             (Some(name), Some(vehicle)) if asked.names_a_joint_alone() => {
                 let joint = refusal::joint(vehicle, name)?;
@@ -111,6 +115,10 @@ impl Found {
     }
 
     /// What is against what is recommended.
+    pub(super) fn wants_attention(&self) -> bool {
+        !self.warnings().is_empty()
+    }
+
     pub(super) fn warnings(&self) -> Vec<JointWarning> {
         warnings(self.sheet(), self.bolted().map(|(_, found)| found))
     }

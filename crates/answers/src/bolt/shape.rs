@@ -5,11 +5,12 @@ use serde::Serialize;
 use utoipa::ToSchema;
 
 use super::Found;
-use super::about::{JointAbout, about};
+use super::about::JointAbout;
 use super::found::TorqueFrom;
-use super::sheet::JointWarning;
+use super::place::Place;
+use super::sheet::{JointWarning, Sheet};
 use super::tightening::{
-    Bolt, CANNOT_TELL, CAUTIONS, OVERRIDES, TABLE_FRICTION, Tightening, USUAL_SHARE,
+    Bolt, CANNOT_TELL, CAUTIONS, LongForm, OVERRIDES, TABLE_FRICTION, Tightening, USUAL_SHARE,
     USUAL_SHARE_CONFIDENCE, USUAL_SHARE_SOURCE, basis, margin,
 };
 
@@ -23,49 +24,52 @@ pub enum BoltAnswer {
     AsFiled(JointSheet),
 }
 
-/// A bolt and its torque, with the joint about it.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct Bolted {
-    /// The number of the contract.
-    pub format: u32,
-    /// The bolt and its torque.
-    #[serde(flatten)]
-    pub bolt: Tightened,
-    /// Torques that others give for connections with this thread.
-    pub connections: Vec<ConnectionTold>,
-    /// What the figures do not say, what overrides them, what comes first.
-    #[schema(value_type = Vec<String>)]
-    pub notes: [&'static str; 3],
-    /// The joint about it; null when only the bolt was asked about.
-    pub sheet: Option<JointAbout>,
-}
+shape! {
+    /// A bolt and its torque, with the joint about it.
+    pub struct Bolted from (bolt: &Bolt, found: &Tightening, sheet: Option<&Sheet>, connections: Vec<ConnectionTold>) {
+        /// The number of the contract.
+        pub format: u32 = crate::FORMAT,
+        /// The bolt and its torque.
+        #[serde(flatten)]
+        pub bolt: Tightened = Tightened::of(bolt, found),
+        /// Torques that others give for connections with this thread.
+        pub connections: Vec<ConnectionTold> = connections,
+        /// What the figures do not say, what overrides them, what comes first.
+        #[schema(value_type = Vec<String>)]
+        pub notes: [&'static str; 3] = NOTES,
+        /// The joint about it; null when only the bolt was asked about.
+        pub sheet: Option<JointAbout> = sheet.map(JointAbout::of),
+    }
 
-/// The sheet of a joint of the vehicle, with as much as the file says of its bolt.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct JointSheet {
-    /// The number of the contract.
-    pub format: u32,
-    /// The joint.
-    pub joint: String,
-    /// Its thread.
-    pub thread: Option<String>,
-    /// `file`, or `usual` where the file gives none and the bolt stands in metal of a structure; else null.
-    pub torque_from: Option<&'static str>,
-    /// Where the usual torque comes from; null for one of the file.
-    pub torque_source: Option<&'static str>,
-    /// How sure that is.
-    pub torque_confidence: Option<&'static str>,
-    /// The bolt and that torque; null without one.
-    pub bolt: Option<Tightened>,
-    /// Torques that others give for connections such as this one.
-    pub connections: Vec<ConnectionTold>,
-    /// What the figures do not say, what overrides them, what comes first.
-    #[schema(value_type = Vec<String>)]
-    pub notes: [&'static str; 3],
-    /// The joint.
-    pub sheet: JointAbout,
-    /// `unlike-faces`, `too-many-terminals`, `above-highest-torque`, `beyond-proof-load`.
-    pub warnings: Vec<&'static str>,
+    /// The sheet of a joint of the vehicle, with as much as the file says of its bolt.
+    pub struct JointSheet from (found: &Found, place: &Place, sheet: &Sheet, own: Option<&(Bolt, Tightening, TorqueFrom)>, connections: Vec<ConnectionTold>) {
+        let from = own.map(|(_, _, from)| *from);
+        let usual = from == Some(TorqueFrom::Usual);
+        /// The number of the contract.
+        pub format: u32 = crate::FORMAT,
+        /// The joint.
+        pub joint: String = place.name.clone(),
+        /// Its thread.
+        pub thread: Option<String> = place.thread.map(|thread| thread.to_string()),
+        /// `file`, or `usual` where the file gives none and the bolt stands in metal of a structure; else null.
+        pub torque_from: Option<&'static str> = from.map(TorqueFrom::word),
+        /// Where the usual torque comes from; null for one of the file.
+        pub torque_source: Option<&'static str> = usual.then_some(USUAL_SHARE_SOURCE),
+        /// How sure that is.
+        pub torque_confidence: Option<&'static str> = usual.then(|| USUAL_SHARE_CONFIDENCE.word()),
+        /// The bolt and that torque; null without one.
+        pub bolt: Option<Tightened> =
+            own.map(|(bolt, tightening, _)| Tightened::of(bolt, tightening)),
+        /// Torques that others give for connections such as this one.
+        pub connections: Vec<ConnectionTold> = connections,
+        /// What the figures do not say, what overrides them, what comes first.
+        #[schema(value_type = Vec<String>)]
+        pub notes: [&'static str; 3] = NOTES,
+        /// The joint.
+        pub sheet: JointAbout = JointAbout::of(sheet),
+        /// `unlike-faces`, `too-many-terminals`, `above-highest-torque`, `beyond-proof-load`.
+        pub warnings: Vec<&'static str> = found.warnings().into_iter().map(warning).collect(),
+    }
 }
 
 /// A range with its middle.
@@ -88,169 +92,113 @@ pub struct PlainRange {
     pub high: f64,
 }
 
-/// A bolt and what its torque does.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct Tightened {
-    /// Its thread.
-    pub thread: String,
-    /// Its class.
-    pub class: String,
-    /// True when nobody stated the class.
-    pub class_assumed: bool,
-    /// Finish of thread and head.
-    pub finish: String,
-    /// How it is tightened.
-    pub method: String,
-    /// The torque.
-    pub torque_newton_metres: f64,
-    /// The part of it that only turns the thread.
-    pub running_torque_newton_metres: f64,
-    /// Nut factor of the finish.
-    pub nut_factor: NominalRange,
-    /// Scatter of the method.
-    pub scatter: f64,
-    /// What it clamps with.
-    pub clamp_newtons: NominalRange,
-    /// What the bolt bears.
-    pub proof_load_newtons: f64,
-    /// Clamp force over proof load.
-    pub proof_share: NominalRange,
-    /// Proof load over clamp force, less one, each for the clamp force of that name.
-    pub margin: NominalRange,
-    /// The usual share of the proof load.
-    pub usual_proof_share: f64,
-    /// The torque for it.
-    pub usual_torque_newton_metres: f64,
-    /// The torque at which the highest clamp force reaches the proof load.
-    pub torque_at_proof_newton_metres: f64,
-    /// The cross-check by the law that counts thread and head apart.
-    pub long_form: LongFormTold,
-    /// Every number that went in.
-    pub basis: Vec<BasisTold>,
-}
-
-/// The same torque by the law that counts thread and head apart.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, ToSchema)]
-pub struct LongFormTold {
-    /// Friction that the nut factor amounts to.
-    pub friction: f64,
-    /// Torque that stretches the bolt.
-    pub pitch_newton_metres: f64,
-    /// Torque of friction in the thread.
-    pub thread_newton_metres: f64,
-    /// Torque of friction under the head.
-    pub head_newton_metres: f64,
-    /// Friction of printed tables.
-    pub table_friction: f64,
-    /// Clamp force under that.
-    pub clamp_at_table_friction_newtons: f64,
-}
-
-/// A number that went in, and what it rests on.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct BasisTold {
-    /// What it is.
-    pub what: &'static str,
-    /// Its value.
-    pub value: String,
-    /// Where it comes from.
-    pub source: String,
-    /// How sure that is.
-    pub confidence: &'static str,
-}
-
-/// A torque that others give for a connection.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct ConnectionTold {
-    /// The connection.
-    pub connection: String,
-    /// The lowest torque.
-    pub low_newton_metres: f64,
-    /// The highest torque.
-    pub high_newton_metres: f64,
-    /// Where it comes from.
-    pub source: String,
-    /// How sure that is.
-    pub confidence: &'static str,
-}
-
-pub(super) fn of(found: &Found) -> BoltAnswer {
-    let connections = found.connections().into_iter().map(connection).collect();
-    let notes = [CANNOT_TELL, OVERRIDES, CAUTIONS];
-    match found {
-        Found::Figures { bolt, tightening, sheet } => BoltAnswer::Figures(Bolted {
-            format: crate::FORMAT,
-            bolt: tightened(bolt, tightening),
-            connections,
-            notes,
-            sheet: sheet.as_ref().map(about),
-        }),
-        Found::AsFiled { place, sheet, bolt } => {
-            let from = bolt.as_ref().map(|(_, _, from)| *from);
-            let usual = from == Some(TorqueFrom::Usual);
-            BoltAnswer::AsFiled(JointSheet {
-                format: crate::FORMAT,
-                joint: place.name.clone(),
-                thread: place.thread.map(|thread| thread.to_string()),
-                torque_from: from.map(TorqueFrom::word),
-                torque_source: usual.then_some(USUAL_SHARE_SOURCE),
-                torque_confidence: usual.then(|| USUAL_SHARE_CONFIDENCE.word()),
-                bolt: bolt.as_ref().map(|(bolt, tightening, _)| tightened(bolt, tightening)),
-                connections,
-                notes,
-                sheet: about(sheet),
-                warnings: found.warnings().into_iter().map(warning).collect(),
-            })
-        }
-    }
-}
-
-fn tightened(bolt: &Bolt, found: &Tightening) -> Tightened {
-    let range = |[low, nominal, high]: [f64; 3]| NominalRange { low, nominal, high };
-    let (clamp, finish, long) = (found.clamp, bolt.finish, &found.long_form);
-    let basis = basis(bolt).into_iter().map(|(what, value, Provenance { source, confidence })| {
-        BasisTold { what, value, source, confidence: confidence.word() }
-    });
-    Tightened {
-        thread: bolt.thread.key().to_owned(),
-        class: bolt.class.key().to_owned(),
-        class_assumed: bolt.class_assumed,
-        finish: finish.key().to_owned(),
-        method: bolt.method.key().to_owned(),
-        torque_newton_metres: found.torque.0,
-        running_torque_newton_metres: bolt.running.0,
-        nut_factor: range([
+shape! {
+    /// A bolt and what its torque does.
+    pub struct Tightened from (bolt: &Bolt, found: &Tightening) {
+        let range = |[low, nominal, high]: [f64; 3]| NominalRange { low, nominal, high };
+        let (clamp, finish) = (found.clamp, bolt.finish);
+        let basis = basis(bolt).into_iter();
+        /// Its thread.
+        pub thread: String = bolt.thread.key().to_owned(),
+        /// Its class.
+        pub class: String = bolt.class.key().to_owned(),
+        /// True when nobody stated the class.
+        pub class_assumed: bool = bolt.class_assumed,
+        /// Finish of thread and head.
+        pub finish: String = finish.key().to_owned(),
+        /// How it is tightened.
+        pub method: String = bolt.method.key().to_owned(),
+        /// The torque.
+        pub torque_newton_metres: f64 = found.torque.0,
+        /// The part of it that only turns the thread.
+        pub running_torque_newton_metres: f64 = bolt.running.0,
+        /// Nut factor of the finish.
+        pub nut_factor: NominalRange = range([
             finish.low.unwrap_or(finish.typical).0,
             finish.typical.0,
             finish.high.unwrap_or(finish.typical).0,
         ]),
-        scatter: bolt.method.most.0,
-        clamp_newtons: range([clamp.low.0, clamp.nominal.0, clamp.high.0]),
-        proof_load_newtons: found.proof_load.0,
-        proof_share: range(found.proof_share.map(|share| share.0)),
-        margin: range(found.proof_share.map(|share| margin(share).0)),
-        usual_proof_share: USUAL_SHARE.0,
-        usual_torque_newton_metres: found.usual_torque.0,
-        torque_at_proof_newton_metres: found.torque_at_proof.0,
-        long_form: LongFormTold {
-            friction: long.friction.0,
-            pitch_newton_metres: long.shares.pitch.0,
-            thread_newton_metres: long.shares.thread.0,
-            head_newton_metres: long.shares.head.0,
-            table_friction: TABLE_FRICTION.0,
-            clamp_at_table_friction_newtons: long.clamp_at_table_friction.0,
-        },
-        basis: basis.collect(),
+        /// Scatter of the method.
+        pub scatter: f64 = bolt.method.most.0,
+        /// What it clamps with.
+        pub clamp_newtons: NominalRange = range([clamp.low.0, clamp.nominal.0, clamp.high.0]),
+        /// What the bolt bears.
+        pub proof_load_newtons: f64 = found.proof_load.0,
+        /// Clamp force over proof load.
+        pub proof_share: NominalRange = range(found.proof_share.map(|share| share.0)),
+        /// Proof load over clamp force, less one, each for the clamp force of that name.
+        pub margin: NominalRange = range(found.proof_share.map(|share| margin(share).0)),
+        /// The usual share of the proof load.
+        pub usual_proof_share: f64 = USUAL_SHARE.0,
+        /// The torque for it.
+        pub usual_torque_newton_metres: f64 = found.usual_torque.0,
+        /// The torque at which the highest clamp force reaches the proof load.
+        pub torque_at_proof_newton_metres: f64 = found.torque_at_proof.0,
+        /// The cross-check by the law that counts thread and head apart.
+        pub long_form: LongFormTold = LongFormTold::of(&found.long_form),
+        /// Every number that went in.
+        pub basis: Vec<BasisTold> =
+            basis.map(|(what, value, of)| BasisTold::of(what, value, of)).collect(),
+    }
+
+    /// The same torque by the law that counts thread and head apart.
+    #[derive(Copy)]
+    pub struct LongFormTold from (long: &LongForm) {
+        /// Friction that the nut factor amounts to.
+        pub friction: f64 = long.friction.0,
+        /// Torque that stretches the bolt.
+        pub pitch_newton_metres: f64 = long.shares.pitch.0,
+        /// Torque of friction in the thread.
+        pub thread_newton_metres: f64 = long.shares.thread.0,
+        /// Torque of friction under the head.
+        pub head_newton_metres: f64 = long.shares.head.0,
+        /// Friction of printed tables.
+        pub table_friction: f64 = TABLE_FRICTION.0,
+        /// Clamp force under that.
+        pub clamp_at_table_friction_newtons: f64 = long.clamp_at_table_friction.0,
+    }
+
+    /// A number that went in, and what it rests on.
+    pub struct BasisTold from (what: &'static str, value: String, of: Provenance) {
+        /// What it is.
+        pub what: &'static str = what,
+        /// Its value.
+        pub value: String = value,
+        /// Where it comes from.
+        pub source: String = of.source,
+        /// How sure that is.
+        pub confidence: &'static str = of.confidence.word(),
+    }
+
+    /// A torque that others give for a connection.
+    pub struct ConnectionTold from (row: &ConnectionTorque) {
+        /// The connection.
+        pub connection: String = row.connection.clone(),
+        /// The lowest torque.
+        pub low_newton_metres: f64 = row.low.0,
+        /// The highest torque.
+        pub high_newton_metres: f64 = row.high.0,
+        /// Where it comes from.
+        pub source: String = row.provenance.source.clone(),
+        /// How sure that is.
+        pub confidence: &'static str = row.provenance.confidence.word(),
     }
 }
 
-fn connection(row: &ConnectionTorque) -> ConnectionTold {
-    ConnectionTold {
-        connection: row.connection.clone(),
-        low_newton_metres: row.low.0,
-        high_newton_metres: row.high.0,
-        source: row.provenance.source.clone(),
-        confidence: row.provenance.confidence.word(),
+/// What holds of every bolt.
+const NOTES: [&str; 3] = [CANNOT_TELL, OVERRIDES, CAUTIONS];
+
+impl BoltAnswer {
+    pub(super) fn of(found: &Found) -> Self {
+        let connections = found.connections().into_iter().map(ConnectionTold::of).collect();
+        match found {
+            Found::Figures { bolt, tightening, sheet } => {
+                Self::Figures(Bolted::of(bolt, tightening, sheet.as_ref(), connections))
+            }
+            Found::AsFiled { place, sheet, bolt } => {
+                Self::AsFiled(JointSheet::of(found, place, sheet, bolt.as_ref(), connections))
+            }
+        }
     }
 }
 

@@ -55,23 +55,6 @@ pub struct JointAsked {
     pub forming: bool,
 }
 
-impl JointAsked {
-    /// What the file says of a joint.
-    #[must_use]
-    pub fn of(place: &Place) -> Self {
-        Self {
-            stack: place.stack,
-            environment: place.environment,
-            environment_assumed: false,
-            faces: place.finish.as_ref().map_or_else(Vec::new, |own| own.faces().to_vec()),
-            finish: place.finish.clone(),
-            pad: None,
-            washer: place.washer.clone(),
-            forming: forms_its_thread(place),
-        }
-    }
-}
-
 /// True when a joint's screw forms its own thread.
 #[must_use]
 pub(super) fn forms_its_thread(place: &Place) -> bool {

@@ -4,6 +4,8 @@ use serde_json::Value;
 use units::UnitSystem;
 
 use super::*;
+use crate::refusal::Refused;
+use crate::room::Question as _;
 use crate::told::{Block, Line};
 
 const POUND_FORCE: f64 = 4.448_221_615_260_5;

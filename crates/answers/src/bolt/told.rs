@@ -1,22 +1,22 @@
 //! What is said of a bolt: the clamp force first, then what it may be, what it rests on, and what it cannot tell.
 
 use catalogue::Row;
-use units::{NewtonMetres, Newtons, Ratio};
+use units::{NewtonMetres, Ratio};
 
-use super::Found;
 use super::found::TorqueFrom;
 use super::sheet::Sheet;
 use super::tightening::{
     Bolt, CANNOT_TELL, CAUTIONS, OVERRIDES, TABLE_FRICTION, Tightening, USUAL_SHARE, basis, margin,
 };
-use crate::say;
+use super::{Asked, Found};
 use crate::told::quantity::{force, percent, torque};
 use crate::told::sources::Sources;
-use crate::told::{Column, Line, Quantity, Told, Tone, cautions, warning};
+use crate::told::{Column, Line, Quantity, Said, Told, Tone, cautions, left, right, warning};
 
+pub(super) mod job;
 mod joint;
 
-pub(super) fn of(found: &Found) -> Told {
+pub(super) fn of(found: &Found, _: &Asked) -> Told {
     let mut told = Told::default();
     let sheet = found.sheet();
     let place = sheet.and_then(|own| own.place.as_ref());
@@ -32,9 +32,9 @@ pub(super) fn of(found: &Found) -> Told {
         }
         None => {
             told.gap();
-            told.paragraph(say!(
-                "Its file does not say enough of its bolt and torque to tell what it clamps with."
-            ));
+            told.paragraph(
+                "Its file does not say enough of its bolt and torque to tell what it clamps with.",
+            );
         }
     }
     let mut sources = Sources::default();
@@ -47,7 +47,7 @@ pub(super) fn of(found: &Found) -> Told {
         told.paragraph(say!("{}", paragraph));
     }
     told.gap();
-    told.toned(Tone::Warning, say!("{}", CAUTIONS));
+    told.toned(Tone::Warning, CAUTIONS);
     if let Some(place) = place {
         cautions::told(&mut told, &place.cautions);
     }
@@ -85,7 +85,7 @@ fn bolted(told: &mut Told, found: &Found, bolt: &Bolt, tightening: &Tightening) 
     if tightening.clamp.high > tightening.proof_load {
         let line = "The worst case stretches the bolt for good: take less torque.";
         told.gap();
-        told.line(say!("{}", warning(say!("{}", line))));
+        told.line(warning(say!("{}", line)));
     }
     told.gap();
     told.paragraph(long_form(tightening));
@@ -115,32 +115,23 @@ fn summary(found: &Found, bolt: &Bolt, tightening: &Tightening) -> Line {
 }
 
 fn clamp_forces(told: &mut Told, found: &Tightening) {
-    let row = |which: &str, clamp: Newtons, share: Ratio, by: &str| {
-        let left = margin(share);
-        let left = if left.0 < 0.0 { say!("none") } else { say!("{}", percent(left)) };
-        vec![
-            say!("{}", which),
-            say!("{}", force(clamp)),
-            say!("{}", percent(share)),
-            left,
-            say!("{}", by),
-        ]
-    };
     let [low, nominal, high] = found.proof_share;
-    told.table(
+    let rows = [
+        ("lowest", found.clamp.low, low, found.low_by.as_str()),
+        ("nominal", found.clamp.nominal, nominal, "typical nut factor alone"),
+        ("highest", found.clamp.high, high, &found.high_by),
+    ];
+    told.rows(rows, |(which, clamp, share, by)| {
+        let rest = margin(share);
+        let rest = if rest.0 < 0.0 { say!("none") } else { percent(rest).line() };
         [
-            Column::Left("clamp force"),
-            Column::Right(""),
-            Column::Right("of proof load"),
-            Column::Right("margin"),
-            Column::Left("by"),
-        ],
-        vec![
-            row("lowest", found.clamp.low, low, &found.low_by),
-            row("nominal", found.clamp.nominal, nominal, "typical nut factor alone"),
-            row("highest", found.clamp.high, high, &found.high_by),
-        ],
-    );
+            left("clamp force", which),
+            right("", force(clamp)),
+            right("of proof load", percent(share)),
+            right("margin", rest),
+            left("by", by),
+        ]
+    });
 }
 
 fn torques(told: &mut Told, found: &Found, tightening: &Tightening) {
@@ -194,37 +185,31 @@ fn connections(told: &mut Told, found: &Found, sources: &mut Sources) {
     if all.is_empty() {
         return;
     }
-    let rows = all.iter().map(|row| {
-        let given = if row.low == row.high {
-            say!("{}", torque(row.low))
-        } else {
-            say!("{} to {}", torque(row.low), torque(row.high))
-        };
-        vec![say!("{}", row.connection.as_str()), given, say!("{}", sources.mark(&row.provenance))]
-    });
-    let rows = rows.collect();
     let head = match found {
         Found::Figures { .. } => "given for connections with this thread",
         Found::AsFiled { .. } => "given for such connections",
     };
-    let columns = [Column::Left(head), Column::Left("torque"), Column::Left("source")];
     told.gap();
-    told.table(columns, rows);
+    told.rows(all, |row| {
+        let given = if row.low == row.high {
+            torque(row.low).line()
+        } else {
+            say!("{} to {}", torque(row.low), torque(row.high))
+        };
+        let mark = sources.mark(&row.provenance);
+        [left(head, row.connection.as_str()), left("torque", given), left("source", mark)]
+    });
 }
 
 fn rests_on(told: &mut Told, bolt: &Bolt, sources: &mut Sources) {
-    let rows = basis(bolt)
-        .into_iter()
-        .map(|(what, value, provenance)| {
-            vec![say!("{}", what), say!("{}", value), say!("{}", sources.mark(&provenance))]
-        })
-        .collect();
-    let columns = [Column::Left("what went in"), Column::Left("value"), Column::Left("source")];
-    told.table(columns, rows);
-    told.paragraph(say!(
+    told.rows(basis(bolt), |(what, value, provenance)| {
+        let mark = sources.mark(&provenance);
+        [left("what went in", what), left("value", value), left("source", mark)]
+    });
+    told.paragraph(
         "The spread by nut factor and that of the method overlap, for most of the \
-         scatter of a wrench is friction: the wider of the two is taken, not both."
-    ));
+         scatter of a wrench is friction: the wider of the two is taken, not both.",
+    );
     if !bolt.finish.note.is_empty() {
         told.paragraph(say!("Finish {}: {}.", bolt.finish.key(), bolt.finish.note.as_str()));
     }

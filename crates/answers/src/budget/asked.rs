@@ -8,10 +8,11 @@ use utoipa::ToSchema;
 #[serde(deny_unknown_fields)]
 #[schema(as = BudgetAsked)]
 pub struct Asked {
-    /// The load.
+    /// The load; or a battery that is being charged, an alternator or charger with what it charges most, a
+    /// converter or an equaliser with what it takes.
     #[arg(long)]
     pub load: String,
-    /// The operating state; every state in which the load is on when left out.
+    /// The operating state; every state in which the load is on, or the source charges or takes something, when left out.
     #[arg(long)]
     #[serde(default)]
     pub state: Option<String>,

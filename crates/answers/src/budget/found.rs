@@ -1,17 +1,24 @@
 //! A load's whole circuit in volts, and its ways home.
 
-use model::{StateId, Vehicle};
-use network::{Budget, LoadStatus, Network, OperatingPoint, Routes};
+use model::{RegulatedId, StateId, Vehicle};
+use network::{Budget, LoadStatus, Network, OperatingPoint, RouteStart, Routes, Subject};
+use units::Amperes;
 
 use super::Asked;
 use crate::Refusal;
-use crate::refusal::Refused;
-use crate::refusal::{load, state};
+use crate::refusal::{Named, Refused, load_or_source, state};
+use crate::room::Watch;
+use crate::unsettled;
+
+/// Amperes of an input that takes nothing.
+const NOTHING: Amperes = Amperes(1e-3);
 
 /// A load's budget in every state that was asked about.
 #[derive(Debug)]
 pub struct Found<'v> {
     pub(super) vehicle: &'v Vehicle,
+    /// What was asked about, by its name.
+    pub(super) load: String,
     pub(super) states: Vec<InState>,
 }
 
@@ -24,44 +31,112 @@ pub(super) struct InState {
 }
 
 impl<'v> Found<'v> {
-    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked) -> Result<Self, Refused> {
+    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked, _: Watch<'_>) -> Result<Self, Refused> {
         let mut refused = Refused::default();
-        let of = refused.keep(load(vehicle, &asked.load));
+        let of = refused.keep(load_or_source(vehicle, &asked.load));
         let at = asked.state.as_deref().map(|name| state(vehicle, name));
         let at = at.and_then(|at| refused.keep(at));
         let of = refused.unless(of)?;
-        let states: Vec<StateId> =
-            at.map_or_else(|| vehicle.load(of).on.clone(), |state| vec![state]);
-        if states.is_empty() {
-            return Err(Refusal::new(
-                format!("`{}` is on in none of the states that are solved", asked.load),
-                "a state for it in its `on`",
-            )
-            .into());
-        }
+        let states: Vec<StateId> = match (at, of) {
+            (Some(at), _) => vec![at],
+            (None, Named::Load(load)) => vehicle.load(load).on.clone(),
+            (None, _) => (0..vehicle.states.len()).map(StateId::at).collect(),
+        };
         let mut network = Network::new(vehicle);
-        let states = states.into_iter().map(|at| {
-            let point = network.operating_point(at);
-            let budget = network.budget(&point, of).ok_or_else(|| {
-                Refusal::new(
-                    format!(
-                        "no source is joined to both terminals of `{}` in the state `{}`",
-                        asked.load,
-                        vehicle.state(at).id
-                    ),
-                    "a state in which the switches between them are closed",
-                )
-            })?;
-            let routes = network.routes(&point, of);
-            Ok(InState { point, budget, routes })
-        });
-        let states = states.collect::<Result<_, Refusal>>()?;
-        Ok(Self { vehicle, states })
+        let mut all = Vec::new();
+        for state in states {
+            let point = network.operating_point(state);
+            match in_state(&network, &point, of) {
+                Some((budget, routes)) => all.push(InState { point, budget, routes }),
+                // Without a state asked for, those in which it has none are left out; a load has to have one.
+                None if at.is_none() && !matches!(of, Named::Load(_)) => {}
+                None => return Err(none_there(vehicle, &asked.load, of, &point).into()),
+            }
+        }
+        if all.is_empty() {
+            return Err(in_no_state(&asked.load, of).into());
+        }
+        Ok(Self { vehicle, load: asked.load.clone(), states: all })
     }
 
     /// True when the load is not fed in some state.
     pub(super) fn wants_attention(&self) -> bool {
-        let fed = |own: &InState| own.point.load(own.budget.load).status == LoadStatus::Fed;
-        !self.states.iter().all(fed)
+        let fed = |own: &InState| match own.budget.subject {
+            Subject::Load(load) => own.point.load(load).status == LoadStatus::Fed,
+            Subject::Charging(_) | Subject::Input(_) => true,
+        };
+        !self.states.iter().all(|own| fed(own) && unsettled::is_found(&own.point))
+    }
+}
+
+/// The circuit of a load or source in a state, and the ways home of its current.
+fn in_state(network: &Network<'_>, point: &OperatingPoint, of: Named) -> Option<(Budget, Routes)> {
+    let vehicle = network.vehicle();
+    let budget = match of {
+        Named::Load(load) => network.budget(point, load),
+        Named::Battery(id) => network.budget_of_charge(point, id),
+        Named::Source(id) if vehicle.regulated_source(id).input.is_some() => {
+            input(network, point, id)
+        }
+        Named::Source(id) => network.budget_of_charger(point, id),
+        Named::Equaliser(id) => {
+            let twin = vehicle.regulated_source(id).follows.map(|bank| bank.twin);
+            input(network, point, id).or_else(|| input(network, point, twin?))
+        }
+    }?;
+    let starts: Vec<RouteStart> = match &budget.subject {
+        Subject::Load(load) => vec![RouteStart::Load(*load)],
+        Subject::Charging(chain) => chain.iter().map(|id| RouteStart::Charging(*id)).collect(),
+        Subject::Input(id) => vec![RouteStart::Input(*id)],
+    };
+    let routes = network.routes_from(point, |start| starts.contains(&start));
+    Some((budget, routes))
+}
+
+/// The circuit of an input that takes something.
+fn input(network: &Network<'_>, point: &OperatingPoint, id: RegulatedId) -> Option<Budget> {
+    network.budget_of_input(point, id).filter(|own| own.load_amps > NOTHING)
+}
+
+/// Why there is no circuit in a state.
+fn none_there(vehicle: &Vehicle, name: &str, of: Named, point: &OperatingPoint) -> Refusal {
+    let state = &vehicle.state(point.state).id;
+    match of {
+        Named::Load(_) => Refusal::new(
+            format!("no source is joined to both terminals of `{name}` in the state `{state}`"),
+            "a state in which the switches between them are closed",
+        ),
+        Named::Battery(_) => Refusal::new(
+            format!("`{name}` is not charged in the state `{state}`"),
+            "a state in which an alternator, charger or converter charges it",
+        ),
+        Named::Source(id) if vehicle.regulated_source(id).input.is_none() => Refusal::new(
+            format!("`{name}` charges no battery in the state `{state}`"),
+            "a state in which it runs and a battery takes what it gives",
+        ),
+        Named::Source(_) | Named::Equaliser(_) => Refusal::new(
+            format!("`{name}` takes nothing in the state `{state}`"),
+            "a state in which it works",
+        ),
+    }
+}
+
+/// Why there is none at all.
+fn in_no_state(name: &str, of: Named) -> Refusal {
+    match of {
+        Named::Load(_) => Refusal::new(
+            format!("`{name}` is on in none of the states that are solved"),
+            "a state for it in its `on`",
+        ),
+        Named::Battery(_) => Refusal::new(
+            format!("`{name}` is charged in none of the states that are solved"),
+            "a state in which an alternator, charger or converter charges it",
+        ),
+        Named::Source(_) | Named::Equaliser(_) => Refusal::new(
+            format!(
+                "`{name}` charges nothing and takes nothing in any of the states that are solved"
+            ),
+            "a state in which it works",
+        ),
     }
 }

@@ -1,64 +1,115 @@
 //! The JSON of a load's budget.
 
-use model::{Earth, PointId, Vehicle};
+use model::{BatteryId, Earth, PointId, Vehicle};
 use network::budget::Home;
-use network::{Budget, OperatingPoint, Side};
+use network::{Budget, OperatingPoint, Side, Subject, Term};
 use serde::Serialize;
 use utoipa::ToSchema;
 
 use super::Found;
-use crate::routes::{self, RouteList};
+use super::found::InState;
+use crate::routes::RouteList;
+use crate::solve::Miss;
+use crate::unsettled;
 
-/// The answer of `budget`.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct Budgets {
-    /// The number of the contract.
-    pub format: u32,
-    /// The load.
-    pub load: String,
-    /// One for each state.
-    pub states: Vec<BudgetState>,
-}
+shape! {
+    /// The answer of `budget`.
+    pub struct Budgets from pub(super) (found: &Found<'_>) {
+        let states = found.states.iter().map(|own| BudgetState::of(found.vehicle, own));
+        /// The number of the contract.
+        pub format: u32 = crate::FORMAT,
+        /// The load.
+        pub load: String = found.load.clone(),
+        /// One for each state.
+        pub states: Vec<BudgetState> = states.collect(),
+    }
 
-/// One operating state.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct BudgetState {
-    /// Its name.
-    pub state: String,
-    /// The load's whole circuit in volts.
-    pub budget: VoltBudget,
-    /// Its ways home.
-    pub routes: RouteList,
-}
+    /// One operating state.
+    pub struct BudgetState from (vehicle: &Vehicle, own: &InState) {
+        /// Its name.
+        pub state: String = vehicle.state(own.point.state).id.clone(),
+        /// The load's whole circuit in volts.
+        pub budget: VoltBudget = VoltBudget::of(vehicle, &own.budget, &own.point),
+        /// Its ways home.
+        pub routes: RouteList = RouteList::of(vehicle, &own.routes, &own.point),
+        /// False when the state has no operating point; the numbers are then those of the last attempt.
+        pub found: bool = unsettled::is_found(&own.point),
+        /// The device that fits worst, when none was found.
+        pub misses: Option<Miss> = unsettled::miss(&own.point),
+    }
 
-/// A load's whole circuit in volts: source = feed + load + return.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct VoltBudget {
-    /// The battery or source at which the circuit begins and ends; batteries in series joined by ` + `.
-    pub source: String,
-    /// Between its posts; of batteries in series between the outer ones.
-    pub source_volts: f64,
-    /// The batteries that make up the source, from the lowest up; empty for another source.
-    pub batteries: Vec<BudgetBattery>,
-    /// Lost between batteries in series: by so much their volts together are more than the source's.
-    pub between_volts: f64,
-    /// What each piece between them costs, the largest first.
-    pub between: Vec<BudgetTerm>,
-    /// Between the load's terminals.
-    pub load_volts: f64,
-    /// What the load draws.
-    pub load_amps: f64,
-    /// Lost on the way there.
-    pub feed_volts: f64,
-    /// Lost on the way home.
-    pub return_volts: f64,
-    /// Volts of the four places between which the circuit lies.
-    pub potentials: Potentials,
-    /// What each piece costs on the way there, the largest first.
-    pub feed: Vec<BudgetTerm>,
-    /// What each piece costs on the way home, the largest first.
-    #[serde(rename = "return")]
-    pub back: Vec<BudgetTerm>,
+    /// A load's whole circuit in volts: source = feed + load + return.
+    pub struct VoltBudget from (vehicle: &Vehicle, budget: &Budget, point: &OperatingPoint) {
+        let side = |side: Side| -> Vec<BudgetTerm> {
+            budget.side(side).map(|term| BudgetTerm::of(vehicle, term)).collect()
+        };
+        let (source_feed, source_home) = match &budget.home {
+            Home::Battery(id) => vehicle.battery_terminals(*id),
+            Home::Series(chain) => match (chain.first(), chain.last()) {
+                // The outer posts: which of them feeds follows from which side the metal is.
+                (Some(low), Some(high)) => match vehicle.earth {
+                    Earth::Negative => {
+                        (vehicle.battery(*high).positive, vehicle.battery(*low).negative)
+                    }
+                    Earth::Positive => {
+                        (vehicle.battery(*low).negative, vehicle.battery(*high).positive)
+                    }
+                },
+                _ => subject_terminals(vehicle, budget),
+            },
+            Home::Source(id) => vehicle.regulated_terminals(*id),
+        };
+        let (load_feed, load_home) = subject_terminals(vehicle, budget);
+        let volts = |at: PointId| point.points[at.index()].map(|volts| volts.0);
+        let batteries = match &budget.home {
+            Home::Battery(id) => vec![*id],
+            Home::Series(chain) => chain.clone(),
+            Home::Source(_) => Vec::new(),
+        };
+        let batteries = batteries.into_iter().map(|id| BudgetBattery {
+            battery: vehicle.battery(id).id.clone(),
+            volts: point.battery(id).volts.0,
+        });
+        /// The battery or source at which the circuit begins and ends; batteries in series joined by ` + `.
+        pub source: String = source(vehicle, &budget.home),
+        /// Between its posts; of batteries in series between the outer ones.
+        pub source_volts: f64 = budget.source_volts.0,
+        /// The batteries that make up the source, from the lowest up; empty for another source.
+        pub batteries: Vec<BudgetBattery> = batteries.collect(),
+        /// Lost between batteries in series: by so much their volts together are more than the source's.
+        pub between_volts: f64 = budget.between.0,
+        /// What each piece between them costs, the largest first.
+        pub between: Vec<BudgetTerm> = side(Side::Between),
+        /// What has this circuit: `load`, `charging` (batteries that are being charged) or `converter` (its
+        /// input, or that of half an equaliser).
+        pub load_kind: &'static str = match budget.subject {
+            Subject::Load(_) => "load",
+            Subject::Charging(_) => "charging",
+            Subject::Input(_) => "converter",
+        },
+        /// The name of that; batteries in series joined by ` + `.
+        pub load_name: String = subject(vehicle, &budget.subject),
+        /// Between the load's terminals.
+        pub load_volts: f64 = budget.load_volts.0,
+        /// What the load draws.
+        pub load_amps: f64 = budget.load_amps.0,
+        /// Lost on the way there.
+        pub feed_volts: f64 = budget.feed.0,
+        /// Lost on the way home.
+        pub return_volts: f64 = budget.back.0,
+        /// Volts of the four places between which the circuit lies.
+        pub potentials: Potentials = Potentials {
+            source_feed: volts(source_feed),
+            load_feed: volts(load_feed),
+            load_home: volts(load_home),
+            source_home: volts(source_home),
+        },
+        /// What each piece costs on the way there, the largest first.
+        pub feed: Vec<BudgetTerm> = side(Side::Feed),
+        /// What each piece costs on the way home, the largest first.
+        #[serde(rename = "return")]
+        pub back: Vec<BudgetTerm> = side(Side::Return),
+    }
 }
 
 /// Volts against the first battery's negative post; null when nothing joins them.
@@ -83,91 +134,54 @@ pub struct BudgetBattery {
     pub volts: f64,
 }
 
-/// What one piece costs.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct BudgetTerm {
-    /// Its name.
-    pub piece: String,
-    /// Its part of the loss.
-    pub volts: f64,
-    /// Everybody's current in it.
-    pub amps: f64,
-    /// Its resistance.
-    pub ohms: f64,
-    /// The part of one more ampere that would pass it.
-    pub share: f64,
-    /// Change of the load's voltage for each ohm that it gains.
-    pub volts_per_ohm: f64,
+shape! {
+    /// What one piece costs.
+    pub struct BudgetTerm from (vehicle: &Vehicle, term: &Term) {
+        /// Its name.
+        pub piece: String = vehicle.piece_name(term.piece).to_owned(),
+        /// Its part of the loss.
+        pub volts: f64 = term.volts.0,
+        /// Everybody's current in it.
+        pub amps: f64 = term.amps.0,
+        /// Its resistance.
+        pub ohms: f64 = term.resistance.0,
+        /// The part of one more ampere that would pass it.
+        pub share: f64 = term.share.0,
+        /// Change of the load's voltage for each ohm that it gains.
+        pub volts_per_ohm: f64 = term.volts_per_ohm,
+    }
 }
 
-pub(super) fn answer(found: &Found<'_>, load: &str) -> Budgets {
-    let states = found.states.iter().map(|own| BudgetState {
-        state: found.vehicle.state(own.point.state).id.clone(),
-        budget: of(found.vehicle, &own.budget, &own.point),
-        routes: routes::of(found.vehicle, &own.routes, &own.point),
-    });
-    Budgets { format: crate::FORMAT, load: load.to_owned(), states: states.collect() }
+/// Feed and home terminal of what has the circuit.
+fn subject_terminals(vehicle: &Vehicle, budget: &Budget) -> (PointId, PointId) {
+    let turned = |(plus, minus): (PointId, PointId)| match vehicle.earth {
+        Earth::Negative => (plus, minus),
+        Earth::Positive => (minus, plus),
+    };
+    match &budget.subject {
+        Subject::Load(id) => vehicle.load_terminals(*id),
+        Subject::Charging(chain) => {
+            let ends = chain.first().zip(chain.last());
+            let posts = |(low, high): (&BatteryId, &BatteryId)| {
+                (vehicle.battery(*high).positive, vehicle.battery(*low).negative)
+            };
+            turned(ends.map_or((PointId::at(0), PointId::at(0)), posts))
+        }
+        Subject::Input(id) => {
+            let source = vehicle.regulated_source(*id);
+            let input = source.input.as_ref().map(|own| (own.positive, own.negative));
+            turned(input.unwrap_or((source.positive, source.negative)))
+        }
+    }
 }
 
-fn of(vehicle: &Vehicle, budget: &Budget, point: &OperatingPoint) -> VoltBudget {
-    let side = |side: Side| -> Vec<BudgetTerm> {
-        let terms = budget.side(side);
-        terms
-            .map(|term| BudgetTerm {
-                piece: vehicle.piece_name(term.piece).to_owned(),
-                volts: term.volts.0,
-                amps: term.amps.0,
-                ohms: term.resistance.0,
-                share: term.share.0,
-                volts_per_ohm: term.volts_per_ohm,
-            })
-            .collect()
-    };
-    let (source_feed, source_home) = match &budget.home {
-        Home::Battery(id) => vehicle.battery_terminals(*id),
-        Home::Series(chain) => match (chain.first(), chain.last()) {
-            // The outer posts: which of them feeds follows from which side the metal is.
-            (Some(low), Some(high)) => match vehicle.earth {
-                Earth::Negative => {
-                    (vehicle.battery(*high).positive, vehicle.battery(*low).negative)
-                }
-                Earth::Positive => {
-                    (vehicle.battery(*low).negative, vehicle.battery(*high).positive)
-                }
-            },
-            _ => vehicle.load_terminals(budget.load),
-        },
-        Home::Source(id) => vehicle.regulated_terminals(*id),
-    };
-    let (load_feed, load_home) = vehicle.load_terminals(budget.load);
-    let volts = |at: PointId| point.points[at.index()].map(|volts| volts.0);
-    let batteries = match &budget.home {
-        Home::Battery(id) => vec![*id],
-        Home::Series(chain) => chain.clone(),
-        Home::Source(_) => Vec::new(),
-    };
-    let batteries = batteries.into_iter().map(|id| BudgetBattery {
-        battery: vehicle.battery(id).id.clone(),
-        volts: point.battery(id).volts.0,
-    });
-    VoltBudget {
-        source: source(vehicle, &budget.home),
-        batteries: batteries.collect(),
-        between_volts: budget.between.0,
-        between: side(Side::Between),
-        source_volts: budget.source_volts.0,
-        load_volts: budget.load_volts.0,
-        load_amps: budget.load_amps.0,
-        feed_volts: budget.feed.0,
-        return_volts: budget.back.0,
-        potentials: Potentials {
-            source_feed: volts(source_feed),
-            load_feed: volts(load_feed),
-            load_home: volts(load_home),
-            source_home: volts(source_home),
-        },
-        feed: side(Side::Feed),
-        back: side(Side::Return),
+/// What has a circuit, in words: `starter`, or `lower + upper` for batteries in series.
+#[must_use]
+pub fn subject(vehicle: &Vehicle, subject: &Subject) -> String {
+    match subject {
+        Subject::Load(id) => vehicle.load(*id).id.clone(),
+        Subject::Charging(chain) => source(vehicle, &Home::Series(chain.clone())),
+        Subject::Input(id) => vehicle.regulated_source(*id).id.clone(),
     }
 }
 

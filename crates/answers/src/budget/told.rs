@@ -1,27 +1,27 @@
 //! What is said of a load's circuit: sums, bars and what a meter would show.
 
-use model::{BatteryId, Earth, Piece, Vehicle};
+use model::{BatteryId, Earth, Piece, PointId, Vehicle};
 use network::budget::Home;
-use network::{Budget, LoadStatus, OperatingPoint, Side, Term};
+use network::{Budget, LoadStatus, OperatingPoint, Side, Subject, Term};
 use units::Volts;
 
-use super::Found;
 use super::found::InState;
+use super::{Asked, Found};
 use crate::told::quantity::{amperes, loss, ohms, volts, watts};
 use crate::told::{
     Bar, Block, Line, Quantity, Span, Told, aside, joined, name, names, strong, warning,
 };
-use crate::{routes, say};
+use crate::{routes, unsettled};
 
 /// Terms below this share of a side are summed in one line, unless all are asked for.
 const SMALL_SHARE: f64 = 0.01;
 
-pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
+pub(super) fn of(found: &Found<'_>, &Asked { all, .. }: &Asked) -> Told {
     let mut told = Told::default();
     for own in &found.states {
         of_state(&mut told, found.vehicle, own, all);
         if !own.routes.routes.is_empty() {
-            told.line(say!("{}", strong(say!("ways home of its {}", amperes(own.routes.total)))));
+            told.line(strong(say!("ways home of its {}", amperes(own.routes.total))));
             routes::ways(&mut told, found.vehicle, &own.routes, false);
             told.gap();
         }
@@ -31,32 +31,39 @@ pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
 
 fn of_state(told: &mut Told, vehicle: &Vehicle, own: &InState, all: bool) {
     let InState { point, budget, .. } = own;
-    let load = vehicle.load(budget.load);
     let state = names::state(vehicle, point.state);
+    let own = super::subject(vehicle, &budget.subject);
+    let (title, label) = match budget.subject {
+        Subject::Load(id) => (vehicle.load(id).name.clone(), "load    "),
+        Subject::Charging(_) => (format!("charging {own}"), "battery "),
+        Subject::Input(_) => (format!("into {own}"), "input   "),
+    };
+    let (feed_post, home_post) = posts(vehicle, &budget.subject, &own);
     told.line(say!(
         "{} · {} · {}",
         strong(name(&vehicle.name)),
-        strong(name(&load.name)),
+        strong(name(&title)),
         strong(state)
     ));
     told.gap();
+    unsettled::told(told, point);
     let (feed_home, return_home) = homes(vehicle, &budget.home);
     let (plus, minus) = match vehicle.earth {
         Earth::Negative => ("+", "-"),
         Earth::Positive => ("-", "+"),
     };
-    let feed = say!("a meter from {}/{} to {}/{}", feed_home, plus, name(&load.id), plus);
+    let feed = say!("a meter from {}/{} to {}", feed_home, plus, name(&feed_post));
     told.line(say!("{}  {}", head("feed    ", loss(budget.feed)), aside(feed)));
     side(told, vehicle, budget, Side::Feed, all);
     told.line(say!(
         "{}  {} at {}; {}",
-        head("load    ", volts(budget.load_volts)),
-        name(&load.id),
+        head(label, volts(budget.load_volts)),
+        name(&own),
         amperes(budget.load_amps),
         margin(vehicle, point, budget)
     ));
     told.gap();
-    let back = say!("a meter from {}/{} to {}/{}", name(&load.id), minus, return_home, minus);
+    let back = say!("a meter from {} to {}/{}", name(&home_post), return_home, minus);
     told.line(say!("{}  {}", head("return  ", loss(budget.back)), aside(back)));
     side(told, vehicle, budget, Side::Return, all);
     if let Home::Series(chain) = &budget.home {
@@ -64,17 +71,14 @@ fn of_state(told: &mut Told, vehicle: &Vehicle, own: &InState, all: bool) {
         side(told, vehicle, budget, Side::Between, all);
     }
     let exact = |value: Volts, unit| Quantity::Fixed(value.0, 3, unit);
-    told.line(say!(
-        "{}",
-        aside(say!(
-            "{} + {} + {} = {} at {}",
-            exact(budget.feed, ""),
-            exact(budget.load_volts, ""),
-            exact(budget.back, ""),
-            exact(budget.source_volts, " V"),
-            name(super::source(vehicle, &budget.home))
-        ))
-    ));
+    told.line(aside(say!(
+        "{} + {} + {} = {} at {}",
+        exact(budget.feed, ""),
+        exact(budget.load_volts, ""),
+        exact(budget.back, ""),
+        exact(budget.source_volts, " V"),
+        name(super::source(vehicle, &budget.home))
+    )));
     told.gap();
 }
 
@@ -98,17 +102,58 @@ fn homes(vehicle: &Vehicle, home: &Home) -> (Span, Span) {
     }
 }
 
+/// The names of the terminals at which the feed ends and the way home begins.
+fn posts(vehicle: &Vehicle, subject: &Subject, own: &str) -> (String, String) {
+    let (plus, minus) = match vehicle.earth {
+        Earth::Negative => ("+", "-"),
+        Earth::Positive => ("-", "+"),
+    };
+    match subject {
+        Subject::Charging(chain) => {
+            let (low, high) = homes_of(vehicle, chain);
+            match vehicle.earth {
+                Earth::Negative => (format!("{high}/+"), format!("{low}/-")),
+                Earth::Positive => (format!("{low}/-"), format!("{high}/+")),
+            }
+        }
+        Subject::Load(_) => (format!("{own}/{plus}"), format!("{own}/{minus}")),
+        Subject::Input(id) => {
+            let source = vehicle.regulated_source(*id);
+            let name = |at: PointId| vehicle.point(at).id.clone();
+            let input = source.input.as_ref().map(|own| (name(own.positive), name(own.negative)));
+            let (high, low) = input.unwrap_or_default();
+            if vehicle.earth == Earth::Negative { (high, low) } else { (low, high) }
+        }
+    }
+}
+
+/// The names of the lowest and the highest battery of a bank.
+fn homes_of(vehicle: &Vehicle, chain: &[BatteryId]) -> (String, String) {
+    let id = |own: Option<&BatteryId>| {
+        own.map_or_else(String::new, |id| vehicle.battery(*id).id.clone())
+    };
+    (id(chain.first()), id(chain.last()))
+}
+
 fn margin(vehicle: &Vehicle, point: &OperatingPoint, budget: &Budget) -> Span {
-    let at = point.load(budget.load);
+    let load = match budget.subject {
+        Subject::Load(id) => id,
+        Subject::Charging(_) => return "being charged".into(),
+        Subject::Input(id) => {
+            let gives = point.source(id);
+            return say!("gives {} at {}", volts(gives.volts), amperes(gives.amps)).into();
+        }
+    };
+    let at = point.load(load);
     match (at.margin, at.status) {
         (_, LoadStatus::Off) => "not on in this state".into(),
-        (_, LoadStatus::DroppedOut) => warning(say!("it has switched itself off")),
+        (_, LoadStatus::DroppedOut) => warning("it has switched itself off"),
         (_, LoadStatus::Starved { most }) => {
             warning(say!("cannot be fed; at most {}", watts(most)))
         }
-        (_, LoadStatus::Dead) => warning(say!("dead: next to no volts")),
+        (_, LoadStatus::Dead) => warning("dead: next to no volts"),
         (_, LoadStatus::BelowUsual) => {
-            let usual = vehicle.load(budget.load).usual_minimum;
+            let usual = vehicle.load(load).usual_minimum;
             warning(say!("no minimum is stated; below the usual one, {}", volts(usual)))
         }
         (Some(margin), _) if margin < Volts::ZERO => {
@@ -153,7 +198,7 @@ fn side(told: &mut Told, vehicle: &Vehicle, budget: &Budget, side: Side, all: bo
     told.blocks.push(Block::Bars(bars));
     if number > 0 {
         let small = Span::from(loss(small)).right(9);
-        told.line(say!("{}", aside(say!("  {}  {} smaller ones", small, number))));
+        told.line(aside(say!("  {}  {} smaller ones", small, number)));
     }
     told.gap();
 }

@@ -93,7 +93,7 @@ fn a_boat_that_burns_diesel_is_told_nothing_of_petrol_and_one_of_unknown_fuel_is
 #[test]
 fn the_sheet_of_a_joint_and_the_drawing_carry_the_same() {
     let boat = vehicle(CRUISER);
-    let drawing = crate::picture::drawing(&boat);
+    let drawing = crate::picture::Drawing::of(&boat);
     let listed: Vec<&str> = drawing.cautions.iter().map(|own| own.key.as_str()).collect();
     assert_eq!(listed, ALL);
     for joint in &boat.joints {

@@ -3,7 +3,9 @@
 use catalogue::Confidence;
 use model::Vehicle;
 
-use crate::room::File;
+use super::Asked;
+use crate::refusal::Refused;
+use crate::room::{File, Watch};
 
 /// A file, and what its vehicle rests on without a published source.
 #[derive(Debug)]
@@ -14,9 +16,13 @@ pub struct Found<'v> {
 }
 
 impl<'v> Found<'v> {
-    pub(super) fn of(file: File<'v>) -> Self {
+    pub(super) fn of(file: File<'v>, _: &Asked, _: Watch<'_>) -> Result<Self, Refused> {
         let vehicle = file.reading.vehicle.as_ref();
-        Self { file, unconfirmed: vehicle.map_or_else(Vec::new, unconfirmed) }
+        Ok(Self { file, unconfirmed: vehicle.map_or_else(Vec::new, unconfirmed) })
+    }
+
+    pub(super) fn wants_attention(&self) -> bool {
+        self.file.reading.errors() > 0
     }
 }
 

@@ -1,105 +1,71 @@
 //! The JSON of a checked file.
 
 use model::Vehicle;
-use serde::Serialize;
-use utoipa::ToSchema;
 
 use super::Found;
 use crate::problem::{self, Problem};
 
-/// The answer of `check`.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct Check {
-    /// The number of the contract.
-    pub format: u32,
-    /// Everything that is wrong or looks wrong, in the order of the file.
-    pub problems: Vec<Problem>,
-    /// Number of errors.
-    pub errors: usize,
-    /// Number of warnings.
-    pub warnings: usize,
-    /// What is in it; null when there is an error.
-    pub inventory: Option<Inventory>,
-    /// Values that the file leaves out; null when there is an error.
-    pub filled: Option<Vec<Filled>>,
-}
-
-/// Numbers of each kind of thing.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct Inventory {
-    /// What the vehicle is called.
-    pub name: String,
-    /// Nominal voltage.
-    pub nominal_volts: f64,
-    /// Points.
-    pub points: usize,
-    /// Bodies of metal.
-    pub structures: usize,
-    /// Conductors.
-    pub conductors: usize,
-    /// Joints.
-    pub joints: usize,
-    /// Incidental paths.
-    pub incidental: usize,
-    /// Fuses, switches, diodes.
-    pub inline: usize,
-    /// Batteries.
-    pub batteries: usize,
-    /// Other sources.
-    pub sources: usize,
-    /// Loads.
-    pub loads: usize,
-    /// Names of the operating states.
-    pub states: Vec<String>,
-}
-
-/// A value that the file leaves out.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
-#[schema(as = FilledValue)]
-pub struct Filled {
-    /// The place in the file.
-    pub key: String,
-    /// What was taken.
-    pub value: String,
-    /// Why.
-    pub why: String,
-}
-
-pub(super) fn of(found: &Found<'_>) -> Check {
-    let reading = found.file.reading;
-    let vehicle = reading.vehicle.as_ref();
-    Check {
-        format: crate::FORMAT,
-        problems: problem::of(&reading.problems, found.file.text),
-        errors: reading.errors(),
-        warnings: reading.warnings(),
-        inventory: vehicle.map(inventory),
-        filled: vehicle.map(|vehicle| {
+shape! {
+    /// The answer of `check`.
+    pub struct Check from pub(super) (found: &Found<'_>) {
+        let reading = found.file.reading;
+        let vehicle = reading.vehicle.as_ref();
+        /// The number of the contract.
+        pub format: u32 = crate::FORMAT,
+        /// Everything that is wrong or looks wrong, in the order of the file.
+        pub problems: Vec<Problem> = problem::of(&reading.problems, found.file.text),
+        /// Number of errors.
+        pub errors: usize = reading.errors(),
+        /// Number of warnings.
+        pub warnings: usize = reading.warnings(),
+        /// What is in it; null when there is an error.
+        pub inventory: Option<Inventory> = vehicle.map(Inventory::of),
+        /// Values that the file leaves out; null when there is an error.
+        pub filled: Option<Vec<Filled>> = vehicle.map(|vehicle| {
             let filled = vehicle.filled.iter();
             filled
-                .map(|own| Filled {
-                    key: own.key.clone(),
-                    value: own.value.clone(),
-                    why: own.why.clone(),
-                })
+                .map(Filled::of)
                 .collect()
         }),
     }
-}
 
-fn inventory(vehicle: &Vehicle) -> Inventory {
-    Inventory {
-        name: vehicle.name.clone(),
-        nominal_volts: vehicle.nominal.0,
-        points: vehicle.points.len(),
-        structures: vehicle.structures.len(),
-        conductors: vehicle.conductors.len(),
-        joints: vehicle.joints.len(),
-        incidental: vehicle.incidentals.len(),
-        inline: vehicle.inlines.len(),
-        batteries: vehicle.batteries.len(),
-        sources: vehicle.regulated.len(),
-        loads: vehicle.loads.len(),
-        states: vehicle.states.iter().map(|state| state.id.clone()).collect(),
+    /// Numbers of each kind of thing.
+    pub struct Inventory from (vehicle: &Vehicle) {
+        /// What the vehicle is called.
+        pub name: String = vehicle.name.clone(),
+        /// Nominal voltage.
+        pub nominal_volts: f64 = vehicle.nominal.0,
+        /// Points.
+        pub points: usize = vehicle.points.len(),
+        /// Bodies of metal.
+        pub structures: usize = vehicle.structures.len(),
+        /// Conductors.
+        pub conductors: usize = vehicle.conductors.len(),
+        /// Joints.
+        pub joints: usize = vehicle.joints.len(),
+        /// Incidental paths.
+        pub incidental: usize = vehicle.incidentals.len(),
+        /// Fuses, switches, diodes.
+        pub inline: usize = vehicle.inlines.len(),
+        /// Batteries.
+        pub batteries: usize = vehicle.batteries.len(),
+        /// Other sources.
+        pub sources: usize = vehicle.regulated.len(),
+        /// Loads.
+        pub loads: usize = vehicle.loads.len(),
+        /// Names of the operating states.
+        pub states: Vec<String> = vehicle.states.iter().map(|state| state.id.clone()).collect(),
+    }
+
+    /// A value that the file leaves out.
+    #[derive(Eq)]
+    #[schema(as = FilledValue)]
+    pub struct Filled from (own: &model::Filled) {
+        /// The place in the file.
+        pub key: String = own.key.clone(),
+        /// What was taken.
+        pub value: String = own.value.clone(),
+        /// Why.
+        pub why: String = own.why.clone(),
     }
 }

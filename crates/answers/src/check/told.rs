@@ -3,15 +3,14 @@
 use model::{Earth, InlineKind, Vehicle};
 use units::{Metres, Volts, print};
 
-use super::Found;
-use crate::say;
+use super::{Asked, Found};
 use crate::told::quantity::length;
 use crate::told::{Column, Line, Paragraph, Quantity, Told, aside, joined, name, strong, warning};
 
 /// Names that are listed of each kind of thing.
 const MOST_NAMES: usize = 8;
 
-pub(super) fn of(found: &Found<'_>, defaults: bool) -> Told {
+pub(super) fn of(found: &Found<'_>, &Asked { defaults }: &Asked) -> Told {
     let mut told = Told::default();
     let reading = found.file.reading;
     let Some(vehicle) = reading.vehicle.as_ref() else { return told };
@@ -27,7 +26,7 @@ pub(super) fn of(found: &Found<'_>, defaults: bool) -> Told {
         let count = vehicle.filled.len();
         let words =
             say!("{} values were filled in; `--defaults` lists each with its reason", count);
-        told.line(say!("{}", aside(words)));
+        told.line(aside(words));
     }
     told
 }
@@ -109,12 +108,14 @@ fn inlines(vehicle: &Vehicle) -> Line {
     let of = |kind: fn(&InlineKind) -> bool| {
         vehicle.inlines.iter().filter(|part| kind(&part.kind)).count()
     };
-    say!(
+    let shunts = of(|kind| matches!(kind, InlineKind::Shunt));
+    let plain = say!(
         "{}, {}, {}",
         of(|kind| matches!(kind, InlineKind::Fuse { .. })),
         of(|kind| matches!(kind, InlineKind::Switch { .. })),
         of(|kind| matches!(kind, InlineKind::Diode { .. }))
-    )
+    );
+    if shunts == 0 { plain } else { say!("{}; shunts {}", plain, shunts) }
 }
 
 /// The first names, and how many more there are.
@@ -131,17 +132,13 @@ fn unconfirmed(told: &mut Told, all: &[String]) {
     if all.is_empty() {
         return;
     }
-    told.push(Paragraph {
-        lead: say!("{} ", warning(say!("unconfirmed:"))),
-        text: say!(
-            "resting on values that no published source confirms: {}; `groundloom \
-             catalogue` shows each with its source",
-            all.join(", ")
-        ),
-        hang: 2,
-        narrower: 1,
-        ..Paragraph::default()
-    });
+    let words = say!(
+        "resting on values that no published source confirms: {}; `groundloom catalogue` shows \
+         each with its source",
+        all.join(", ")
+    );
+    let lead = say!("{} ", warning("unconfirmed:"));
+    told.push(Paragraph::item(lead, 2, words).narrower(1));
     told.gap();
 }
 

@@ -2,11 +2,13 @@
 
 use diagnosis::agreement::AT_ODDS;
 use diagnosis::{
-    Beliefs, Crowded, Diagnosis, Finding, Hold, Observation, Question, Sides, TAKE_AGAIN,
+    Beliefs, Crowded, Diagnosis, Finding, Hold, Observation, Question, Sides, take_again_from,
 };
 use model::Vehicle;
 
+use super::Asked;
 use crate::proof::{self, ProvenReading};
+use crate::refusal::Refused;
 use crate::room::{Measured, Watch};
 use crate::separating::{self, Apart};
 use crate::taken::Taken;
@@ -41,12 +43,16 @@ pub struct Found<'v> {
 
 impl<'v> Found<'v> {
     /// Nothing when stopped.
-    pub(super) fn of(Measured { vehicle, taken }: Measured<'v>, watch: Watch<'_>) -> Option<Self> {
+    pub(super) fn of(
+        Measured { vehicle, taken }: Measured<'v>,
+        _: &Asked,
+        watch: Watch<'_>,
+    ) -> Result<Option<Self>, Refused> {
         let (readings, complaint) = (&taken.readings.readings, taken.complaint);
         let Weighed { seen, questions, mut session, diagnosis } =
             weigh(vehicle, (readings, &taken.readings.seen), complaint, watch);
         if session.stopped() {
-            return None;
+            return Ok(None);
         }
         let load = complaint.map(|own| own.load);
         let findings = session.account(&diagnosis, &seen);
@@ -55,12 +61,12 @@ impl<'v> Found<'v> {
         let beliefs = session.beliefs(&diagnosis);
         let holds = session.holds(&diagnosis, &seen, load);
         if session.stopped() {
-            return None;
+            return Ok(None);
         }
         drop(session);
         let proof = proof::of(vehicle, &taken.earlier.readings, readings);
         let crowded = diagnosis::crowded(vehicle, readings);
-        Some(Self {
+        Ok(Some(Self {
             vehicle,
             taken,
             seen,
@@ -73,7 +79,7 @@ impl<'v> Found<'v> {
             beliefs,
             proof,
             crowded,
-        })
+        }))
     }
 
     /// True when something is probably wrong, or a reading could not be used.
@@ -91,6 +97,9 @@ pub(super) fn oddest(diagnosis: &Diagnosis, seen: &[Observation]) -> Option<(u32
         .max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))
         .map(|(own, residual)| (own.number, *residual))
         .filter(|(number, _)| {
-            !diagnosis.take_again.iter().any(|(own, chance)| own == number && *chance > TAKE_AGAIN)
+            !diagnosis
+                .take_again
+                .iter()
+                .any(|(own, chance)| own == number && *chance > take_again_from())
         })
 }

@@ -5,12 +5,11 @@ use diagnosis::{Crowded, Observation, Suspect, clues};
 use model::Reading;
 use units::{Ratio, Volts};
 
-use super::Found;
+use super::{Asked, Found};
 use crate::question;
-use crate::say;
 use crate::told::quantity::ohms;
 use crate::told::sides::{chance, summary};
-use crate::told::{Column, Line, Span, Told, Tone, measuring, name, strong};
+use crate::told::{Column, Line, Told, Tone, attention, left, measuring, name, right, strong};
 
 mod account;
 mod agreement;
@@ -26,20 +25,20 @@ const LEAST_PROBABLE: f64 = 0.01;
 /// From so many ohms on a suspect counts as open.
 const OPEN: f64 = 1e3;
 
-pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
+pub(super) fn of(found: &Found<'_>, &Asked { all, .. }: &Asked) -> Told {
     let mut told = Told::default();
     head(&mut told, found);
     question::told(&mut told, found.vehicle, &found.questions);
     readings(&mut told, found);
     proof::told(&mut told, found);
-    taught::told(&mut told, found);
+    told.part("taught", |told| taught::told(told, found));
     agreement::told(&mut told, found);
     let noticed = !found.taken.readings.seen.is_empty()
         || !clues(found.vehicle, &found.taken.readings.readings).is_empty();
     if found.seen.is_empty() && noticed {
-        told.paragraph(say!(
-            "No meter reading counts; what follows rests on what jump leads and pushes did, or was seen."
-        ));
+        told.paragraph(
+            "No meter reading counts; what follows rests on what jump leads and pushes did, or was seen.",
+        );
         told.gap();
     } else {
         verdict::told(&mut told, found);
@@ -59,11 +58,11 @@ pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
 
 fn head(told: &mut Told, found: &Found<'_>) {
     let taken = found.taken;
-    measuring::earlier(told, &taken.earlier);
+    told.part("before_work", |told| measuring::earlier(told, &taken.earlier));
     if !told.blocks.is_empty() || !taken.problems.is_empty() {
         told.gap();
     }
-    told.line(say!("{}", strong(name(&found.vehicle.name))));
+    told.line(strong(name(&found.vehicle.name)));
     if let Some(complaint) = taken.complaint {
         told.line(say!(
             "complaint: {} while {}",
@@ -80,24 +79,15 @@ fn readings(told: &mut Told, found: &Found<'_>) {
     let nothing =
         readings.worthless.is_empty() && readings.kept.is_empty() && readings.seen.is_empty();
     if readings.readings.is_empty() && nothing {
-        told.line(say!("no readings yet; `groundloom next` says what to measure first"));
+        told.line("no readings yet; `groundloom next` says what to measure first");
         told.gap();
         return;
     }
     if !readings.readings.is_empty() {
-        let columns = [
-            Column::Right("no."),
-            Column::Left("state"),
-            Column::Left("measured"),
-            Column::Right("reading"),
-            Column::Right("sound"),
-            Column::Right("explained"),
-            Column::Left(""),
-        ];
-        told.table(columns, readings.readings.iter().map(|own| row(found, own)).collect());
+        told.part("readings", |told| told.rows(&readings.readings, |own| row(found, own)));
         told.gap();
     }
-    crowded(told, found.crowded);
+    told.part("crowded", |told| crowded(told, found.crowded));
     for (at, own) in readings.worthless.iter().enumerate() {
         let number = own.number.to_string();
         let (why, instead) = (own.why.as_str(), own.instead.as_str());
@@ -120,26 +110,27 @@ fn readings(told: &mut Told, found: &Found<'_>) {
 }
 
 /// A reading beside what a sound vehicle and the best explanation would show.
-fn row(found: &Found<'_>, reading: &Reading) -> Vec<Line> {
+fn row(found: &Found<'_>, reading: &Reading) -> [(Column, Line); 7] {
     let at = found.seen.iter().position(|own| own.number == reading.number);
     let expected = at.map(|at| found.diagnosis.expected[at]);
     let residual = at.and_then(|at| found.diagnosis.residuals.get(at));
     let odd = residual.is_some_and(|z| z.abs() > AT_ODDS);
-    let value = |number| say!("{}", measuring::value(reading.measured, number));
-    let state = reading.state.map(|state| found.vehicle.state(state).id.as_str());
-    vec![
-        say!("{}", reading.number.to_string()),
-        state.map_or_else(Line::new, |own| say!("{}", name(own))),
-        measuring::measured(found.vehicle, reading.measured),
-        measuring::told(reading),
-        expected.map_or_else(Line::new, |(sound, _)| value(sound)),
-        expected.map_or_else(Line::new, |(_, explained)| value(explained)),
-        match found.questions.iter().find(|own| own.number == reading.number) {
-            Some(own) if own.doubt.is_weighed() => say!("? minus"),
-            Some(_) => say!("? not weighed"),
-            None if odd => say!("{}at odds", Span::Attention),
-            None => Line::new(),
-        },
+    let value = |number| measuring::value(reading.measured, number);
+    let state = reading.state.map(|state| name(&found.vehicle.state(state).id));
+    let remark = match found.questions.iter().find(|own| own.number == reading.number) {
+        Some(own) if own.doubt.is_weighed() => say!("? minus"),
+        Some(_) => say!("? not weighed"),
+        None if odd => attention(true, "at odds"),
+        None => Line::new(),
+    };
+    [
+        right("no.", reading.number.to_string()),
+        left("state", state),
+        left("measured", measuring::measured(found.vehicle, reading.measured)),
+        right("reading", measuring::told(reading)),
+        right("sound", expected.map(|(sound, _)| value(sound))),
+        right("explained", expected.map(|(_, explained)| value(explained))),
+        left("", remark),
     ]
 }
 
@@ -188,21 +179,18 @@ fn most_telling(told: &mut Told, found: &Found<'_>) {
 }
 
 fn suspects(told: &mut Told, found: &Found<'_>, all: bool) {
-    let row = |own: &Suspect| {
-        vec![
-            say!("{}", chance(Ratio(own.probability))),
-            measuring::suspect(found.vehicle, own.kind),
-            closed(own).map_or_else(Line::new, |own| say!("{}", ohms(own))),
-        ]
-    };
     let suspects = found.diagnosis.suspects.iter();
     let shown = suspects.filter(|own| all || own.probability > LEAST_PROBABLE);
-    let mut rows: Vec<Vec<Line>> =
-        shown.take(if all { usize::MAX } else { MOST_SUSPECTS }).map(row).collect();
-    let nothing = chance(Ratio(found.diagnosis.nothing_bad));
-    rows.push(vec![say!("{}", nothing), say!("nothing is wrong"), Line::new()]);
-    let columns = [Column::Right("probability"), Column::Left("suspect"), Column::Right("if so")];
-    told.table(columns, rows);
+    let shown = shown.take(if all { usize::MAX } else { MOST_SUSPECTS });
+    let shown = shown.map(|own| {
+        let suspect = measuring::suspect(found.vehicle, own.kind);
+        (own.probability, suspect, closed(own).map(ohms))
+    });
+    let nothing = (found.diagnosis.nothing_bad, say!("nothing is wrong"), None);
+    told.rows(shown.chain([nothing]), |(probability, what, ohms)| {
+        let probability = chance(Ratio(probability));
+        [right("probability", probability), left("suspect", what), right("if so", ohms)]
+    });
     told.gap();
     let words = "Bad means: costs 0.1 V of 12 V at the largest current it carries in any state, or stated \
                  as bad by the file. Before any reading a joint is bad with a probability that follows its \

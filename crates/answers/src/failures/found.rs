@@ -3,16 +3,15 @@
 use std::ops::ControlFlow;
 
 use ::failures::{
-    Aftermath, Analysis, Case, Endurance, Fault, Finding, HiddenFuse, HiddenPath, Inspect, LostWay,
-    Pairs, Protection, Remedy, Survey, fault,
+    Aftermath, Analysis, Case, Fault, Finding, HiddenFuse, HiddenPath, Inspect, LostWay, Pairs,
+    Protection, Remedy, Survey, fault,
 };
 use model::{ConductorId, StateId, Vehicle};
 
 use super::Asked;
 use crate::Refusal;
 use crate::arguments::nearest;
-use crate::refusal::Refused;
-use crate::refusal::states;
+use crate::refusal::{Refused, states};
 use crate::room::{Progress, Watch};
 
 /// Failures for which a remedy is looked for.
@@ -65,7 +64,7 @@ impl<'v> Found<'v> {
     /// True when something is damaged, or what has happened did anything.
     pub(super) fn wants_attention(&self) -> bool {
         match self {
-            Self::Survey(own) => own.damage(),
+            Self::Survey(own) => own.damage() || !own.unsettled.is_empty(),
             Self::After(own) => !own.harmless(),
         }
     }
@@ -210,20 +209,16 @@ fn protections(
     most: usize,
 ) -> Vec<(Burning, Protection)> {
     let shown = survey.ranked.iter().take(most).map(|ranked| &survey.cases[ranked.cases[0]]);
-    let mut overloads: Vec<(Burning, Endurance)> = shown
-        .flat_map(|case| {
-            case.findings.iter().filter_map(|finding| match *finding {
-                Finding::Conductor { conductor, endurance, .. } => {
-                    Some(((case.fault, case.state, conductor), endurance))
-                }
-                _ => None,
-            })
-        })
-        .collect();
-    overloads
-        .extend(hidden.iter().map(|own| ((own.fault, own.state, own.conductor), own.endurance)));
+    let findings = shown.flat_map(|case| case.findings.iter().map(move |own| (case, own)));
+    let burning = findings.filter_map(|(case, own)| match *own {
+        Finding::Conductor { conductor, endurance, .. } => {
+            Some(((case.fault, case.state, conductor), endurance))
+        }
+        _ => None,
+    });
+    let hidden = hidden.iter().map(|own| ((own.fault, own.state, own.conductor), own.endurance));
     let mut protections: Vec<(Burning, Protection)> = Vec::new();
-    for (key, endurance) in overloads {
+    for (key, endurance) in burning.chain(hidden) {
         if !protections.iter().any(|(known, _)| *known == key) {
             let (fault, state, conductor) = key;
             let protection = analysis.protection(fault, state, conductor, &endurance);

@@ -3,6 +3,7 @@
 use clap::Parser;
 
 use super::*;
+use crate::room::Question as _;
 
 const AMBULANCE: &str = include_str!("../../../../examples/rescue-ambulance.toml");
 

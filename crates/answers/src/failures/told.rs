@@ -4,17 +4,16 @@ mod aftermath;
 mod pairs;
 mod remedies;
 
-use ::failures::{Finding, HiddenPath, Ranked};
+use ::failures::{Finding, HiddenFuse, Ranked};
 use model::{Piece, StateId, Vehicle};
 use units::Ratio;
 
 use super::words::{chance, count, during, fault, finding, protection, with_share};
-use super::{Found, Surveyed};
-use crate::say;
+use super::{Asked, Found, Surveyed};
 use crate::told::quantity::{amperes, soon};
 use crate::told::{
-    Column, Line, Paragraph, Quantity, Span, Told, Tone, aside, joined, name, names, strong,
-    warning,
+    Line, Paragraph, Quantity, Said, Span, Told, Tone, aside, joined, left, name, names, or_stroke,
+    right, strong, warning,
 };
 
 /// Sentences of one failure that are written out; the rest is counted.
@@ -32,7 +31,7 @@ const CAUTIONS: &str = "Times are for a constant current from the moment of fail
     this out: an opened main ground under cranking current burns straps in seconds. Grounded side off first and \
     on last, after the maker's wait; the maker's instructions and local codes come first.";
 
-pub(super) fn of(found: &Found<'_>) -> Told {
+pub(super) fn of(found: &Found<'_>, _: &Asked) -> Told {
     match found {
         Found::Survey(own) => survey(own),
         Found::After(own) => aftermath::of(own),
@@ -59,7 +58,7 @@ fn survey(found: &Surveyed<'_>) -> Told {
     for state in &found.unsettled {
         told.line(say!(
             "{} {} has no operating point even with nothing failed and is left out",
-            warning(say!("warning:")),
+            warning("warning:"),
             name(&found.vehicle.state(*state).id)
         ));
     }
@@ -72,7 +71,7 @@ fn survey(found: &Surveyed<'_>) -> Told {
         pairs::of(&mut told, found.vehicle, own);
     }
     told.gap();
-    told.toned(Tone::Aside, say!("{}", CAUTIONS));
+    told.toned(Tone::Aside, CAUTIONS);
     told
 }
 
@@ -80,7 +79,7 @@ fn survey(found: &Surveyed<'_>) -> Told {
 fn stopped(told: &mut Told) {
     told.line(say!(
         "{} stopped before the end; what follows was found so far",
-        warning(say!("warning:"))
+        warning("warning:")
     ));
 }
 
@@ -90,8 +89,7 @@ fn already(told: &mut Told, found: &Surveyed<'_>) {
     if wrong.peek().is_none() {
         return;
     }
-    told.gap();
-    told.line(say!("{}", strong(say!("Already so, with nothing failed"))));
+    told.heading("Already so, with nothing failed");
     for (state, findings) in wrong {
         for own in findings {
             told.item(
@@ -107,17 +105,17 @@ fn worst(told: &mut Told, found: &Surveyed<'_>) {
     let all = &found.survey.ranked;
     told.gap();
     if all.is_empty() {
-        told.line(say!("no single failure does any harm that this can see"));
+        told.line("no single failure does any harm that this can see");
         return;
     }
-    told.line(say!("{}", strong(say!("Worst first, by harm times likelihood"))));
+    told.line(strong("Worst first, by harm times likelihood"));
     for (at, own) in all.iter().take(found.most).enumerate() {
         let title = fault(found.vehicle, own.fault);
         told.titled(format!("failures.{at}"), title, |told| ranked(told, found, at + 1, own));
     }
     if all.len() > found.most {
         let more = count(all.len() - found.most, "failure");
-        told.line(say!("{}", aside(say!("{} more; --most shows them", more))));
+        told.line(aside(say!("{} more; --most shows them", more)));
     }
 }
 
@@ -145,13 +143,8 @@ fn ranked(told: &mut Told, found: &Surveyed<'_>, number: usize, own: &Ranked) {
     let others = cases().skip(1).map(|case| say!("{}", name(&vehicle.state(case.state).id)));
     let others = joined(others, ", ");
     if !others.is_empty() {
-        told.push(Paragraph {
-            lead: say!("{}", UNDER),
-            text: say!("harm too while {}", others),
-            hang: UNDER.len(),
-            tone: Tone::Aside,
-            ..Paragraph::default()
-        });
+        let words = say!("harm too while {}", others);
+        told.push(Paragraph::item(UNDER, UNDER.len(), words).toned(Tone::Aside));
     }
 }
 
@@ -160,24 +153,19 @@ fn does(told: &mut Told, vehicle: &Vehicle, state: StateId, words: Vec<Line>, mo
     for (at, sentence) in words.into_iter().enumerate() {
         let first = || say!("{}, ", during(vehicle, state));
         let lead = if at == 0 { first() } else { Line::new() };
-        told.item(say!("{}", UNDER), UNDER.len(), say!("{}{}", lead, sentence));
+        told.item(UNDER, UNDER.len(), say!("{}{}", lead, sentence));
     }
     if more > 0 {
-        told.item(say!("{}", UNDER), UNDER.len(), say!("and {} more", more));
+        told.item(UNDER, UNDER.len(), say!("and {} more", more));
     }
 }
 
 /// What fails, with how likely and how bad it is, on one line where there is room.
 fn heading(told: &mut Told, number: usize, what: Line, likely: Ratio, harm: f64) {
     let weight = say!("likely {}, harm {}", chance(likely), Quantity::Plain(harm, 2, ""));
-    told.push(Paragraph {
-        lead: say!("{}", numbered(number)),
-        text: what,
-        hang: UNDER.len(),
-        tone: Tone::Strong,
-        behind: say!("{}", aside(weight)),
-        ..Paragraph::default()
-    });
+    let lead = say!("{}", numbered(number));
+    let heading = Paragraph::item(lead, UNDER.len(), what).toned(Tone::Strong);
+    told.push(Paragraph { behind: aside(weight).line(), ..heading });
 }
 
 /// A number with blanks about it, as long as [`UNDER`].
@@ -214,41 +202,33 @@ fn loads(vehicle: &Vehicle, findings: &[Finding]) -> Vec<Line> {
 
 fn hidden(told: &mut Told, found: &Surveyed<'_>) {
     let vehicle = found.vehicle;
-    told.gap();
-    told.line(say!("{}", strong(say!("Hidden fuses: what burns when something else fails"))));
+    told.heading("Hidden fuses: what burns when something else fails");
     if found.hidden.is_empty() {
         let none = "none: no conductor passes its limit within a state's usual duration when one thing elsewhere fails";
         told.part("hidden_fuses", |told| told.paragraph(say!("{}", none)));
         return;
     }
     let most = 2 * found.most;
-    let rows = found.hidden.iter().take(most).map(|own| {
+    let row = |own: &HiddenFuse| {
         let known = found.protection(own.fault, own.state, own.conductor);
-        vec![
-            names::piece(vehicle, Piece::Conductor(own.conductor)),
-            say!("{}", amperes(own.endurance.amps)),
-            own.endurance.limit_after.map_or_else(|| say!("–"), |time| say!("{}", soon(time))),
-            own.endurance.melts_after.map_or_else(|| say!("–"), |time| say!("{}", soon(time))),
-            say!("{}, {}", fault(vehicle, own.fault), name(&vehicle.state(own.state).id)),
-            known.map_or_else(Line::new, |known| protection(vehicle, known)),
+        let when = say!("{}, {}", fault(vehicle, own.fault), name(&vehicle.state(own.state).id));
+        [
+            left("hidden fuse", names::piece(vehicle, Piece::Conductor(own.conductor))),
+            right("carries", amperes(own.endurance.amps)),
+            right("limit in", or_stroke(own.endurance.limit_after.map(soon))),
+            right("melts in", or_stroke(own.endurance.melts_after.map(soon))),
+            left("when", when),
+            left("saved by", known.map(|known| protection(vehicle, known))),
         ]
-    });
-    let columns = [
-        Column::Left("hidden fuse"),
-        Column::Right("carries"),
-        Column::Right("limit in"),
-        Column::Right("melts in"),
-        Column::Left("when"),
-        Column::Left("saved by"),
-    ];
-    told.part("hidden_fuses", |told| told.table(columns, rows.collect()));
+    };
+    told.part("hidden_fuses", |told| told.rows(found.hidden.iter().take(most), row));
     more(told, found.hidden.len(), most);
 }
 
 /// How many are left out of what is shown.
 fn more(told: &mut Told, all: usize, shown: usize) {
     if all > shown {
-        told.line(say!("{}", aside(say!("and {} more", all - shown))));
+        told.line(aside(say!("and {} more", all - shown)));
     }
 }
 
@@ -258,25 +238,14 @@ fn paths(told: &mut Told, found: &Surveyed<'_>) {
         told.gap();
         let head = "Paths never meant for it that carry current when ";
         told.toned(Tone::Strong, say!("{}{}", head, fault(vehicle, *own)));
-        let columns = [
-            Column::Left("path"),
-            Column::Right("cranking"),
-            Column::Right("charging"),
-            Column::Right("damage from"),
-        ];
-        told.table(columns, paths.iter().map(|own| path(vehicle, own)).collect());
+        let flow = |own: Option<_>| or_stroke(own.map(|(amps, share)| with_share(amps, share)));
+        told.rows(paths, |own| {
+            [
+                left("path", names::piece(vehicle, Piece::Incidental(own.path))),
+                right("cranking", flow(own.cranking)),
+                right("charging", flow(own.charging)),
+                right("damage from", or_stroke(own.damage.map(amperes))),
+            ]
+        });
     }
-}
-
-fn path(vehicle: &Vehicle, own: &HiddenPath) -> Vec<Line> {
-    let cell = |flow: Option<_>| match flow {
-        Some((amps, share)) => with_share(amps, share),
-        None => say!("–"),
-    };
-    vec![
-        names::piece(vehicle, Piece::Incidental(own.path)),
-        cell(own.cranking),
-        cell(own.charging),
-        own.damage.map_or_else(|| say!("–"), |damage| say!("{}", amperes(damage))),
-    ]
 }

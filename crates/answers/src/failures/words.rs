@@ -5,7 +5,6 @@ use model::{LoadId, Piece, StateId, Vehicle};
 use network::LoadStatus;
 use units::{Amperes, Kelvin, Ratio, Seconds, Volts};
 
-use crate::say;
 use crate::told::quantity::{
     amperes, duration, loss, percent, soon, temperature, volts as supply, watts as power,
 };

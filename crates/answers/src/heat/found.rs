@@ -2,13 +2,13 @@
 
 use ::failures::{Duty, Warmth};
 use model::{StateId, Vehicle};
-use units::{Dimension, Ratio, Seconds};
+use units::{Ratio, Seconds};
 
 use super::{Asked, DutyAsked, HeatDuty};
 use crate::Refusal;
 use crate::arguments::Arguments;
-use crate::refusal::Refused;
-use crate::refusal::state;
+use crate::refusal::{Refused, state};
+use crate::room::Watch;
 
 /// What a state of hours is followed for when no time is given: long enough for the thickest cable.
 const HOURS: Seconds = Seconds(2.0 * 3600.0);
@@ -23,7 +23,7 @@ pub struct Found<'v> {
 }
 
 impl<'v> Found<'v> {
-    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked) -> Result<Self, Refused> {
+    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked, _: Watch<'_>) -> Result<Self, Refused> {
         let mut arguments = Arguments::default();
         let state = arguments.keep(state(vehicle, &asked.state));
         let time = time(&mut arguments, asked);
@@ -53,7 +53,7 @@ fn time(arguments: &mut Arguments, asked: &Asked) -> Option<Seconds> {
         arguments.refuse(Refusal::new("a time is asked for twice", "one of `for` and `seconds`"));
     }
     match (written, asked.seconds) {
-        (Some(text), _) => arguments.positive("for", text, Dimension::Time, Seconds),
+        (Some(text), _) => arguments.positive::<Seconds>("for", text),
         (None, Some(seconds)) => above_zero(arguments, "`seconds`", seconds, "15"),
         (None, None) => None,
     }
@@ -76,7 +76,7 @@ fn above_zero(
 /// The current that comes and goes, as two texts or as numbers.
 fn duty(arguments: &mut Arguments, asked: &Asked) -> Option<Duty> {
     let period = asked.period.as_deref();
-    let read = period.and_then(|text| arguments.positive("period", text, Dimension::Time, Seconds));
+    let read = period.and_then(|text| arguments.positive::<Seconds>("period", text));
     match (&asked.duty, period) {
         (Some(DutyAsked::Share(text)), Some(_)) => {
             let share = share(arguments, text);
@@ -85,31 +85,27 @@ fn duty(arguments: &mut Arguments, asked: &Asked) -> Option<Duty> {
         (Some(DutyAsked::Share(text)), None) => {
             share(arguments, text);
             let expected = "`period` beside it, such as `2 min`";
-            arguments.refuse(Refusal::of("duty", text, "has no period", expected));
-            None
+            arguments.refused("duty", text, "has no period", expected)
         }
         (Some(DutyAsked::Round(own)), None) => round(arguments, *own),
         (Some(DutyAsked::Round(own)), Some(text)) => {
             round(arguments, *own);
             let expected = "a period in one place alone";
-            arguments.refuse(Refusal::of("period", text, "stands in the duty too", expected));
-            None
+            arguments.refused("period", text, "stands in the duty too", expected)
         }
         (None, Some(text)) => {
             let expected = "`duty` beside it, such as `30 %`";
-            arguments.refuse(Refusal::of("period", text, "has no duty", expected));
-            None
+            arguments.refused("period", text, "has no duty", expected)
         }
         (None, None) => None,
     }
 }
 
 fn share(arguments: &mut Arguments, text: &str) -> Option<Ratio> {
-    let share = arguments.positive("duty", text, Dimension::Ratio, Ratio)?;
+    let share = arguments.positive::<Ratio>("duty", text)?;
     if share > Ratio(1.0) {
         let what = "is more than all the time";
-        arguments.refuse(Refusal::of("duty", text, what, "at most `100 %`"));
-        return None;
+        return arguments.refused("duty", text, what, "at most `100 %`");
     }
     Some(share)
 }

@@ -1,6 +1,6 @@
 //! The JSON of how warm conductors and joints get.
 
-use ::failures::warmth::LEAST_HEAT;
+use ::failures::warmth::{LEAST_HEAT, ShortFault};
 use ::failures::{ConductorWarmth, Contact, JointWarmth, Resting};
 use model::{Conductor, Laid, Surroundings, Vehicle};
 use serde::{Deserialize, Serialize};
@@ -8,26 +8,32 @@ use utoipa::ToSchema;
 
 use super::Found;
 use crate::failures::ContactHarm;
+use crate::shape::each;
 
-/// The answer of `heat`.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct Heat {
-    /// The number of the contract.
-    pub format: u32,
-    /// The operating state.
-    pub state: String,
-    /// The time asked about.
-    pub seconds: f64,
-    /// False when the state has no operating point; what follows is then the last attempt.
-    pub found: bool,
-    /// The duty asked about; null for a constant current.
-    pub duty: Option<HeatDuty>,
-    /// Conductors that carry something, the nearest to their limit first.
-    pub conductors_by_warmth: Vec<WarmConductor>,
-    /// Joints that lose something, the hottest spot first.
-    pub joints_by_warmth: Vec<WarmJoint>,
-    /// Conductors that carry nothing in this state, in the order of the file.
-    pub resting: Vec<RestingConductor>,
+shape! {
+    /// The answer of `heat`.
+    pub struct Heat from pub(super) (found: &Found<'_>) {
+        let Found { vehicle, warmth, duty } = found;
+        /// The number of the contract.
+        pub format: u32 = crate::FORMAT,
+        /// The operating state.
+        pub state: String = vehicle.state(warmth.state).id.clone(),
+        /// The time asked about.
+        pub seconds: f64 = warmth.time.0,
+        /// False when the state has no operating point; what follows is then the last attempt.
+        pub found: bool = warmth.found,
+        /// The duty asked about; null for a constant current.
+        pub duty: Option<HeatDuty> =
+            duty.map(|own| HeatDuty { share: own.share.0, period_seconds: own.period.0 }),
+        /// Conductors that carry something, the nearest to their limit first.
+        pub conductors_by_warmth: Vec<WarmConductor> =
+            each(found.vehicle, &warmth.conductors, WarmConductor::of),
+        /// Joints that lose something, the hottest spot first.
+        pub joints_by_warmth: Vec<WarmJoint> = each(found.vehicle, &warmth.joints, WarmJoint::of),
+        /// Conductors that carry nothing in this state, in the order of the file.
+        pub resting: Vec<RestingConductor> =
+            found.warmth.resting().iter().map(|own| RestingConductor::of(vehicle, own)).collect(),
+    }
 }
 
 /// A current that comes and goes.
@@ -40,94 +46,98 @@ pub struct HeatDuty {
     pub period_seconds: f64,
 }
 
-/// A conductor in a state.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct WarmConductor {
-    /// The conductor.
-    pub name: String,
-    /// Its current.
-    pub amps: f64,
-    /// Current that it bears for ever.
-    pub bears_amps: f64,
-    /// Share of the time that its current flows: of the load whose lead it is, one elsewhere.
-    pub duty_share: f64,
-    /// `engine space`, `inside` or `outside`.
-    pub surroundings: &'static str,
-    /// True where it lies along metal, which takes part of its heat.
-    pub on_metal: bool,
-    /// Loaded conductors together.
-    pub bundle: u32,
-    /// The air about it.
-    pub air_kelvin: f64,
-    /// After the time asked about.
-    pub at_end_kelvin: f64,
-    /// Where it settles with its duty; null when it would melt.
-    pub settled_kelvin: Option<f64>,
-    /// What it must not pass.
-    pub limit_kelvin: f64,
-    /// When it passes that; null for never.
-    pub limit_after_seconds: Option<f64>,
-    /// When its metal melts; null for never.
-    pub melts_after_seconds: Option<f64>,
-    /// The coolest of a round of duty; null without one.
-    pub coolest_kelvin: Option<f64>,
-    /// The warmest of a round of duty; null without one.
-    pub warmest_kelvin: Option<f64>,
-    /// For at most 5 s.
-    pub short: Option<ShortHeating>,
-}
+shape! {
+    /// A conductor in a state.
+    pub struct WarmConductor from (vehicle: &Vehicle, own: &ConductorWarmth) {
+        let part = vehicle.conductor(own.conductor);
+        /// The conductor.
+        pub name: String = part.id.clone(),
+        /// Its current.
+        pub amps: f64 = own.amps.0,
+        /// Current that it bears for ever.
+        pub bears_amps: f64 = own.bears.0,
+        /// Share of the time that its current flows: of the load whose lead it is, one elsewhere.
+        pub duty_share: f64 = own.duty.0,
+        /// `engine space`, `inside` or `outside`.
+        pub surroundings: &'static str = surroundings(part),
+        /// True where it lies along metal, which takes part of its heat.
+        pub on_metal: bool = part.laid == Laid::OnMetal,
+        /// Loaded conductors together.
+        pub bundle: u32 = part.bundle,
+        /// The air about it.
+        pub air_kelvin: f64 = own.air.0,
+        /// After the time asked about.
+        pub at_end_kelvin: f64 = own.at_end.0,
+        /// Where it settles with its duty; null when it would melt.
+        pub settled_kelvin: Option<f64> = own.settles.map(|kelvin| kelvin.0),
+        /// What it must not pass.
+        pub limit_kelvin: f64 = own.limit.0,
+        /// When it passes that; null for never.
+        pub limit_after_seconds: Option<f64> = own.endurance.limit_after.map(|time| time.0),
+        /// When its metal melts; null for never.
+        pub melts_after_seconds: Option<f64> = own.endurance.melts_after.map(|time| time.0),
+        /// The coolest of a round of duty; null without one.
+        pub coolest_kelvin: Option<f64> = own.cycle.map(|round| round.coolest.0),
+        /// The warmest of a round of duty; null without one.
+        pub warmest_kelvin: Option<f64> = own.cycle.map(|round| round.warmest.0),
+        /// For at most 5 s.
+        pub short: Option<ShortHeating> = own.short.map(ShortHeating::of),
+    }
 
-/// A conductor that carries nothing in a state, and could.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct RestingConductor {
-    /// The conductor.
-    pub name: String,
-    /// Current that it bears for ever.
-    pub bears_amps: f64,
-    /// `engine space`, `inside` or `outside`.
-    pub surroundings: &'static str,
-    /// True where it lies along metal, which takes part of its heat.
-    pub on_metal: bool,
-    /// Loaded conductors together.
-    pub bundle: u32,
-    /// The air about it.
-    pub air_kelvin: f64,
-    /// What it must not pass.
-    pub limit_kelvin: f64,
-}
+    /// A conductor that carries nothing in a state, and could.
+    pub struct RestingConductor from (vehicle: &Vehicle, own: &Resting) {
+        let part = vehicle.conductor(own.conductor);
+        /// The conductor.
+        pub name: String = part.id.clone(),
+        /// Current that it bears for ever.
+        pub bears_amps: f64 = own.bears.0,
+        /// `engine space`, `inside` or `outside`.
+        pub surroundings: &'static str = surroundings(part),
+        /// True where it lies along metal, which takes part of its heat.
+        pub on_metal: bool = part.laid == Laid::OnMetal,
+        /// Loaded conductors together.
+        pub bundle: u32 = part.bundle,
+        /// The air about it.
+        pub air_kelvin: f64 = own.air.0,
+        /// What it must not pass.
+        pub limit_kelvin: f64 = own.limit.0,
+    }
 
-/// A short current against what the conductor bears with nothing lost.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, ToSchema)]
-pub struct ShortHeating {
-    /// I²t.
-    pub ampere_squared_seconds: f64,
-    /// k²S².
-    pub bears_ampere_squared_seconds: f64,
-    /// Temperature up to which it is counted.
-    pub last_kelvin: f64,
-}
+    /// A short current against what the conductor bears with nothing lost.
+    #[derive(Copy)]
+    pub struct ShortHeating from (short: ShortFault) {
+        /// I²t.
+        pub ampere_squared_seconds: f64 = short.integral.0,
+        /// k²S².
+        pub bears_ampere_squared_seconds: f64 = short.bears.0,
+        /// Temperature up to which it is counted.
+        pub last_kelvin: f64 = short.last.0,
+    }
 
-/// A joint in a state.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct WarmJoint {
-    /// The joint.
-    pub name: String,
-    /// Its current.
-    pub amps: f64,
-    /// What it loses.
-    pub volts: f64,
-    /// Heat made in it.
-    pub watts: f64,
-    /// How hot its heat makes it at the end of the time: an estimate.
-    pub reaches_kelvin: f64,
-    /// Temperature from which its softest metal softens, or the insulation beside it suffers.
-    pub softens_kelvin: f64,
-    /// Its hottest spot, if all that it loses beyond a sound one of its kind is lost in one spot.
-    pub hottest_kelvin: f64,
-    /// Voltage at which the softest metal in it softens.
-    pub softening_volts: f64,
-    /// What becomes of that spot; null for nothing.
-    pub contact: Option<ContactHarm>,
+    /// A joint in a state.
+    pub struct WarmJoint from (vehicle: &Vehicle, own: &JointWarmth) {
+        /// The joint.
+        pub name: String = vehicle.joint(own.joint).id.clone(),
+        /// Its current.
+        pub amps: f64 = own.amps.0,
+        /// What it loses.
+        pub volts: f64 = own.volts.0,
+        /// Heat made in it.
+        pub watts: f64 = own.watts.0,
+        /// How hot its heat makes it at the end of the time: an estimate.
+        pub reaches_kelvin: f64 = own.reaches.0,
+        /// Temperature from which its softest metal softens, or the insulation beside it suffers.
+        pub softens_kelvin: f64 = own.softens.0,
+        /// Its hottest spot, if all that it loses beyond a sound one of its kind is lost in one spot.
+        pub hottest_kelvin: f64 = own.hottest.0,
+        /// Voltage at which the softest metal in it softens.
+        pub softening_volts: f64 = own.softening.0,
+        /// What becomes of that spot; null for nothing.
+        pub contact: Option<ContactHarm> = own.contact.map(|contact| match contact {
+            Contact::Softens => ContactHarm::Softens,
+            Contact::Melts => ContactHarm::Melts,
+        }),
+    }
 }
 
 impl WarmJoint {
@@ -138,80 +148,10 @@ impl WarmJoint {
     }
 }
 
-pub(super) fn of(found: &Found<'_>) -> Heat {
-    let Found { vehicle, warmth, duty } = found;
-    Heat {
-        format: crate::FORMAT,
-        state: vehicle.state(warmth.state).id.clone(),
-        seconds: warmth.time.0,
-        found: warmth.found,
-        duty: duty.map(|own| HeatDuty { share: own.share.0, period_seconds: own.period.0 }),
-        conductors_by_warmth: warmth.conductors.iter().map(|own| conductor(vehicle, own)).collect(),
-        joints_by_warmth: warmth.joints.iter().map(|own| joint(vehicle, own)).collect(),
-        resting: warmth.resting().iter().map(|own| resting(vehicle, own)).collect(),
-    }
-}
-
-fn conductor(vehicle: &Vehicle, own: &ConductorWarmth) -> WarmConductor {
-    let part = vehicle.conductor(own.conductor);
-    WarmConductor {
-        name: part.id.clone(),
-        amps: own.amps.0,
-        bears_amps: own.bears.0,
-        duty_share: own.duty.0,
-        surroundings: surroundings(part),
-        on_metal: part.laid == Laid::OnMetal,
-        bundle: part.bundle,
-        air_kelvin: own.air.0,
-        at_end_kelvin: own.at_end.0,
-        settled_kelvin: own.settles.map(|kelvin| kelvin.0),
-        limit_kelvin: own.limit.0,
-        limit_after_seconds: own.endurance.limit_after.map(|time| time.0),
-        melts_after_seconds: own.endurance.melts_after.map(|time| time.0),
-        coolest_kelvin: own.cycle.map(|round| round.coolest.0),
-        warmest_kelvin: own.cycle.map(|round| round.warmest.0),
-        short: own.short.map(|short| ShortHeating {
-            ampere_squared_seconds: short.integral.0,
-            bears_ampere_squared_seconds: short.bears.0,
-            last_kelvin: short.last.0,
-        }),
-    }
-}
-
 fn surroundings(conductor: &Conductor) -> &'static str {
     match conductor.surroundings {
         Surroundings::EngineSpace => "engine space",
         Surroundings::Inside => "inside",
         Surroundings::Outside => "outside",
-    }
-}
-
-fn resting(vehicle: &Vehicle, own: &Resting) -> RestingConductor {
-    let part = vehicle.conductor(own.conductor);
-    RestingConductor {
-        name: part.id.clone(),
-        bears_amps: own.bears.0,
-        surroundings: surroundings(part),
-        on_metal: part.laid == Laid::OnMetal,
-        bundle: part.bundle,
-        air_kelvin: own.air.0,
-        limit_kelvin: own.limit.0,
-    }
-}
-
-fn joint(vehicle: &Vehicle, own: &JointWarmth) -> WarmJoint {
-    WarmJoint {
-        name: vehicle.joint(own.joint).id.clone(),
-        amps: own.amps.0,
-        volts: own.volts.0,
-        watts: own.watts.0,
-        reaches_kelvin: own.reaches.0,
-        softens_kelvin: own.softens.0,
-        hottest_kelvin: own.hottest.0,
-        softening_volts: own.softening.0,
-        contact: own.contact.map(|contact| match contact {
-            Contact::Softens => ContactHarm::Softens,
-            Contact::Melts => ContactHarm::Melts,
-        }),
     }
 }

@@ -4,7 +4,7 @@ use clap::Parser;
 use serde_json::{Value, json};
 
 use super::*;
-use crate::room::shape_of;
+use crate::room::{Question as _, shape_of};
 
 const AMBULANCE: &str = include_str!("../../../../examples/rescue-ambulance.toml");
 

@@ -5,11 +5,11 @@ use ::failures::{ConductorWarmth, Contact, JointWarmth};
 use model::{Conductor, Laid, Piece, Surroundings, Vehicle};
 use units::{Amperes, Kelvin, Ratio, UnitSystem};
 
-use super::Found;
-use crate::say;
+use super::{Asked, Found};
 use crate::told::quantity::{amperes, duration, loss, percent, soon, temperature, watts};
 use crate::told::{
-    Column, Line, Quantity, Span, Told, Tone, aside, joined, name, names, strong, warning,
+    Column, Line, Quantity, Said, Span, Told, Tone, aside, attention, joined, left, name, names,
+    right, strong, warning,
 };
 
 /// Conductors and joints shown when not everything is asked for.
@@ -20,7 +20,7 @@ const CAUTIONS: &str = "Still air, a constant current from cold, insulation and 
     the heat that it makes beyond a sound one and what its cables and the metal carry off. Cables that are too hot \
     to hold are burning hot: switch off and let them cool before touching.";
 
-pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
+pub(super) fn of(found: &Found<'_>, &Asked { all, .. }: &Asked) -> Told {
     let Found { vehicle, warmth, .. } = found;
     let mut told = Told::default();
     let state = name(&vehicle.state(warmth.state).name);
@@ -29,12 +29,12 @@ pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
     if !warmth.found {
         told.line(say!(
             "{} no operating point was found; what follows is the last attempt",
-            warning(say!("warning:"))
+            warning("warning:")
         ));
     }
     told.gap();
     if warmth.conductors.is_empty() {
-        told.line(say!("no conductor whose size and length are known carries any current"));
+        told.line("no conductor whose size and length are known carries any current");
     } else {
         conductors(&mut told, found, all);
     }
@@ -42,7 +42,7 @@ pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
     told.gap();
     joints(&mut told, found, all);
     told.gap();
-    told.toned(Tone::Aside, say!("{}", CAUTIONS));
+    told.toned(Tone::Aside, CAUTIONS);
     told
 }
 
@@ -55,16 +55,19 @@ fn conductors(told: &mut Told, found: &Found<'_>, all: bool) {
     } else {
         Column::Spare("settles")
     };
-    let columns = [
-        Column::Left("conductor"),
-        Column::Right("carries"),
-        Column::Right("bears"),
-        Column::Right("reaches"),
-        settles,
-        Column::Right("limit"),
-        Column::Right("limit in"),
-    ];
-    told.table(columns, shown.iter().map(|own| row(found.vehicle, own)).collect());
+    told.rows(shown, |own| {
+        let piece = names::piece(found.vehicle, Piece::Conductor(own.conductor));
+        let limit_in = own.endurance.limit_after;
+        [
+            left("conductor", attention(own.at_end > own.limit, piece)),
+            right("carries", amperes(own.amps)),
+            right("bears", amperes(own.bears)),
+            right("reaches", temperature(own.at_end)),
+            (settles, settled(own)),
+            right("limit", temperature(own.limit)),
+            right("limit in", limit_in.map_or_else(|| say!("never"), |time| soon(time).line())),
+        ]
+    });
     if carrying.len() > shown.len() {
         let more = carrying.len() - shown.len();
         told.toned(Tone::Aside, say!("{} more carry current; `--all` shows them", more));
@@ -84,28 +87,15 @@ fn conductors(told: &mut Told, found: &Found<'_>, all: bool) {
     }
 }
 
-fn row(vehicle: &Vehicle, own: &ConductorWarmth) -> Vec<Line> {
-    let mut piece = names::piece(vehicle, Piece::Conductor(own.conductor));
-    if own.at_end > own.limit {
-        piece.insert(0, Span::Attention);
-    }
-    let settles = match (own.cycle, own.settles) {
+fn settled(own: &ConductorWarmth) -> Line {
+    match (own.cycle, own.settles) {
         (Some(round), _) => {
             let line = say!("{} to {}", temperature(round.coolest), temperature(round.warmest));
-            say!("{}", Span::Unbroken { line })
+            Span::Unbroken { line }.line()
         }
-        (None, Some(settles)) => say!("{}", temperature(settles)),
+        (None, Some(settles)) => temperature(settles).line(),
         (None, None) => say!("melts"),
-    };
-    vec![
-        piece,
-        say!("{}", amperes(own.amps)),
-        say!("{}", amperes(own.bears)),
-        say!("{}", temperature(own.at_end)),
-        settles,
-        say!("{}", temperature(own.limit)),
-        own.endurance.limit_after.map_or_else(|| say!("never"), |time| say!("{}", soon(time))),
-    ]
+    }
 }
 
 /// What surrounds the conductors shown: air, metal, bundles.
@@ -197,39 +187,27 @@ fn joints(told: &mut Told, found: &Found<'_>, all: bool) {
     let telling = |own: &&JointWarmth| all || own.telling();
     let shown: Vec<&JointWarmth> = found.warmth.joints.iter().filter(telling).collect();
     let Some(first) = shown.first() else {
-        told.line(say!("no joint makes as much as half a watt of heat"));
+        told.line("no joint makes as much as half a watt of heat");
         return;
     };
     let most = if all { shown.len() } else { WARMEST };
-    let columns = [
-        Column::Left("joint"),
-        Column::Right("loses"),
-        Column::Right("heat"),
-        Column::Right("gets"),
-        Column::Left(""),
-    ];
-    told.table(columns, shown.iter().take(most).map(|own| joint(vehicle, own)).collect());
+    told.rows(shown.iter().take(most), |own| {
+        let becomes = match own.contact {
+            None => Line::new(),
+            Some(Contact::Softens) => say!("too hot from {} on", temperature(own.softens)),
+            Some(Contact::Melts) => say!("melts"),
+        };
+        let piece = names::piece(vehicle, Piece::Joint(own.joint));
+        [
+            left("joint", attention(own.contact.is_some(), piece)),
+            right("loses", loss(own.volts)),
+            right("heat", watts(own.watts)),
+            right("gets", temperature(own.reaches)),
+            left("", becomes),
+        ]
+    });
     if shown.len() > most {
-        told.line(say!("{}", aside(say!("and {} more", shown.len() - most))));
+        told.line(aside(say!("and {} more", shown.len() - most)));
     }
     told.toned(Tone::Aside, names::bolt_sheet(vehicle, first.joint));
-}
-
-fn joint(vehicle: &Vehicle, own: &JointWarmth) -> Vec<Line> {
-    let mut piece = names::piece(vehicle, Piece::Joint(own.joint));
-    if own.contact.is_some() {
-        piece.insert(0, Span::Attention);
-    }
-    let becomes = match own.contact {
-        None => Line::new(),
-        Some(Contact::Softens) => say!("too hot from {} on", temperature(own.softens)),
-        Some(Contact::Melts) => say!("melts"),
-    };
-    vec![
-        piece,
-        say!("{}", loss(own.volts)),
-        say!("{}", watts(own.watts)),
-        say!("{}", temperature(own.reaches)),
-        becomes,
-    ]
 }

@@ -5,12 +5,13 @@ use catalogue::{
 };
 use physics::conductor::temperature_factor;
 use physics::quantity::PerKelvin;
-use units::{Amperes, Dimension, Kelvin, Metres, Ohms, Volts, WireSize};
+use units::{Amperes, Kelvin, Metres, Ohms, Volts, WireSize};
 
 use super::Asked;
 use crate::Refusal;
 use crate::arguments::Arguments;
 use crate::refusal::Refused;
+use crate::room::Watch;
 
 /// Joints taken for a conductor, one at either end, where their number is not given.
 const JOINTS_OF_A_CABLE: u32 = 2;
@@ -84,7 +85,7 @@ pub(super) struct Compared {
 }
 
 impl Found {
-    pub(super) fn of(asked: &Asked) -> Result<Self, Refused> {
+    pub(super) fn of((): (), asked: &Asked, _: Watch<'_>) -> Result<Self, Refused> {
         let described = Described::of(asked)?;
         let compared = Catalogue::standard()
             .limits
@@ -96,48 +97,44 @@ impl Found {
             .collect();
         Ok(Self { described, compared })
     }
+
+    /// Limits that contradict one another ask for nothing.
+    pub(super) fn wants_attention(&self) -> bool {
+        false
+    }
 }
 
 impl Described {
     fn of(asked: &Asked) -> Result<Self, Refused> {
         let catalogue = Catalogue::standard();
         let mut arguments = Arguments::default();
-        let current = arguments.positive("current", &asked.current, Dimension::Current, Amperes);
+        let current = arguments.positive::<Amperes>("current", &asked.current);
         let material = arguments.row("material", &asked.material, &catalogue.materials);
-        let length = asked.length.as_deref();
-        let length =
-            length.and_then(|text| arguments.positive("length", text, Dimension::Length, Metres));
+        let length = arguments.perhaps::<Metres>("length", &asked.length);
         let size = asked.size.as_deref().and_then(|text| arguments.size("size", text));
         both_or_none(asked, &mut arguments);
         let joint = arguments.row("joint", &asked.joint, &catalogue.joint_kinds);
         let ambient = arguments.air(&asked.ambient);
-        let nominal = arguments.positive("nominal", &asked.nominal, Dimension::Voltage, Volts);
-        let circuit = asked.circuit.as_deref();
-        let circuit = circuit.and_then(|text| arguments.word("circuit", text, &CIRCUITS));
-        let part = asked.part.as_deref();
-        let part = part.and_then(|text| arguments.word("part", text, &PARTS));
-        let conductor = match (length, size, material) {
-            (Some(length), Some(size), Some(material)) => {
-                Conductor::of(length, size, material, &mut arguments)
-            }
-            _ => None,
-        };
+        let nominal = arguments.positive::<Volts>("nominal", &asked.nominal);
+        let circuit = arguments.perhaps_word("circuit", &asked.circuit, &CIRCUITS);
+        let part = arguments.perhaps_word("part", &asked.part, &PARTS);
+        let conductor = length.zip(size).zip(material).and_then(|((length, size), material)| {
+            Conductor::of(length, size, material, &mut arguments)
+        });
         let usual_joints = if conductor.is_some() { JOINTS_OF_A_CABLE } else { 0 };
-        let described = match (current, joint, ambient, nominal) {
-            (Some(current), Some(joint), Some(ambient), Some(nominal)) => Some(Self {
-                current,
-                conductor,
-                n_joints: asked.joints.unwrap_or(usual_joints),
-                joints_assumed: asked.joints.is_none(),
-                joint,
-                ambient,
-                nominal,
-                circuit,
-                part,
-            }),
-            _ => None,
-        };
-        arguments.0.unless(described)
+        let read = arguments.0.unless(current.zip(joint).zip(ambient).zip(nominal))?;
+        let (((current, joint), ambient), nominal) = read;
+        Ok(Self {
+            current,
+            conductor,
+            n_joints: asked.joints.unwrap_or(usual_joints),
+            joints_assumed: asked.joints.is_none(),
+            joint,
+            ambient,
+            nominal,
+            circuit,
+            part,
+        })
     }
 
     /// Drop of the conductor alone, at its temperature.
@@ -242,8 +239,4 @@ fn compare(limit: &'static DropLimit, described: &Described) -> Compared {
 /// True for the limit that asks for a drop of zero.
 pub(super) fn asks_for_none(limit: Limit) -> bool {
     matches!(limit, Limit::Fixed(volts) if volts <= Volts::ZERO)
-}
-
-pub(super) fn name_of<T: Copy + PartialEq>(words: &[(&'static str, T)], wanted: T) -> &'static str {
-    words.iter().find(|(_, meaning)| *meaning == wanted).map_or("", |(word, _)| word)
 }

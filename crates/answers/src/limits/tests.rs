@@ -48,8 +48,8 @@ fn words(asked: &Asked) -> String {
             Span::Attention => String::new(),
         }
     }
-    let found = Found::of(asked).expect("limits");
-    let each = told::of(&found).blocks.into_iter().map(|block| match block {
+    let found = Found::of((), asked, &mut |_| true).expect("limits");
+    let each = told::of(&found, asked).blocks.into_iter().map(|block| match block {
         Block::Paragraph(own) => line(&own.lead) + &line(&own.text),
         Block::Table(own) => {
             own.rows.iter().flatten().map(|cell| line(cell) + " ").collect::<String>()
@@ -60,7 +60,7 @@ fn words(asked: &Asked) -> String {
 }
 
 fn refusals(asked: &Asked) -> Vec<Refusal> {
-    Found::of(asked).expect_err("wrong").0
+    Found::of((), asked, &mut |_| true).expect_err("wrong").0
 }
 
 mod published {

@@ -3,25 +3,23 @@
 use catalogue::{Circuit, Part, Row};
 use units::Volts;
 
-use super::found::{
-    Across, CIRCUITS, Compared, Described, Expected, PARTS, across, asks_for_none, name_of,
-};
-use super::{CAUTIONS, CONTRADICT, Found};
-use crate::say;
+use super::found::{Across, CIRCUITS, Compared, Described, Expected, PARTS, across, asks_for_none};
+use super::{Asked, CAUTIONS, CONTRADICT, Found};
+use crate::arguments::word_for;
 use crate::told::quantity::{amperes, length, loss, ohms, temperature};
 use crate::told::sources::Sources;
-use crate::told::{Column, Line, Quantity, Span, Told, Tone, strong};
+use crate::told::{Column, Line, Quantity, Span, Told, Tone, left, or_stroke, right, strong};
 
 const RANGE: &str = "The range is that of sound joints. Held against limits for a whole side or for both, \
     it says something only where what you described is that side, or both.";
 
-pub(super) fn of(found: &Found) -> Told {
+pub(super) fn of(found: &Found, _: &Asked) -> Told {
     let described = &found.described;
     let mut told = Told::default();
     let mut sources = Sources::default();
     expected(&mut told, described, &mut sources);
     told.gap();
-    let circuit = described.circuit.map_or("all circuits", |circuit| name_of(&CIRCUITS, circuit));
+    let circuit = described.circuit.map_or("all circuits", |circuit| word_for(&CIRCUITS, circuit));
     let nominal = Quantity::Plain(described.nominal.0, 3, " V");
     told.line(strong(say!("Limits at this current: {}, {} nominal", circuit, nominal.clone())));
     for (circuit_name, circuit) in CIRCUITS {
@@ -44,12 +42,12 @@ pub(super) fn of(found: &Found) -> Told {
         let none = "The catalogue has no limit for this circuit and part at ";
         told.paragraph(say!("{}{} nominal.", none, nominal));
     } else {
-        told.paragraph(say!("{}", CONTRADICT));
+        told.paragraph(CONTRADICT);
         told.gap();
         told.paragraph(scaling(&found.compared));
     }
     told.gap();
-    told.toned(Tone::Warning, say!("{}", CAUTIONS));
+    told.toned(Tone::Warning, CAUTIONS);
     told.gap();
     sources.list(&mut told);
     told
@@ -93,7 +91,7 @@ fn expected(told: &mut Told, described: &Described, sources: &mut Sources) {
         rows.push(vec![what, range(described.drop_of_joints()), say!("{}", mark)]);
     }
     told.table([Column::Left("of it"), Column::Left("drop"), Column::Left("source")], rows);
-    told.paragraph(say!("{}", RANGE));
+    told.paragraph(RANGE);
 }
 
 fn range(drop: Expected) -> Line {
@@ -143,29 +141,22 @@ fn allows(allowed: Volts) -> Span {
 }
 
 fn limits(told: &mut Told, rows: &[&Compared], sources: &mut Sources) {
-    let rows = rows.iter().map(|compared| {
+    told.rows(rows, |compared| {
         let limit = compared.limit;
-        let published = if asks_for_none(limit.limit) {
-            "no measurable drop".to_owned()
-        } else {
-            limit.limit.to_string()
+        let published = match limit.limit {
+            own if asks_for_none(own) => "no measurable drop".to_owned(),
+            own => own.to_string(),
         };
-        vec![
-            say!("{}: {}", limit.rule_set.as_str(), limit.test.as_str()),
-            say!("{}", published),
-            say!("{}", allows(compared.allowed)),
-            compared.expected.map_or_else(|| say!("–"), |own| distance(own, compared.allowed)),
-            say!("{}", sources.short_mark(&limit.provenance)),
+        let expected = compared.expected.map(|own| distance(own, compared.allowed));
+        let test = say!("{}: {}", limit.rule_set.as_str(), limit.test.as_str());
+        [
+            left("rule set and test", test),
+            left("limit", published),
+            right("allows", allows(compared.allowed)),
+            right("expected is", or_stroke(expected)),
+            left("source", sources.short_mark(&limit.provenance)),
         ]
     });
-    let columns = [
-        Column::Left("rule set and test"),
-        Column::Left("limit"),
-        Column::Right("allows"),
-        Column::Right("expected is"),
-        Column::Left("source"),
-    ];
-    told.table(columns, rows.collect());
 }
 
 fn distance(expected: Expected, allowed: Volts) -> Line {

@@ -6,6 +6,7 @@ use super::Asked;
 use crate::Refusal;
 use crate::arguments::nearest;
 use crate::refusal::Refused;
+use crate::room::Watch;
 
 /// What was found in the catalogue.
 #[derive(Debug)]
@@ -17,7 +18,7 @@ pub enum Found {
 }
 
 impl Found {
-    pub(super) fn of(asked: &Asked) -> Result<Self, Refused> {
+    pub(super) fn of((): (), asked: &Asked, _: Watch<'_>) -> Result<Self, Refused> {
         let catalogue = Catalogue::standard();
         let mut tables = match &asked.table {
             Some(name) => vec![catalogue.table(name).ok_or_else(|| unknown(catalogue, name))?],

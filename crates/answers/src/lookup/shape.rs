@@ -7,25 +7,40 @@ use utoipa::ToSchema;
 use super::Found;
 use crate::told::sources::Sourced;
 
-/// The answer of `catalogue`.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
-pub struct Lookup {
-    /// The number of the contract.
-    pub format: u32,
-    /// The tables.
-    pub tables: Vec<LookupTable>,
-}
+shape! {
+    /// The answer of `catalogue`.
+    #[derive(Eq)]
+    pub struct Lookup from pub(super) (found: &Found) {
+        let tables = match found {
+            Found::Listed(tables) => tables
+                .iter()
+                .map(|own| LookupTable::of(own, LookupRows::Counted { row_count: own.rows.len() }))
+                .collect(),
+            Found::Shown(tables) => tables
+                .iter()
+                .map(|own| {
+                    let rows = own.rows.iter().map(LookupRow::of).collect();
+                    LookupTable::of(own, LookupRows::Shown { columns: own.heads, rows })
+                })
+                .collect(),
+        };
+        /// The number of the contract.
+        pub format: u32 = crate::FORMAT,
+        /// The tables.
+        pub tables: Vec<LookupTable> = tables,
+    }
 
-/// A table of the catalogue.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
-pub struct LookupTable {
-    /// Its name.
-    pub name: &'static str,
-    /// What it holds.
-    pub description: &'static str,
-    /// Its rows, or how many there are.
-    #[serde(flatten)]
-    pub holds: LookupRows,
+    /// A table of the catalogue.
+    #[derive(Eq)]
+    pub struct LookupTable from (own: &Table, holds: LookupRows) {
+        /// Its name.
+        pub name: &'static str = own.name,
+        /// What it holds.
+        pub description: &'static str = own.description,
+        /// Its rows, or how many there are.
+        #[serde(flatten)]
+        pub holds: LookupRows = holds,
+    }
 }
 
 /// What is told of a table's rows.
@@ -46,37 +61,14 @@ pub enum LookupRows {
     },
 }
 
-/// A row of a table.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
-pub struct LookupRow {
-    /// Text, one for each column.
-    pub cells: Vec<String>,
-    /// Where the row comes from.
-    #[serde(flatten)]
-    pub sourced: Sourced,
-}
-
-pub(super) fn of(found: &Found) -> Lookup {
-    let tables = match found {
-        Found::Listed(tables) => tables
-            .iter()
-            .map(|own| table(own, LookupRows::Counted { row_count: own.rows.len() }))
-            .collect(),
-        Found::Shown(tables) => tables
-            .iter()
-            .map(|own| {
-                let rows = own.rows.iter().map(row).collect();
-                table(own, LookupRows::Shown { columns: own.heads, rows })
-            })
-            .collect(),
-    };
-    Lookup { format: crate::FORMAT, tables }
-}
-
-fn table(own: &Table, holds: LookupRows) -> LookupTable {
-    LookupTable { name: own.name, description: own.description, holds }
-}
-
-fn row(own: &TableRow) -> LookupRow {
-    LookupRow { cells: own.cells.clone(), sourced: Sourced::from(&own.provenance) }
+shape! {
+    /// A row of a table.
+    #[derive(Eq)]
+    pub struct LookupRow from (own: &TableRow) {
+        /// Text, one for each column.
+        pub cells: Vec<String> = own.cells.clone(),
+        /// Where the row comes from.
+        #[serde(flatten)]
+        pub sourced: Sourced = Sourced::from(&own.provenance),
+    }
 }

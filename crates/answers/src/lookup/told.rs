@@ -3,9 +3,8 @@
 use catalogue::{Confidence, Table, TableRow};
 
 use super::{Asked, Found};
-use crate::say;
 use crate::told::sources::Sources;
-use crate::told::{Column, Line, Told, Tone, strong};
+use crate::told::{Column, Line, Told, Tone, left, right, strong};
 
 pub(super) fn of(found: &Found, asked: &Asked) -> Told {
     let mut told = Told::default();
@@ -26,20 +25,19 @@ pub(super) fn of(found: &Found, asked: &Asked) -> Told {
 }
 
 fn list(told: &mut Told, tables: &[Table]) {
-    let rows = tables.iter().map(|table| {
-        vec![say!("{}", table.name), say!("{}", table.rows.len()), say!("{}", table.description)]
+    told.rows(tables, |table| {
+        let rows = right("rows", table.rows.len());
+        [left("table", table.name), rows, left("holds", table.description)]
     });
-    let columns = [Column::Left("table"), Column::Right("rows"), Column::Left("holds")];
-    told.table(columns, rows.collect());
     told.gap();
-    told.paragraph(say!(
-        "`groundloom catalogue TABLE` shows the rows of one, `--find WORD` looks in all."
-    ));
+    told.paragraph(
+        "`groundloom catalogue TABLE` shows the rows of one, `--find WORD` looks in all.",
+    );
 }
 
 fn show(told: &mut Told, shown: &Table) {
     let mut sources = Sources::default();
-    told.line(say!("{}", strong(say!("{}", shown.name))));
+    told.line(strong(say!("{}", shown.name)));
     told.paragraph(say!("{}", shown.description));
     told.gap();
     // A column in which nothing stands would only take room.

@@ -7,32 +7,25 @@ use utoipa::ToSchema;
 
 use crate::arguments::at_least_one;
 
-/// What to measure next, or a whole first plan for a vehicle that nobody has measured.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, ToSchema, clap::Args)]
-#[serde(default, deny_unknown_fields)]
-#[schema(as = NextAsked)]
-pub struct Asked {
-    /// How many readings to propose.
-    #[arg(long, default_value_t = 3, value_parser = at_least_one)]
-    pub most: usize,
-    /// Nobody helps: what is cranked is read where both probes are within reach.
-    #[arg(long)]
-    pub alone: bool,
-    /// A state that cannot be had, such as cranking; may be given several times.
-    #[arg(long, value_name = "STATE")]
-    pub without: Vec<String>,
-    /// A cover that is off already, by the name of its access group; may be given several times.
-    #[arg(long, value_name = "GROUP")]
-    pub open: Vec<String>,
-    /// A first plan of readings on the shared feed and return, to print and fill in.
-    #[arg(long, action = ArgAction::SetTrue, value_parser = BoolishValueParser::new().map(Plan::Usual))]
-    pub plan: Plan,
-}
-
-impl Default for Asked {
-    fn default() -> Self {
-        let (without, open) = (Vec::new(), Vec::new());
-        Self { most: 3, alone: false, without, open, plan: Plan::default() }
+asked! {
+    /// What to measure next, or a whole first plan for a vehicle that nobody has measured.
+    #[schema(as = NextAsked)]
+    pub struct Asked {
+        /// How many readings to propose.
+        #[arg(long, default_value_t = 3, value_parser = at_least_one)]
+        pub most: usize = 3,
+        /// Nobody helps: what is cranked is read where both probes are within reach.
+        #[arg(long)]
+        pub alone: bool,
+        /// A state that cannot be had, such as cranking; may be given several times.
+        #[arg(long, value_name = "STATE")]
+        pub without: Vec<String>,
+        /// A cover that is off already, by the name of its access group; may be given several times.
+        #[arg(long, value_name = "GROUP")]
+        pub open: Vec<String>,
+        /// A first plan of readings on the shared feed and return, to print and fill in.
+        #[arg(long, action = ArgAction::SetTrue, value_parser = BoolishValueParser::new().map(Plan::Usual))]
+        pub plan: Plan,
     }
 }
 

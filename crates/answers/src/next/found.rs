@@ -4,8 +4,7 @@ use diagnosis::{Practice, Proposal, Question, Session};
 use model::Vehicle;
 
 use super::Asked;
-use crate::refusal::Refused;
-use crate::refusal::{access_group, state};
+use crate::refusal::{Refused, access_group, state};
 use crate::room::{Measured, Watch};
 use crate::taken::Taken;
 use crate::weighed::{Weighed, weigh};

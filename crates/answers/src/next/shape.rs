@@ -6,25 +6,28 @@ use serde::Serialize;
 use utoipa::ToSchema;
 
 use super::Found;
+use super::found::AtHand;
 use crate::cautions::{CautionTold, Cautions, told};
 use crate::problem::Problem;
-use crate::question::{self, ReadingQuestion};
-use crate::told::measuring::arrow;
-use crate::told::measuring::probe_name;
+use crate::question::ReadingQuestion;
+use crate::shape::each;
+use crate::told::measuring::{arrow, probe_name};
 
-/// The answer of `next`.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct NextReadings {
-    /// The number of the contract.
-    pub format: u32,
-    /// The best first.
-    pub next: Vec<ProposedReading>,
-    /// Problems of the readings.
-    pub problems: Vec<Problem>,
-    /// What has to be asked about the readings.
-    pub questions: Vec<ReadingQuestion>,
-    /// Cautions that concern taking them, besides the usual ones.
-    pub cautions: Vec<CautionTold>,
+shape! {
+    /// The answer of `next`.
+    pub struct NextReadings from (found: &Found<'_>, own: &AtHand, proposed: Vec<ProposedReading>, cautions: Vec<CautionTold>) {
+        /// The number of the contract.
+        pub format: u32 = crate::FORMAT,
+        /// The best first.
+        pub next: Vec<ProposedReading> = proposed,
+        /// Problems of the readings.
+        pub problems: Vec<Problem> = found.taken.problems.clone(),
+        /// What has to be asked about the readings.
+        pub questions: Vec<ReadingQuestion> =
+            each(found.vehicle, &own.questions, ReadingQuestion::of),
+        /// Cautions that concern taking them, besides the usual ones.
+        pub cautions: Vec<CautionTold> = cautions,
+    }
 }
 
 /// The next readings, or a first plan with `plan`.
@@ -48,22 +51,36 @@ pub struct ReadingPlan {
     pub cautions: Vec<CautionTold>,
 }
 
-/// A reading worth taking.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct ProposedReading {
-    /// The operating state.
-    pub state: String,
-    /// Where; null for what is no meter reading.
-    pub reading: Option<ReadingPlace>,
-    /// What a sound vehicle would show, in that unit; never below zero, since the leads or the clamp are
-    /// put so.
-    pub sound: f64,
-    /// The work.
-    pub seconds: f64,
-    /// The expected loss of doubt, in natural units.
-    pub information: f64,
-    /// Why the engine has to run for it; null where it need not.
-    pub why_running: Option<String>,
+shape! {
+    /// A reading worth taking.
+    pub struct ProposedReading from pub (vehicle: &Vehicle, own: &Proposal) {
+        let reading = match own.measured {
+            Measured::Volts { high, low } => Some(ReadingPlace::Volts {
+                from: probe_name(vehicle, high).to_owned(),
+                to: probe_name(vehicle, low).to_owned(),
+                unit: OfVolts::V,
+            }),
+            Measured::Amps { conductor } => Some(ReadingPlace::Amps {
+                through: vehicle.conductor(conductor).id.clone(),
+                towards: arrow(vehicle, own, conductor),
+                unit: OfAmperes::A,
+            }),
+            _ => None,
+        };
+        /// The operating state.
+        pub state: String = vehicle.state(own.state).id.clone(),
+        /// Where; null for what is no meter reading.
+        pub reading: Option<ReadingPlace> = reading,
+        /// What a sound vehicle would show, in that unit; never below zero, since the leads or the clamp are
+        /// put so.
+        pub sound: f64 = own.sound,
+        /// The work.
+        pub seconds: f64 = own.time.0,
+        /// The expected loss of doubt, in natural units.
+        pub information: f64 = own.gain,
+        /// Why the engine has to run for it; null where it need not.
+        pub why_running: Option<String> = own.why.map(why_running),
+    }
 }
 
 /// Where a reading is to be taken.
@@ -104,19 +121,15 @@ pub enum OfAmperes {
     A,
 }
 
-pub(super) fn of(found: &Found<'_>) -> NextOrPlan {
-    let vehicle = found.vehicle;
-    let proposed = found.proposals.iter().map(|own| proposed(vehicle, own)).collect();
-    let cautions = told(&Cautions::of(vehicle).of_reading());
-    match &found.weighed {
-        Some(own) => NextOrPlan::Next(NextReadings {
-            format: crate::FORMAT,
-            next: proposed,
-            problems: found.taken.problems.clone(),
-            questions: own.questions.iter().map(|own| question::of(vehicle, own)).collect(),
-            cautions,
-        }),
-        None => NextOrPlan::Plan(ReadingPlan { format: crate::FORMAT, plan: proposed, cautions }),
+impl NextOrPlan {
+    pub(super) fn of(found: &Found<'_>) -> Self {
+        let vehicle = found.vehicle;
+        let proposed = each(vehicle, &found.proposals, ProposedReading::of);
+        let cautions = told(&Cautions::of(vehicle).of_reading());
+        match &found.weighed {
+            Some(own) => Self::Next(NextReadings::of(found, own, proposed, cautions)),
+            None => Self::Plan(ReadingPlan { format: crate::FORMAT, plan: proposed, cautions }),
+        }
     }
 }
 
@@ -133,31 +146,5 @@ pub fn why_running(why: Why) -> String {
             "without the engine running the best reading tells {:.0} % of what this one does",
             100.0 * share
         ),
-    }
-}
-
-/// A reading that was proposed.
-#[must_use]
-pub fn proposed(vehicle: &Vehicle, own: &Proposal) -> ProposedReading {
-    let reading = match own.measured {
-        Measured::Volts { high, low } => Some(ReadingPlace::Volts {
-            from: probe_name(vehicle, high).to_owned(),
-            to: probe_name(vehicle, low).to_owned(),
-            unit: OfVolts::V,
-        }),
-        Measured::Amps { conductor } => Some(ReadingPlace::Amps {
-            through: vehicle.conductor(conductor).id.clone(),
-            towards: arrow(vehicle, own, conductor),
-            unit: OfAmperes::A,
-        }),
-        _ => None,
-    };
-    ProposedReading {
-        state: vehicle.state(own.state).id.clone(),
-        reading,
-        sound: own.sound,
-        seconds: own.time.0,
-        information: own.gain,
-        why_running: own.why.map(why_running),
     }
 }

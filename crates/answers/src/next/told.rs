@@ -5,9 +5,8 @@ use model::{Measured, Vehicle};
 use units::UnitSystem;
 
 use super::found::AtHand;
-use super::{Found, why_running};
+use super::{Asked, Found, why_running};
 use crate::question;
-use crate::say;
 use crate::told::quantity::duration;
 use crate::told::{
     Line, Paragraph, Span, Told, Tone, aside, joined, measuring, name, strong, written,
@@ -20,7 +19,7 @@ const MOST_LETTERS: usize = 90;
 /// Letters of a place on a plan.
 const PLACE: usize = 28;
 
-pub(super) fn of(found: &Found<'_>) -> Told {
+pub(super) fn of(found: &Found<'_>, _: &Asked) -> Told {
     let mut told = Told::default();
     match &found.weighed {
         Some(own) => next(&mut told, found, own),
@@ -32,14 +31,14 @@ pub(super) fn of(found: &Found<'_>) -> Told {
 
 fn next(told: &mut Told, found: &Found<'_>, at_hand: &AtHand) {
     measuring::earlier(told, &found.taken.earlier);
-    told.line(say!("{}", strong(name(&found.vehicle.name))));
+    told.line(strong(name(&found.vehicle.name)));
     told.gap();
     question::told(told, found.vehicle, &at_hand.questions);
     if at_hand.enough {
-        told.paragraph(say!(
+        told.paragraph(
             "The readings at hand say enough: `groundloom diagnose` names what they \
-             point to. Further readings would only confirm it:"
-        ));
+             point to. Further readings would only confirm it:",
+        );
         told.gap();
     }
     for (rank, own) in found.proposals.iter().enumerate() {
@@ -50,7 +49,7 @@ fn next(told: &mut Told, found: &Found<'_>, at_hand: &AtHand) {
 fn proposal(told: &mut Told, vehicle: &Vehicle, rank: usize, own: &Proposal) {
     let place = measuring::placed(vehicle, own);
     let state = name(&vehicle.state(own.state).name);
-    told.line(say!("{}", strong(say!("{}. {}, {}", rank, place, state))));
+    told.line(strong(say!("{}. {}, {}", rank, place, state)));
     told.line(say!(
         "   a sound vehicle shows {}; about {} of work",
         measuring::value(own.measured, own.sound),
@@ -69,8 +68,7 @@ fn proposal(told: &mut Told, vehicle: &Vehicle, rank: usize, own: &Proposal) {
 
 /// A line that belongs to a proposal.
 fn below(told: &mut Told, text: Line) {
-    let lead = say!("   ");
-    told.push(Paragraph { lead, text, hang: 5, narrower: 2, ..Paragraph::default() });
+    told.push(Paragraph::item("   ", 5, text).narrower(2));
 }
 
 /// What the outcomes that tell most apart would mean, with those of about the same value together.
@@ -111,17 +109,12 @@ fn sheet(told: &mut Told, found: &Found<'_>) {
     for (number, own) in found.proposals.iter().enumerate() {
         if state != Some(own.state) {
             state = Some(own.state);
-            told.line(say!("{}", strong(name(&vehicle.state(own.state).name))));
+            told.line(strong(name(&vehicle.state(own.state).name)));
         }
         told.line(planned(vehicle, number + 1, own));
         if let Some(why) = own.why {
-            told.push(Paragraph {
-                lead: say!("      "),
-                text: say!("engine running: {}", why_running(why)),
-                hang: 6,
-                tone: Tone::Aside,
-                ..Paragraph::default()
-            });
+            let why = say!("engine running: {}", why_running(why));
+            told.push(Paragraph::item("      ", 6, why).toned(Tone::Aside));
         }
     }
     told.gap();

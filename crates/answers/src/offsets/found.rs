@@ -1,12 +1,13 @@
 //! Who lifts whose ground.
 
-use model::{LoadId, StateId, Vehicle};
-use network::{Network, Offsets};
+use model::{LoadId, Vehicle};
+use network::{Network, Offsets, OperatingPoint};
 
 use super::Asked;
 use crate::Refusal;
-use crate::refusal::Refused;
-use crate::refusal::{load, states};
+use crate::refusal::{Refused, load, states};
+use crate::room::Watch;
+use crate::unsettled;
 
 /// Beyond this many pairs the whole matrix is no answer for anybody.
 pub const MOST_PAIRS: usize = 250_000;
@@ -15,11 +16,11 @@ pub const MOST_PAIRS: usize = 250_000;
 #[derive(Debug)]
 pub struct Found<'v> {
     pub(super) vehicle: &'v Vehicle,
-    pub(super) states: Vec<(StateId, Offsets)>,
+    pub(super) states: Vec<(OperatingPoint, Offsets)>,
 }
 
 impl<'v> Found<'v> {
-    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked) -> Result<Self, Refused> {
+    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked, _: Watch<'_>) -> Result<Self, Refused> {
         let mut refused = Refused::default();
         let states = refused.keep(states(vehicle, asked.state.as_deref()));
         let victims: Vec<LoadId> =
@@ -37,8 +38,14 @@ impl<'v> Found<'v> {
         let mut network = Network::new(vehicle);
         let states = states.into_iter().map(|state| {
             let point = network.operating_point(state);
-            (state, network.offsets(&point, &[], &victims))
+            let offsets = network.offsets(&point, &[], &victims);
+            (point, offsets)
         });
         Ok(Self { vehicle, states: states.collect() })
+    }
+
+    /// True when some state has no operating point.
+    pub(super) fn wants_attention(&self) -> bool {
+        !self.states.iter().all(|(point, _)| unsettled::is_found(point))
     }
 }

@@ -1,19 +1,28 @@
 //! The JSON of who lifts whose ground.
 
 use model::Vehicle;
-use network::Offsets;
+use network::{Offset, Offsets};
 use serde::Serialize;
 use utoipa::ToSchema;
 
 use super::Found;
+use crate::solve::Miss;
+use crate::unsettled;
 
-/// The answer of `offsets`.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct GroundOffsets {
-    /// The number of the contract.
-    pub format: u32,
-    /// One for each state.
-    pub states: Vec<OffsetsState>,
+shape! {
+    /// The answer of `offsets`.
+    pub struct GroundOffsets from pub(super) (found: &Found<'_>) {
+        let states = found.states.iter().map(|(point, offsets)| OffsetsState {
+            state: found.vehicle.state(point.state).id.clone(),
+            offsets: pairs(found.vehicle, offsets),
+            found: unsettled::is_found(point),
+            misses: unsettled::miss(point),
+        });
+        /// The number of the contract.
+        pub format: u32 = crate::FORMAT,
+        /// One for each state.
+        pub states: Vec<OffsetsState> = states.collect(),
+    }
 }
 
 /// One operating state.
@@ -23,43 +32,32 @@ pub struct OffsetsState {
     pub state: String,
     /// One for each pair.
     pub offsets: Vec<GroundOffset>,
+    /// False when the state has no operating point; the numbers are then those of the last attempt.
+    pub found: bool,
+    /// The device that fits worst, when none was found.
+    pub misses: Option<Miss>,
 }
 
-/// What one load's current does to the ground of another.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct GroundOffset {
-    /// The load whose current it is.
-    pub cause: String,
-    /// The load whose ground is lifted.
-    pub victim: String,
-    /// By how much.
-    pub volts: f64,
-    /// For each ampere of the cause.
-    pub volts_per_amp: f64,
-    /// The shared piece with the largest part in it.
-    pub blame: Option<String>,
-    /// That part.
-    pub blame_volts: Option<f64>,
-}
-
-pub(super) fn of(found: &Found<'_>) -> GroundOffsets {
-    let states = found.states.iter().map(|(state, offsets)| OffsetsState {
-        state: found.vehicle.state(*state).id.clone(),
-        offsets: pairs(found.vehicle, offsets),
-    });
-    GroundOffsets { format: crate::FORMAT, states: states.collect() }
+shape! {
+    /// What one load's current does to the ground of another.
+    pub struct GroundOffset from (vehicle: &Vehicle, entry: &Offset) {
+        /// The load whose current it is.
+        pub cause: String = vehicle.load(entry.cause).id.clone(),
+        /// The load whose ground is lifted.
+        pub victim: String = vehicle.load(entry.victim).id.clone(),
+        /// By how much.
+        pub volts: f64 = entry.lift.0,
+        /// For each ampere of the cause.
+        pub volts_per_amp: f64 = entry.per_ampere.0,
+        /// The shared piece with the largest part in it.
+        pub blame: Option<String> =
+            entry.blame.map(|(piece, _)| vehicle.piece_name(piece).to_owned()),
+        /// That part.
+        pub blame_volts: Option<f64> = entry.blame.map(|(_, volts)| volts.0),
+    }
 }
 
 fn pairs(vehicle: &Vehicle, offsets: &Offsets) -> Vec<GroundOffset> {
     let entries = offsets.entries.iter();
-    entries
-        .map(|entry| GroundOffset {
-            cause: vehicle.load(entry.cause).id.clone(),
-            victim: vehicle.load(entry.victim).id.clone(),
-            volts: entry.lift.0,
-            volts_per_amp: entry.per_ampere.0,
-            blame: entry.blame.map(|(piece, _)| vehicle.piece_name(piece).to_owned()),
-            blame_volts: entry.blame.map(|(_, volts)| volts.0),
-        })
-        .collect()
+    entries.map(|entry| GroundOffset::of(vehicle, entry)).collect()
 }

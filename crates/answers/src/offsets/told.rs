@@ -1,21 +1,21 @@
 //! What is said of grounds that are lifted.
 
 use model::{LoadId, StateId, Vehicle};
-use network::{Offset, Offsets};
+use network::{Offset, Offsets, OperatingPoint};
 use units::Volts;
 
 use super::{Asked, Found};
-use crate::say;
 use crate::told::quantity::loss;
 use crate::told::{Quantity, Span, Told, Tone, name, names, strong};
+use crate::unsettled;
 
 /// Lifts below this are not worth a line.
 const LEAST_LIFT: Volts = Volts(1e-4);
 
 pub(super) fn of(found: &Found<'_>, asked: &Asked) -> Told {
     let mut told = Told::default();
-    for (state, offsets) in &found.states {
-        of_state(&mut told, found.vehicle, *state, offsets, asked.causes);
+    for (point, offsets) in &found.states {
+        of_state(&mut told, found.vehicle, point, offsets, asked.causes);
     }
     told
 }
@@ -51,13 +51,21 @@ fn in_order(vehicle: &Vehicle, state: StateId, offsets: &Offsets) -> Vec<(LoadId
     lifted
 }
 
-fn of_state(told: &mut Told, vehicle: &Vehicle, state: StateId, offsets: &Offsets, causes: usize) {
+fn of_state(
+    told: &mut Told,
+    vehicle: &Vehicle,
+    point: &OperatingPoint,
+    offsets: &Offsets,
+    causes: usize,
+) {
+    let state = point.state;
     let at = names::state(vehicle, state);
     told.line(say!("{} · {}: grounds lifted", strong(name(&vehicle.name)), strong(at)));
     told.gap();
+    unsettled::told(told, point);
     let lifted = in_order(vehicle, state, offsets);
     if lifted.is_empty() {
-        told.line(say!("no load lifts another one's ground by more than 0.1 mV"));
+        told.line("no load lifts another one's ground by more than 0.1 mV");
         told.gap();
         return;
     }

@@ -5,13 +5,13 @@ use protection::shorts::DEAD;
 use protection::{
     AtPoint, Broken, Carried, Feed, Harm, Protection, Scope, Verdict, at_point, protect,
 };
-use units::{Dimension, Ohms};
+use units::Ohms;
 
 use super::Asked;
 use crate::Refusal;
 use crate::arguments::Arguments;
-use crate::refusal::Refused;
-use crate::refusal::state;
+use crate::refusal::{Refused, state};
+use crate::room::Watch;
 
 /// Vehicles with more conductors are looked at piece by piece.
 const MOST_CONDUCTORS: usize = 2_000;
@@ -45,7 +45,7 @@ pub struct At<'v> {
 }
 
 impl<'v> Found<'v> {
-    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked) -> Result<Self, Refused> {
+    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked, _: Watch<'_>) -> Result<Self, Refused> {
         let mut arguments = Arguments::default();
         let at_state = asked.state.as_deref().map(|name| state(vehicle, name));
         let states: Vec<StateId> =
@@ -57,9 +57,7 @@ impl<'v> Found<'v> {
             let points = vehicle.points.iter().map(|point| point.id.as_str());
             arguments.named("at", name, "point", vehicle.point_named(name), points)
         });
-        let through = asked.through.as_deref();
-        let through = through
-            .and_then(|text| arguments.positive("through", text, Dimension::Resistance, Ohms));
+        let through = arguments.perhaps::<Ohms>("through", &asked.through);
         together(vehicle, asked, &mut arguments);
         arguments.0.unless(Some(()))?;
         let scope = Scope { states, conductors, recalled: asked.recalled_curves };

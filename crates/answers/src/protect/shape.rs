@@ -47,10 +47,12 @@ pub struct FaultCleared {
     pub seconds: Option<f64>,
 }
 
-pub(super) fn of(found: &Found<'_>) -> Protect {
-    match found {
-        Found::Whole(own) => Protect::Vehicle(of_vehicle::of(own)),
-        Found::At(own) => Protect::At(at::of(own)),
+impl Protect {
+    pub(super) fn of(found: &Found<'_>) -> Self {
+        match found {
+            Found::Whole(own) => Protect::Vehicle(ProtectVehicle::of(own)),
+            Found::At(own) => Protect::At(ProtectAt::of(own)),
+        }
     }
 }
 

@@ -8,13 +8,14 @@ use catalogue::Catalogue;
 use model::{InlineId, Vehicle};
 use protection::{Feed, Origin, Protection};
 
-use super::NOTES;
 use super::found::{Found, Whole};
+use super::{Asked, NOTES};
 use crate::cautions::Cautions;
-use crate::say;
 use crate::told::quantity::amperes;
 use crate::told::sources::Sources;
-use crate::told::{Line, Paragraph, Quantity, Span, Told, Tone, cautions, joined, name, strong};
+use crate::told::{
+    Line, Paragraph, Quantity, Said, Span, Told, Tone, cautions, joined, name, strong,
+};
 
 const HOW: &str = "Each conductor over every current that a fault can send through it, from the \
     short at its beginning down to what it bears for ever; a corroded or chafed path can make any \
@@ -26,7 +27,7 @@ const INDENT: &str = "    ";
 /// By how many letters its further lines are set in.
 const HANG: usize = 4;
 
-pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
+pub(super) fn of(found: &Found<'_>, &Asked { all, .. }: &Asked) -> Told {
     let own = match found {
         Found::Whole(own) => own,
         Found::At(own) => return at::of(own),
@@ -34,7 +35,7 @@ pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
     let Whole { vehicle, protection } = own;
     let mut told = Told::default();
     told.line(strong(name(&vehicle.name)));
-    told.paragraph(say!("{}", HOW));
+    told.paragraph(HOW);
     let mut page = Page { vehicle, found: protection, all, told };
     page.unprotected();
     page.late();
@@ -57,17 +58,11 @@ pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
 /// What boats have a code for; told, not checked.
 fn rules_for_boats(told: &mut Told) {
     let mut sources = Sources::default();
-    told.gap();
-    told.line(strong(say!("Rules for boats, not checked here")));
+    told.heading("Rules for boats, not checked here");
     let rules = Catalogue::standard().protection_rules.iter();
     for row in rules.filter(|row| row.realm.starts_with("boats")) {
-        told.push(Paragraph {
-            lead: say!("  "),
-            text: say!("– {} {}", row.rule.as_str(), sources.mark(&row.provenance)),
-            hang: HANG,
-            narrower: 2,
-            ..Paragraph::default()
-        });
+        let rule = say!("– {} {}", row.rule.as_str(), sources.mark(&row.provenance));
+        told.push(Paragraph::item("  ", HANG, rule).narrower(2));
     }
     told.gap();
     sources.list(told);
@@ -83,24 +78,19 @@ struct Page<'a> {
 }
 
 impl Page<'_> {
-    fn heading(&mut self, heading: impl Into<Line>) {
+    fn heading(&mut self, heading: impl Said) {
         self.told.gap();
         self.told.toned(Tone::Strong, heading);
     }
 
     /// What wants attention.
     fn alarm(&mut self, said: Line) {
-        self.told.push(Paragraph {
-            lead: say!("{}", INDENT),
-            text: say!("! {}", said),
-            hang: HANG,
-            tone: Tone::Warning,
-            ..Paragraph::default()
-        });
+        let alarm = Paragraph::item(INDENT, HANG, say!("! {}", said));
+        self.told.push(alarm.toned(Tone::Warning));
     }
 
-    fn body(&mut self, said: impl Into<Line>) {
-        self.told.item(say!("{}", INDENT), HANG, said);
+    fn body(&mut self, said: impl Said) {
+        self.told.item(INDENT, HANG, said);
     }
 
     /// A fuse with its rating; `?` marks one that is judged by recalled times.

@@ -5,10 +5,12 @@ use diagnosis::{
 };
 use model::{LoadId, StateId, Vehicle};
 
-use super::Nothing;
+use super::{Asked, Nothing};
+use crate::refusal::Refused;
 use crate::room::{Measured, Watch};
 use crate::separating::{self, Apart};
 use crate::taken::Taken;
+use crate::unsettled;
 use crate::weighed::{Weighed, weigh};
 
 /// From this probability on what no step reaches is named as likeliest at fault.
@@ -22,15 +24,17 @@ pub struct Found<'v> {
     /// What has to be asked about the readings.
     pub(super) questions: Vec<Question>,
     pub(super) worth: Worth,
+    /// States that have no operating point.
+    pub(super) unsettled: Vec<StateId>,
 }
 
 impl<'v> Found<'v> {
     /// Nothing when stopped.
     pub(super) fn of(
         Measured { vehicle, taken }: Measured<'v>,
-        most: usize,
+        asked: &Asked,
         watch: Watch<'_>,
-    ) -> Option<Self> {
+    ) -> Result<Option<Self>, Refused> {
         let Weighed { seen, questions, mut session, diagnosis } = weigh(
             vehicle,
             (&taken.readings.readings, &taken.readings.seen),
@@ -38,18 +42,19 @@ impl<'v> Found<'v> {
             watch,
         );
         if session.stopped() {
-            return None;
+            return Ok(None);
         }
-        let worth = Worth::of(&mut session, &diagnosis, &seen, taken.complaint, most);
+        let worth = Worth::of(&mut session, &diagnosis, &seen, taken.complaint, asked.most);
         if session.stopped() {
-            return None;
+            return Ok(None);
         }
-        Some(Self { vehicle, taken, questions, worth })
+        let unsettled = unsettled::states(vehicle);
+        Ok(Some(Self { vehicle, taken, questions, worth, unsettled }))
     }
 
-    /// True when a reading could not be used.
+    /// True when a reading could not be used, or a state has no operating point.
     pub(super) fn wants_attention(&self) -> bool {
-        self.taken.has_errors()
+        self.taken.has_errors() || !self.unsettled.is_empty()
     }
 }
 

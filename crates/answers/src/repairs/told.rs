@@ -4,26 +4,26 @@ use diagnosis::{Action, Consumer, Repair};
 use model::{StateId, Vehicle};
 use units::{Ratio, Volts};
 
-use super::Found;
-use super::Nothing;
 use super::found::Worth;
+use super::{Asked, Found, Nothing};
 use crate::cautions::{Cautions, together};
 use crate::question;
-use crate::say;
 use crate::separating::Apart;
 use crate::told::quantity::{amperes, duration, length, loss, money, torque, volts};
 use crate::told::sides::chance;
 use crate::told::{Line, Paragraph, Span, Told, Tone, cautions, joined, measuring, name, strong};
+use crate::unsettled;
 
 /// Below this probability a gain is too small to be noticed at the load.
 const NOTICED: f64 = 0.05;
 
-pub(super) fn of(found: &Found<'_>) -> Told {
-    let Found { vehicle, taken, questions, worth } = found;
+pub(super) fn of(found: &Found<'_>, _: &Asked) -> Told {
+    let Found { vehicle, taken, questions, worth, unsettled } = found;
     let mut told = Told::default();
     measuring::earlier(&mut told, &taken.earlier);
     told.line(say!("{}: what is worth doing", strong(name(&vehicle.name))));
     told.gap();
+    unsettled::told_states(&mut told, vehicle, unsettled);
     question::told(&mut told, vehicle, questions);
     told.part("elsewhere", |told| elsewhere(told, vehicle, worth));
     first_readings(&mut told, vehicle, &worth.first);
@@ -131,12 +131,8 @@ fn nothing(told: &mut Told, vehicle: &Vehicle, worth: &Worth) {
 fn steps(told: &mut Told, vehicle: &Vehicle, repairs: &[Repair]) {
     for (rank, own) in repairs.iter().enumerate() {
         told.titled(format!("repairs.{rank}"), action(vehicle, own.action), |told| {
-            told.push(Paragraph {
-                text: say!("{}. {}", rank + 1, action(vehicle, own.action)),
-                hang: 3,
-                tone: Tone::Strong,
-                ..Paragraph::default()
-            });
+            let step = say!("{}. {}", rank + 1, action(vehicle, own.action));
+            told.push(Paragraph::item(Line::new(), 3, step).toned(Tone::Strong));
             told.part(format!("repairs.{rank}.worth"), |told| {
                 told.item(say!("   "), 3, gains(vehicle, own));
                 told.item(say!("   "), 3, effort(vehicle, own));
@@ -200,7 +196,7 @@ fn after_the_first(told: &mut Told, vehicle: &Vehicle, first: &Repair) {
         ));
     }
     if first.still_short.is_empty() {
-        told.line(say!("After the first, no load that states a minimum falls short of it."));
+        told.line("After the first, no load that states a minimum falls short of it.");
     }
 }
 
@@ -225,7 +221,7 @@ fn state_name(vehicle: &Vehicle, state: StateId) -> Span {
 }
 
 /// Who gains, as told beside volts: those at a converter's input are not the ones it gives.
-fn consumer(vehicle: &Vehicle, own: Consumer) -> Line {
+pub(super) fn consumer(vehicle: &Vehicle, own: Consumer) -> Line {
     match own {
         Consumer::Load(id) => say!("{}", name(&vehicle.load(id).id)),
         Consumer::Converter(id) => say!("the input of {}", name(&vehicle.regulated_source(id).id)),

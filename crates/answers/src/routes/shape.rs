@@ -2,22 +2,31 @@
 
 use model::{ConductorId, Earth, JointOf, Piece, PointId, Vehicle};
 use network::routes::Route;
-use network::{OperatingPoint, Routes};
+use network::{OperatingPoint, PiecePoint, Routes};
 use serde::Serialize;
 use utoipa::ToSchema;
 
 use super::Found;
+use crate::solve::Miss;
 use crate::told::names::{begins_at, ends_at};
+use crate::unsettled;
 
-/// The answer of `routes`.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct ReturnRoutes {
-    /// The number of the contract.
-    pub format: u32,
-    /// The load; null for all.
-    pub load: Option<String>,
-    /// One for each state.
-    pub states: Vec<RoutesState>,
+shape! {
+    /// The answer of `routes`.
+    pub struct ReturnRoutes from pub(super) (found: &Found<'_>) {
+        let states = found.states.iter().map(|(point, ways)| RoutesState {
+            state: found.vehicle.state(point.state).id.clone(),
+            routes: RouteList::of(found.vehicle, ways, point),
+            found: unsettled::is_found(point),
+            misses: unsettled::miss(point),
+        });
+        /// The number of the contract.
+        pub format: u32 = crate::FORMAT,
+        /// The load; null for all.
+        pub load: Option<String> = found.load.clone(),
+        /// One for each state.
+        pub states: Vec<RoutesState> = states.collect(),
+    }
 }
 
 /// One operating state.
@@ -27,97 +36,67 @@ pub struct RoutesState {
     pub state: String,
     /// Its routes.
     pub routes: RouteList,
+    /// False when the state has no operating point; the numbers are then those of the last attempt.
+    pub found: bool,
+    /// The device that fits worst, when none was found.
+    pub misses: Option<Miss>,
 }
 
-/// Routes that account for every ampere.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct RouteList {
-    /// All of them together.
-    pub total_amps: f64,
-    /// The widest first.
-    pub routes: Vec<ReturnRoute>,
-}
+shape! {
+    /// Routes that account for every ampere.
+    pub struct RouteList from pub (vehicle: &Vehicle, routes: &Routes, point: &OperatingPoint) {
+        let routes_of = routes.routes.iter().map(|route| ReturnRoute::of(vehicle, route, point));
+        /// All of them together.
+        pub total_amps: f64 = routes.total.0,
+        /// The widest first.
+        pub routes: Vec<ReturnRoute> = routes_of.collect(),
+    }
 
-/// One way home.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct ReturnRoute {
-    /// The load whose current it is, or what else it begins at.
-    pub load: String,
-    /// What that is: `load`, `charging` (a battery), `converter` (its input), or `source` for current
-    /// that a battery passes on to the next in series or that goes home through no load.
-    pub load_kind: &'static str,
-    /// Current on this way.
-    pub amps: f64,
-    /// Its part of all that was asked about.
-    pub share: f64,
-    /// The battery or source at which it ends.
-    pub end: String,
-    /// What that is: `source` for a battery or source that delivers, or `load`, `charging` or
-    /// `converter` where the current goes on as that one's own.
-    pub end_kind: &'static str,
-    /// Pieces in the order of the way home.
-    pub pieces: Vec<String>,
-    /// The same pieces with what they carry and lose; their volts add up to `volts`.
-    pub steps: Vec<RouteStep>,
-    /// What a meter reads from the load to the end of this way; negative where the end is lifted further.
-    pub volts: f64,
-    /// Volts of the end against the first battery's negative post; null when nothing joins them.
-    pub end_volts: Option<f64>,
-}
+    /// One way home.
+    pub struct ReturnRoute from (vehicle: &Vehicle, route: &Route, point: &OperatingPoint) {
+        let (load, load_kind) = begins_at(vehicle, route.start);
+        let (end, end_kind) = ends_at(vehicle, route.end);
+        // Where the metal is positive, current comes from it: a way home is walked against the current.
+        let homeward = if vehicle.earth == Earth::Negative { 1.0 } else { -1.0 };
+        let steps = directed(vehicle, route.from, &route.pieces)
+            .map(|(piece, along)| {
+                let sign = if along { homeward } else { -homeward };
+                RouteStep::of(vehicle, piece, sign, point.piece(vehicle, piece))
+            })
+            .collect::<Vec<_>>();
+        let volts = steps.iter().map(|step| step.volts).sum();
+        /// The load whose current it is, or what else it begins at.
+        pub load: String = load.to_owned(),
+        /// What that is: `load`, `charging` (a battery), `converter` (its input), or `source` for current
+        /// that a battery passes on to the next in series or that goes home through no load.
+        pub load_kind: &'static str = load_kind,
+        /// Current on this way.
+        pub amps: f64 = route.amps.0,
+        /// Its part of all that was asked about.
+        pub share: f64 = route.share.0,
+        /// The battery or source at which it ends.
+        pub end: String = end.to_owned(),
+        /// What that is: `source` for a battery or source that delivers, or `load`, `charging` or
+        /// `converter` where the current goes on as that one's own.
+        pub end_kind: &'static str = end_kind,
+        /// Pieces in the order of the way home.
+        pub pieces: Vec<String> = steps.iter().map(|step| step.piece.clone()).collect(),
+        /// The same pieces with what they carry and lose; their volts add up to `volts`.
+        pub steps: Vec<RouteStep> = steps,
+        /// What a meter reads from the load to the end of this way; negative where the end is lifted further.
+        pub volts: f64 = volts,
+        /// Volts of the end against the first battery's negative post; null when nothing joins them.
+        pub end_volts: Option<f64> = point.points[route.to.index()].map(|volts| volts.0),
+    }
 
-/// One piece on a way home.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct RouteStep {
-    /// Its name.
-    pub piece: String,
-    /// Everybody's current in it; positive where it runs as this load's own does.
-    pub amps: f64,
-    /// Lost in it on this way; negative where the current of others lifts it.
-    pub volts: f64,
-}
-
-pub(super) fn answer(found: &Found<'_>, load: Option<String>) -> ReturnRoutes {
-    let states = found.states.iter().map(|(point, ways)| RoutesState {
-        state: found.vehicle.state(point.state).id.clone(),
-        routes: of(found.vehicle, ways, point),
-    });
-    ReturnRoutes { format: crate::FORMAT, load, states: states.collect() }
-}
-
-/// The routes of one state.
-#[must_use]
-pub fn of(vehicle: &Vehicle, routes: &Routes, point: &OperatingPoint) -> RouteList {
-    let routes_of = routes.routes.iter().map(|route| listed(vehicle, route, point));
-    RouteList { total_amps: routes.total.0, routes: routes_of.collect() }
-}
-
-fn listed(vehicle: &Vehicle, route: &Route, point: &OperatingPoint) -> ReturnRoute {
-    let (load, load_kind) = begins_at(vehicle, route.start);
-    let (end, end_kind) = ends_at(vehicle, route.end);
-    // Where the metal is positive, current comes from it: a way home is walked against the current.
-    let homeward = if vehicle.earth == Earth::Negative { 1.0 } else { -1.0 };
-    let steps: Vec<RouteStep> = directed(vehicle, route.from, &route.pieces)
-        .map(|(piece, along)| {
-            let at = point.piece(vehicle, piece);
-            let sign = if along { homeward } else { -homeward };
-            RouteStep {
-                piece: vehicle.piece_name(piece).to_owned(),
-                amps: sign * at.amps.0,
-                volts: sign * at.volts.0,
-            }
-        })
-        .collect();
-    ReturnRoute {
-        load: load.to_owned(),
-        load_kind,
-        amps: route.amps.0,
-        share: route.share.0,
-        end: end.to_owned(),
-        end_kind,
-        pieces: steps.iter().map(|step| step.piece.clone()).collect(),
-        volts: steps.iter().map(|step| step.volts).sum(),
-        steps,
-        end_volts: point.points[route.to.index()].map(|volts| volts.0),
+    /// One piece on a way home.
+    pub struct RouteStep from (vehicle: &Vehicle, piece: Piece, sign: f64, at: &PiecePoint) {
+        /// Its name.
+        pub piece: String = vehicle.piece_name(piece).to_owned(),
+        /// Everybody's current in it; positive where it runs as this load's own does.
+        pub amps: f64 = sign * at.amps.0,
+        /// Lost in it on this way; negative where the current of others lifts it.
+        pub volts: f64 = sign * at.volts.0,
     }
 }
 
@@ -136,7 +115,7 @@ fn directed<'v>(
             Piece::Conductor(id) => Some(id),
             Piece::Joint(id) => match vehicle.joint(id).of {
                 JointOf::From(id) | JointOf::To(id) => Some(id),
-                JointOf::LoadCase(_) | JointOf::SourceCase(_) => None,
+                JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => None,
             },
             _ => None,
         };
@@ -193,7 +172,7 @@ mod tests {
     }
 
     fn hold(state: &BudgetState, load: &str, solved: &SolvedState, sign: f64) {
-        let BudgetState { state: name, budget, routes } = state;
+        let BudgetState { state: name, budget, routes, .. } = state;
         let told = format!("{load} in {name}");
         let at = &budget.potentials;
         let between = |a: Option<f64>, b: Option<f64>| sign * (a.unwrap() - b.unwrap());

@@ -1,43 +1,63 @@
 //! What is said of ways home.
 
 use model::Vehicle;
-use network::Routes;
 use network::routes::RouteStart;
+use network::{OperatingPoint, Routes};
 use units::{Amperes, Ratio};
 
-use super::Found;
-use crate::say;
+use super::{Asked, Found};
+use crate::refusal::Named;
 use crate::told::quantity::{amperes, percent};
 use crate::told::{Line, Span, Told, aside, name, names, strong};
+use crate::unsettled;
 
 /// Routes below this share are summed in one line, unless all are asked for.
 const SMALL_SHARE: f64 = 0.005;
 /// Letters before a way: its current and its share.
 const BEFORE_A_WAY: usize = 20;
 
-pub(super) fn of(found: &Found<'_>, small: bool) -> Told {
+pub(super) fn of(found: &Found<'_>, &Asked { small, .. }: &Asked) -> Told {
     let vehicle = found.vehicle;
     let mut told = Told::default();
     for (point, routes) in &found.states {
-        let whose = match found.start {
+        let whose = match found.of {
             None => say!("all that flows"),
-            Some(RouteStart::Load(load)) => say!("{}", name(&vehicle.load(load).name)),
-            Some(other) => names::start(vehicle, other),
+            Some(of) => whose(vehicle, point, of),
         };
         told.line(say!(
             "{} · {} · {}: {} on the way home",
             strong(name(&vehicle.name)),
             strong(whose),
             strong(names::state(vehicle, point.state)),
-            amperes(routes.taken())
+            amperes(if found.of.is_none() { routes.taken() } else { routes.total })
         ));
+        unsettled::told(&mut told, point);
         if routes.routes.is_empty() {
-            told.line(say!("  nothing flows"));
+            told.line("  nothing flows");
         }
         ways(&mut told, vehicle, routes, small);
         told.gap();
     }
     told
+}
+
+/// Whose ways they are.
+fn whose(vehicle: &Vehicle, point: &OperatingPoint, of: Named) -> Line {
+    match of {
+        Named::Load(load) => say!("{}", name(&vehicle.load(load).name)),
+        Named::Battery(id) if point.battery(id).amps > Amperes::ZERO => {
+            say!("to {}", name(&vehicle.battery(id).id))
+        }
+        Named::Battery(id) => names::start(vehicle, RouteStart::Charging(id)),
+        Named::Source(id) if vehicle.regulated_source(id).input.is_some() => {
+            names::start(vehicle, RouteStart::Input(id))
+        }
+        Named::Source(id) => say!("to {}", name(&vehicle.regulated_source(id).id)),
+        Named::Equaliser(id) => {
+            let own = &vehicle.regulated_source(id).id;
+            say!("into {}", name(own.rsplit_once('.').map_or(own.as_str(), |own| own.0)))
+        }
+    }
 }
 
 /// One line or more for each route; those of the same way are one.
@@ -54,7 +74,7 @@ pub(crate) fn ways(told: &mut Told, vehicle: &Vehicle, routes: &Routes, small: b
     }
     if number > 0 {
         let rest = Span::from(amperes(rest)).right(8);
-        told.line(say!("{}", aside(say!("  {}          {} smaller ways", rest, number))));
+        told.line(aside(say!("  {}          {} smaller ways", rest, number)));
     }
 }
 

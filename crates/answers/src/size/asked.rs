@@ -1,115 +1,82 @@
 //! What is asked of a new conductor.
 
-use serde::{Deserialize, Serialize};
-use utoipa::ToSchema;
-
 use crate::Refusal;
 use crate::arguments::whole_number;
 
-/// The smallest conductor for a drop; in a vehicle file for drop, heat, fault energy and protection.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, ToSchema, clap::Args)]
-#[serde(default, deny_unknown_fields)]
-#[schema(as = SizeAsked)]
-pub struct Asked {
-    /// Current, such as `120 A`; in a vehicle file it follows from the network.
-    #[arg(long, required_unless_present = "file", conflicts_with = "file")]
-    pub current: Option<String>,
-    /// Length of the feed conductor, along the conductor, such as `3.2 m`.
-    #[arg(long)]
-    #[schema(required = true)]
-    pub length: String,
-    /// Length of a return conductor of the same size; the drop is then that of both.
-    #[arg(long, value_name = "LENGTH", conflicts_with = "file")]
-    pub return_length: Option<String>,
-    /// The drop that is allowed, such as `0.3 V`.
-    #[arg(long, conflicts_with = "percent")]
-    pub drop: Option<String>,
-    /// The drop that is allowed as a share of the nominal voltage, such as `3 %`.
-    #[arg(long)]
-    pub percent: Option<String>,
-    /// Nominal voltage, such as `12 V`.
-    #[arg(long)]
-    pub nominal: Option<String>,
-    /// Metal of the conductor; several in a vehicle file, `copper,aluminium`.
-    #[arg(long, default_value_t = Self::default().material)]
-    pub material: String,
-    /// Temperature of the air about the conductor, 20 °C when left out; in a vehicle file that of each state.
-    #[arg(long, conflicts_with = "file")]
-    pub ambient: Option<String>,
-    /// Insulation, whose limit the temperature is held against; `PVC 105` when left out.
-    #[arg(long)]
-    pub insulation: Option<String>,
-    /// Number of joints in the path; two for each conductor when left out.
-    #[arg(long, value_parser = whole_number::<u32>, conflicts_with = "file")]
-    pub joints: Option<u32>,
-    /// Kind of the joints.
-    #[arg(long, value_name = "KIND", default_value_t = Self::default().joint)]
-    pub joint: String,
-    /// In a vehicle file: the point where the conductor begins, towards the source.
-    #[arg(long, requires = "file")]
-    pub from: Option<String>,
-    /// In a vehicle file: the point where it ends.
-    #[arg(long, requires = "file")]
-    pub to: Option<String>,
-    /// In a vehicle file: a load that must get at least `--least`.
-    #[arg(long, requires_all = ["file", "least"])]
-    pub load: Option<String>,
-    /// The least voltage of that load, such as `11.5 V`.
-    #[arg(long, requires = "load")]
-    pub least: Option<String>,
-    /// In a vehicle file: rating of a new fuse at the conductor's beginning.
-    #[arg(long, requires = "file")]
-    pub fuse: Option<String>,
-    /// Kind of that fuse; the file's curve for this kind is used.
-    #[arg(long, requires = "fuse", default_value_t = Self::default().fuse_kind)]
-    pub fuse_kind: String,
-    /// In a vehicle file: air that it runs through, `engine space`, `inside` or `outside`.
-    #[arg(long, requires = "file")]
-    pub surroundings: Option<String>,
-    /// In a vehicle file: how it lies, `free` in the air or `on metal`.
-    #[arg(long, requires = "file")]
-    pub laid: Option<String>,
-    /// In a vehicle file: number of loaded conductors in its bundle, itself included.
-    #[arg(long, requires = "file", value_parser = whole_number::<u32>)]
-    pub bundle: Option<u32>,
-    /// In a vehicle file: one operating state; all when left out.
-    #[arg(long, requires = "file")]
-    pub state: Option<String>,
-    /// Price of a metre of one size, `'35 mm²=9.80'` or `'aluminium 35 mm²=4.10'`; may be repeated.
-    #[arg(long, value_name = "SIZE=AMOUNT", requires = "file")]
-    pub price: Vec<String>,
-    /// Let curves that the catalogue recalls, unconfirmed, stand in where the file has none.
-    #[arg(long, requires = "file")]
-    pub recalled_curves: bool,
-}
-
-impl Default for Asked {
-    fn default() -> Self {
-        Self {
-            current: None,
-            length: String::new(),
-            return_length: None,
-            drop: None,
-            percent: None,
-            nominal: None,
-            material: "copper".to_owned(),
-            ambient: None,
-            insulation: None,
-            joints: None,
-            joint: "bolted lug".to_owned(),
-            from: None,
-            to: None,
-            load: None,
-            least: None,
-            fuse: None,
-            fuse_kind: "bolted fuse".to_owned(),
-            surroundings: None,
-            laid: None,
-            bundle: None,
-            state: None,
-            price: Vec::new(),
-            recalled_curves: false,
-        }
+asked! {
+    /// The smallest conductor for a drop; in a vehicle file for drop, heat, fault energy and protection.
+    #[schema(as = SizeAsked)]
+    pub struct Asked {
+        /// Current, such as `120 A`; in a vehicle file it follows from the network.
+        #[arg(long, required_unless_present = "file", conflicts_with = "file")]
+        pub current: Option<String>,
+        /// Length of the feed conductor, along the conductor, such as `3.2 m`.
+        #[arg(long)]
+        #[schema(required = true)]
+        pub length: String,
+        /// Length of a return conductor of the same size; the drop is then that of both.
+        #[arg(long, value_name = "LENGTH", conflicts_with = "file")]
+        pub return_length: Option<String>,
+        /// The drop that is allowed, such as `0.3 V`.
+        #[arg(long, conflicts_with = "percent")]
+        pub drop: Option<String>,
+        /// The drop that is allowed as a share of the nominal voltage, such as `3 %`.
+        #[arg(long)]
+        pub percent: Option<String>,
+        /// Nominal voltage, such as `12 V`.
+        #[arg(long)]
+        pub nominal: Option<String>,
+        /// Metal of the conductor; several in a vehicle file, `copper,aluminium`.
+        #[arg(long, default_value_t = Self::default().material)]
+        pub material: String = "copper".to_owned(),
+        /// Temperature of the air about the conductor, 20 °C when left out; in a vehicle file that of each state.
+        #[arg(long, conflicts_with = "file")]
+        pub ambient: Option<String>,
+        /// Insulation, whose limit the temperature is held against; `PVC 105` when left out.
+        #[arg(long)]
+        pub insulation: Option<String>,
+        /// Number of joints in the path; two for each conductor when left out.
+        #[arg(long, value_parser = whole_number::<u32>, conflicts_with = "file")]
+        pub joints: Option<u32>,
+        /// Kind of the joints.
+        #[arg(long, value_name = "KIND", default_value_t = Self::default().joint)]
+        pub joint: String = "bolted lug".to_owned(),
+        /// In a vehicle file: the point where the conductor begins, towards the source.
+        #[arg(long, requires = "file")]
+        pub from: Option<String>,
+        /// In a vehicle file: the point where it ends.
+        #[arg(long, requires = "file")]
+        pub to: Option<String>,
+        /// In a vehicle file: a load that must get at least `--least`.
+        #[arg(long, requires_all = ["file", "least"])]
+        pub load: Option<String>,
+        /// The least voltage of that load, such as `11.5 V`.
+        #[arg(long, requires = "load")]
+        pub least: Option<String>,
+        /// In a vehicle file: rating of a new fuse at the conductor's beginning.
+        #[arg(long, requires = "file")]
+        pub fuse: Option<String>,
+        /// Kind of that fuse; the file's curve for this kind is used.
+        #[arg(long, requires = "fuse", default_value_t = Self::default().fuse_kind)]
+        pub fuse_kind: String = "bolted fuse".to_owned(),
+        /// In a vehicle file: air that it runs through, `engine space`, `inside` or `outside`.
+        #[arg(long, requires = "file")]
+        pub surroundings: Option<String>,
+        /// In a vehicle file: how it lies, `free` in the air or `on metal`.
+        #[arg(long, requires = "file")]
+        pub laid: Option<String>,
+        /// In a vehicle file: number of loaded conductors in its bundle, itself included.
+        #[arg(long, requires = "file", value_parser = whole_number::<u32>)]
+        pub bundle: Option<u32>,
+        /// In a vehicle file: one operating state; all when left out.
+        #[arg(long, requires = "file")]
+        pub state: Option<String>,
+        /// Price of a metre of one size, `'35 mm²=9.80'` or `'aluminium 35 mm²=4.10'`; may be repeated.
+        #[arg(long, value_name = "SIZE=AMOUNT", requires = "file")]
+        pub price: Vec<String>,
+        /// Let curves that the catalogue recalls, unconfirmed, stand in where the file has none.
+        #[arg(long, requires = "file")]
+        pub recalled_curves: bool,
     }
 }
 

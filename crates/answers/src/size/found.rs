@@ -29,4 +29,11 @@ impl<'v> Found<'v> {
             None => alone::Found::of(asked, arguments).map(Self::Alone).map(Some),
         }
     }
+
+    pub(super) fn wants_attention(&self) -> bool {
+        match self {
+            Self::Alone(own) => own.wants_attention(),
+            Self::InVehicle(own) => own.wants_attention(),
+        }
+    }
 }

@@ -18,9 +18,11 @@ pub enum Sizes {
     InVehicle(SizesInVehicle),
 }
 
-pub(super) fn of(found: &Found<'_>) -> Sizes {
-    match found {
-        Found::Alone(found) => Sizes::Alone(alone::shape::of(found)),
-        Found::InVehicle(found) => Sizes::InVehicle(in_vehicle::shape::of(found)),
+impl Sizes {
+    pub(super) fn of(found: &Found<'_>) -> Self {
+        match found {
+            Found::Alone(found) => Sizes::Alone(SizesAlone::of(found)),
+            Found::InVehicle(found) => Sizes::InVehicle(SizesInVehicle::of(found)),
+        }
     }
 }

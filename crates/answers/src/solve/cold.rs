@@ -2,14 +2,12 @@
 
 use catalogue::{Catalogue, CrankingFigure};
 use model::{LoadId, LoadKind, StateId, Vehicle};
-use network::{Convergence, Network};
-use serde::Serialize;
+use network::Network;
 use units::{Amperes, Kelvin, Volts};
-use utoipa::ToSchema;
 
-use crate::say;
 use crate::told::quantity::{amperes, temperature, volts};
 use crate::told::{Column, Quantity, Told, aside, name, names, strong};
+use crate::unsettled;
 
 /// Degrees Celsius of air, engine and batteries at which it is cranked.
 const AIR: [f64; 7] = [27.0, 20.0, 10.0, 0.0, -7.0, -18.0, -28.0];
@@ -27,36 +25,36 @@ pub(super) struct Cranked {
     published: Option<&'static CrankingFigure>,
 }
 
-/// A starter cranked in some air.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct ColdCrank {
-    /// The state.
-    pub state: String,
-    /// The starter.
-    pub starter: String,
-    /// Temperature of air, engine and batteries.
-    pub celsius: f64,
-    /// Volts of the battery that gives most.
-    pub battery_volts: f64,
-    /// Volts at the starter.
-    pub starter_volts: f64,
-    /// What it draws.
-    pub amps: f64,
-    /// True when the state settled there.
-    pub found: bool,
-    /// Published volts of a system of this nominal voltage in such air.
-    pub published: Option<PublishedVolts>,
-}
+shape! {
+    /// A starter cranked in some air.
+    pub struct ColdCrank from pub(super) (vehicle: &Vehicle, own: &Cranked) {
+        /// The state.
+        pub state: String = vehicle.state(own.state).id.clone(),
+        /// The starter.
+        pub starter: String = vehicle.load(own.starter).id.clone(),
+        /// Temperature of air, engine and batteries.
+        pub celsius: f64 = own.air.celsius(),
+        /// Volts of the battery that gives most.
+        pub battery_volts: f64 = own.battery.0,
+        /// Volts at the starter.
+        pub starter_volts: f64 = own.volts.0,
+        /// What it draws.
+        pub amps: f64 = own.amps.0,
+        /// True when the state settled there.
+        pub found: bool = own.settled,
+        /// Published volts of a system of this nominal voltage in such air.
+        pub published: Option<PublishedVolts> = own.published.map(PublishedVolts::of),
+    }
 
-/// What is published of volts while cranking.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct PublishedVolts {
-    /// Lowest.
-    pub low: Option<f64>,
-    /// Highest.
-    pub high: Option<f64>,
-    /// Where it was published.
-    pub source: String,
+    /// What is published of volts while cranking.
+    pub struct PublishedVolts from (row: &CrankingFigure) {
+        /// Lowest.
+        pub low: Option<f64> = row.low_voltage.map(|own| own.0),
+        /// Highest.
+        pub high: Option<f64> = row.high_voltage.map(|own| own.0),
+        /// Where it was published.
+        pub source: String = row.provenance.source.clone(),
+    }
 }
 
 /// Every starter in every state of those asked about in which it turns, from warm to cold.
@@ -91,27 +89,9 @@ fn in_air(vehicle: &Vehicle, state: StateId, starter: LoadId, air: Kelvin) -> Cr
         battery: most.map_or(Volts::ZERO, |own| own.volts),
         volts: load.volts,
         amps: load.amps,
-        settled: point.convergence == Convergence::Reached,
+        settled: unsettled::is_found(&point),
         published: rows.iter().find(|row| row.holds_in(vehicle.nominal, air)),
     }
-}
-
-pub(super) fn shape(vehicle: &Vehicle, cranked: &[Cranked]) -> Vec<ColdCrank> {
-    let of = |own: &Cranked| ColdCrank {
-        state: vehicle.state(own.state).id.clone(),
-        starter: vehicle.load(own.starter).id.clone(),
-        celsius: own.air.celsius(),
-        battery_volts: own.battery.0,
-        starter_volts: own.volts.0,
-        amps: own.amps.0,
-        found: own.settled,
-        published: own.published.map(|row| PublishedVolts {
-            low: row.low_voltage.map(|own| own.0),
-            high: row.high_voltage.map(|own| own.0),
-            source: row.provenance.source.clone(),
-        }),
-    };
-    cranked.iter().map(of).collect()
 }
 
 pub(super) fn told(told: &mut Told, vehicle: &Vehicle, cranked: &[Cranked]) {

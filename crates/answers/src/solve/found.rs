@@ -1,12 +1,12 @@
 //! The operating points of the states that were asked about.
 
 use model::Vehicle;
-use network::{Convergence, LoadStatus, Network, OperatingPoint, SourceMode};
+use network::{AsSolved, Convergence, LoadStatus, Network, OperatingPoint, SourceMode};
 
 use super::Asked;
 use super::cold::{Cranked, cranked};
-use crate::Refusal;
-use crate::refusal::states;
+use crate::refusal::{Refused, states};
+use crate::room::Watch;
 
 /// The operating points of the states that were asked about.
 #[derive(Debug)]
@@ -14,15 +14,20 @@ pub struct Found<'v> {
     pub(super) vehicle: &'v Vehicle,
     pub(super) points: Vec<OperatingPoint>,
     pub(super) cold: Option<Vec<Cranked>>,
+    /// The network of each, where it was asked for.
+    pub(super) networks: Option<Vec<AsSolved>>,
 }
 
 impl<'v> Found<'v> {
-    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked) -> Result<Self, Refusal> {
+    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked, _: Watch<'_>) -> Result<Self, Refused> {
         let states = states(vehicle, asked.state.as_deref())?;
         let cold = asked.cold.then(|| cranked(vehicle, &states));
         let mut network = Network::new(vehicle);
-        let points = states.into_iter().map(|state| network.operating_point(state)).collect();
-        Ok(Self { vehicle, points, cold })
+        let points: Vec<OperatingPoint> =
+            states.into_iter().map(|state| network.operating_point(state)).collect();
+        let networks =
+            asked.network.then(|| points.iter().map(|own| network.as_solved(own)).collect());
+        Ok(Self { vehicle, points, cold, networks })
     }
 
     /// True when something in the answer wants attention.

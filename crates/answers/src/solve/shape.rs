@@ -1,64 +1,98 @@
 //! Volts, amperes, watts and degrees of everything, state by state.
 
 use model::{Piece, Vehicle};
-use network::{Convergence, LoadStatus, OperatingPoint, PiecePoint, SourceMode};
+use network::{
+    Balance, BatteryPoint, LoadPoint, LoadStatus, OperatingPoint, PiecePoint, SourceMode,
+    SourcePoint,
+};
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use super::{ColdCrank, Found, cold};
-use crate::Named;
+use super::as_solved::{self, NetworkAsSolved};
+use super::{ColdCrank, Found};
+use crate::shape::each;
+use crate::{Named, unsettled};
 
-/// The answer of `solve`.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct Solved {
-    /// The number of the contract.
-    pub format: u32,
-    /// One for each state.
-    pub states: Vec<SolvedState>,
-    /// Cranking from warm to cold, where that was asked for.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    #[schema(nullable = false)]
-    pub cold: Option<Vec<ColdCrank>>,
+shape! {
+    /// The answer of `solve`.
+    pub struct Solved from pub(super) (found: &Found<'_>) {
+        /// The number of the contract.
+        pub format: u32 = crate::FORMAT,
+        /// One for each state.
+        pub states: Vec<SolvedState> = with_networks(found),
+        /// Cranking from warm to cold, where that was asked for.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        #[schema(nullable = false)]
+        pub cold: Option<Vec<ColdCrank>> =
+            found.cold.as_ref().map(|own| each(found.vehicle, own, ColdCrank::of)),
+    }
+
+    /// One operating state.
+    pub struct SolvedState from pub (vehicle: &Vehicle, point: &OperatingPoint) {
+        let flows = |wanted: fn(Piece) -> bool| -> Named<Flow> {
+            named(vehicle, point, wanted, Flow::of)
+        };
+        let points = vehicle.points.iter().zip(&point.points);
+        let batteries = vehicle.batteries.iter().zip(&point.batteries);
+        let sources = vehicle.regulated.iter().zip(&point.regulated);
+        let loads = vehicle.loads.iter().zip(&point.loads);
+        /// Its name.
+        pub state: String = vehicle.state(point.state).id.clone(),
+        /// Volts of points.
+        #[schema(value_type = std::collections::BTreeMap<String, PointVolts>)]
+        pub points: Named<PointVolts> = points
+            .map(|(own, volts)| (own.id.clone(), PointVolts { volts: volts.map(|own| own.0) }))
+            .collect(),
+        /// Conductors without their joints.
+        #[schema(value_type = std::collections::BTreeMap<String, ConductorFlow>)]
+        pub conductors: Named<ConductorFlow> =
+            named(vehicle, point, |own| matches!(own, Piece::Conductor(_)), ConductorFlow::of),
+        /// Joints.
+        #[schema(value_type = std::collections::BTreeMap<String, Flow>)]
+        pub joints: Named<Flow> = flows(|own| matches!(own, Piece::Joint(_))),
+        /// Stretches of structures.
+        #[schema(value_type = std::collections::BTreeMap<String, Flow>)]
+        pub stretches: Named<Flow> = flows(|own| matches!(own, Piece::Stretch(_))),
+        /// Incidental paths.
+        #[schema(value_type = std::collections::BTreeMap<String, Flow>)]
+        pub incidental: Named<Flow> = flows(|own| matches!(own, Piece::Incidental(_))),
+        /// Fuses, switches, diodes.
+        #[schema(value_type = std::collections::BTreeMap<String, Flow>)]
+        pub inline: Named<Flow> = flows(|own| matches!(own, Piece::Inline(_))),
+        /// Batteries.
+        #[schema(value_type = std::collections::BTreeMap<String, BatteryState>)]
+        pub batteries: Named<BatteryState> =
+            batteries.map(|(own, at)| (own.id.clone(), BatteryState::of(at))).collect(),
+        /// Other sources.
+        #[schema(value_type = std::collections::BTreeMap<String, SourceState>)]
+        pub sources: Named<SourceState> =
+            sources.map(|(own, at)| (own.id.clone(), SourceState::of(at))).collect(),
+        /// Loads.
+        #[schema(value_type = std::collections::BTreeMap<String, LoadState>)]
+        pub loads: Named<LoadState> =
+            loads.map(|(own, at)| (own.id.clone(), LoadState::of(at))).collect(),
+        /// The power balance.
+        pub balance: PowerBalance = PowerBalance::of(&point.balance),
+        /// False when no operating point was found.
+        pub found: bool = unsettled::is_found(point),
+        /// The device that fits worst, when none was found.
+        pub misses: Option<Miss> = unsettled::miss(point),
+        /// The network as it was solved, where that was asked for.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        #[schema(nullable = false)]
+        pub network: Option<NetworkAsSolved> = None,
+    }
 }
 
-/// One operating state.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct SolvedState {
-    /// Its name.
-    pub state: String,
-    /// Volts of points.
-    #[schema(value_type = std::collections::BTreeMap<String, PointVolts>)]
-    pub points: Named<PointVolts>,
-    /// Conductors without their joints.
-    #[schema(value_type = std::collections::BTreeMap<String, ConductorFlow>)]
-    pub conductors: Named<ConductorFlow>,
-    /// Joints.
-    #[schema(value_type = std::collections::BTreeMap<String, Flow>)]
-    pub joints: Named<Flow>,
-    /// Stretches of structures.
-    #[schema(value_type = std::collections::BTreeMap<String, Flow>)]
-    pub stretches: Named<Flow>,
-    /// Incidental paths.
-    #[schema(value_type = std::collections::BTreeMap<String, Flow>)]
-    pub incidental: Named<Flow>,
-    /// Fuses, switches, diodes.
-    #[schema(value_type = std::collections::BTreeMap<String, Flow>)]
-    pub inline: Named<Flow>,
-    /// Batteries.
-    #[schema(value_type = std::collections::BTreeMap<String, BatteryState>)]
-    pub batteries: Named<BatteryState>,
-    /// Other sources.
-    #[schema(value_type = std::collections::BTreeMap<String, SourceState>)]
-    pub sources: Named<SourceState>,
-    /// Loads.
-    #[schema(value_type = std::collections::BTreeMap<String, LoadState>)]
-    pub loads: Named<LoadState>,
-    /// The power balance.
-    pub balance: PowerBalance,
-    /// False when no operating point was found.
-    pub found: bool,
-    /// The device that fits worst, when none was found.
-    pub misses: Option<Miss>,
+/// Every state, with its network where that was asked for.
+fn with_networks(found: &Found<'_>) -> Vec<SolvedState> {
+    let vehicle = found.vehicle;
+    let mut states = each(vehicle, &found.points, SolvedState::of);
+    let networks = states.iter_mut().zip(found.networks.iter().flatten());
+    for ((own, solved), point) in networks.zip(&found.points) {
+        own.network = Some(as_solved::of(vehicle, point.state, solved));
+    }
+    states
 }
 
 /// Volts of a point.
@@ -68,94 +102,100 @@ pub struct PointVolts {
     pub volts: Option<f64>,
 }
 
-/// What passes a piece.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct Flow {
-    /// From its beginning to its end.
-    pub amps: f64,
-    /// Lost in that direction.
-    pub volts: f64,
-    /// Heat.
-    pub watts: f64,
-    /// Resistance.
-    pub ohms: f64,
-}
+shape! {
+    /// What passes a piece.
+    pub struct Flow from (at: &PiecePoint) {
+        /// From its beginning to its end.
+        pub amps: f64 = at.amps.0,
+        /// Lost in that direction.
+        pub volts: f64 = at.volts.0,
+        /// Heat.
+        pub watts: f64 = at.watts.0,
+        /// Resistance.
+        pub ohms: f64 = at.resistance.0,
+    }
 
-/// What passes a conductor.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct ConductorFlow {
-    /// From its beginning to its end.
-    pub amps: f64,
-    /// Lost in that direction.
-    pub volts: f64,
-    /// Heat.
-    pub watts: f64,
-    /// Resistance at its temperature.
-    pub ohms: f64,
-    /// Temperature of the metal.
-    pub kelvin: Option<f64>,
-    /// The same in degrees Celsius.
-    pub celsius: Option<f64>,
-}
+    /// What passes a conductor.
+    pub struct ConductorFlow from (at: &PiecePoint) {
+        /// From its beginning to its end.
+        pub amps: f64 = at.amps.0,
+        /// Lost in that direction.
+        pub volts: f64 = at.volts.0,
+        /// Heat.
+        pub watts: f64 = at.watts.0,
+        /// Resistance at its temperature.
+        pub ohms: f64 = at.resistance.0,
+        /// Temperature of the metal.
+        pub kelvin: Option<f64> = at.temperature.map(|own| own.0),
+        /// The same in degrees Celsius.
+        pub celsius: Option<f64> = at.temperature.map(units::Kelvin::celsius),
+    }
 
-/// What a battery does.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct BatteryState {
-    /// Positive when it delivers.
-    pub amps: f64,
-    /// Between its posts.
-    pub volts: f64,
-    /// Positive when it delivers.
-    pub watts: f64,
-}
+    /// What a battery does.
+    pub struct BatteryState from (at: &BatteryPoint) {
+        /// Positive when it delivers.
+        pub amps: f64 = at.amps.0,
+        /// Between its posts.
+        pub volts: f64 = at.volts.0,
+        /// Positive when it delivers.
+        pub watts: f64 = at.watts.0,
+    }
 
-/// What another source does.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct SourceState {
-    /// Positive when it delivers.
-    pub amps: f64,
-    /// Between its terminals.
-    pub volts: f64,
-    /// Positive when it delivers.
-    pub watts: f64,
-    /// `stopped`, `idle`, `regulating`, `limited`, `starved` or `dropped-out`.
-    pub mode: &'static str,
-}
+    /// What another source does.
+    pub struct SourceState from (at: &SourcePoint) {
+        /// Positive when it delivers.
+        pub amps: f64 = at.amps.0,
+        /// Between its terminals.
+        pub volts: f64 = at.volts.0,
+        /// Positive when it delivers.
+        pub watts: f64 = at.watts.0,
+        /// `stopped`, `idle`, `regulating`, `limited`, `starved` or `dropped-out`.
+        pub mode: &'static str = match at.mode {
+            SourceMode::Stopped => "stopped",
+            SourceMode::Idle => "idle",
+            SourceMode::Regulating => "regulating",
+            SourceMode::Limited => "limited",
+            SourceMode::Starved => "starved",
+            SourceMode::DroppedOut => "dropped-out",
+        },
+    }
 
-/// What a load gets.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct LoadState {
-    /// Positive when it draws.
-    pub amps: f64,
-    /// Between its terminals.
-    pub volts: f64,
-    /// Above its minimum; null when it has none.
-    pub margin_volts: Option<f64>,
-    /// `off`, `fed`, `dead`, `below-minimum`, `below-usual`, `dropped-out` or `starved`.
-    pub status: &'static str,
-    /// The most it could get, when starved.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    #[schema(nullable = false)]
-    pub most_watts: Option<f64>,
-}
+    /// What a load gets.
+    pub struct LoadState from (at: &LoadPoint) {
+        /// Positive when it draws.
+        pub amps: f64 = at.amps.0,
+        /// Between its terminals.
+        pub volts: f64 = at.volts.0,
+        /// Above its minimum; null when it has none.
+        pub margin_volts: Option<f64> = at.margin.map(|margin| margin.0),
+        /// `off`, `fed`, `dead`, `below-minimum`, `below-usual`, `dropped-out` or `starved`.
+        pub status: &'static str = status_word(at.status),
+        /// The most it could get, when starved.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        #[schema(nullable = false)]
+        pub most_watts: Option<f64> = match at.status {
+            LoadStatus::Starved { most } => Some(most.0),
+            _ => None,
+        },
+    }
 
-/// Where the power goes, and how well the sums come out.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct PowerBalance {
-    /// From all sources.
-    pub sources_watts: f64,
-    /// Into loads.
-    pub loads_watts: f64,
-    /// Into batteries that are being charged.
-    pub charging_watts: f64,
-    /// Lost on the way.
-    pub losses_watts: f64,
-    /// Heat in converters, a part of what goes into loads.
-    pub conversion_watts: f64,
-    /// What is left over: zero but for rounding.
-    pub error_watts: f64,
-    /// The largest sum of currents into any point: zero but for rounding.
-    pub kirchhoff_amps: f64,
+    /// Where the power goes, and how well the sums come out.
+    pub struct PowerBalance from (balance: &Balance) {
+        /// From all sources.
+        pub sources_watts: f64 = balance.sources.0,
+        /// Into loads.
+        pub loads_watts: f64 = balance.loads.0,
+        /// Into batteries that are being charged.
+        pub charging_watts: f64 = balance.charging.0,
+        /// Lost on the way.
+        pub losses_watts: f64 = balance.losses.0,
+        /// Heat in converters, a part of what goes into loads.
+        pub conversion_watts: f64 = balance.conversion.0,
+        /// What is left over: zero but for rounding.
+        pub error_watts: f64 = balance.error.0,
+        /// The largest sum of currents into any point: zero but for rounding.
+        pub kirchhoff_amps: f64 = balance.kirchhoff.0,
+    }
 }
 
 /// The device that fits worst.
@@ -167,127 +207,26 @@ pub struct Miss {
     pub amps: f64,
 }
 
-/// The answer for what was found.
-pub(super) fn of(found: &Found<'_>) -> Solved {
-    Solved {
-        format: crate::FORMAT,
-        states: found.points.iter().map(|point| state(found.vehicle, point)).collect(),
-        cold: found.cold.as_ref().map(|cold| cold::shape(found.vehicle, cold)),
+/// What passes the pieces of a kind, by their names.
+fn named<T>(
+    vehicle: &Vehicle,
+    point: &OperatingPoint,
+    wanted: fn(Piece) -> bool,
+    of: fn(&PiecePoint) -> T,
+) -> Named<T> {
+    let pieces = vehicle.pieces().filter(|own| wanted(*own));
+    pieces.map(|own| (vehicle.piece_name(own).to_owned(), of(point.piece(vehicle, own)))).collect()
+}
+
+/// How a load fares, as programs read it.
+pub(crate) fn status_word(status: LoadStatus) -> &'static str {
+    match status {
+        LoadStatus::Off => "off",
+        LoadStatus::Fed => "fed",
+        LoadStatus::Dead => "dead",
+        LoadStatus::BelowUsual => "below-usual",
+        LoadStatus::BelowMinimum => "below-minimum",
+        LoadStatus::DroppedOut => "dropped-out",
+        LoadStatus::Starved { .. } => "starved",
     }
-}
-
-/// One operating point.
-#[must_use]
-pub fn state(vehicle: &Vehicle, point: &OperatingPoint) -> SolvedState {
-    let mut conductors = Named::default();
-    let [mut joints, mut stretches, mut incidental, mut inline]: [Named<Flow>; 4] =
-        Default::default();
-    for piece in vehicle.pieces() {
-        let at = point.piece(vehicle, piece);
-        let name = vehicle.piece_name(piece).to_owned();
-        match piece {
-            Piece::Conductor(_) => conductors.0.push((name, conductor(at))),
-            Piece::Joint(_) => joints.0.push((name, flow(at))),
-            Piece::Stretch(_) => stretches.0.push((name, flow(at))),
-            Piece::Incidental(_) => incidental.0.push((name, flow(at))),
-            Piece::Inline(_) => inline.0.push((name, flow(at))),
-        }
-    }
-    let points = vehicle.points.iter().zip(&point.points);
-    let batteries = vehicle.batteries.iter().zip(&point.batteries);
-    let balance = &point.balance;
-    let (found, misses) = match &point.convergence {
-        Convergence::Reached => (true, None),
-        Convergence::NotReached { at, amps } => {
-            (false, Some(Miss { at: at.to_string(), amps: amps.0 }))
-        }
-    };
-    SolvedState {
-        state: vehicle.state(point.state).id.clone(),
-        points: points
-            .map(|(own, volts)| (own.id.clone(), PointVolts { volts: volts.map(|own| own.0) }))
-            .collect(),
-        conductors,
-        joints,
-        stretches,
-        incidental,
-        inline,
-        batteries: batteries
-            .map(|(own, at)| {
-                let state = BatteryState { amps: at.amps.0, volts: at.volts.0, watts: at.watts.0 };
-                (own.id.clone(), state)
-            })
-            .collect(),
-        sources: sources(vehicle, point),
-        loads: loads(vehicle, point),
-        balance: PowerBalance {
-            sources_watts: balance.sources.0,
-            loads_watts: balance.loads.0,
-            charging_watts: balance.charging.0,
-            losses_watts: balance.losses.0,
-            conversion_watts: balance.conversion.0,
-            error_watts: balance.error.0,
-            kirchhoff_amps: balance.kirchhoff.0,
-        },
-        found,
-        misses,
-    }
-}
-
-fn flow(at: &PiecePoint) -> Flow {
-    Flow { amps: at.amps.0, volts: at.volts.0, watts: at.watts.0, ohms: at.resistance.0 }
-}
-
-fn conductor(at: &PiecePoint) -> ConductorFlow {
-    ConductorFlow {
-        amps: at.amps.0,
-        volts: at.volts.0,
-        watts: at.watts.0,
-        ohms: at.resistance.0,
-        kelvin: at.temperature.map(|own| own.0),
-        celsius: at.temperature.map(units::Kelvin::celsius),
-    }
-}
-
-fn sources(vehicle: &Vehicle, point: &OperatingPoint) -> Named<SourceState> {
-    let sources = vehicle.regulated.iter().zip(&point.regulated);
-    sources
-        .map(|(source, at)| {
-            let mode = match at.mode {
-                SourceMode::Stopped => "stopped",
-                SourceMode::Idle => "idle",
-                SourceMode::Regulating => "regulating",
-                SourceMode::Limited => "limited",
-                SourceMode::Starved => "starved",
-                SourceMode::DroppedOut => "dropped-out",
-            };
-            let state = SourceState { amps: at.amps.0, volts: at.volts.0, watts: at.watts.0, mode };
-            (source.id.clone(), state)
-        })
-        .collect()
-}
-
-fn loads(vehicle: &Vehicle, point: &OperatingPoint) -> Named<LoadState> {
-    let loads = vehicle.loads.iter().zip(&point.loads);
-    loads
-        .map(|(load, at)| {
-            let (status, most_watts) = match at.status {
-                LoadStatus::Off => ("off", None),
-                LoadStatus::Fed => ("fed", None),
-                LoadStatus::Dead => ("dead", None),
-                LoadStatus::BelowUsual => ("below-usual", None),
-                LoadStatus::BelowMinimum => ("below-minimum", None),
-                LoadStatus::DroppedOut => ("dropped-out", None),
-                LoadStatus::Starved { most } => ("starved", Some(most.0)),
-            };
-            let state = LoadState {
-                amps: at.amps.0,
-                volts: at.volts.0,
-                margin_volts: at.margin.map(|margin| margin.0),
-                status,
-                most_watts,
-            };
-            (load.id.clone(), state)
-        })
-        .collect()
 }

@@ -1,12 +1,16 @@
 //! What is said of an operating state: sources, loads, the largest losses.
 
 use model::{Piece, Vehicle};
-use network::{Convergence, LoadStatus, OperatingPoint, PiecePoint, SourceMode};
+use network::{AsSolved, LoadStatus, OperatingPoint, PiecePoint, SourceMode};
+use units::{Amperes, Volts};
 
-use super::{Found, cold};
-use crate::say;
+use super::beside::does;
+use super::{Asked, Found, cold};
 use crate::told::quantity::{amperes, loss, ohms, temperature, volts, watts};
-use crate::told::{Column, Line, Quantity, Span, Told, aside, name, names, strong, warning};
+use crate::told::{
+    Column, Line, Quantity, Said, Told, aside, attention, left, name, names, right, strong,
+};
+use crate::unsettled;
 
 /// Pieces shown when not everything is asked for.
 const LARGEST_LOSSES: usize = 12;
@@ -17,13 +21,16 @@ const DELIVERS: f64 = 0.005;
 /// Amperes from which on a piece is said to carry something.
 const CARRIES: f64 = 1e-3;
 
-pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
+pub(super) fn of(found: &Found<'_>, &Asked { all, .. }: &Asked) -> Told {
     let mut told = Told::default();
     for point in &found.points {
         of_state(&mut told, found.vehicle, point, all);
     }
     if let Some(cold) = &found.cold {
         cold::told(&mut told, found.vehicle, cold);
+    }
+    if let Some(networks) = &found.networks {
+        network(&mut told, networks);
     }
     told
 }
@@ -32,16 +39,7 @@ fn of_state(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint, all: boo
     let at = names::state(vehicle, point.state);
     told.line(say!("{} · {}", strong(name(&vehicle.name)), strong(at)));
     told.gap();
-    if let Convergence::NotReached { at, amps } = &point.convergence {
-        told.line(say!(
-            "{} no operating point was found; `{}` misses its law by {}. What follows is \
-             the last attempt.",
-            warning(say!("warning:")),
-            name(at),
-            amperes(*amps)
-        ));
-        told.gap();
-    }
+    unsettled::told(told, point);
     sources(told, vehicle, point);
     loads(told, vehicle, point);
     if all {
@@ -59,7 +57,21 @@ fn of_state(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint, all: boo
         watts(balance.losses),
         tiny(balance.kirchhoff.0)
     ));
-    told.line(say!("{}", aside(words)));
+    told.line(aside(words));
+    told.gap();
+}
+
+/// Where the network itself is to be found.
+fn network(told: &mut Told, networks: &[AsSolved]) {
+    let count = |of: fn(&AsSolved) -> usize| networks.first().map_or(0, of);
+    told.paragraph(say!(
+        "The network as it was solved, {} nodes, {} branches and {} devices in each state, is \
+         printed with `--json`, under `network` of each; docs/network.md says what every law of it \
+         means.",
+        count(|own| own.nodes.len()),
+        count(|own| own.branches.len()),
+        count(|own| own.devices.len())
+    ));
     told.gap();
 }
 
@@ -68,101 +80,66 @@ fn tiny(amperes: f64) -> String {
 }
 
 fn sources(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint) {
-    let mut rows = Vec::new();
-    for (battery, at) in vehicle.batteries.iter().zip(&point.batteries) {
+    let row = |own: &str, at: Volts, amps: Amperes, what: Line| {
+        vec![name(own).line(), volts(at).line(), amperes(amps).line(), what]
+    };
+    let batteries = vehicle.batteries.iter().zip(&point.batteries).map(|(own, at)| {
         let what = match at.amps.0 {
             charged if charged < -DELIVERS => "being charged",
             delivered if delivered > DELIVERS => "delivers",
             _ => "rests",
         };
-        rows.push(vec![
-            say!("{}", name(&battery.id)),
-            say!("{}", volts(at.volts)),
-            say!("{}", amperes(at.amps.abs())),
-            say!("{}", what),
-        ]);
-    }
-    for (source, at) in vehicle.regulated.iter().zip(&point.regulated) {
-        let Some(what) = mode(at.mode) else { continue };
-        rows.push(vec![
-            say!("{}", name(&source.id)),
-            say!("{}", volts(at.volts)),
-            say!("{}", amperes(at.amps)),
-            what,
-        ]);
-    }
+        row(&own.id, at.volts, at.amps.abs(), what.line())
+    });
+    let others = vehicle.regulated.iter().zip(&point.regulated);
+    let others = others
+        .filter(|(_, at)| at.mode != SourceMode::Stopped)
+        .map(|(own, at)| row(&own.id, at.volts, at.amps, does(at.mode)));
     let columns = [
         Column::Left("source"),
         Column::Right("volts"),
         Column::Right("current"),
         Column::Left(""),
     ];
-    told.table(columns, rows);
+    told.table(columns, batteries.chain(others).collect());
     told.gap();
 }
 
-/// What a source does; nothing for one that stands.
-fn mode(mode: SourceMode) -> Option<Line> {
-    Some(match mode {
-        SourceMode::Stopped => return None,
-        SourceMode::Idle => say!("runs, delivers nothing"),
-        SourceMode::Regulating => say!("holds its voltage"),
-        SourceMode::Limited => say!("at its limit"),
-        SourceMode::Starved => say!("{}limited: its feed gives no more", Span::Attention),
-        SourceMode::DroppedOut => {
-            say!("{}gives nothing: its feed is below what it works on", Span::Attention)
-        }
-    })
-}
-
 fn loads(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint) {
-    let mut rows = Vec::new();
-    for (load, at) in vehicle.loads.iter().zip(&point.loads) {
-        let word = match at.status {
-            LoadStatus::Off => continue,
-            LoadStatus::Fed => say!(""),
-            LoadStatus::Dead => say!("{}dead: next to no volts", Span::Attention),
-            LoadStatus::BelowUsual => {
-                say!("{}below its usual minimum, {}", Span::Attention, volts(load.usual_minimum))
-            }
-            LoadStatus::BelowMinimum => say!("{}below its minimum", Span::Attention),
-            LoadStatus::DroppedOut => say!("{}switched itself off", Span::Attention),
-            LoadStatus::Starved { most } => {
-                say!("{}cannot be fed: at most {}", Span::Attention, watts(most))
-            }
-        };
-        rows.push(vec![
-            say!("{}", name(&load.id)),
-            say!("{}", volts(at.volts)),
-            say!("{}", amperes(at.amps)),
-            at.margin.map_or_else(Line::new, |margin| say!("{}", Quantity::Signed(margin))),
-            word,
-        ]);
-    }
-    if rows.is_empty() {
-        told.line(say!("no load is on"));
+    let loads = vehicle.loads.iter().zip(&point.loads);
+    let mut on = loads.filter(|(_, at)| at.status != LoadStatus::Off).peekable();
+    if on.peek().is_none() {
+        told.line("no load is on");
         told.gap();
         return;
     }
-    let columns = [
-        Column::Left("load"),
-        Column::Right("volts"),
-        Column::Right("current"),
-        Column::Right("to minimum"),
-        Column::Left(""),
-    ];
-    told.table(columns, rows);
+    told.rows(on, |(load, at)| {
+        let word = match at.status {
+            LoadStatus::Off | LoadStatus::Fed => None,
+            LoadStatus::Dead => Some(say!("dead: next to no volts")),
+            LoadStatus::BelowUsual => {
+                Some(say!("below its usual minimum, {}", volts(load.usual_minimum)))
+            }
+            LoadStatus::BelowMinimum => Some(say!("below its minimum")),
+            LoadStatus::DroppedOut => Some(say!("switched itself off")),
+            LoadStatus::Starved { most } => Some(say!("cannot be fed: at most {}", watts(most))),
+        };
+        [
+            left("load", name(&load.id)),
+            right("volts", volts(at.volts)),
+            right("current", amperes(at.amps)),
+            right("to minimum", at.margin.map(Quantity::Signed)),
+            left("", word.map(|own| attention(true, own))),
+        ]
+    });
     told.gap();
 }
 
 fn points(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint) {
-    let places = vehicle.points.iter().zip(&point.points);
-    let rows = places.map(|(place, volts)| {
-        let volts = volts.map_or_else(|| say!("joined to nothing"), |own| say!("{}", loss(own)));
-        vec![say!("{}", name(&place.id)), volts]
+    told.rows(vehicle.points.iter().zip(&point.points), |(place, volts)| {
+        let volts = volts.map_or_else(|| say!("joined to nothing"), |own| loss(own).line());
+        [left("point", name(&place.id)), right("volts against the first battery −", volts)]
     });
-    let columns = [Column::Left("point"), Column::Right("volts against the first battery −")];
-    told.table(columns, rows.collect());
     told.gap();
 }
 
@@ -177,44 +154,27 @@ fn pieces(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint, all: bool)
         listed.sort_by(|a, b| b.1.volts.0.abs().total_cmp(&a.1.volts.0.abs()));
         listed.truncate(LARGEST_LOSSES);
     }
-    let rows: Vec<Vec<Line>> = listed.iter().map(|(piece, at)| row(vehicle, *piece, at)).collect();
-    if rows.is_empty() {
+    if listed.is_empty() {
         return;
     }
-    let columns = [
-        Column::Left(if all { "piece" } else { "largest losses" }),
-        Column::Right("loses"),
-        Column::Right("carries"),
-        Column::Right("resistance"),
-        Column::Right("heat"),
-        Column::Right("at"),
-    ];
-    told.table(columns, rows);
-    if !all && carrying > LARGEST_LOSSES {
-        let more = say!("{} more carry current; `--all` shows them", carrying - LARGEST_LOSSES);
-        told.line(say!("{}", aside(more)));
-    }
-    told.gap();
-}
-
-fn row(vehicle: &Vehicle, piece: Piece, at: &PiecePoint) -> Vec<Line> {
-    let warmth = at.temperature.map_or_else(Line::new, |now| {
+    told.rows(listed, |(piece, at)| {
         let limit = match piece {
             Piece::Conductor(id) => vehicle.conductor(id).insulation_limit,
             _ => None,
         };
-        if limit.is_some_and(|limit| now > limit) {
-            say!("{}{}", Span::Attention, temperature(now))
-        } else {
-            say!("{}", temperature(now))
-        }
+        let hot = |now| attention(limit.is_some_and(|limit| now > limit), temperature(now));
+        [
+            left(if all { "piece" } else { "largest losses" }, names::piece(vehicle, piece)),
+            right("loses", loss(at.volts.abs())),
+            right("carries", amperes(at.amps.abs())),
+            right("resistance", ohms(at.resistance)),
+            right("heat", watts(at.watts.abs())),
+            right("at", at.temperature.map(hot)),
+        ]
     });
-    vec![
-        names::piece(vehicle, piece),
-        say!("{}", loss(at.volts.abs())),
-        say!("{}", amperes(at.amps.abs())),
-        say!("{}", ohms(at.resistance)),
-        say!("{}", watts(at.watts.abs())),
-        warmth,
-    ]
+    if !all && carrying > LARGEST_LOSSES {
+        let more = say!("{} more carry current; `--all` shows them", carrying - LARGEST_LOSSES);
+        told.line(aside(more));
+    }
+    told.gap();
 }

@@ -3,10 +3,12 @@
 use diagnosis::{Side, SuspectKind, Symptom};
 use model::Vehicle;
 
-use super::rough;
 use super::setup::Setup;
 use super::story::{Outcome, Said, Story};
 use super::weighed::Weighed;
+use super::{Asked, rough};
+use crate::refusal::Refused;
+use crate::room::Watch;
 
 /// What is left once everything told was weighed.
 #[derive(Debug, Clone)]
@@ -35,7 +37,19 @@ pub struct Files {
 }
 
 impl Found {
-    pub(super) fn of(story: &Story<'_>, weighed: Weighed) -> Self {
+    /// Nobody is there to be asked back.
+    pub(super) fn of((): (), asked: &Asked, watch: Watch<'_>) -> Result<Option<Self>, Refused> {
+        let (setup, symptom) = asked.given()?.as_usual().settled()?;
+        let vehicle = setup.vehicle()?;
+        let mut story = Story::new(&vehicle, &setup, symptom);
+        for line in &asked.readings {
+            let _ = story.take(line);
+        }
+        let (found, whole) = story.weigh_watched(watch);
+        Ok(whole.then_some(found))
+    }
+
+    pub(super) fn of_story(story: &Story<'_>, weighed: Weighed) -> Self {
         Self {
             vehicle: story.vehicle.clone(),
             setup: story.setup.clone(),

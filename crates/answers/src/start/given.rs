@@ -1,112 +1,107 @@
 //! What is told of the vehicle before anything is weighed, and what is asked of the rest.
 
 use diagnosis::Symptom;
-use model::Earth;
 use units::{Dimension, Volts};
 
+use super::Asked;
 use super::back::{Back, Choice};
 use super::setup::{
-    BATTERIES, EARTHS, METALS, Metal, PLACES, Place, SURROUNDINGS, Setup, VOLTAGES, chosen,
-    earth_word, layouts, voltage,
+    BATTERIES, EARTH_WORDS, EARTHS, METAL_WORDS, METALS, PLACE_WORDS, PLACES, SURROUNDINGS, Setup,
+    VOLTAGES, chosen, layouts, voltage,
 };
-use super::symptom::{SYMPTOMS, symptom, symptom_named};
+use super::symptom::{SYMPTOM_WORDS, SYMPTOMS, symptom};
 use crate::Refusal;
+use crate::arguments::{meant, word_for};
 
 /// Something that is asked of the vehicle.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Fact {
-    Layout,
-    Voltage,
-    Batteries,
-    BatteryPlace,
-    Metal,
-    Earth,
-    Surroundings,
-    Symptom,
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Fact {
+    /// The argument that tells it.
+    pub key: &'static str,
+    /// What was said of it.
+    pub said: fn(&Asked) -> &Option<String>,
+    question: &'static str,
+    /// What may be answered.
+    pub choices: fn() -> Vec<Choice>,
+    understood: fn(&str, &[Choice]) -> Option<&'static str>,
+    /// What is likely of such a vehicle.
+    usual: fn(&Setup) -> &'static str,
+    take: fn(&mut Given, &'static str),
 }
 
+/// Every one in the order in which they are asked: what the layout makes likely is usual for those after it.
+pub(super) const FACTS: [Fact; 8] = [
+    Fact {
+        choices: layouts,
+        usual: |setup| setup.layout,
+        take: |own, word| own.setup = Setup::of_layout(word),
+        ..Fact::of("layout", |asked| &asked.layout, "What is the vehicle like?")
+    },
+    Fact {
+        choices: || VOLTAGES.to_vec(),
+        understood: |said, _| voltage(said),
+        usual: |setup| if setup.nominal == Volts(24.0) { "24 V" } else { "12 V" },
+        take: |own, word| {
+            let volts = units::parse(word, Dimension::Voltage);
+            own.setup.nominal = volts.map_or(own.setup.nominal, Volts);
+        },
+        ..Fact::of("voltage", |asked| &asked.voltage, "Which voltage?")
+    },
+    Fact {
+        choices: || BATTERIES.to_vec(),
+        usual: |setup| if setup.batteries == 2 { "two" } else { "one" },
+        take: |own, word| own.setup.batteries = if word == "two" { 2 } else { 1 },
+        ..Fact::of("batteries", |asked| &asked.batteries, "How many batteries start it?")
+    },
+    Fact {
+        choices: || PLACES.to_vec(),
+        usual: |setup| word_for(&PLACE_WORDS, setup.place),
+        take: |own, word| own.setup.place = meant(&PLACE_WORDS, word),
+        ..Fact::of("battery_place", |asked| &asked.battery_place, "Where is the battery?")
+    },
+    Fact {
+        choices: || METALS.to_vec(),
+        usual: |setup| word_for(&METAL_WORDS, setup.metal),
+        take: |own, word| own.setup.metal = meant(&METAL_WORDS, word),
+        ..Fact::of("metal", |asked| &asked.metal, "Which bodies of metal are there?")
+    },
+    Fact {
+        choices: || EARTHS.to_vec(),
+        usual: |setup| word_for(&EARTH_WORDS, setup.earth),
+        take: |own, word| own.setup.earth = meant(&EARTH_WORDS, word),
+        ..Fact::of("earth", |asked| &asked.earth, "Which pole is joined to the metal?")
+    },
+    Fact {
+        choices: || SURROUNDINGS.to_vec(),
+        usual: |setup| setup.surroundings,
+        take: |own, word| own.setup.surroundings = word,
+        ..Fact::of("surroundings", |asked| &asked.surroundings, "Where does it live?")
+    },
+    Fact {
+        choices: || SYMPTOMS.to_vec(),
+        understood: |said, _| symptom(said),
+        usual: |_| "slow-crank",
+        take: |own, word| own.symptom = Some(meant(&SYMPTOM_WORDS, word)),
+        ..Fact::of(SYMPTOM, |asked| &asked.symptom, "What is wrong?")
+    },
+];
+
+/// What alone has to be told.
+const SYMPTOM: &str = "symptom";
+
 impl Fact {
-    /// Every one in the order in which they are asked: what the layout makes likely is usual for those after it.
-    pub(super) const ALL: [Self; 8] = [
-        Self::Layout,
-        Self::Voltage,
-        Self::Batteries,
-        Self::BatteryPlace,
-        Self::Metal,
-        Self::Earth,
-        Self::Surroundings,
-        Self::Symptom,
-    ];
-
-    /// The argument that tells it.
-    pub(super) fn key(self) -> &'static str {
-        match self {
-            Self::Layout => "layout",
-            Self::Voltage => "voltage",
-            Self::Batteries => "batteries",
-            Self::BatteryPlace => "battery_place",
-            Self::Metal => "metal",
-            Self::Earth => "earth",
-            Self::Surroundings => "surroundings",
-            Self::Symptom => "symptom",
-        }
-    }
-
-    fn question(self) -> &'static str {
-        match self {
-            Self::Layout => "What is the vehicle like?",
-            Self::Voltage => "Which voltage?",
-            Self::Batteries => "How many batteries start it?",
-            Self::BatteryPlace => "Where is the battery?",
-            Self::Metal => "Which bodies of metal are there?",
-            Self::Earth => "Which pole is joined to the metal?",
-            Self::Surroundings => "Where does it live?",
-            Self::Symptom => "What is wrong?",
-        }
-    }
-
-    /// What may be answered.
-    pub(super) fn choices(self) -> Vec<Choice> {
-        match self {
-            Self::Layout => return layouts(),
-            Self::Voltage => VOLTAGES,
-            Self::Batteries => BATTERIES,
-            Self::BatteryPlace => PLACES,
-            Self::Metal => METALS,
-            Self::Earth => EARTHS,
-            Self::Surroundings => SURROUNDINGS,
-            Self::Symptom => SYMPTOMS,
-        }
-        .to_vec()
+    const fn of(
+        key: &'static str,
+        said: fn(&Asked) -> &Option<String>,
+        question: &'static str,
+    ) -> Self {
+        let (choices, usual, take) = (Vec::new, |_: &Setup| "", |_: &mut Given, _| {});
+        Self { key, said, question, choices, understood: chosen, usual, take }
     }
 
     /// The choice that an answer means.
-    pub(super) fn understand(self, said: &str) -> Option<&'static str> {
-        self.understanding()(said, &self.choices())
-    }
-
-    fn understanding(self) -> fn(&str, &[Choice]) -> Option<&'static str> {
-        match self {
-            Self::Voltage => |said, _| voltage(said),
-            Self::Symptom => |said, _| symptom(said),
-            _ => chosen,
-        }
-    }
-
-    /// What is likely of such a vehicle.
-    fn usual(self, setup: &Setup) -> &'static str {
-        match self {
-            Self::Layout => setup.layout,
-            Self::Voltage if setup.nominal == Volts(24.0) => "24 V",
-            Self::Voltage => "12 V",
-            Self::Batteries if setup.batteries == 2 => "two",
-            Self::Batteries => "one",
-            Self::BatteryPlace => setup.place.word(),
-            Self::Metal => setup.metal.word(),
-            Self::Earth => earth_word(setup.earth),
-            Self::Surroundings => setup.surroundings,
-            Self::Symptom => "slow-crank",
-        }
+    pub(super) fn understand(&self, said: &str) -> Option<&'static str> {
+        (self.understood)(said, &(self.choices)())
     }
 }
 
@@ -114,7 +109,7 @@ impl Fact {
 #[derive(Debug, Clone)]
 pub struct Given {
     /// What was told at first, one for each fact.
-    told: [Option<&'static str>; Fact::ALL.len()],
+    told: [Option<&'static str>; FACTS.len()],
     /// How many of the facts are taken.
     taken: usize,
     setup: Setup,
@@ -122,34 +117,33 @@ pub struct Given {
 }
 
 impl Given {
-    pub(super) fn new(told: [Option<&'static str>; Fact::ALL.len()]) -> Self {
+    pub(super) fn new(told: [Option<&'static str>; FACTS.len()]) -> Self {
         Self { told, taken: 0, setup: Setup::of_layout("front-engine"), symptom: None }
     }
 
     /// The next thing to ask; nothing once all is told.
     pub fn open(&mut self) -> Option<Back> {
-        while let (Some(fact), Some(told)) = (Fact::ALL.get(self.taken), self.told.get(self.taken))
-        {
+        while let (Some(fact), Some(told)) = (FACTS.get(self.taken), self.told.get(self.taken)) {
             let Some(word) = told else {
-                let usual = fact.usual(&self.setup);
+                let usual = (fact.usual)(&self.setup);
                 return Some(Back {
-                    question: fact.question().to_owned(),
-                    choices: fact.choices(),
+                    question: fact.question.to_owned(),
+                    choices: (fact.choices)(),
                     usual,
                     otherwise: usual,
-                    needed: *fact == Fact::Symptom,
-                    understood: fact.understanding(),
+                    needed: fact.key == SYMPTOM,
+                    understood: fact.understood,
                 });
             };
-            self.take(*fact, word);
+            self.take(fact, word);
         }
         None
     }
 
     /// Takes the answer to what was asked last.
     pub fn answer(&mut self, word: &'static str) {
-        if let Some(fact) = Fact::ALL.get(self.taken) {
-            self.take(*fact, word);
+        if let Some(fact) = FACTS.get(self.taken) {
+            self.take(fact, word);
         }
     }
 
@@ -177,32 +171,8 @@ impl Given {
         Ok((self.setup, symptom))
     }
 
-    fn take(&mut self, fact: Fact, word: &'static str) {
+    fn take(&mut self, fact: &Fact, word: &'static str) {
         self.taken += 1;
-        let setup = &mut self.setup;
-        match fact {
-            Fact::Layout => *setup = Setup::of_layout(word),
-            Fact::Voltage => {
-                let volts = units::parse(word, Dimension::Voltage);
-                setup.nominal = volts.map_or(setup.nominal, Volts);
-            }
-            Fact::Batteries => setup.batteries = if word == "two" { 2 } else { 1 },
-            Fact::BatteryPlace => {
-                setup.place = if word == "far" { Place::Far } else { Place::Near };
-            }
-            Fact::Metal => {
-                setup.metal = match word {
-                    "engine" => Metal::Engine,
-                    "engine-frame" => Metal::EngineFrame,
-                    "engine-frame-body" => Metal::EngineFrameBody,
-                    _ => Metal::EngineBody,
-                };
-            }
-            Fact::Earth => {
-                setup.earth = if word == "positive" { Earth::Positive } else { Earth::Negative };
-            }
-            Fact::Surroundings => setup.surroundings = word,
-            Fact::Symptom => self.symptom = Some(symptom_named(word)),
-        }
+        (fact.take)(self, word);
     }
 }

@@ -59,8 +59,8 @@ pub(super) fn signs(setup: &Setup) -> (&'static str, &'static str) {
 pub(super) fn phrases(setup: &Setup) -> Vec<Phrase> {
     let (live, earthed) = signs(setup);
     let mut all = Vec::new();
-    let mut add = |words: &[&str], name: String| {
-        for own in words {
+    let mut add = |words: &str, name: String| {
+        for own in words.split(", ") {
             all.push(Phrase::new(own, &name));
             all.push(Phrase::new(&format!("the {own}"), &name));
         }
@@ -69,75 +69,45 @@ pub(super) fn phrases(setup: &Setup) -> Vec<Phrase> {
         [("+", ["plus", "positive", "pos", "+"]), ("-", ["minus", "negative", "neg", "-"])]
     {
         for word in words {
-            let both = [
-                format!("battery {word}"),
-                format!("battery {word} post"),
-                format!("battery {word} terminal"),
-                format!("{word} post"),
-                format!("{word} terminal of the battery"),
-                format!("{word} of the battery"),
-                format!("{word} battery post"),
-                format!("{word} battery terminal"),
-            ];
-            let both: Vec<&str> = both.iter().map(String::as_str).collect();
-            add(&both, format!("battery/{sign}"));
+            let post = "battery @, battery @ post, battery @ terminal, @ post, @ terminal of the battery, \
+                        @ of the battery, @ battery post, @ battery terminal";
+            add(&post.replace('@', word), format!("battery/{sign}"));
         }
     }
     add(
-        &[
-            "starter stud",
-            "starter terminal",
-            "starter main terminal",
-            "starter plus",
-            "starter positive",
-            "starter post",
-            "starter feed",
-        ],
+        "starter stud, starter terminal, starter main terminal, starter plus, \
+         starter positive, starter post, starter feed",
         format!("starter/{live}"),
     );
     add(
-        &["starter case", "starter body", "starter housing", "starter earth", "starter ground"],
+        "starter case, starter body, starter housing, starter earth, starter ground",
         format!("starter/{earthed}"),
     );
     add(
-        &[
-            "trigger",
-            "trigger wire",
-            "trigger terminal",
-            "starter trigger",
-            "solenoid trigger",
-            "small terminal",
-            "signal wire",
-            "start wire",
-            "s terminal",
-            "terminal 50",
-            "starter coil",
-            "solenoid terminal",
-        ],
+        "trigger, trigger wire, trigger terminal, starter trigger, solenoid trigger, \
+         small terminal, signal wire, start wire, s terminal, terminal 50, starter coil, \
+         solenoid terminal",
         format!("starter-coil/{live}"),
     );
-    add(&["engine", "block", "engine block", "engine metal", "motor"], "engine/block".to_owned());
+    add("engine, block, engine block, engine metal, motor", "engine/block".to_owned());
     add(
-        &["alternator stud", "alternator output", "alternator terminal", "b+", "alternator plus"],
+        "alternator stud, alternator output, alternator terminal, b+, alternator plus",
         format!("alternator/{live}"),
     );
-    add(&["alternator case", "alternator housing"], format!("alternator/{earthed}"));
-    add(&["fuse box", "fusebox", "fuses"], "fuse-box".to_owned());
-    add(&["light", "accessory", "headlamp", "headlight", "bulb"], "lamp".to_owned());
-    add(&["lamp plus", "lamp feed", "lamp live"], format!("lamp/{live}"));
-    add(&["lamp earth", "lamp ground", "lamp minus"], format!("lamp/{earthed}"));
-    add(
-        &["module earth", "module ground", "gauge earth", "gauge ground"],
-        format!("module/{earthed}"),
-    );
+    add("alternator case, alternator housing", format!("alternator/{earthed}"));
+    add("fuse box, fusebox, fuses", "fuse-box".to_owned());
+    add("light, accessory, headlamp, headlight, bulb", "lamp".to_owned());
+    add("lamp plus, lamp feed, lamp live", format!("lamp/{live}"));
+    add("lamp earth, lamp ground, lamp minus", format!("lamp/{earthed}"));
+    add("module earth, module ground, gauge earth, gauge ground", format!("module/{earthed}"));
     if matches!(setup.metal, Metal::EngineBody | Metal::EngineFrameBody) {
-        add(&["body", "bodywork", "body shell", "wing", "fender", "cab"], "body/front".to_owned());
+        add("body, bodywork, body shell, wing, fender, cab", "body/front".to_owned());
         if setup.metal == Metal::EngineBody {
-            add(&["chassis"], "body/front".to_owned());
+            add("chassis", "body/front".to_owned());
         }
     }
     if matches!(setup.metal, Metal::EngineFrame | Metal::EngineFrameBody) {
-        add(&["frame", "chassis", "frame rail"], "frame/front".to_owned());
+        add("frame, chassis, frame rail", "frame/front".to_owned());
     }
     all
 }

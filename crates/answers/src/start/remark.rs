@@ -4,8 +4,8 @@ use diagnosis::Symptom;
 use model::Problem;
 
 use super::story::{Outcome, Story};
-use crate::told::{Told, strong};
-use crate::{say, sights};
+use crate::sights;
+use crate::told::Told;
 
 /// How a line was understood.
 #[derive(Debug, Clone)]
@@ -27,8 +27,7 @@ impl Story<'_> {
              Enter when there are no more."
         );
         let mut told = Told::default();
-        told.gap();
-        told.line(say!("{}", strong(say!("What was measured?"))));
+        told.heading("What was measured?");
         told.paragraph(say!("{}", words));
         told
     }
@@ -40,12 +39,10 @@ impl Story<'_> {
         let mut told = Told::default();
         match &own.outcome {
             Outcome::WhichState { .. } | Outcome::WhichVoltage(..) => {
-                told.line(say!(
-                    "Kept, and not weighed. Say it again with what is missing, or go on."
-                ));
+                told.line("Kept, and not weighed. Say it again with what is missing, or go on.");
             }
             Outcome::NotUnderstood(_) => {
-                told.line(say!("Kept as a note. Say it again in other words, or go on."));
+                told.line("Kept as a note. Say it again in other words, or go on.");
             }
             Outcome::Worthless(worthless) => told.paragraph(say!(
                 "This proves nothing: {}. Instead: {}",
@@ -53,7 +50,7 @@ impl Story<'_> {
                 worthless.instead.as_str()
             )),
             Outcome::Seen(all) => {
-                told.paragraph(say!("{}", sights::understood(self.vehicle, all)));
+                told.paragraph(sights::understood(self.vehicle, all));
             }
             Outcome::Reading(_) if own.read != own.said => {
                 told.paragraph(say!("Read as: {}", own.read.as_str()));

@@ -3,7 +3,8 @@
 use std::fmt::Write;
 
 use super::places::signs;
-use super::setup::{Isolator, Metal, Place, Setup, earth_word};
+use super::setup::{EARTH_WORDS, Isolator, Metal, Place, Setup};
+use crate::arguments::word_for;
 
 /// Ends of a range in mΩ.
 fn ohms(low: f64, high: f64) -> String {
@@ -71,7 +72,7 @@ impl Writer<'_> {
                 remark.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
             let _ = writeln!(self.text, "# Said: {plain}");
         }
-        let earth = earth_word(setup.earth);
+        let earth = word_for(&EARTH_WORDS, setup.earth);
         let _ = write!(
             self.text,
             "\nformat = 1\n\n[vehicle]\nname = \"Rough {}\"\nnominal = \"{} V\"\nearth = \"{earth}\"\nenvironment = \"{}\"\nstates = [\"resting\", \"key-on\", \"cranking\", \"idle\", \"running\"]\n\n",
@@ -124,20 +125,10 @@ impl Writer<'_> {
             );
         }
         if setup.batteries == 2 {
-            self.conductor(
-                "battery-link",
-                &format!("battery/{live}"),
-                &format!("second-battery/{live}"),
-                (0.2, 1.2),
-                Seen::Drawn,
-            );
-            self.conductor(
-                "battery-link-earth",
-                &format!("battery/{earthed}"),
-                &format!("second-battery/{earthed}"),
-                (0.2, 1.2),
-                Seen::Drawn,
-            );
+            for (name, pole) in [("battery-link", live), ("battery-link-earth", earthed)] {
+                let [from, to] = ["battery", "second-battery"].map(|own| format!("{own}/{pole}"));
+                self.cable(name, &from, &to, (0.2, 1.2));
+            }
         }
         let _ = write!(
             self.text,
@@ -147,6 +138,11 @@ impl Writer<'_> {
     }
 
     /// A conductor with a range instead of size and length.
+    /// A conductor that the diagram shows.
+    fn cable(&mut self, name: &str, from: &str, to: &str, ohms: (f64, f64)) {
+        self.conductor(name, from, to, ohms, Seen::Drawn);
+    }
+
     fn conductor(&mut self, name: &str, from: &str, to: &str, (low, high): (f64, f64), seen: Seen) {
         let _ = writeln!(
             self.text,
@@ -174,26 +170,20 @@ impl Writer<'_> {
         let mut from = format!("battery/{live}");
         if setup.isolator == Isolator::Live {
             self.line("[switches.isolator]\nkind = \"battery switch\"\nclosed = \"always\"\n");
-            self.conductor("battery-cable", &from, "isolator/in", (0.15, 1.0), Seen::Drawn);
+            self.cable("battery-cable", &from, "isolator/in", (0.15, 1.0));
             from = "isolator/out".to_owned();
         }
-        self.conductor("starter-cable", &from, &format!("starter/{live}"), long, Seen::Drawn);
-        self.conductor("fuse-box-cable", &from, "fuse-box", (0.5, 4.0), Seen::Drawn);
+        self.cable("starter-cable", &from, &format!("starter/{live}"), long);
+        self.cable("fuse-box-cable", &from, "fuse-box", (0.5, 4.0));
         let mut post = format!("battery/{earthed}");
         if setup.isolator == Isolator::Earthed {
             self.line("[switches.isolator]\nkind = \"battery switch\"\nclosed = \"always\"\n");
-            self.conductor("battery-earth", &post, "isolator/in", (0.15, 1.0), Seen::Drawn);
+            self.cable("battery-earth", &post, "isolator/in", (0.15, 1.0));
             post = "isolator/out".to_owned();
         }
         if setup.metal == Metal::Engine {
-            self.conductor("main-earth", &post, "earth-bar", (0.15, 1.0), Seen::Drawn);
-            self.conductor(
-                "engine-earth",
-                "earth-bar",
-                "engine/earth-cable",
-                (0.2, 1.5),
-                Seen::Drawn,
-            );
+            self.cable("main-earth", &post, "earth-bar", (0.15, 1.0));
+            self.cable("engine-earth", "earth-bar", "engine/earth-cable", (0.2, 1.5));
             return;
         }
         let rear = if self.has_frame() { "frame/rear" } else { "body/rear" };
@@ -202,17 +192,17 @@ impl Writer<'_> {
         let ring = self.has_body() && !far && setup.isolator == Isolator::None;
         let second = if ring { Seen::Nobody } else { Seen::Undrawn };
         if far || setup.isolator == Isolator::Earthed {
-            self.conductor("main-earth", &post, rear, (0.1, 0.8), Seen::Drawn);
+            self.cable("main-earth", &post, rear, (0.1, 0.8));
             self.conductor("engine-strap", front, "engine/earth-cable", (0.2, 1.5), Seen::Undrawn);
         } else {
-            self.conductor("main-earth", &post, "engine/earth-cable", (0.2, 1.2), Seen::Drawn);
+            self.cable("main-earth", &post, "engine/earth-cable", (0.2, 1.2));
             self.conductor("engine-strap", "engine/block", front, (0.5, 4.0), second);
         }
         if self.has_body() && self.has_frame() {
             self.conductor("body-strap", "frame/front", "body/front", (0.5, 4.0), second);
         }
         if ring {
-            self.conductor("body-earth", &post, "body/front", (0.6, 4.0), Seen::Drawn);
+            self.cable("body-earth", &post, "body/front", (0.6, 4.0));
         }
         let to = if self.has_body() { "body/dash" } else { "frame/front" };
         self.line("# Metal that was never meant to carry current but will when a strap is gone.");

@@ -94,6 +94,18 @@ pub(super) const SURROUNDINGS: Choices = &[
     ("dry", "dry places"),
 ];
 
+pub(super) const PLACE_WORDS: [(&str, Place); 2] = [("near", Place::Near), ("far", Place::Far)];
+pub(super) const METAL_WORDS: [(&str, Metal); 4] = [
+    ("engine-body", Metal::EngineBody),
+    ("engine", Metal::Engine),
+    ("engine-frame", Metal::EngineFrame),
+    ("engine-frame-body", Metal::EngineFrameBody),
+];
+pub(super) const ISOLATOR_WORDS: [(&str, Isolator); 3] =
+    [("none", Isolator::None), ("live", Isolator::Live), ("earthed", Isolator::Earthed)];
+pub(super) const EARTH_WORDS: [(&str, Earth); 2] =
+    [("negative", Earth::Negative), ("positive", Earth::Positive)];
+
 impl Setup {
     /// What a layout makes likely.
     pub(super) fn of_layout(layout: &'static str) -> Self {
@@ -145,47 +157,6 @@ impl Setup {
         let reading = file::read(rough::file(self, &[]).as_bytes());
         let refused = reading.problems.iter().map(|own| Refusal::new(&own.what, &own.expected));
         reading.vehicle.ok_or_else(|| Refused(refused.collect()))
-    }
-}
-
-impl Place {
-    /// Its word.
-    pub(super) fn word(self) -> &'static str {
-        match self {
-            Self::Near => "near",
-            Self::Far => "far",
-        }
-    }
-}
-
-impl Metal {
-    /// Its word.
-    pub(super) fn word(self) -> &'static str {
-        match self {
-            Self::Engine => "engine",
-            Self::EngineBody => "engine-body",
-            Self::EngineFrame => "engine-frame",
-            Self::EngineFrameBody => "engine-frame-body",
-        }
-    }
-}
-
-impl Isolator {
-    /// Its word.
-    pub(super) fn word(self) -> &'static str {
-        match self {
-            Self::None => "none",
-            Self::Live => "live",
-            Self::Earthed => "earthed",
-        }
-    }
-}
-
-/// The word of a pole.
-pub(super) fn earth_word(earth: Earth) -> &'static str {
-    match earth {
-        Earth::Negative => "negative",
-        Earth::Positive => "positive",
     }
 }
 

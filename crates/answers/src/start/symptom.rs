@@ -14,16 +14,13 @@ pub(super) const SYMPTOMS: Choices = &[
 ];
 
 /// Words by which people name a symptom.
-const OTHER_WORDS: [(&str, &[&str]); 6] = [
-    ("slow-crank", &["slow", "slowly", "sluggish", "lazy"]),
-    (
-        "no-crank",
-        &["click", "clicks", "nothing", "dead", "no crank", "won't turn", "does not turn"],
-    ),
-    ("weak", &["dim", "flicker", "flickers", "flickering", "lamp", "light", "accessory"]),
-    ("not-charging", &["charge", "charging", "charged", "alternator"]),
-    ("disturbed", &["gauge", "gauges", "module", "modules", "misbehave"]),
-    ("hot", &["heat", "heats", "burns", "smoke", "smokes", "warm", "melted"]),
+const OTHER_WORDS: [(&str, &str); 6] = [
+    ("slow-crank", "slow, slowly, sluggish, lazy"),
+    ("no-crank", "click, clicks, nothing, dead, no crank, won't turn, does not turn"),
+    ("weak", "dim, flicker, flickers, flickering, lamp, light, accessory"),
+    ("not-charging", "charge, charging, charged, alternator"),
+    ("disturbed", "gauge, gauges, module, modules, misbehave"),
+    ("hot", "heat, heats, burns, smoke, smokes, warm, melted"),
 ];
 
 /// The symptom that an answer means.
@@ -34,7 +31,7 @@ pub(super) fn symptom(answer: &str) -> Option<&'static str> {
     let said = answer.to_lowercase();
     let said: Vec<&str> = said.split(|c: char| !c.is_alphanumeric() && c != '\'').collect();
     let mut found = OTHER_WORDS.iter().filter(|(_, words)| {
-        words.iter().any(|word| {
+        words.split(", ").any(|word| {
             let parts: Vec<&str> = word.split(' ').collect();
             said.windows(parts.len()).any(|own| own == parts.as_slice())
         })
@@ -43,24 +40,12 @@ pub(super) fn symptom(answer: &str) -> Option<&'static str> {
     first.filter(|_| found.next().is_none()).map(|(word, _)| *word)
 }
 
-pub(super) fn symptom_named(word: &str) -> Symptom {
-    match word {
-        "no-crank" => Symptom::NoCrank,
-        "weak" => Symptom::Weak,
-        "not-charging" => Symptom::NotCharging,
-        "disturbed" => Symptom::Disturbed,
-        "hot" => Symptom::Hot,
-        _ => Symptom::SlowCrank,
-    }
-}
-
-pub(super) fn symptom_word(symptom: Symptom) -> &'static str {
-    match symptom {
-        Symptom::SlowCrank => "slow-crank",
-        Symptom::NoCrank => "no-crank",
-        Symptom::Weak => "weak",
-        Symptom::NotCharging => "not-charging",
-        Symptom::Disturbed => "disturbed",
-        Symptom::Hot => "hot",
-    }
-}
+/// The symptoms by their words.
+pub(super) const SYMPTOM_WORDS: [(&str, Symptom); 6] = [
+    ("slow-crank", Symptom::SlowCrank),
+    ("no-crank", Symptom::NoCrank),
+    ("weak", Symptom::Weak),
+    ("not-charging", Symptom::NotCharging),
+    ("disturbed", Symptom::Disturbed),
+    ("hot", Symptom::Hot),
+];

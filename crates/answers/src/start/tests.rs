@@ -6,6 +6,7 @@ use units::Volts;
 use super::setup::{Isolator, chosen, layouts, voltage};
 use super::symptom::symptom;
 use super::*;
+use crate::room::Question as _;
 
 #[test]
 fn every_rough_vehicle_is_sound_and_cranks() {

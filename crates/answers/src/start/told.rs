@@ -11,18 +11,18 @@ pub(super) use self::ending::commands;
 pub(super) use self::next::{WORTH_TAKING, outcomes};
 pub(super) use self::worth::worth_words;
 
-use super::Found;
-use super::setup::earth_word;
-use super::symptom::{SYMPTOMS, symptom_word};
-use crate::say;
+use super::setup::EARTH_WORDS;
+use super::symptom::{SYMPTOM_WORDS, SYMPTOMS};
+use super::{Asked, Found};
+use crate::arguments::word_for;
 use crate::told::names::capital;
-use crate::told::{Line, Quantity, Told, Tone, measuring, name};
+use crate::told::{Quantity, Said, Told, Tone, measuring, name};
 
 /// A side that a reading moves by less than this is not spoken of.
 const MOVED: f64 = 0.02;
 
 /// Adds text whose lines are all set in.
-fn set_in(told: &mut Told, indent: usize, text: impl Into<Line>) {
+fn set_in(told: &mut Told, indent: usize, text: impl Said) {
     told.item(say!("{}", " ".repeat(indent)), indent, text);
 }
 
@@ -39,17 +39,17 @@ pub fn in_between(found: &Found) -> Told {
 }
 
 /// The whole answer.
-pub(super) fn of(found: &Found) -> Told {
+pub(super) fn of(found: &Found, _: &Asked) -> Told {
     let mut told = Told::default();
     let setup = &found.setup;
-    let word = symptom_word(found.symptom);
+    let word = word_for(&SYMPTOM_WORDS, found.symptom);
     let what = SYMPTOMS.iter().find(|own| own.0 == word).map_or("", |own| own.1);
     told.toned(Tone::Strong, say!("{}", capital(what)));
     let facts = say!(
         "taken as: {} layout, {}, {} earth, {}; a rough vehicle that nobody measured",
         name(setup.layout),
         nominal(found),
-        earth_word(setup.earth),
+        word_for(&EARTH_WORDS, setup.earth),
         name(setup.surroundings)
     );
     told.toned(Tone::Aside, facts);

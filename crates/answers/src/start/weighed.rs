@@ -107,7 +107,7 @@ impl Story<'_> {
         weighed.holds = self.session.holds(&account.diagnosis, seen, heard.load);
         let only_seen = self.only_seen(&weighed);
         weighed.holds.extend(only_seen);
-        (Found::of(self, weighed), whole)
+        (Found::of_story(self, weighed), whole)
     }
 
     /// Weighs reading after reading and trial after trial; false where it was stopped.

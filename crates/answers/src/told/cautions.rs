@@ -2,8 +2,7 @@
 
 use catalogue::{Caution, Confidence};
 
-use super::{Paragraph, Told, Tone};
-use crate::say;
+use super::{Line, Paragraph, Told, Tone};
 
 /// Adds one paragraph each with where it comes from; nothing for none.
 pub fn told(told: &mut Told, cautions: &[&'static Caution]) {
@@ -12,11 +11,7 @@ pub fn told(told: &mut Told, cautions: &[&'static Caution]) {
             Confidence::CommonPractice => "common practice",
             _ => &own.provenance.source,
         };
-        told.push(Paragraph {
-            text: say!("! {} [{}]", own.caution.as_str(), from),
-            hang: 2,
-            tone: Tone::Warning,
-            ..Paragraph::default()
-        });
+        let words = say!("! {} [{}]", own.caution.as_str(), from);
+        told.push(Paragraph::item(Line::new(), 2, words).toned(Tone::Warning));
     }
 }

@@ -7,7 +7,6 @@ use units::{Amperes, Volts};
 use super::quantity::{amperes, loss};
 use super::{Line, Span, Told, Tone, joined, name, names};
 use crate::earlier::{Earlier, EarlierReading};
-use crate::say;
 
 /// Which readings are not weighed because of work that was done since, and which may be such.
 pub fn earlier(told: &mut Told, earlier: &Earlier) {

@@ -5,7 +5,6 @@ use network::routes::{Route, RouteEnd, RouteStart};
 
 use super::quantity::duration;
 use super::{Line, joined, name};
-use crate::say;
 
 /// `cranking, 10 s`.
 #[must_use]
@@ -73,11 +72,12 @@ pub fn start(vehicle: &Vehicle, start: RouteStart) -> Line {
 
 /// A joint named as part of its conductor or device.
 #[must_use]
-pub fn joint_owner<'v>(vehicle: &'v Vehicle, joint: &Joint) -> &'v str {
+pub fn joint_owner<'v>(vehicle: &'v Vehicle, joint: &'v Joint) -> &'v str {
     match joint.of {
         JointOf::From(id) | JointOf::To(id) => &vehicle.conductor(id).id,
         JointOf::LoadCase(id) => &vehicle.load(id).id,
         JointOf::SourceCase(id) => &vehicle.regulated_source(id).id,
+        JointOf::Between(_) => joint.id.strip_suffix(".foot").unwrap_or(&joint.id),
     }
 }
 

@@ -138,82 +138,47 @@ fn from_to(least: &str, most: &str) -> String {
     }
 }
 
-/// A supply voltage.
-#[must_use]
-pub fn volts(value: Volts) -> Quantity {
-    Quantity::Volts(value)
+macro_rules! quantities {
+    ($($(#[$about:meta])* $name:ident: $unit:ident => $quantity:ident,)*) => {$(
+        $(#[$about])*
+        #[must_use]
+        pub fn $name(value: $unit) -> Quantity {
+            Quantity::$quantity(value)
+        }
+    )*};
 }
 
-/// A voltage that is lost.
-#[must_use]
-pub fn loss(value: Volts) -> Quantity {
-    Quantity::Loss(value)
-}
-
-/// A current.
-#[must_use]
-pub fn amperes(value: Amperes) -> Quantity {
-    Quantity::Amperes(value)
-}
-
-/// A resistance.
-#[must_use]
-pub fn ohms(value: Ohms) -> Quantity {
-    Quantity::Ohms(value)
-}
-
-/// A power.
-#[must_use]
-pub fn watts(value: Watts) -> Quantity {
-    Quantity::Watts(value)
-}
-
-/// A share.
-#[must_use]
-pub fn percent(value: Ratio) -> Quantity {
-    Quantity::Percent(value)
-}
-
-/// A time.
-#[must_use]
-pub fn duration(value: Seconds) -> Quantity {
-    Quantity::Duration(value)
-}
-
-/// A temperature.
-#[must_use]
-pub fn temperature(value: Kelvin) -> Quantity {
-    Quantity::Temperature(value)
-}
-
-/// A length.
-#[must_use]
-pub fn length(value: Metres) -> Quantity {
-    Quantity::Length(value)
-}
-
-/// A torque.
-#[must_use]
-pub fn torque(value: NewtonMetres) -> Quantity {
-    Quantity::Torque(value)
-}
-
-/// A force.
-#[must_use]
-pub fn force(value: Newtons) -> Quantity {
-    Quantity::Force(value)
+quantities! {
+    /// A supply voltage.
+    volts: Volts => Volts,
+    /// A voltage that is lost.
+    loss: Volts => Loss,
+    /// A current.
+    amperes: Amperes => Amperes,
+    /// A resistance.
+    ohms: Ohms => Ohms,
+    /// A power.
+    watts: Watts => Watts,
+    /// A share.
+    percent: Ratio => Percent,
+    /// A time.
+    duration: Seconds => Duration,
+    /// A temperature.
+    temperature: Kelvin => Temperature,
+    /// A length.
+    length: Metres => Length,
+    /// A torque.
+    torque: NewtonMetres => Torque,
+    /// A force.
+    force: Newtons => Force,
+    /// How soon something happens.
+    soon: Seconds => Soon,
 }
 
 /// A price.
 #[must_use]
 pub fn money(value: Money, currency: &str) -> Quantity {
     Quantity::Money(value, currency.to_owned())
-}
-
-/// How soon something happens.
-#[must_use]
-pub fn soon(value: Seconds) -> Quantity {
-    Quantity::Soon(value)
 }
 
 #[cfg(test)]

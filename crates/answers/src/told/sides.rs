@@ -5,7 +5,6 @@ use units::Ratio;
 
 use super::quantity::percent;
 use super::{Line, Span, joined};
-use crate::say;
 
 /// A probability that is never told as certainty or as nothing at all.
 #[must_use]

@@ -4,8 +4,7 @@ use catalogue::{Confidence, Provenance};
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use super::{Paragraph, Span, Told, strong};
-use crate::say;
+use super::{Line, Paragraph, Span, Told, strong};
 
 /// By how many letters the lines of a source are set in behind its first.
 const HANG: usize = 4;
@@ -49,15 +48,11 @@ impl Sources {
         if self.0.is_empty() {
             return;
         }
-        told.line(say!("{}", strong(say!("Sources"))));
+        told.line(strong("Sources"));
         for (index, provenance) in self.0.iter().enumerate() {
             let sure = said(provenance.confidence);
-            told.push(Paragraph {
-                text: say!("[{}] {}: {}", index + 1, sure, provenance.source.as_str()),
-                hang: HANG,
-                narrower: HANG,
-                ..Paragraph::default()
-            });
+            let words = say!("[{}] {}: {}", index + 1, sure, provenance.source.as_str());
+            told.push(Paragraph::item(Line::new(), HANG, words).narrower(HANG));
         }
     }
 }

@@ -2,13 +2,15 @@
 
 use file::edit::{EditError, add_conductor, set_resistance};
 use model::{ConductorId, LoadId, Piece, Vehicle};
-use network::{Convergence, LoadStatus, Network, OperatingPoint};
+use network::{LoadStatus, Network, OperatingPoint};
 use units::Ohms;
 
 use super::Asked;
 use crate::Refusal;
 use crate::refusal::Refused;
 use crate::refusal::{Place, states};
+use crate::room::Watch;
+use crate::unsettled;
 
 /// A vehicle before and after a change.
 #[derive(Debug)]
@@ -30,7 +32,7 @@ pub(super) enum Change {
 }
 
 impl<'v> Found<'v> {
-    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked) -> Result<Self, Refused> {
+    pub(super) fn of(vehicle: &'v Vehicle, asked: &Asked, _: Watch<'_>) -> Result<Self, Refused> {
         if asked.set.is_empty() && asked.add.is_empty() {
             return Err(Refusal::new(
                 "nothing is changed",
@@ -71,7 +73,9 @@ impl<'v> Found<'v> {
         };
         self.states.iter().any(|(was, is)| {
             let mut loads = (0..self.vehicle.loads.len()).map(LoadId::at);
-            loads.any(|load| worse(was, is, load)) || is.convergence != Convergence::Reached
+            loads.any(|load| worse(was, is, load))
+                || !unsettled::is_found(was)
+                || !unsettled::is_found(is)
         })
     }
 }

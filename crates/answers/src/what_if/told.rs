@@ -1,29 +1,30 @@
 //! What is said of a change: each load's volts before and after, and the currents that move most.
 
-use model::Piece;
-use network::{LoadStatus, OperatingPoint};
+use model::{Load, Piece};
+use network::{LoadPoint, LoadStatus, OperatingPoint};
 use units::{Amperes, Volts};
 
-use super::Found;
 use super::found::Change;
-use crate::say;
+use super::{Asked, Found};
 use crate::told::quantity::{amperes, ohms, volts};
-use crate::told::{Column, Line, Quantity, Span, Told, aside, cautions, name, names, strong};
+use crate::told::{Line, Quantity, Span, Told, aside, cautions, left, name, names, right, strong};
+use crate::unsettled;
 
 /// A load that changes by less is not shown, unless all are asked for.
 const LEAST_CHANGE: Volts = Volts(5e-4);
 /// Conductors whose current is shown.
 const MOST_FLOWS: usize = 6;
 
-pub(super) fn of(found: &Found<'_>, all: bool) -> Told {
+pub(super) fn of(found: &Found<'_>, &Asked { all, .. }: &Asked) -> Told {
     let mut told = Told::default();
-    told.line(say!("{}", strong(name(&found.vehicle.name))));
+    told.line(strong(name(&found.vehicle.name)));
     for own in &found.changes {
         told.line(change(found, *own));
     }
     for (was, is) in &found.states {
-        told.gap();
-        told.line(say!("{}", strong(names::state(found.vehicle, was.state))));
+        told.heading(names::state(found.vehicle, was.state));
+        // Before and after are one sum: either spoils it.
+        unsettled::told(&mut told, if unsettled::is_found(is) { was } else { is });
         of_state(&mut told, found, was, is, all);
     }
     let concern = super::shape::cautions(&found.changed, &found.added());
@@ -66,44 +67,33 @@ fn of_state(
     is: &OperatingPoint,
     all: bool,
 ) {
-    let mut rows = Vec::new();
-    let (mut hidden, mut on) = (0, 0);
     let loads = found.vehicle.loads.iter().zip(was.loads.iter().zip(&is.loads));
-    for (load, (before, after)) in loads {
-        if before.status == LoadStatus::Off {
-            continue;
-        }
-        on += 1;
-        let gain = after.volts - before.volts;
-        if !all && gain.abs() < LEAST_CHANGE && before.status == after.status {
-            hidden += 1;
-            continue;
-        }
-        rows.push(vec![
-            say!("{}", name(&load.id)),
-            say!("{}", volts(before.volts)),
-            say!("{}", volts(after.volts)),
-            say!("{}", Quantity::Gain(gain)),
-            becomes(before.status, after.status),
-        ]);
-    }
-    if on == 0 {
-        told.line(say!("  no load is on"));
+    let on: Vec<_> = loads.filter(|(_, (before, _))| before.status != LoadStatus::Off).collect();
+    if on.is_empty() {
+        told.line("  no load is on");
         return;
     }
-    if !rows.is_empty() {
-        let columns = [
-            Column::Left("load"),
-            Column::Right("before"),
-            Column::Right("after"),
-            Column::Right("gains"),
-            Column::Left(""),
-        ];
-        told.table(columns, rows);
+    let gain = |before: &LoadPoint, after: &LoadPoint| after.volts - before.volts;
+    let changes = |(_, (before, after)): &&(&Load, (&LoadPoint, &LoadPoint))| {
+        let alike = gain(before, after).abs() < LEAST_CHANGE && before.status == after.status;
+        all || !alike
+    };
+    let shown: Vec<_> = on.iter().filter(changes).collect();
+    let hidden = on.len() - shown.len();
+    if !shown.is_empty() {
+        told.rows(shown, |(load, (before, after))| {
+            [
+                left("load", name(&load.id)),
+                right("before", volts(before.volts)),
+                right("after", volts(after.volts)),
+                right("gains", Quantity::Gain(gain(before, after))),
+                left("", becomes(before.status, after.status)),
+            ]
+        });
     }
     if hidden > 0 {
-        let words = say!("{} of {} loads change by less than half a millivolt", hidden, on);
-        told.line(say!("{}", aside(words)));
+        let words = say!("{} of {} loads change by less than half a millivolt", hidden, on.len());
+        told.line(aside(words));
     }
     flows(told, found, was, is);
 }
@@ -141,12 +131,10 @@ fn flows(told: &mut Told, found: &Found<'_>, was: &OperatingPoint, is: &Operatin
     if flows.is_empty() {
         return;
     }
-    let rows = flows.into_iter().map(|(own, before, after)| {
-        vec![say!("{}", name(own)), say!("{}", amperes(before)), say!("{}", amperes(after))]
+    told.rows(flows, |(own, before, after)| {
+        let (before, after) = (amperes(before), amperes(after));
+        [left("current moves most in", name(own)), right("before", before), right("after", after)]
     });
-    let columns =
-        [Column::Left("current moves most in"), Column::Right("before"), Column::Right("after")];
-    told.table(columns, rows.collect());
 }
 
 fn moved(before: Amperes, after: Amperes) -> f64 {

@@ -1,12 +1,6 @@
 //! What is taken where a file is silent.
 
-use serde::Deserialize;
 use units::{Coulombs, JoulesPerKelvin, Metres, Ohms, Ratio, SquareMetres, Volts};
-
-use super::Assumed;
-use crate::cell;
-use crate::provenance::Provenance;
-use crate::row::{Row, Rows, from_fields};
 
 assumed! {
     /// What is taken where a file is silent.
@@ -57,6 +51,16 @@ assumed! {
     fuse_drop: Volts,
     /// Resistance of a fuse or link about which nothing is known.
     fuse: Ohms,
+    /// Voltage over a shunt at its marked current.
+    shunt_drop: Volts,
+    /// Resistance of a shunt or battery's sensor about which nothing is known.
+    shunt: Ohms,
+    /// Voltage at which a galvanic isolator begins to conduct, either way.
+    isolator_drop: Volts,
+    /// Voltage at which a split relay of a 12 V system closes.
+    split_closes_12_v: Volts,
+    /// Voltage at which a split relay of a 12 V system opens again.
+    split_opens_12_v: Volts,
     /// Resistance of a diode above its forward voltage.
     diode: Ohms,
     /// Forward voltage of a diode at low current.

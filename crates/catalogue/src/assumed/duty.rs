@@ -1,12 +1,6 @@
 //! What a ground has to bear.
 
-use serde::Deserialize;
 use units::{Kelvin, Metres, Ratio, Seconds};
-
-use super::Assumed;
-use crate::cell;
-use crate::provenance::Provenance;
-use crate::row::{Row, Rows, from_fields};
 
 assumed! {
     /// What a ground has to bear: for how long, and from how warm.

@@ -1,12 +1,6 @@
 //! How likely things are at fault, and how far they spread.
 
-use serde::Deserialize;
 use units::{Amperes, JoulesPerKelvin, Metres, Ohms, Ratio, SquareMetres, Volts};
-
-use super::Assumed;
-use crate::cell;
-use crate::provenance::Provenance;
-use crate::row::{Row, Rows, from_fields};
 
 assumed! {
     /// Chances before any reading, the factors and spreads by which readings are weighed, the harm of what fails, and

@@ -1,12 +1,6 @@
 //! How readings are taken and go wrong, and how long they take.
 
-use serde::Deserialize;
 use units::{Amperes, Metres, Ratio, Seconds, Volts};
-
-use super::Assumed;
-use crate::cell;
-use crate::provenance::Provenance;
-use crate::row::{Row, Rows, from_fields};
 
 assumed! {
     /// Chances, spreads and times by which readings are weighed and proposed.
@@ -85,4 +79,14 @@ assumed! {
     running_tells_times: Ratio,
     /// A reading beside a running engine is looked at closely when it seems to tell so much of what the best without one tells.
     running_looked_at: Ratio,
+    /// Of a first plan so much is chosen for what the losses over conductors leave hidden.
+    survey_hidden_share: Ratio,
+    /// Value at which a moderate fault is to be seen in a first plan, in spreads from its middle.
+    survey_moderate_fault: Ratio,
+    /// The same of a plain one.
+    survey_plain_fault: Ratio,
+    /// Squared multiple of its own uncertainty at which half of a fault counts as seen in a first plan.
+    survey_half_seen: Ratio,
+    /// A conductor that carries no more in any state has no place in a first plan.
+    survey_carries_from: Amperes,
 }

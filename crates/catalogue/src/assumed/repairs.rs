@@ -1,12 +1,6 @@
 //! Which repairs are worth doing, and how long and thick a strap is.
 
-use serde::Deserialize;
 use units::{Amperes, Metres, Ratio, Seconds, SquareMetres, Volts};
-
-use super::Assumed;
-use crate::cell;
-use crate::provenance::Provenance;
-use crate::row::{Row, Rows, from_fields};
 
 assumed! {
     /// What a repair is worth doing for, and of what a strap is made.

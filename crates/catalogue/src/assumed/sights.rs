@@ -1,12 +1,6 @@
 //! What people see, feel and try without a meter: how likely with which fault.
 
-use serde::Deserialize;
 use units::{Amperes, Ratio};
-
-use super::Assumed;
-use crate::cell;
-use crate::provenance::Provenance;
-use crate::row::{Row, Rows, from_fields};
 
 assumed! {
     /// Chances of what people see, feel and try.

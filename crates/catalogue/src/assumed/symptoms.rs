@@ -1,12 +1,6 @@
 //! What people say and notice: how likely with which fault.
 
-use serde::Deserialize;
 use units::{Ohms, Ratio, Volts};
-
-use super::Assumed;
-use crate::cell;
-use crate::provenance::Provenance;
-use crate::row::{Row, Rows, from_fields};
 
 assumed! {
     /// Chances of what people say and notice, with a fault and without one.

@@ -1,12 +1,6 @@
 //! From which chance on something is said.
 
-use serde::Deserialize;
 use units::Ratio;
-
-use super::Assumed;
-use crate::cell;
-use crate::provenance::Provenance;
-use crate::row::{Row, Rows, from_fields};
 
 assumed! {
     /// Chances and shares from which something is said.
@@ -37,4 +31,6 @@ assumed! {
     worth_naming: Ratio,
     /// Suspects from this probability on need no order among them.
     sure_from: Ratio,
+    /// From this probability on a reading is named as one to take again.
+    take_again_from: Ratio,
 }

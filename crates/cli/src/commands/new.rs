@@ -24,13 +24,7 @@ pub(crate) struct Arguments {
 
 pub(crate) fn run(arguments: &Arguments, _asked: &Asked) -> Result<Answer, Failure> {
     let Some(wanted) = &arguments.layout else {
-        let mut text = String::from("layouts to begin with:\n\n");
-        for (name, what, _) in LAYOUTS {
-            let _ = writeln!(text, "  {} {what}", bold(format!("{name:<14}")));
-        }
-        text.push_str("\ngroundloom new --layout front-engine --output my-vehicle.toml\n");
-        let json = json!({ "format": 1, "layouts": LAYOUTS.map(|(name, what, _)| json!({ "name": name, "what": what })) });
-        return Ok(Answer { text, json, exit: Exit::Well });
+        return Ok(all_layouts());
     };
     let Some((name, _, file)) = LAYOUTS.iter().find(|(name, ..)| name == wanted) else {
         let names: Vec<String> = LAYOUTS.iter().map(|(name, ..)| format!("`{name}`")).collect();
@@ -57,4 +51,14 @@ pub(crate) fn run(arguments: &Arguments, _asked: &Asked) -> Result<Answer, Failu
         json: json!({ "format": 1, "layout": name, "written": path_text(path) }),
         exit: Exit::Well,
     })
+}
+
+fn all_layouts() -> Answer {
+    let mut text = String::from("layouts to begin with:\n\n");
+    for (name, what, _) in LAYOUTS {
+        let _ = writeln!(text, "  {} {what}", bold(format!("{name:<14}")));
+    }
+    text.push_str("\ngroundloom new --layout front-engine --output my-vehicle.toml\n");
+    let json = json!({ "format": 1, "layouts": LAYOUTS.map(|(name, what, _)| json!({ "name": name, "what": what })) });
+    Answer { text, json, exit: Exit::Well }
 }

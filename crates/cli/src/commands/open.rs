@@ -68,18 +68,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
         }
         vehicle = vehicle.or(Some(own.vehicle.0));
     }
-    let options = Options {
-        pace: Duration::ZERO,
-        garage: path.clone(),
-        share,
-        port: arguments.port,
-        vehicle,
-        layouts: LAYOUTS
-            .map(|(name, what, text)| Template { name, what, text, readings: None })
-            .to_vec(),
-        examples: EXAMPLES.to_vec(),
-        program: concat!("groundloom ", env!("CARGO_PKG_VERSION")).to_owned(),
-    };
+    let options = Options { share, port: arguments.port, vehicle, ..options_for(&path) };
     let mut door = None;
     let ready = |ready: &Ready| {
         if as_json {
@@ -95,14 +84,33 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     };
     let served = server::run(options, ready, std::future::pending());
     drop(door);
-    served.map_err(|error| match error {
-        ServerError::Garage(error) => failed(&path, &error),
+    served.map_err(|error| not_served(&path, error))?;
+    Ok(Answer { text: String::new(), json: serde_json::Value::Null, exit: Exit::Well })
+}
+
+/// How the workbench is served when nothing else is said: to this machine alone.
+fn options_for(garage: &Path) -> Options {
+    let layout = |(name, what, text)| Template { name, what, text, readings: None };
+    Options {
+        pace: Duration::ZERO,
+        garage: garage.to_owned(),
+        share: None,
+        port: None,
+        vehicle: None,
+        layouts: LAYOUTS.map(layout).to_vec(),
+        examples: EXAMPLES.to_vec(),
+        program: concat!("groundloom ", env!("CARGO_PKG_VERSION")).to_owned(),
+    }
+}
+
+fn not_served(garage: &Path, error: ServerError) -> Failure {
+    match error {
+        ServerError::Garage(error) => failed(garage, &error),
         ServerError::Address(..) => {
             Failure::new(error, "a free port with `--port`, and an address of this machine")
         }
         ServerError::System(_) => Failure::new(error, "a system that lets the program run"),
-    })?;
-    Ok(Answer { text: String::new(), json: serde_json::Value::Null, exit: Exit::Well })
+    }
 }
 
 /// The one address of this machine in a network.

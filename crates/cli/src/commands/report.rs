@@ -7,10 +7,9 @@ use serde_json::json;
 use server::ReportParts;
 
 use crate::answer::{Answer, Asked, Exit, Failure};
-use crate::kept;
 use crate::style::bold;
-use crate::vehicle_file;
 use crate::written::{For, not_written, path_text, write_new};
+use crate::{kept, vehicle_file};
 
 /// One page to hand on: plan, volts, readings, failures, jobs; opens from disk, prints cleanly.
 #[derive(clap::Args, Debug)]

@@ -31,14 +31,7 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     let mut text = String::new();
     let (mut untidy, mut on_screen, mut failures) = (Vec::new(), None, Vec::new());
     for path in &arguments.files {
-        let is_written = !arguments.check && path != Path::new("-");
-        let done = tidied(path, asked).and_then(|(before, tidy)| {
-            if is_written && before != tidy {
-                write_whole(path, &tidy)?;
-            }
-            Ok((before, tidy))
-        });
-        match done {
+        match made_tidy(path, arguments.check, asked) {
             Err(failure) => failures.push(failure.0),
             Ok((_, tidy)) if path == Path::new("-") => {
                 text.push_str(&whole_file(&tidy));
@@ -57,6 +50,16 @@ pub(crate) fn run(arguments: &Arguments, asked: &Asked) -> Result<Answer, Failur
     }
     let exit = if arguments.check && !untidy.is_empty() { Exit::Finding } else { Exit::Well };
     Ok(Answer { text, json: json!({ "format": 1, "untidy": untidy, "tidy": on_screen }), exit })
+}
+
+/// The text of a file, as it was and tidy; the file is written where there is one and it is not only checked.
+fn made_tidy(path: &Path, check: bool, asked: &Asked) -> Result<(String, String), Failure> {
+    let (before, tidy) = tidied(path, asked)?;
+    let is_written = !check && path != Path::new("-");
+    if is_written && before != tidy {
+        write_whole(path, &tidy)?;
+    }
+    Ok((before, tidy))
 }
 
 /// The text of a file, as it is and tidy.

@@ -1,32 +1,9 @@
 //! The pieces between two probes, on the way of least resistance.
 
-use std::cmp::Ordering;
+use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
 use model::{Conducts, Piece, Probe, StateId, Vehicle};
-
-/// A node reached at a resistance; the heap gives the smallest first.
-struct Reached {
-    ohms: f64,
-    node: usize,
-}
-
-impl PartialEq for Reached {
-    fn eq(&self, other: &Self) -> bool {
-        self.cmp(other) == Ordering::Equal
-    }
-}
-impl Eq for Reached {}
-impl PartialOrd for Reached {
-    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
-        Some(self.cmp(other))
-    }
-}
-impl Ord for Reached {
-    fn cmp(&self, other: &Self) -> Ordering {
-        other.ohms.total_cmp(&self.ohms).then(other.node.cmp(&self.node))
-    }
-}
 
 /// The pieces from one probe to the other in a state; nothing when no metal joins them.
 pub(super) fn between(
@@ -36,19 +13,15 @@ pub(super) fn between(
     to: Probe,
 ) -> Option<Vec<Piece>> {
     let (begin, end) = (vehicle.place_of(from), vehicle.place_of(to));
-    let nodes = vehicle.places();
-    let mut edges: Vec<Vec<(usize, Piece)>> = vec![Vec::new(); nodes];
-    for piece in vehicle.pieces() {
-        if let Some((a, b)) = ends(vehicle, state, piece) {
-            edges[a].push((b, piece));
-            edges[b].push((a, piece));
-        }
-    }
-    let mut least = vec![f64::INFINITY; nodes];
-    let mut by: Vec<Option<(usize, Piece)>> = vec![None; nodes];
-    let mut heap = BinaryHeap::from([Reached { ohms: 0.0, node: begin }]);
+    let edges = neighbours(vehicle, state);
+    let mut least = vec![f64::INFINITY; edges.len()];
+    let mut by: Vec<Option<(usize, Piece)>> = vec![None; edges.len()];
+    // The least first: what is not below zero is ordered as its bits are.
+    let reached = |ohms: f64, node: usize| Reverse((ohms.to_bits(), node));
+    let mut heap = BinaryHeap::from([reached(0.0, begin)]);
     least[begin] = 0.0;
-    while let Some(Reached { ohms, node }) = heap.pop() {
+    while let Some(Reverse((ohms, node))) = heap.pop() {
+        let ohms = f64::from_bits(ohms);
         if node == end {
             break;
         }
@@ -60,10 +33,27 @@ pub(super) fn between(
             if sum < least[*next] {
                 least[*next] = sum;
                 by[*next] = Some((node, *piece));
-                heap.push(Reached { ohms: sum, node: *next });
+                heap.push(reached(sum, *next));
             }
         }
     }
+    traced(&by, begin, end)
+}
+
+/// For each node those that a piece joins to it in a state.
+fn neighbours(vehicle: &Vehicle, state: StateId) -> Vec<Vec<(usize, Piece)>> {
+    let mut edges = vec![Vec::new(); vehicle.places()];
+    for piece in vehicle.pieces() {
+        if let Some((a, b)) = ends(vehicle, state, piece) {
+            edges[a].push((b, piece));
+            edges[b].push((a, piece));
+        }
+    }
+    edges
+}
+
+/// The pieces of a way, from the node and the piece by which each of its nodes was reached.
+fn traced(by: &[Option<(usize, Piece)>], begin: usize, end: usize) -> Option<Vec<Piece>> {
     let mut pieces = Vec::new();
     let mut at = end;
     while at != begin {

@@ -3,8 +3,8 @@
 //! Written anew from the public model, so that it also checks how the network is laid out.
 
 use model::{
-    ConductorId, Conducts, Earth, IncidentalId, InlineId, InlineKind, JointId, JointOf, LoadId,
-    LoadLaw, Measured, Piece, PointId, Probe, StateId, StretchId, Vehicle,
+    ConductorId, Conducts, IncidentalId, InlineId, InlineKind, JointId, JointOf, LoadId, LoadLaw,
+    Measured, Piece, PointId, Probe, StateId, StretchId, Vehicle,
 };
 use network::{LoadStatus, OperatingPoint};
 use serde_json::{Value, json};
@@ -67,14 +67,7 @@ impl Described<'_> {
             found.push((vehicle.joint(own.from).point, vehicle.joint(own.to).point, pieces));
         }
         for (at, joint) in vehicle.joints.iter().enumerate() {
-            let terminal = match joint.of {
-                JointOf::From(_) | JointOf::To(_) => continue,
-                JointOf::LoadCase(id) => vehicle.load_terminals(id).1,
-                JointOf::SourceCase(id) => match vehicle.earth {
-                    Earth::Negative => vehicle.regulated_source(id).negative,
-                    Earth::Positive => vehicle.regulated_source(id).positive,
-                },
-            };
+            let Some(terminal) = vehicle.own_point(joint.this) else { continue };
             found.push((terminal, joint.point, vec![Piece::Joint(JointId::at(at))]));
         }
         for (at, own) in vehicle.stretches.iter().enumerate() {
@@ -212,11 +205,8 @@ impl Described<'_> {
                     JointOf::To(own) => json!({
                         "node": joint.point.index(), "branch": own.index(), "unknown": unknown, "sign": 1.0,
                     }),
-                    JointOf::LoadCase(load) => {
-                        json!({ "node": self.vehicle.load_terminals(load).1.index() })
-                    }
-                    JointOf::SourceCase(source) => {
-                        json!({ "node": self.vehicle.regulated_source(source).negative.index() })
+                    JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => {
+                        json!({ "node": self.vehicle.own_point(id).map(model::PointId::index) })
                     }
                 }
             }

@@ -1,9 +1,7 @@
 //! Which steps are worth working out: looked for with slopes, so that few are tried in full.
 
 use catalogue::Catalogue;
-use model::{
-    ConductorId, JointId, JointOf, LoadId, Measured, Piece, PointId, Probe, StateId, Vehicle,
-};
+use model::{ConductorId, JointId, LoadId, Measured, Piece, PointId, Probe, StateId, Vehicle};
 use units::{Ohms, SquareMetres, WireSize};
 
 use super::Action;
@@ -12,7 +10,7 @@ use super::straps::{added, bears_beside};
 use crate::diagnose::Diagnosis;
 use crate::forward::Forward;
 use crate::judged;
-use crate::suspect::SuspectKind;
+use crate::suspect::{SuspectKind, conductor_of};
 
 /// How many of each are worked out.
 const MOST_JOINTS: usize = 12;
@@ -151,13 +149,6 @@ fn promised(
             case.weight * rows.iter().map(|row| row[at] * share).fold(0.0, f64::max)
         })
         .sum()
-}
-
-fn conductor_of(vehicle: &Vehicle, joint: JointId) -> Option<ConductorId> {
-    match vehicle.joint(joint).of {
-        JointOf::From(id) | JointOf::To(id) => Some(id),
-        JointOf::LoadCase(_) | JointOf::SourceCase(_) => None,
-    }
 }
 
 /// The next two sizes up in the list that a conductor's size is from, with their resistance.

@@ -48,10 +48,8 @@ impl Case {
     /// Larger and added conductors mend no fault; they are tried only where the vehicle is made too small.
     pub(super) fn mended_by(&self, vehicle: &Vehicle, action: Action) -> bool {
         match action {
-            Action::Clean(joint) | Action::ReplaceEnd(joint) => self.is_bad(vehicle, joint),
-            Action::CleanBoth(id) => {
-                let own = vehicle.conductor(id);
-                self.is_bad(vehicle, own.from) || self.is_bad(vehicle, own.to)
+            Action::Clean(_) | Action::ReplaceEnd(_) | Action::CleanBoth(_) => {
+                action.joints(vehicle).into_iter().any(|joint| self.is_bad(vehicle, joint))
             }
             Action::Replace(id) => {
                 self.faults.contains(&SuspectKind::Conductor(id))
@@ -77,42 +75,11 @@ impl Case {
         states: &[StateId],
         actions: &[Action],
     ) -> Option<Guess> {
-        let vehicle = forward.vehicle();
-        let mut unknowns = self.unknowns.clone();
+        let mut unknowns = self.put_right(forward.vehicle(), actions);
         let mut present = self.present.clone();
-        let mut added = Vec::new();
-        // Work does not make anything worse than it is.
-        let mut at_most = |piece: Piece, logarithm: f64| {
-            let at = vehicle.piece_slot(piece);
-            unknowns[at] = unknowns[at].min(logarithm);
-        };
-        let ends = |at_most: &mut dyn FnMut(Piece, f64), id: model::ConductorId| {
-            for joint in [vehicle.conductor(id).from, vehicle.conductor(id).to] {
-                at_most(Piece::Joint(joint), clean(vehicle, joint));
-            }
-        };
         for action in actions {
-            match *action {
-                Action::Clean(joint) | Action::ReplaceEnd(joint) => {
-                    at_most(Piece::Joint(joint), clean(vehicle, joint));
-                }
-                Action::CleanBoth(id) => ends(&mut at_most, id),
-                Action::Replace(id) => {
-                    ends(&mut at_most, id);
-                    at_most(Piece::Conductor(id), 0.0);
-                }
-                Action::Enlarge { conductor, ohms, .. } => {
-                    ends(&mut at_most, conductor);
-                    let written = vehicle.conductor(conductor).resistance_at_20;
-                    at_most(Piece::Conductor(conductor), (ohms / written).ln());
-                }
-                Action::Add { from, to, ohms, .. } => {
-                    let path = forward.paths.iter().position(|own| *own == (from, to))?;
-                    added.push((path, ohms));
-                }
-            }
-        }
-        for (path, ohms) in added {
+            let Action::Add { from, to, ohms, .. } = *action else { continue };
+            let path = forward.paths.iter().position(|own| *own == (from, to))?;
             let at = forward.layout.extra(path);
             // Beside a path that is there already, both conduct.
             let already = if present.contains(&path) { 1.0 / unknowns[at].exp() } else { 0.0 };
@@ -122,6 +89,31 @@ impl Case {
             }
         }
         forward.guess(&unknowns, &present, states, Some(&self.guess))
+    }
+
+    /// What is unknown after what some actions do to the pieces that are there.
+    fn put_right(&self, vehicle: &Vehicle, actions: &[Action]) -> Vec<f64> {
+        let mut unknowns = self.unknowns.clone();
+        // Work does not make anything worse than it is.
+        let mut at_most = |piece: Piece, logarithm: f64| {
+            let at = vehicle.piece_slot(piece);
+            unknowns[at] = unknowns[at].min(logarithm);
+        };
+        for action in actions {
+            for joint in action.joints(vehicle) {
+                at_most(Piece::Joint(joint), clean(vehicle, joint));
+            }
+            match *action {
+                Action::Clean(_) | Action::ReplaceEnd(_) | Action::CleanBoth(_) => {}
+                Action::Add { .. } => {}
+                Action::Replace(id) => at_most(Piece::Conductor(id), 0.0),
+                Action::Enlarge { conductor, ohms, .. } => {
+                    let written = vehicle.conductor(conductor).resistance_at_20;
+                    at_most(Piece::Conductor(conductor), (ohms / written).ln());
+                }
+            }
+        }
+        unknowns
     }
 }
 

@@ -67,17 +67,7 @@ impl Gained {
         complaint: Option<Complaint>,
         by_make: &[(LoadId, StateId)],
     ) -> Option<Repair> {
-        // A new way or a larger one is weighed by the loads for which the vehicle is made too small.
-        let design = matches!(action, Action::Enlarge { .. } | Action::Add { .. });
-        let counts = |gain: &Gain| {
-            let load = match gain.consumer {
-                Consumer::Load(load) => Some(load),
-                Consumer::Converter(_) => None,
-            };
-            let asked = |own: Complaint| Some(own.load) == load && gain.state == own.state;
-            let short = |load| by_make.contains(&(load, gain.state));
-            complaint.is_none_or(asked) && (!design || load.is_some_and(short))
-        };
+        let counts = |gain: &Gain| counts(gain, action, complaint, by_make);
         let (best, helps) = *self.gains.iter().find(|(gain, _)| counts(gain))?;
         let short = |gain: &Gain| {
             gain.consumer.minimum(vehicle).is_some_and(|minimum| gain.after < minimum)
@@ -100,4 +90,21 @@ impl Gained {
             still_short,
         })
     }
+}
+
+/// Whether an action is weighed by what it gains somebody.
+fn counts(
+    gain: &Gain,
+    action: Action,
+    complaint: Option<Complaint>,
+    by_make: &[(LoadId, StateId)],
+) -> bool {
+    let load = match gain.consumer {
+        Consumer::Load(load) => Some(load),
+        Consumer::Converter(_) => None,
+    };
+    let asked = |own: Complaint| Some(own.load) == load && gain.state == own.state;
+    // A new way or a larger one is weighed by the loads for which the vehicle is made too small.
+    let short = |load| by_make.contains(&(load, gain.state));
+    complaint.is_none_or(asked) && (!action.is_design() || load.is_some_and(short))
 }

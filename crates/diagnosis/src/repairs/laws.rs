@@ -250,7 +250,7 @@ fn what_is_in_the_way_comes_off_once() {
     // Battery post and body are both behind the bonnet.
     assert_eq!(takes(&[clean("first.from"), clean("first.to")]), minutes(2.0 * 15.0 + 5.0));
     let id = match written.joint(joint(&written, "first.to")).of {
-        JointOf::To(id) => id,
+        model::JointOf::To(id) => id,
         other => panic!("{other:?}"),
     };
     assert_eq!(takes(&[Action::Replace(id)]), minutes(40.0 + 5.0));

@@ -21,17 +21,14 @@ pub(super) fn one_size_each(repairs: &mut Vec<Repair>) {
 /// Puts each step with new parts behind the cleaning of the same ends, where that helps as well or nearly; a new
 /// way behind any cleaning that does.
 pub(super) fn cleaning_first(vehicle: &Vehicle, repairs: &mut Vec<Repair>) {
-    let ends = |id: ConductorId| vec![vehicle.conductor(id).from, vehicle.conductor(id).to];
     let parts = |action: Action| match action {
-        Action::ReplaceEnd(joint) => Some(Some(vec![joint])),
-        Action::Replace(id) | Action::Enlarge { conductor: id, .. } => Some(Some(ends(id))),
         Action::Add { .. } => Some(None),
         Action::Clean(_) | Action::CleanBoth(_) => None,
+        _ => Some(Some(action.joints(vehicle))),
     };
-    let cleans = |action: Action| match action {
-        Action::Clean(joint) => Some(vec![joint]),
-        Action::CleanBoth(id) => Some(ends(id)),
-        _ => None,
+    let cleans = |action: Action| {
+        let cleaning = matches!(action, Action::Clean(_) | Action::CleanBoth(_));
+        cleaning.then(|| action.joints(vehicle))
     };
     let as_well = judged::repairs().cleaning_as_well.0;
     let mut at = 0;

@@ -4,13 +4,13 @@ use std::collections::BTreeMap;
 
 use catalogue::{Catalogue, Defaults, TakenAt};
 use model::{ConductorId, Measured, Piece, PointId, PointOwner, Probe, StateId, Vehicle};
-use network::{Convergence, Failed, Network, duty};
-use units::{Amperes, Metres, Ohms, SquareMetres, WireSize};
+use network::{Convergence, Failed, Network, OperatingPoint, duty};
+use units::{Amperes, Metres, Ohms, SquareMetres, Volts, WireSize};
 
 use super::Action;
 use super::case::Case;
 use crate::diagnose::Diagnosis;
-use crate::forward::Forward;
+use crate::forward::{Forward, Guess};
 use crate::judged;
 
 /// How many pairs of points are worked out.
@@ -26,54 +26,77 @@ pub(super) fn added(
     to: PointId,
 ) -> Option<Action> {
     let vehicle = forward.vehicle();
-    let catalogue = Catalogue::standard();
-    let copper = catalogue.materials.find("copper")?;
-    let lugs = catalogue.joint_taken_at(TakenAt::Metal).clean_typical * 2.0;
+    let lugs = Catalogue::standard().joint_taken_at(TakenAt::Metal).clean_typical * 2.0;
     let length = length_between(vehicle, from, to);
-    let judged = judged::repairs();
-    let areas = judged.strap_thinnest.mm2().round()..=judged.strap_thickest.mm2().round();
-    let mut sizes: Vec<SquareMetres> = catalogue
-        .flexible_cables
-        .iter()
-        .map(|row| row.area)
-        .filter(|area| areas.contains(&area.mm2().round()))
-        .collect();
-    sizes.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let sizes = strap_sizes();
     let likeliest = cases.first()?;
     let thickest = *sizes.last()?;
-    let of_thickest =
-        catalogue.conductor_resistance_per_metre(&WireSize::Area(thickest), copper)?.per_metre;
-    let alone = carried_alone(vehicle, from, to, of_thickest * length.0 + lugs);
+    let alone = carried_alone(vehicle, from, to, per_metre(thickest)? * length.0 + lugs);
     for area in sizes {
         let size = WireSize::Area(area);
-        let per_metre = catalogue.conductor_resistance_per_metre(&size, copper)?.per_metre;
+        let per_metre = per_metre(area)?;
         let ohms = per_metre * length.0 + lugs;
         let trial = Action::Add { from, to, size, length, ohms, amps: Amperes::ZERO };
         let after = likeliest.after(forward, states, &[trial])?;
-        let across = Measured::Volts { high: Probe::Point(from), low: Probe::Point(to) };
-        let (mut amps, mut enough) = (Amperes::ZERO, true);
-        for state in states {
-            let now = Amperes((forward.value(&after, *state, across)? / ohms.0).abs());
-            let short =
-                vehicle.state(*state).duration.is_some_and(|time| time <= judged.strap_short_time);
-            let density = if short {
-                judged.strap_amperes_a_mm2_for_a_minute
-            } else {
-                judged.strap_amperes_a_mm2_for_hours
-            };
-            enough &= now.0 <= density.0 * area.mm2();
-            amps = amps.max(now);
-        }
-        enough = enough
-            && alone
-                .iter()
-                .all(|(state, now)| duty::new_cable_bears(vehicle, *state, area, per_metre, *now));
-        if enough {
+        let carried = carried_through(forward, &after, states, (from, to), ohms)?;
+        let fits = |(state, now): &(StateId, Amperes)| *now <= strap_bears(vehicle, *state, area);
+        let bears = |(state, now): &(StateId, Amperes)| {
+            duty::new_cable_bears(vehicle, *state, area, per_metre, *now)
+        };
+        if carried.iter().all(fits) && alone.iter().all(bears) {
+            let amps = carried.iter().map(|own| own.1).fold(Amperes::ZERO, Amperes::max);
             return Some(Action::Add { from, to, size, length, ohms, amps });
         }
     }
     // Even the thickest would be too thin: that is a job for more than one conductor.
     None
+}
+
+/// Resistance of a metre of copper cable.
+fn per_metre(area: SquareMetres) -> Option<Ohms> {
+    let catalogue = Catalogue::standard();
+    let copper = catalogue.materials.find("copper")?;
+    let found = catalogue.conductor_resistance_per_metre(&WireSize::Area(area), copper)?;
+    Some(found.per_metre)
+}
+
+/// What flows through an added conductor in each state.
+fn carried_through(
+    forward: &Forward<'_>,
+    after: &Guess,
+    states: &[StateId],
+    (from, to): (PointId, PointId),
+    ohms: Ohms,
+) -> Option<Vec<(StateId, Amperes)>> {
+    let across = Measured::Volts { high: Probe::Point(from), low: Probe::Point(to) };
+    let amps = |state: &StateId| {
+        let volts = forward.value(after, *state, across)?;
+        Some((*state, Amperes((volts / ohms.0).abs())))
+    };
+    states.iter().map(amps).collect()
+}
+
+/// Sections that an added conductor may have, the thinnest first.
+fn strap_sizes() -> Vec<SquareMetres> {
+    let judged = judged::repairs();
+    let areas = judged.strap_thinnest.mm2().round()..=judged.strap_thickest.mm2().round();
+    let cables = Catalogue::standard().flexible_cables.iter().map(|row| row.area);
+    let mut sizes: Vec<SquareMetres> =
+        cables.filter(|area| areas.contains(&area.mm2().round())).collect();
+    sizes.sort_by(|a, b| a.0.total_cmp(&b.0));
+    sizes
+}
+
+/// The most that flows through an added conductor in a state without it being called too thin.
+fn strap_bears(vehicle: &Vehicle, state: StateId, area: SquareMetres) -> Amperes {
+    let judged = judged::repairs();
+    let short = vehicle.state(state).duration.is_some_and(|time| time <= judged.strap_short_time);
+    let density = if short {
+        judged.strap_amperes_a_mm2_for_a_minute
+    } else {
+        judged.strap_amperes_a_mm2_for_hours
+    };
+    Amperes(density.0 * area.mm2())
 }
 
 /// The most that a new way between two points has to carry alone in each state: what comes over it when a
@@ -101,10 +124,7 @@ pub(super) fn carried_alone(
             let opened = vec![Piece::Conductor(id)];
             let failed = Failed { opened, extra: vec![Some(ohms)], ..Failed::default() };
             let after = network.failed_point(&base, &failed);
-            let volts = match (after.point(from), after.point(to)) {
-                (Some(a), Some(b)) if after.convergence == Convergence::Reached => (a - b).abs(),
-                _ => continue,
-            };
+            let Some(volts) = volts_between(&after, from, to) else { continue };
             let through = volts / ohms;
             most = most.max(through);
             if through > carried * judged.beside_from_share.0 {
@@ -114,6 +134,12 @@ pub(super) fn carried_alone(
         all.push((state, most));
     }
     all
+}
+
+/// Nothing where a point stands on nothing or the state does not settle.
+fn volts_between(after: &OperatingPoint, from: PointId, to: PointId) -> Option<Volts> {
+    let (from, to) = (after.point(from)?, after.point(to)?);
+    (after.convergence == Convergence::Reached).then(|| (from - to).abs())
 }
 
 /// Whether a larger conductor on the earthed side bears alone what those that join the same two bodies
@@ -170,12 +196,7 @@ pub(super) fn promising_pairs(
             if length > judged.strap_longest {
                 continue;
             }
-            let across = Measured::Volts { high: Probe::Point(*from), low: Probe::Point(*to) };
-            let most = states
-                .iter()
-                .filter_map(|state| forward.value(&case.guess, *state, across))
-                .map(f64::abs)
-                .fold(0.0, f64::max);
+            let most = most_across(forward, case, states, *from, *to);
             if most < judged.strap_promises_from.0 {
                 continue;
             }
@@ -189,6 +210,19 @@ pub(super) fn promising_pairs(
     let mut pairs: Vec<(f64, PointId, PointId)> = best.into_values().collect();
     pairs.sort_by(|a, b| b.0.total_cmp(&a.0));
     pairs.into_iter().take(MOST_ADDED).map(|(_, from, to)| (from, to)).collect()
+}
+
+/// The most volts between two points in any of these states.
+fn most_across(
+    forward: &Forward<'_>,
+    case: &Case,
+    states: &[StateId],
+    from: PointId,
+    to: PointId,
+) -> f64 {
+    let across = Measured::Volts { high: Probe::Point(from), low: Probe::Point(to) };
+    let values = states.iter().filter_map(|state| forward.value(&case.guess, *state, across));
+    values.map(f64::abs).fold(0.0, f64::max)
 }
 
 /// Points at which an added conductor could end without joining the feed to the metal: posts that are
@@ -215,26 +249,10 @@ fn earthed(vehicle: &Vehicle) -> Vec<PointId> {
 
 /// Which points metal alone joins to the earthed posts.
 fn joined(vehicle: &Vehicle) -> Vec<bool> {
-    let mut joined = vec![false; vehicle.points.len()];
-    for at in 0..vehicle.batteries.len() {
-        joined[vehicle.battery_terminals(model::BatteryId::at(at)).1.index()] = true;
-    }
-    let conductors = vehicle
-        .conductors
-        .iter()
-        .map(|own| (vehicle.joint(own.from).point, vehicle.joint(own.to).point));
-    let stretches = vehicle.stretches.iter().map(|own| (own.from, own.to));
-    let links: Vec<(PointId, PointId)> = conductors.chain(stretches).collect();
-    let mut more = true;
-    while more {
-        more = false;
-        for (a, b) in &links {
-            if joined[a.index()] != joined[b.index()] {
-                joined[a.index()] = true;
-                joined[b.index()] = true;
-                more = true;
-            }
-        }
-    }
-    joined
+    let parts = vehicle.parts(|piece| matches!(piece, Piece::Conductor(_) | Piece::Stretch(_)));
+    let roots = parts.roots();
+    let posts = (0..vehicle.batteries.len())
+        .map(|at| roots[vehicle.battery_terminals(model::BatteryId::at(at)).1.index()]);
+    let posts: Vec<usize> = posts.collect();
+    roots.iter().map(|root| posts.contains(root)).collect()
 }

@@ -50,15 +50,12 @@ pub fn price(vehicle: &Vehicle, action: Action) -> Money {
 
 /// The points that an action opens.
 fn points(vehicle: &Vehicle, action: Action) -> Vec<PointId> {
-    let ends = |id: ConductorId| {
-        let conductor = vehicle.conductor(id);
-        vec![vehicle.joint(conductor.from).point, vehicle.joint(conductor.to).point]
-    };
     match action {
-        Action::Clean(joint) | Action::ReplaceEnd(joint) => vec![vehicle.joint(joint).point],
-        Action::CleanBoth(id) | Action::Replace(id) => ends(id),
-        Action::Enlarge { conductor, .. } => ends(conductor),
         Action::Add { from, to, .. } => vec![from, to],
+        _ => {
+            let joints = action.joints(vehicle).into_iter();
+            joints.map(|joint| vehicle.joint(joint).point).collect()
+        }
     }
 }
 

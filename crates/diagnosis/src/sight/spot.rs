@@ -1,13 +1,12 @@
 //! Whether faults lie where something was seen, and what the current does there.
 
 use model::{
-    Condition, ConductorId, IncidentalId, JointId, JointOf, Measured, Piece, Pieces, Probe, Spot,
-    StateId, Vehicle,
+    Condition, IncidentalId, JointId, Measured, Piece, Pieces, Probe, Spot, StateId, Vehicle,
 };
 
 use crate::forward::{Forward, Guess};
 use crate::side::not_switched_on;
-use crate::suspect::SuspectKind;
+use crate::suspect::{SuspectKind, conductor_of};
 
 /// Watts below which nobody speaks of heat, whatever a sound vehicle has there.
 const LEAST_WATTS: f64 = 1.0;
@@ -75,13 +74,6 @@ fn in_pieces(vehicle: &Vehicle, own: &Pieces, kind: SuspectKind) -> bool {
         SuspectKind::Conductor(id) | SuspectKind::Open(id) => own.conductors.contains(&id),
         SuspectKind::Inline(id) => own.inlines.contains(&id),
         _ => false,
-    }
-}
-
-fn conductor_of(vehicle: &Vehicle, joint: JointId) -> Option<ConductorId> {
-    match vehicle.joint(joint).of {
-        JointOf::From(id) | JointOf::To(id) => Some(id),
-        JointOf::LoadCase(_) | JointOf::SourceCase(_) => None,
     }
 }
 

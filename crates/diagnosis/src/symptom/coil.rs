@@ -33,17 +33,8 @@ pub(super) fn coil_reading(
     let coil = estimator.vehicle().load(coil);
     let (high, low) = (Probe::Point(coil.positive), Probe::Point(coil.negative));
     let measured = Measured::Volts { high, low };
-    let proposal = Proposal {
-        state: heard.state,
-        why: None,
-        measured,
-        towards: None,
-        time: judged::readings().coil_reading,
-        gain: gain.max(0.0),
-        sound: estimator.forward.sound_value(heard.state, measured).unwrap_or(f64::NAN),
-        outcomes: Vec::new(),
-    };
-    Some(proposal.upright(estimator.vehicle()))
+    let (asked, time) = ((heard.state, measured), judged::readings().coil_reading);
+    Some(Proposal::of(&estimator.forward, asked, time, gain.max(0.0), Vec::new()))
 }
 
 /// What a reading at the coil tells of whether the control is at fault, when it is with this chance: it

@@ -9,16 +9,8 @@ use crate::explanation::Explanation;
 use crate::forward::Guess;
 use crate::hypothesis::Hypothesis;
 use crate::judged;
+use crate::mixture::FIVE;
 use crate::suspect::SuspectKind;
-
-/// Places and weights of a normal distribution's five-point sum (Gauss–Hermite).
-const FIVE: [(f64, f64); 5] = [
-    (-2.856_97, 0.011_257),
-    (-1.355_63, 0.222_076),
-    (0.0, 0.533_333),
-    (1.355_63, 0.222_076),
-    (2.856_97, 0.011_257),
-];
 
 /// Volts of 12 that half of people would notice, and how sharply.
 fn noticed(symptom: Symptom) -> (f64, f64) {
@@ -31,6 +23,15 @@ fn noticed(symptom: Symptom) -> (f64, f64) {
         Symptom::Disturbed | Symptom::Hot => (own.disturbed_noticed, own.disturbed_sharpness),
     };
     (half.0, sharply.0)
+}
+
+/// The same vehicle without what is at fault in an explanation.
+fn mended(estimator: &Estimator<'_>, own: &Explanation, faults: &[Hypothesis]) -> Vec<f64> {
+    let mut mended = own.unknowns.clone();
+    for fault in faults.iter().filter(|fault| own.faults.contains(&fault.kind)) {
+        mended[fault.at] = estimator.prior.mended(fault.kind, fault.at);
+    }
+    mended
 }
 
 /// Chance that somebody says this when the explanation holds.
@@ -65,11 +66,8 @@ pub(super) fn chance(
         [only] => faults.iter().find(|fault| fault.kind == *only && !fault.mends),
         _ => None,
     };
-    // The same vehicle without the fault: only what the fault costs accounts for the symptom.
-    let mut mended = own.unknowns.clone();
-    for fault in faults.iter().filter(|fault| own.faults.contains(&fault.kind)) {
-        mended[fault.at] = estimator.prior.mended(fault.kind, fault.at);
-    }
+    // Only what the fault costs accounts for the symptom.
+    let mended = mended(estimator, own, faults);
     let Some(mended) = estimator.forward.guess(&mended, &[], &[heard.state], None) else {
         return groundless;
     };

@@ -8,7 +8,7 @@ use super::owner;
 /// Tables of devices that may have leads and a case.
 const DEVICES: [&str; 4] = ["loads", "alternators", "chargers", "converters"];
 /// Tables of parts in the line.
-const INLINE: [&str; 3] = ["fuses", "switches", "diodes"];
+const INLINE: [&str; 4] = ["fuses", "switches", "diodes", "shunts"];
 
 /// How the table of a conductor names its two ends.
 #[derive(Debug, Clone, Copy)]
@@ -61,16 +61,28 @@ pub(super) fn joint<'d>(
     vehicle: &Vehicle,
     joint: &Joint,
 ) -> Option<End<'d>> {
-    let (name, first) = owner(vehicle, joint.of);
+    let (name, first) = owner(vehicle, joint);
     let (parent, key) = match joint.of {
         JointOf::From(_) | JointOf::To(_) => {
             let Own { item, ends } = conductor(document, name)?;
             (item, ends[usize::from(!first)])
         }
         JointOf::LoadCase(_) => (named(document, &["loads"], name)?, "case"),
+        JointOf::Between(_) => return standing(document, joint, name),
         JointOf::SourceCase(_) => (named(document, &DEVICES[1..], name)?, "case"),
     };
     Some(End { parent, key, short: "point" })
+}
+
+/// The foot of a stud; the contact of a pin, where the file says something of that pin alone.
+fn standing<'d>(document: &'d Document<String>, joint: &Joint, name: &str) -> Option<End<'d>> {
+    if let Some(parent) = named(document, &["studs"], name) {
+        return Some(End { parent, key: "on", short: "point" });
+    }
+    let parent = inside(named(document, &["plugs"], name)?, "pin")?;
+    let mark = joint.id.split('.').nth(1)?;
+    let (key, _) = parent.as_table_like()?.get_key_value(mark)?;
+    Some(End { parent, key: key.get(), short: "resistance" })
 }
 
 /// A part in the line: of its own, or the fuse of a lead.

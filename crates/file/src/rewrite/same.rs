@@ -106,6 +106,7 @@ fn without_numbers(vehicle: &mut Vehicle) {
             JointOf::To(_) => JointOf::To(ConductorId::at(0)),
             JointOf::LoadCase(_) => JointOf::LoadCase(LoadId::at(0)),
             JointOf::SourceCase(_) => JointOf::SourceCase(RegulatedId::at(0)),
+            JointOf::Between(point) => JointOf::Between(point),
         };
     }
     for own in &mut vehicle.loads {

@@ -174,12 +174,18 @@ impl Network<'_> {
                 let joint = self.vehicle().joint(id);
                 // A case's own side of its joint is the device's terminal; a conductor's is its lug.
                 let towards = match joint.of {
-                    JointOf::From(_) | JointOf::LoadCase(_) | JointOf::SourceCase(_) => -1.0,
+                    JointOf::From(_)
+                    | JointOf::LoadCase(_)
+                    | JointOf::SourceCase(_)
+                    | JointOf::Between(_) => -1.0,
                     JointOf::To(_) => 1.0,
                 };
                 let Some(at) = self.wiring.branch_of(Piece::Joint(id)) else { return };
                 let branch = &self.wiring.branches[at];
-                if matches!(joint.of, JointOf::LoadCase(_) | JointOf::SourceCase(_)) {
+                if matches!(
+                    joint.of,
+                    JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_)
+                ) {
                     functional.weights.push((branch.from, weight));
                     return;
                 }

@@ -86,33 +86,41 @@ pub(crate) struct Pairing {
     expires: String,
 }
 
-/// All devices.
-#[derive(Debug, Serialize, ToSchema)]
-pub(crate) struct DeviceList {
-    /// The number of the contract.
-    format: u32,
-    /// The last paired one first.
-    devices: Vec<DeviceBody>,
+answer! {
+    /// All devices.
+    DeviceList {
+        /// The last paired one first.
+        devices: Vec<DeviceBody>,
+    }
 }
 
-/// A device that was paired.
-#[derive(Debug, Serialize, ToSchema)]
-#[schema(as = PairedDevice)]
-pub(crate) struct DeviceBody {
-    /// Its number.
-    id: i64,
-    /// What it calls itself.
-    name: String,
-    /// What its key allows: `look`, `read` or `edit`.
-    role: String,
-    /// When it was paired.
-    paired: String,
-    /// When it was last heard of.
-    seen: String,
-    /// When its key ends.
-    expires: String,
-    /// True when its key was taken away.
-    revoked: bool,
+shown! {
+    /// A device that was paired.
+    #[schema(as = PairedDevice)]
+    DeviceBody of garage::Device as own {
+        /// Its number.
+        id: i64 = own.id.0,
+        /// What it calls itself.
+        name: String,
+        /// What its key allows: `look`, `read` or `edit`.
+        role: String,
+        /// When it was paired.
+        paired: String,
+        /// When it was last heard of.
+        seen: String,
+        /// When its key ends.
+        expires: String,
+        /// True when its key was taken away.
+        revoked: bool,
+    }
+}
+
+fn usable(name: &str) -> Result<String, ApiError> {
+    let name = name.trim();
+    if name.is_empty() || name.len() > LONGEST_NAME || name.chars().any(char::is_control) {
+        return Err(ApiError::malformed("the device has no usable name", "1 to 60 bytes of text"));
+    }
+    Ok(name.to_owned())
 }
 
 /// Exchange a code for a key. Needs no key.
@@ -125,10 +133,7 @@ pub(crate) async fn pair(
     let started = Instant::now();
     let counted = locked(&app.limits).count(Counted::Pairing, from.ip(), started);
     counted.map_err(ApiError::too_many)?;
-    let name = with.name.trim().to_owned();
-    if name.is_empty() || name.len() > LONGEST_NAME || name.chars().any(char::is_control) {
-        return Err(ApiError::malformed("the device has no usable name", "1 to 60 bytes of text"));
-    }
+    let name = usable(&with.name)?;
     let taken = locked(&app.pairings).take(&with.code, started);
     let Some((role, hours)) = taken else {
         // Wrong, used and too old are not told apart: that would help somebody who guesses.
@@ -232,16 +237,8 @@ pub(crate) async fn close(
 #[utoipa::path(get, path = "/api/devices", responses((status = 200, body = DeviceList)))]
 pub(crate) async fn list(State(app): State<Shared>) -> Result<Answer<DeviceList>, ApiError> {
     let devices = app.garage(|garage| garage.devices()).await?;
-    let devices = devices.into_iter().map(|own| DeviceBody {
-        id: own.id.0,
-        name: own.name,
-        role: own.role,
-        paired: own.paired,
-        seen: own.seen,
-        expires: own.expires,
-        revoked: own.revoked,
-    });
-    Ok(Answer(DeviceList { format: answers::FORMAT, devices: devices.collect() }))
+    let devices = devices.into_iter().map(DeviceBody::from).collect();
+    Ok(Answer(DeviceList::of(devices)))
 }
 
 /// Take a device's key away.

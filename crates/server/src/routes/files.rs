@@ -2,14 +2,14 @@
 
 use axum::Json as Answer;
 use axum::extract::{Path, State};
-use axum::http::{StatusCode, header};
+use axum::http::header;
 use axum::response::{IntoResponse, Response};
-use garage::{Put, ReadingsFile, Stamp, VehicleId};
+use garage::{ReadingsFile, Stamp, VehicleId};
 use serde::{Deserialize, Serialize};
 use serde_json::json;
 use utoipa::ToSchema;
 
-use super::Undo;
+use super::{Undo, kept, was_new};
 use crate::app::Shared;
 use crate::body::{FILE, Json, cid, short_enough};
 use crate::caller::Caller;
@@ -62,17 +62,16 @@ pub(crate) struct NewFile {
     text: String,
 }
 
-/// A file after an act on it.
-#[derive(Debug, Serialize, ToSchema)]
-pub(crate) struct ChangedFile {
-    /// The number of the contract.
-    format: u32,
-    /// The id of the file.
-    cid: String,
-    /// True when it was taken back.
-    retracted: bool,
-    /// The request that takes this act back.
-    undo: Option<Undo>,
+answer! {
+    /// A file after an act on it.
+    ChangedFile {
+        /// The id of the file.
+        cid: String,
+        /// True when it was taken back.
+        retracted: bool,
+        /// The request that takes this act back.
+        undo: Option<Undo>,
+    }
 }
 
 /// Keep a file of readings.
@@ -96,20 +95,20 @@ pub(crate) async fn put(
             garage.put_readings_file(VehicleId(id), &own, &new.name, new.text.as_bytes(), stamp)
         })
         .await?;
-    let status = if matches!(put, Put::New(_)) { StatusCode::CREATED } else { StatusCode::OK };
-    Ok((status, Answer(changed(&app, id, &put.into_inner()))).into_response())
+    let (new, own) = was_new(put);
+    Ok(kept(new, changed(&app, id, own, true).await?))
 }
 
-fn changed(app: &Shared, id: i64, own: &ReadingsFile) -> ChangedFile {
+async fn changed(
+    app: &Shared,
+    id: i64,
+    own: ReadingsFile,
+    _: bool,
+) -> Result<ChangedFile, ApiError> {
     app.events.tell("reading-file", &json!({ "vehicle": id, "cid": own.cid }));
     let undo =
         Undo::turning(&format!("/api/vehicles/{id}/readings-files/{}", own.cid), own.retracted);
-    ChangedFile {
-        format: answers::FORMAT,
-        cid: own.cid.clone(),
-        retracted: own.retracted,
-        undo: Some(undo),
-    }
+    Ok(ChangedFile::of(own.cid, own.retracted, Some(undo)))
 }
 
 /// A file of readings, byte for byte.
@@ -122,32 +121,10 @@ pub(crate) async fn get(
     Ok(([(header::CONTENT_TYPE, "text/plain; charset=utf-8")], found.bytes).into_response())
 }
 
-/// Take a file of readings back.
-#[utoipa::path(post, path = "/api/vehicles/{id}/readings-files/{cid}/retract", responses((status = 200, body = ChangedFile)))]
-pub(crate) async fn retract(
-    State(app): State<Shared>,
-    Path((id, own)): Path<(i64, String)>,
-) -> Result<Answer<ChangedFile>, ApiError> {
-    set_retracted(&app, id, own, true).await
-}
-
-/// Let a file of readings count again.
-#[utoipa::path(post, path = "/api/vehicles/{id}/readings-files/{cid}/restore", responses((status = 200, body = ChangedFile)))]
-pub(crate) async fn restore(
-    State(app): State<Shared>,
-    Path((id, own)): Path<(i64, String)>,
-) -> Result<Answer<ChangedFile>, ApiError> {
-    set_retracted(&app, id, own, false).await
-}
-
-async fn set_retracted(
-    app: &Shared,
-    id: i64,
-    own: String,
-    retracted: bool,
-) -> Result<Answer<ChangedFile>, ApiError> {
-    let file = app
-        .garage(move |garage| garage.set_readings_file_retracted(VehicleId(id), &own, retracted))
-        .await?;
-    Ok(Answer(changed(app, id, &file)))
+turned! {
+    "/api/vehicles/{id}/readings-files/{cid}" set_readings_file_retracted ChangedFile;
+    /// Take a file of readings back.
+    retract;
+    /// Let a file of readings count again.
+    restore;
 }

@@ -3,8 +3,8 @@
 use axum::Json as Answer;
 use axum::extract::{Path, State};
 use axum::response::Response;
-use garage::{Stamp, VehicleId, Version};
-use serde::{Deserialize, Serialize};
+use garage::{Garage, GarageError, Saved, Stamp, VehicleId, Version};
+use serde::Deserialize;
 use utoipa::ToSchema;
 
 use super::vehicles::{ChangedVehicle, ConflictBody, saved_answer};
@@ -14,53 +14,39 @@ use crate::caller::Caller;
 use crate::clock::now;
 use crate::error::ApiError;
 
-/// One version of a file.
-#[derive(Debug, Clone, Serialize, ToSchema)]
-#[schema(as = FileVersion)]
-pub(crate) struct VersionBody {
-    /// Counts from one.
-    revision: i64,
-    /// The file; null in lists.
-    text: Option<String>,
-    /// When it was stored.
-    when: String,
-    /// Who changed it.
-    by: String,
-    /// What was changed.
-    what: String,
-    /// `import`, `edit`, `undo` or `redo`.
-    kind: &'static str,
-}
-
-impl From<Version> for VersionBody {
-    fn from(own: Version) -> Self {
-        Self {
-            revision: own.revision,
-            text: Some(own.text),
-            when: own.stored,
-            by: own.by,
-            what: own.what,
-            kind: own.kind.word(),
-        }
+shown! {
+    /// One version of a file.
+    #[schema(as = FileVersion)]
+    VersionBody of Version as own {
+        /// Counts from one.
+        revision: i64,
+        /// The file; null in lists.
+        text: Option<String> = Some(own.text),
+        /// When it was stored.
+        when: String = own.stored,
+        /// Who changed it.
+        by: String,
+        /// What was changed.
+        what: String,
+        /// `import`, `edit`, `undo` or `redo`.
+        kind: &'static str = own.kind.word(),
     }
 }
 
-/// Every version.
-#[derive(Debug, Serialize, ToSchema)]
-pub(crate) struct History {
-    /// The number of the contract.
-    format: u32,
-    /// The latest first, without texts.
-    versions: Vec<VersionBody>,
+answer! {
+    /// Every version.
+    History {
+        /// The latest first, without texts.
+        versions: Vec<VersionBody>,
+    }
 }
 
-/// One version.
-#[derive(Debug, Serialize, ToSchema)]
-pub(crate) struct OneVersion {
-    /// The number of the contract.
-    format: u32,
-    /// With its text.
-    version: VersionBody,
+answer! {
+    /// One version.
+    OneVersion {
+        /// With its text.
+        version: VersionBody,
+    }
 }
 
 /// The revision that is to be undone or redone from.
@@ -79,7 +65,7 @@ pub(crate) async fn list(
 ) -> Result<Answer<History>, ApiError> {
     let versions = app.garage(move |garage| garage.history(VehicleId(id))).await?;
     let versions = versions.into_iter().map(|own| VersionBody { text: None, ..own.into() });
-    Ok(Answer(History { format: answers::FORMAT, versions: versions.collect() }))
+    Ok(Answer(History::of(versions.collect())))
 }
 
 /// One version of a file.
@@ -89,7 +75,7 @@ pub(crate) async fn get(
     Path((id, revision)): Path<(i64, i64)>,
 ) -> Result<Answer<OneVersion>, ApiError> {
     let version = app.garage(move |garage| garage.version(VehicleId(id), revision)).await?;
-    Ok(Answer(OneVersion { format: answers::FORMAT, version: version.into() }))
+    Ok(Answer(OneVersion::of(version.into())))
 }
 
 /// Go back to the text before the last change.
@@ -100,13 +86,7 @@ pub(crate) async fn undo(
     caller: Caller,
     Json(at): Json<AtRevision, SMALL>,
 ) -> Result<Response, ApiError> {
-    let by = caller.name().to_owned();
-    let saved = app
-        .garage(move |garage| {
-            garage.undo(VehicleId(id), at.revision, Stamp { when: &now(), by: &by })
-        })
-        .await?;
-    Ok(saved_answer(&app, saved, None, "redo"))
+    gone(&app, id, &caller, at, Garage::undo, "redo").await
 }
 
 /// Go again to the text that was undone.
@@ -117,11 +97,22 @@ pub(crate) async fn redo(
     caller: Caller,
     Json(at): Json<AtRevision, SMALL>,
 ) -> Result<Response, ApiError> {
+    gone(&app, id, &caller, at, Garage::redo, "undo").await
+}
+
+/// What became of a step to and fro among the texts.
+async fn gone(
+    app: &Shared,
+    id: i64,
+    caller: &Caller,
+    at: AtRevision,
+    go: fn(&mut Garage, VehicleId, i64, Stamp<'_>) -> Result<Saved, GarageError>,
+    back: &str,
+) -> Result<Response, ApiError> {
     let by = caller.name().to_owned();
-    let saved = app
-        .garage(move |garage| {
-            garage.redo(VehicleId(id), at.revision, Stamp { when: &now(), by: &by })
-        })
-        .await?;
-    Ok(saved_answer(&app, saved, None, "undo"))
+    let stepped = move |garage: &mut Garage| {
+        go(garage, VehicleId(id), at.revision, Stamp { when: &now(), by: &by })
+    };
+    let saved = app.garage(stepped).await?;
+    Ok(saved_answer(app, saved, None, back))
 }

@@ -37,13 +37,12 @@ pub(crate) struct NewJob {
     asked: Keys,
 }
 
-/// How far it is.
-#[derive(Debug, Serialize, ToSchema)]
-pub(crate) struct JobBody {
-    /// The number of the contract.
-    format: u32,
-    /// The work.
-    job: JobState,
+answer! {
+    /// How far it is.
+    JobBody {
+        /// The work.
+        job: JobState,
+    }
 }
 
 /// A piece of work.
@@ -177,6 +176,5 @@ fn state(id: u64, job: Job) -> JobBody {
         Progress::Failed(why) => (None, Some(*why)),
         _ => (None, None),
     };
-    let job = JobState { id, question: job.question, status, done, answer, error };
-    JobBody { format: answers::FORMAT, job }
+    JobBody::of(JobState { id, question: job.question, status, done, answer, error })
 }

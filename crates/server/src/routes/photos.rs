@@ -2,83 +2,65 @@
 
 use axum::Json as Answer;
 use axum::extract::{Path, Query, Request, State};
-use axum::http::{StatusCode, header};
+use axum::http::{HeaderMap, header};
 use axum::response::{IntoResponse, Response};
-use garage::{NewPhoto, Put, Stamp, VehicleId};
-use serde::{Deserialize, Serialize};
+use garage::{NewPhoto, Stamp, VehicleId};
+use serde::Deserialize;
 use serde_json::json;
 use utoipa::{IntoParams, ToSchema};
 
-use super::Undo;
+use super::{Undo, kept, was_new};
 use crate::app::Shared;
 use crate::body::{PHOTO, bytes, cid, media_type};
 use crate::caller::Caller;
 use crate::clock::now;
 use crate::error::ApiError;
-use crate::image::sniff;
+use crate::image::{MediaType, sniff};
 use crate::slug::Slug;
 
-/// A photograph that is kept.
-#[derive(Debug, Clone, Serialize, ToSchema)]
-pub(crate) struct Photo {
-    /// The sender's id.
-    cid: String,
-    /// What it shows, by its name in the vehicle file.
-    on: Option<String>,
-    /// The id of the work that it belongs to.
-    work: Option<String>,
-    /// `before` or `after` that work.
-    side: Option<String>,
-    /// A remark.
-    caption: Option<String>,
-    /// `image/jpeg`, `image/png` or `image/webp`.
-    #[serde(rename = "type")]
-    media_type: String,
-    /// Its size.
-    bytes: i64,
-    /// When it arrived.
-    stored: String,
-    /// Who brought it.
-    by: String,
-    /// True when it was taken back.
-    retracted: bool,
-}
-
-impl From<garage::Photo> for Photo {
-    fn from(own: garage::Photo) -> Self {
-        Self {
-            cid: own.cid,
-            on: own.on,
-            work: own.work,
-            side: own.side,
-            caption: own.caption,
-            media_type: own.media_type,
-            bytes: own.size,
-            stored: own.stored,
-            by: own.by,
-            retracted: own.retracted,
-        }
+shown! {
+    /// A photograph that is kept.
+    Photo of garage::Photo as own {
+        /// The sender's id.
+        cid: String,
+        /// What it shows, by its name in the vehicle file.
+        on: Option<String>,
+        /// The id of the work that it belongs to.
+        work: Option<String>,
+        /// `before` or `after` that work.
+        side: Option<String>,
+        /// A remark.
+        caption: Option<String>,
+        /// `image/jpeg`, `image/png` or `image/webp`.
+        #[serde(rename = "type")]
+        media_type: String,
+        /// Its size.
+        bytes: i64 = own.size,
+        /// When it arrived.
+        stored: String,
+        /// Who brought it.
+        by: String,
+        /// True when it was taken back.
+        retracted: bool,
     }
 }
 
-/// All photographs of a vehicle.
-#[derive(Debug, Serialize, ToSchema)]
-pub(crate) struct PhotoList {
-    /// The number of the contract.
-    format: u32,
-    /// In the order of arrival.
-    photos: Vec<Photo>,
+answer! {
+    /// All photographs of a vehicle.
+    PhotoList {
+        /// In the order of arrival.
+        photos: Vec<Photo>,
+    }
 }
 
-/// A photograph after an act on it.
-#[derive(Debug, Serialize, ToSchema)]
-pub(crate) struct ChangedPhoto {
-    /// The number of the contract.
-    format: u32,
-    /// The photograph.
-    photo: Photo,
-    /// The request that takes this act back.
-    undo: Option<Undo>,
+answer! {
+    /// A photograph after an act on it.
+    ChangedPhoto {
+        /// The photograph.
+        photo: Photo,
+        /// The request that takes this act back.
+        undo: Option<Undo>,
+    }
 }
 
 /// What a photograph shows.
@@ -114,7 +96,7 @@ pub(crate) async fn list(
 ) -> Result<Answer<PhotoList>, ApiError> {
     let photos = app.garage(move |garage| garage.photos(VehicleId(id))).await?;
     let photos = photos.into_iter().map(Photo::from).collect();
-    Ok(Answer(PhotoList { format: answers::FORMAT, photos }))
+    Ok(Answer(PhotoList::of(photos)))
 }
 
 /// The picture.
@@ -126,6 +108,16 @@ pub(crate) async fn get(
     let (media_type, bytes) =
         app.garage(move |garage| garage.photo_bytes(VehicleId(id), &own)).await?;
     Ok(([(header::CONTENT_TYPE, media_type)], bytes).into_response())
+}
+
+/// The kind of a picture, which has to be the one that it is sent as.
+fn kind_as_said(picture: &[u8], headers: &HeaderMap) -> Result<MediaType, ApiError> {
+    let kind = sniff(picture).filter(|kind| media_type(headers) == Some(kind.name()));
+    kind.ok_or_else(|| {
+        let what = "the photograph is not what it is said to be";
+        let expected = Some("a picture sent as image/jpeg, image/png or image/webp");
+        ApiError::new(Slug::MediaType, what, expected)
+    })
 }
 
 /// Keep a photograph. Sending it again changes nothing.
@@ -140,12 +132,7 @@ pub(crate) async fn put(
     let own = cid(&own)?.to_owned();
     let (parts, body) = request.into_parts();
     let picture = bytes(&parts.headers, body, PHOTO).await?;
-    let kind = sniff(&picture).filter(|kind| media_type(&parts.headers) == Some(kind.name()));
-    let Some(kind) = kind else {
-        let what = "the photograph is not what it is said to be";
-        let expected = Some("a picture sent as image/jpeg, image/png or image/webp");
-        return Err(ApiError::new(Slug::MediaType, what, expected));
-    };
+    let kind = kind_as_said(&picture, &parts.headers)?;
     let by = caller.name().to_owned();
     let put = app
         .garage(move |garage| {
@@ -164,43 +151,26 @@ pub(crate) async fn put(
             garage.put_photo(VehicleId(id), new, Stamp { when: &now(), by: &by })
         })
         .await?;
-    let status = if matches!(put, Put::New(_)) { StatusCode::CREATED } else { StatusCode::OK };
-    Ok((status, Answer(changed(&app, id, put.into_inner()))).into_response())
+    let (new, own) = was_new(put);
+    Ok(kept(new, changed(&app, id, own, true).await?))
 }
 
-fn changed(app: &Shared, id: i64, own: garage::Photo) -> ChangedPhoto {
+async fn changed(
+    app: &Shared,
+    id: i64,
+    own: garage::Photo,
+    _: bool,
+) -> Result<ChangedPhoto, ApiError> {
     let photo = Photo::from(own);
     app.events.tell("photo", &json!({ "vehicle": id, "photo": photo }));
     let undo = Undo::turning(&format!("/api/vehicles/{id}/photos/{}", photo.cid), photo.retracted);
-    ChangedPhoto { format: answers::FORMAT, photo, undo: Some(undo) }
+    Ok(ChangedPhoto::of(photo, Some(undo)))
 }
 
-/// Take a photograph back.
-#[utoipa::path(post, path = "/api/vehicles/{id}/photos/{cid}/retract", responses((status = 200, body = ChangedPhoto)))]
-pub(crate) async fn retract(
-    State(app): State<Shared>,
-    Path((id, own)): Path<(i64, String)>,
-) -> Result<Answer<ChangedPhoto>, ApiError> {
-    set_retracted(&app, id, own, true).await
-}
-
-/// Show a photograph again.
-#[utoipa::path(post, path = "/api/vehicles/{id}/photos/{cid}/restore", responses((status = 200, body = ChangedPhoto)))]
-pub(crate) async fn restore(
-    State(app): State<Shared>,
-    Path((id, own)): Path<(i64, String)>,
-) -> Result<Answer<ChangedPhoto>, ApiError> {
-    set_retracted(&app, id, own, false).await
-}
-
-async fn set_retracted(
-    app: &Shared,
-    id: i64,
-    own: String,
-    retracted: bool,
-) -> Result<Answer<ChangedPhoto>, ApiError> {
-    let photo = app
-        .garage(move |garage| garage.set_photo_retracted(VehicleId(id), &own, retracted))
-        .await?;
-    Ok(Answer(changed(app, id, photo)))
+turned! {
+    "/api/vehicles/{id}/photos/{cid}" set_photo_retracted ChangedPhoto;
+    /// Take a photograph back.
+    retract;
+    /// Show a photograph again.
+    restore;
 }

@@ -1,28 +1,24 @@
 //! Readings as people write them.
 
-use std::sync::Arc;
-
 use answers::meaning::{self, Meaning};
 use answers::problem::Problem;
 use answers::question::ReadingQuestion;
 use axum::Json as Answer;
 use axum::extract::{Path, State};
-use axum::http::StatusCode;
-use axum::response::{IntoResponse, Response};
-use garage::{NewReading, Put, Stamp, StoredReading, VehicleId};
+use axum::response::Response;
+use garage::{NewReading, Stamp, StoredReading, VehicleId};
 use model::Vehicle;
 use serde::{Deserialize, Serialize};
 use serde_json::json;
 use utoipa::ToSchema;
 
-use super::Undo;
 use super::files::FileBody;
+use super::{Undo, kept, was_new};
 use crate::app::Shared;
 use crate::body::{Json, SMALL, cid};
 use crate::caller::Caller;
 use crate::clock::now;
 use crate::error::ApiError;
-use crate::known::Understood;
 use crate::measured::{Measured, Numbered, NumberedLine};
 use crate::subject::understood;
 
@@ -49,17 +45,16 @@ pub(crate) struct Entry {
     meaning: Option<Meaning>,
 }
 
-/// Everything that was measured.
-#[derive(Debug, Serialize, ToSchema)]
-pub(crate) struct EntryList {
-    /// The number of the contract.
-    format: u32,
-    /// Readings one by one, in the order of arrival.
-    readings: Vec<Entry>,
-    /// Whole files of readings; they count before the others.
-    files: Vec<FileBody>,
-    /// Problems of all of them.
-    problems: Vec<Problem>,
+answer! {
+    /// Everything that was measured.
+    EntryList {
+        /// Readings one by one, in the order of arrival.
+        readings: Vec<Entry>,
+        /// Whole files of readings; they count before the others.
+        files: Vec<FileBody>,
+        /// Problems of all of them.
+        problems: Vec<Problem>,
+    }
 }
 
 impl EntryList {
@@ -69,15 +64,14 @@ impl EntryList {
     }
 }
 
-/// A reading after an act on it.
-#[derive(Debug, Serialize, ToSchema)]
-pub(crate) struct ChangedEntry {
-    /// The number of the contract.
-    format: u32,
-    /// The reading.
-    reading: Entry,
-    /// The request that takes this act back.
-    undo: Option<Undo>,
+answer! {
+    /// A reading after an act on it.
+    ChangedEntry {
+        /// The reading.
+        reading: Entry,
+        /// The request that takes this act back.
+        undo: Option<Undo>,
+    }
 }
 
 /// A reading to be kept.
@@ -98,15 +92,14 @@ pub(crate) struct DraftEntry {
     text: String,
 }
 
-/// What a line would say.
-#[derive(Debug, Serialize, ToSchema)]
-pub(crate) struct DraftMeaning {
-    /// The number of the contract.
-    format: u32,
-    /// What it would say; null while the vehicle file has an error.
-    meaning: Option<Meaning>,
-    /// What to ask before it is kept: a minus that was left off, a value that cannot be; null for nothing.
-    question: Option<ReadingQuestion>,
+answer! {
+    /// What a line would say.
+    DraftMeaning {
+        /// What it would say; null while the vehicle file has an error.
+        meaning: Option<Meaning>,
+        /// What to ask before it is kept: a minus that was left off, a value that cannot be; null for nothing.
+        question: Option<ReadingQuestion>,
+    }
 }
 
 /// Everything that was measured.
@@ -129,12 +122,9 @@ fn listed(vehicle: Option<&Vehicle>, measured: Measured) -> EntryList {
     let Numbered { files, lines, problems } = measured.numbered(vehicle);
     let files = measured.files.iter().zip(files);
     let lines = measured.lines.into_iter().zip(lines);
-    EntryList {
-        format: answers::FORMAT,
-        files: files.map(|(own, numbered)| FileBody::of(&own.file, numbered)).collect(),
-        readings: lines.map(|(own, numbered)| entry(vehicle, own, numbered)).collect(),
-        problems,
-    }
+    let files = files.map(|(own, numbered)| FileBody::of(&own.file, numbered)).collect();
+    let readings = lines.map(|(own, numbered)| entry(vehicle, own, numbered)).collect();
+    EntryList::of(readings, files, problems)
 }
 
 fn entry(vehicle: Option<&Vehicle>, own: StoredReading, numbered: NumberedLine) -> Entry {
@@ -163,73 +153,41 @@ pub(crate) async fn put(
     let own = cid(&own)?.to_owned();
     one_line(&new.text)?;
     let by = caller.name().to_owned();
-    let (put, text) = app
+    let put = app
         .garage(move |garage| {
             let now = now();
             let taken = new.taken.unwrap_or_else(|| now.clone());
             let new = NewReading { cid: &own, text: &new.text, taken: &taken };
-            let put = garage.put_reading(VehicleId(id), new, Stamp { when: &now, by: &by })?;
-            Ok((put, garage.current(VehicleId(id))?.text))
+            garage.put_reading(VehicleId(id), new, Stamp { when: &now, by: &by })
         })
         .await?;
-    let file = understood(&app, text).await?;
-    Ok(match put {
-        Put::New(own) => {
-            let changed = changed(&app, id, &file, own, true);
-            (StatusCode::CREATED, Answer(changed)).into_response()
-        }
-        Put::Known(own) => Answer(changed(&app, id, &file, own, false)).into_response(),
-    })
+    let (new, own) = was_new(put);
+    Ok(kept(new, changed(&app, id, own, new).await?))
 }
 
-fn changed(
+async fn changed(
     app: &Shared,
     id: i64,
-    file: &Arc<Understood>,
     own: StoredReading,
     tell: bool,
-) -> ChangedEntry {
+) -> Result<ChangedEntry, ApiError> {
+    let text = app.garage(move |garage| Ok(garage.current(VehicleId(id))?.text)).await?;
+    let file = understood(app, text).await?;
     let undo = Undo::turning(&format!("/api/vehicles/{id}/readings/{}", own.cid), own.retracted);
     let unnumbered = NumberedLine { number: None, before_work: false };
     let reading = entry(file.reading.vehicle.as_ref(), own, unnumbered);
     if tell {
         app.events.tell("reading", &json!({ "vehicle": id, "reading": reading }));
     }
-    ChangedEntry { format: answers::FORMAT, reading, undo: Some(undo) }
+    Ok(ChangedEntry::of(reading, Some(undo)))
 }
 
-/// Take a reading back.
-#[utoipa::path(post, path = "/api/vehicles/{id}/readings/{cid}/retract", responses((status = 200, body = ChangedEntry)))]
-pub(crate) async fn retract(
-    State(app): State<Shared>,
-    Path((id, own)): Path<(i64, String)>,
-) -> Result<Answer<ChangedEntry>, ApiError> {
-    set_retracted(&app, id, own, true).await
-}
-
-/// Let a reading count again.
-#[utoipa::path(post, path = "/api/vehicles/{id}/readings/{cid}/restore", responses((status = 200, body = ChangedEntry)))]
-pub(crate) async fn restore(
-    State(app): State<Shared>,
-    Path((id, own)): Path<(i64, String)>,
-) -> Result<Answer<ChangedEntry>, ApiError> {
-    set_retracted(&app, id, own, false).await
-}
-
-async fn set_retracted(
-    app: &Shared,
-    id: i64,
-    own: String,
-    retracted: bool,
-) -> Result<Answer<ChangedEntry>, ApiError> {
-    let (reading, text) = app
-        .garage(move |garage| {
-            let reading = garage.set_reading_retracted(VehicleId(id), &own, retracted)?;
-            Ok((reading, garage.current(VehicleId(id))?.text))
-        })
-        .await?;
-    let file = understood(app, text).await?;
-    Ok(Answer(changed(app, id, &file, reading, true)))
+turned! {
+    "/api/vehicles/{id}/readings/{cid}" set_reading_retracted ChangedEntry;
+    /// Take a reading back.
+    retract;
+    /// Let a reading count again.
+    restore;
 }
 
 /// What a line would say; nothing is stored.
@@ -246,7 +204,7 @@ pub(crate) async fn check(
         let vehicle = file.reading.vehicle.as_ref();
         let meaning = vehicle.map(|vehicle| meaning::of(&draft.text, vehicle));
         let question = vehicle.and_then(|vehicle| meaning::question(&draft.text, vehicle));
-        DraftMeaning { format: answers::FORMAT, meaning, question }
+        DraftMeaning::of(meaning, question)
     };
     Ok(Answer(app.compute(asked).await?))
 }

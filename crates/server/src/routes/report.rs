@@ -1,12 +1,10 @@
 //! The report: one page that opens anywhere, with the answers of this moment in it.
 
-use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use answers::heat::LEAST_HEAT;
 use answers::room::{Needs, Part, Question};
 use answers::told::Told;
-use answers::{bolt, budget, offsets};
+use answers::{budget, offsets};
 use axum::Json as Answer;
 use axum::extract::{Path, Query, State};
 use axum::http::header;
@@ -32,41 +30,10 @@ use crate::error::ApiError;
 use crate::slug::Slug;
 use crate::subject::{About, Subject};
 
-/// What the card of a conductor or joint shows of its heat; more would be ballast.
-const HEAT_SHOWN: [&str; 15] = [
-    "name",
-    "bears_amps",
-    "duty_share",
-    "surroundings",
-    "on_metal",
-    "bundle",
-    "air_kelvin",
-    "at_end_kelvin",
-    "settled_kelvin",
-    "limit_kelvin",
-    "limit_after_seconds",
-    "watts",
-    "reaches_kelvin",
-    "softens_kelvin",
-    "contact",
-];
-/// What job sheets do not show of the sheet of a joint.
-const NOT_ON_A_JOB: [&str; 12] = [
-    "basis",
-    "notes",
-    "long_form",
-    "nut_factor",
-    "proof_share",
-    "margin",
-    "under_head_pascals",
-    "over_pad_pascals",
-    "sound_ohms",
-    "clean_ohms",
-    "zinc_years",
-    "on_torque_later",
-];
 /// Parts that a report shows in words too; of circuits and grounds it tells apart from their parts.
 const IN_WORDS: [&str; 3] = ["diagnose", "repairs", "failures"];
+/// Parts of which it shows what stands beside their things.
+const BESIDE: [&str; 2] = ["solve", "heat"];
 /// Where the empty report takes its content.
 const PLACE: &str = "id=\"groundloom-report\">null<";
 
@@ -133,6 +100,34 @@ async fn page_of(
     let Some(page) = web::file("export.html") else {
         return Err(ApiError::without_page());
     };
+    let mut content = content(app, turn, id, wanted).await?;
+    if !wanted.notes {
+        without_notes(&mut content);
+    }
+    let page = String::from_utf8_lossy(page.bytes);
+    filled(&page, &content)
+        .ok_or_else(|| ApiError::inside("the empty report has no place for its content"))
+}
+
+/// By what, when and from which file the report was made.
+fn made(app: &App, vehicle: &garage::Vehicle, text: &str) -> Value {
+    json!({
+        "program": app.program.split(' ').next().unwrap_or_default(),
+        "version": app.program.split(' ').nth(1).unwrap_or_default(),
+        "when": now(),
+        "file": vehicle.origin.as_deref().and_then(file_name),
+        "revision": vehicle.current.revision,
+        "sha256": hexadecimal(&Sha256::digest(text.as_bytes())),
+    })
+}
+
+/// Everything that the report holds, remarks and people's names too.
+async fn content(
+    app: &Shared,
+    turn: &Turn,
+    id: i64,
+    wanted: ReportParts,
+) -> Result<Value, ApiError> {
     let about = About { vehicle: Some(id), told: true, ..About::default() };
     let subject = Subject::of(app, about, Needs::Measured).await?;
     small_enough(turn, true, &subject)?;
@@ -147,16 +142,9 @@ async fn page_of(
     let Answer(taken) = readings::list(State(app.clone()), Path(id)).await?;
     let Answer(done) = work::list(State(app.clone()), Path(id)).await?;
     let photos = if wanted.photos { photos(app, id).await? } else { Vec::new() };
-    let mut blob = json!({
+    Ok(json!({
         "format": answers::FORMAT,
-        "made": {
-            "program": app.program.split(' ').next().unwrap_or_default(),
-            "version": app.program.split(' ').nth(1).unwrap_or_default(),
-            "when": now(),
-            "file": vehicle.origin.as_deref().and_then(file_name),
-            "revision": vehicle.current.revision,
-            "sha256": hexadecimal(&Sha256::digest(text.as_bytes())),
-        },
+        "made": made(app, &vehicle, &text),
         "notes": if wanted.notes { "included" } else { "left out" },
         "answers": answers,
         "readings": taken.kept(),
@@ -164,13 +152,7 @@ async fn page_of(
         "proofs": own_proofs.into_iter().chain(work::proofs(app, id).await?.proofs).collect::<Vec<_>>(),
         "photos": photos,
         "text": wanted.file.then_some(text),
-    });
-    if !wanted.notes {
-        without_notes(&mut blob);
-    }
-    let page = String::from_utf8_lossy(page.bytes);
-    filled(&page, &blob)
-        .ok_or_else(|| ApiError::inside("the empty report has no place for its content"))
+    }))
 }
 
 /// Every answer that a report carries.
@@ -183,7 +165,6 @@ fn answers_of(subject: &Subject, stop: &Stop) -> Result<Map<String, Value>, ApiE
     }
     answers::questions!(parts);
     add_parts(&mut all, Part::only("picture", Picture {}), subject, stop)?;
-    sheets(&mut all, subject, stop)?;
     all.insert("told".to_owned(), said(subject, stop)?);
     Ok(all)
 }
@@ -221,30 +202,6 @@ where
     Some(asked.told(&found))
 }
 
-/// Adds the sheets of the joints that the repairs open.
-fn sheets(all: &mut Map<String, Value>, subject: &Subject, stop: &Stop) -> Result<(), ApiError> {
-    let vehicle = subject.file()?.vehicle()?;
-    let joints = all.get("repairs").map(|repairs| opened(vehicle, repairs)).unwrap_or_default();
-    let part = |joint: &str| bolt::Asked::of_joint(joint);
-    all.insert("bolt".to_owned(), json!({}));
-    add_parts(all, Part::each("bolt", joints, part), subject, stop)
-}
-
-/// The joints that repairs open.
-fn opened(vehicle: &Vehicle, repairs: &Value) -> BTreeSet<String> {
-    let mut joints = BTreeSet::new();
-    for action in repairs["repairs"].as_array().into_iter().flatten().map(|own| &own["action"]) {
-        let one = action["clean"].as_str().or_else(|| action["replace_end"].as_str());
-        joints.extend(one.map(str::to_owned));
-        let whole = ["replace", "clean_both"].into_iter().find_map(|kind| action[kind].as_str());
-        let whole = whole.or_else(|| action["enlarge"]["conductor"].as_str());
-        let ends = vehicle.conductors.iter().find(|own| Some(&*own.id) == whole);
-        let ends = ends.into_iter().flat_map(|own| [own.from, own.to]);
-        joints.extend(ends.map(|joint| vehicle.joint(joint).id.clone()));
-    }
-    joints
-}
-
 /// Adds the parts of a question; what cannot be answered, such as offsets of very many loads, is left out.
 fn add<Q: Question + Answerable>(
     all: &mut Map<String, Value>,
@@ -274,9 +231,6 @@ fn add_parts<Q: Answerable>(
             Err(error) => return Err(error),
         };
         let mut answer: Value = serde_json::from_slice(&bytes).unwrap_or_default();
-        if let Some(answer) = answer.as_object_mut().filter(|_| !IN_WORDS.contains(&name)) {
-            answer.remove("told");
-        }
         shortened(name, &mut answer);
         match of {
             None => {
@@ -290,47 +244,15 @@ fn add_parts<Q: Answerable>(
 
 /// Takes out of a part what a report does not show.
 fn shortened(part: &str, answer: &mut Value) {
-    match part {
-        "heat" => heat_shown(answer),
-        "bolt" => without_keys(answer, &NOT_ON_A_JOB),
-        _ => {}
+    let Some(own) = answer.as_object_mut().filter(|_| !IN_WORDS.contains(&part)) else { return };
+    if !BESIDE.contains(&part) {
+        own.remove("told");
+    } else if let Some(told) = own.get_mut("told") {
+        told["blocks"] = json!([]);
     }
-}
-
-/// Takes keys out, wherever they stand.
-fn without_keys(value: &mut Value, keys: &[&str]) {
-    match value {
-        Value::Object(object) => {
-            object.retain(|key, _| !keys.contains(&key.as_str()));
-            object.values_mut().for_each(|own| without_keys(own, keys));
-        }
-        Value::Array(list) => list.iter_mut().for_each(|own| without_keys(own, keys)),
-        _ => {}
-    }
-}
-
-/// Leaves as much of a state's heat as the cards of its conductors and joints show.
-fn heat_shown(all: &mut Value) {
-    let telling =
-        |own: &Value| !own["contact"].is_null() || own["watts"].as_f64() >= Some(LEAST_HEAT.0);
-    if let Some(joints) = all["joints_by_warmth"].as_array_mut() {
-        joints.retain(telling);
-    }
-    let lists = all.as_object_mut().into_iter().flatten().filter(|(key, _)| *key != "told");
-    for own in lists.filter_map(|(_, own)| own.as_array_mut()).flatten() {
-        if let Value::Object(own) = own {
-            own.retain(|key, _| HEAT_SHOWN.contains(&key.as_str()));
-            own.values_mut().for_each(rounded);
-        }
-    }
-}
-
-/// A number in as many digits as a card could show.
-fn rounded(value: &mut Value) {
-    if let Some(number) = value.as_f64().filter(|_| !value.is_u64())
-        && let Ok(short) = format!("{number:.4e}").parse::<f64>()
-    {
-        *value = json!(short);
+    if part == "heat" {
+        // A card shows no more of it than is said of its thing.
+        own.retain(|key, _| key == "told");
     }
 }
 

@@ -5,7 +5,7 @@ use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use garage::{NewResult, Stamp, VehicleId};
-use serde::{Deserialize, Serialize};
+use serde::Deserialize;
 use serde_json::Value;
 use utoipa::ToSchema;
 
@@ -17,34 +17,38 @@ use crate::caller::Caller;
 use crate::clock::now;
 use crate::error::ApiError;
 
-/// An answer that is kept.
-#[derive(Debug, Serialize, ToSchema)]
-pub(crate) struct KeptResult {
-    /// Its number.
-    id: i64,
-    /// The question.
-    question: String,
-    /// What was asked.
-    asked: Value,
-    /// The revision of the vehicle file.
-    revision: i64,
-    /// The program that answered.
-    program: String,
-    /// When.
-    when: String,
-    /// Who asked.
-    by: String,
-    /// The answer.
-    answer: Value,
+shown! {
+    /// An answer that is kept.
+    KeptResult of garage::StoredResult as own {
+        /// Its number.
+        id: i64,
+        /// The question.
+        question: String,
+        /// What was asked.
+        asked: Value = json(&own.asked),
+        /// The revision of the vehicle file.
+        revision: i64,
+        /// The program that answered.
+        program: String,
+        /// When.
+        when: String = own.stored,
+        /// Who asked.
+        by: String,
+        /// The answer.
+        answer: Value = json(&own.answer),
+    }
 }
 
-/// Kept answers.
-#[derive(Debug, Serialize, ToSchema)]
-pub(crate) struct ResultList {
-    /// The number of the contract.
-    format: u32,
-    /// The latest first.
-    results: Vec<KeptResult>,
+fn json(text: &str) -> Value {
+    serde_json::from_str(text).unwrap_or_default()
+}
+
+answer! {
+    /// Kept answers.
+    ResultList {
+        /// The latest first.
+        results: Vec<KeptResult>,
+    }
 }
 
 /// A question whose answer is to be kept.
@@ -66,17 +70,14 @@ pub(crate) async fn list(
     Path(id): Path<i64>,
 ) -> Result<Answer<ResultList>, ApiError> {
     let results = app.garage(move |garage| garage.results(VehicleId(id))).await?;
-    let results = results.into_iter().map(|own| KeptResult {
-        id: own.id,
-        question: own.question,
-        asked: serde_json::from_str(&own.asked).unwrap_or_default(),
-        revision: own.revision,
-        program: own.program,
-        when: own.stored,
-        by: own.by,
-        answer: serde_json::from_str(&own.answer).unwrap_or_default(),
-    });
-    Ok(Answer(ResultList { format: answers::FORMAT, results: results.collect() }))
+    let results = results.into_iter().map(KeptResult::from).collect();
+    Ok(Answer(ResultList::of(results)))
+}
+
+/// Only what is stored can be asked about again.
+fn without_text(asked: &Keys) -> Result<(), ApiError> {
+    let what = "an answer about a text that is not stored cannot be kept";
+    if asked.contains_key("text") { Err(ApiError::malformed(what, "no `text`")) } else { Ok(()) }
 }
 
 /// Ask, and keep the answer.
@@ -88,12 +89,7 @@ pub(crate) async fn keep(
     Json(new): Json<ToKeep, SMALL>,
 ) -> Result<Response, ApiError> {
     let ToKeep { question, mut asked } = new;
-    if asked.contains_key("text") {
-        return Err(ApiError::malformed(
-            "an answer about a text that is not stored cannot be kept",
-            "no `text`",
-        ));
-    }
+    without_text(&asked)?;
     let current = app.garage(move |garage| garage.current(VehicleId(id))).await?;
     let revision = asked.get("revision").and_then(Value::as_i64).unwrap_or(current.revision);
     if question.has_a_file() {

@@ -18,7 +18,7 @@ pub(crate) struct Picture {}
 impl Answerable for Picture {
     fn answer(&self, subject: &Subject, _: Watch<'_>) -> Result<Option<Vec<u8>>, ApiError> {
         let file = subject.file()?;
-        written(&answers::picture::of(&file.reading, &file.text)).map(Some)
+        written(&answers::picture::Picture::of(&file.reading, &file.text)).map(Some)
     }
 }
 
@@ -64,15 +64,14 @@ impl Answerable for Column {
 #[serde(default, deny_unknown_fields)]
 pub(crate) struct Tidy {}
 
-/// A file, tidily written.
-#[derive(Debug, Serialize, ToSchema)]
-pub(crate) struct Tidied {
-    /// The number of the contract.
-    format: u32,
-    /// The tidy text.
-    text: String,
-    /// True when it was tidy already.
-    tidy: bool,
+answer! {
+    /// A file, tidily written.
+    Tidied {
+        /// The tidy text.
+        text: String,
+        /// True when it was tidy already.
+        tidy: bool,
+    }
 }
 
 impl Answerable for Tidy {
@@ -82,7 +81,7 @@ impl Answerable for Tidy {
             ApiError::problems(answers::problem::of(&file.reading.problems, &file.text))
         })?;
         let tidy = text == file.text;
-        written(&Tidied { format: answers::FORMAT, text, tidy }).map(Some)
+        written(&Tidied::of(text, tidy)).map(Some)
     }
 }
 

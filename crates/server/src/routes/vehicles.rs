@@ -19,83 +19,82 @@ use crate::slug::Slug;
 use crate::subject::understood;
 use crate::template::Template;
 
-/// Vehicles of the garage.
-#[derive(Debug, Serialize, ToSchema)]
-pub(crate) struct VehicleList {
-    /// The number of the contract.
-    format: u32,
-    /// The last changed one first.
-    vehicles: Vec<ListedVehicle>,
+answer! {
+    /// Vehicles of the garage.
+    VehicleList {
+        /// The last changed one first.
+        vehicles: Vec<ListedVehicle>,
+    }
 }
 
-/// A vehicle in the list.
-#[derive(Debug, Serialize, ToSchema)]
-pub(crate) struct ListedVehicle {
-    /// Its number.
-    id: i64,
-    /// What it is called.
-    name: String,
-    /// The current revision.
-    revision: i64,
-    /// When its file was last changed.
-    changed: String,
-    /// Who changed it.
-    by: String,
-    /// Readings entered one by one that count.
-    readings: i64,
-    /// Files of readings that count.
-    readings_files: i64,
-    /// Entries of work that count.
-    work: i64,
-    /// Photographs that count.
-    photos: i64,
-    /// True when it was taken out of the list.
-    removed: bool,
+shown! {
+    /// A vehicle in the list.
+    ListedVehicle of garage::Listed as own {
+        /// Its number.
+        id: i64 = own.id.0,
+        /// What it is called.
+        name: String,
+        /// The current revision.
+        revision: i64,
+        /// When its file was last changed.
+        changed: String,
+        /// Who changed it.
+        by: String,
+        /// Readings entered one by one that count.
+        readings: i64,
+        /// Files of readings that count.
+        readings_files: i64,
+        /// Entries of work that count.
+        work: i64,
+        /// Photographs that count.
+        photos: i64,
+        /// True when it was taken out of the list.
+        removed: bool,
+    }
 }
 
-/// A vehicle with its file.
-#[derive(Debug, Clone, Serialize, ToSchema)]
-pub(crate) struct VehicleBody {
-    /// Its number.
-    id: i64,
-    /// What it is called.
-    name: String,
-    /// The current revision.
-    revision: i64,
-    /// The file.
-    text: String,
-    /// When it was last changed.
-    changed: String,
-    /// Who changed it.
-    by: String,
-    /// What was changed.
-    what: String,
-    /// True when there is an earlier text to go back to.
-    can_undo: bool,
-    /// True when something undone can be made again.
-    can_redo: bool,
-    /// True when it was taken out of the list.
-    removed: bool,
+shown! {
+    /// A vehicle with its file.
+    VehicleBody of garage::Vehicle as own {
+        /// Its number.
+        id: i64 = own.id.0,
+        /// What it is called.
+        name: String,
+        /// The current revision.
+        revision: i64 = own.current.revision,
+        /// The file.
+        text: String = own.current.text,
+        /// When it was last changed.
+        changed: String = own.current.stored,
+        /// Who changed it.
+        by: String = own.current.by,
+        /// What was changed.
+        what: String = own.current.what,
+        /// True when there is an earlier text to go back to.
+        can_undo: bool,
+        /// True when something undone can be made again.
+        can_redo: bool,
+        /// True when it was taken out of the list.
+        removed: bool,
+    }
 }
 
-/// A vehicle after an act on it, and how to take that act back.
-#[derive(Debug, Serialize, ToSchema)]
-pub(crate) struct ChangedVehicle {
-    /// The number of the contract.
-    format: u32,
-    /// The vehicle now.
-    vehicle: VehicleBody,
-    /// The request that takes this act back.
-    undo: Option<Undo>,
+answer! {
+    /// A vehicle after an act on it, and how to take that act back.
+    ChangedVehicle {
+        /// The vehicle now.
+        vehicle: VehicleBody,
+        /// The request that takes this act back.
+        undo: Option<Undo>,
+    }
 }
 
-/// One vehicle.
-#[derive(Debug, Serialize, ToSchema)]
-pub(crate) struct OneVehicle {
-    /// The number of the contract.
-    format: u32,
-    /// The vehicle.
-    vehicle: VehicleBody,
+answer! {
+    /// One vehicle.
+    OneVehicle {
+        /// The vehicle.
+        vehicle: VehicleBody,
+    }
 }
 
 /// Somebody else changed the file first: nothing was stored.
@@ -118,15 +117,14 @@ pub(crate) struct BothTexts {
     yours: Option<String>,
 }
 
-/// What a vehicle can begin with.
-#[derive(Debug, Serialize, ToSchema)]
-pub(crate) struct LayoutList {
-    /// The number of the contract.
-    format: u32,
-    /// Shapes to begin with.
-    layouts: Vec<NamedTemplate>,
-    /// Finished examples with readings.
-    examples: Vec<NamedTemplate>,
+answer! {
+    /// What a vehicle can begin with.
+    LayoutList {
+        /// Shapes to begin with.
+        layouts: Vec<NamedTemplate>,
+        /// Finished examples with readings.
+        examples: Vec<NamedTemplate>,
+    }
 }
 
 /// Something to begin with.
@@ -173,23 +171,6 @@ pub(crate) struct Which {
     removed: bool,
 }
 
-impl From<garage::Vehicle> for VehicleBody {
-    fn from(own: garage::Vehicle) -> Self {
-        Self {
-            id: own.id.0,
-            name: own.name,
-            revision: own.current.revision,
-            text: own.current.text,
-            changed: own.current.stored,
-            by: own.current.by,
-            what: own.current.what,
-            can_undo: own.can_undo,
-            can_redo: own.can_redo,
-            removed: own.removed,
-        }
-    }
-}
-
 /// The vehicles of the garage.
 #[utoipa::path(get, path = "/api/vehicles", params(Which), responses((status = 200, body = VehicleList)))]
 pub(crate) async fn list(
@@ -197,19 +178,8 @@ pub(crate) async fn list(
     Query(which): Query<Which>,
 ) -> Result<axum::Json<VehicleList>, ApiError> {
     let listed = app.garage(move |garage| garage.vehicles(which.removed)).await?;
-    let vehicles = listed.into_iter().map(|own| ListedVehicle {
-        id: own.id.0,
-        name: own.name,
-        revision: own.revision,
-        changed: own.changed,
-        by: own.by,
-        readings: own.readings,
-        readings_files: own.readings_files,
-        work: own.work,
-        photos: own.photos,
-        removed: own.removed,
-    });
-    Ok(axum::Json(VehicleList { format: answers::FORMAT, vehicles: vehicles.collect() }))
+    let vehicles = listed.into_iter().map(ListedVehicle::from).collect();
+    Ok(axum::Json(VehicleList::of(vehicles)))
 }
 
 /// What a vehicle can begin with.
@@ -217,11 +187,39 @@ pub(crate) async fn list(
 pub(crate) async fn layouts(State(app): State<Shared>) -> axum::Json<LayoutList> {
     let named =
         |own: &Template| NamedTemplate { name: own.name.to_owned(), what: own.what.to_owned() };
-    axum::Json(LayoutList {
-        format: answers::FORMAT,
-        layouts: app.layouts.iter().map(named).collect(),
-        examples: app.examples.iter().map(named).collect(),
-    })
+    let all = |own: &[Template]| own.iter().map(named).collect();
+    axum::Json(LayoutList::of(all(&app.layouts), all(&app.examples)))
+}
+
+/// What a vehicle begins with.
+struct Beginning {
+    text: String,
+    readings: Option<&'static str>,
+    what: String,
+}
+
+impl Beginning {
+    fn of(app: &Shared, new: &NewVehicle) -> Result<Self, ApiError> {
+        let (list, name, kind) = match (&new.text, &new.layout, &new.example) {
+            (Some(text), None, None) => {
+                let what = "file brought to the page".to_owned();
+                return Ok(Self { text: text.clone(), readings: None, what });
+            }
+            (None, Some(name), None) => (&app.layouts, name, "layout"),
+            (None, None, Some(name)) => (&app.examples, name, "example"),
+            _ => {
+                return Err(ApiError::malformed(
+                    "it is not clear what the vehicle begins with",
+                    "one of `text`, `layout` and `example`",
+                ));
+            }
+        };
+        let own = list.iter().find(|own| own.name == name);
+        let own = own.ok_or_else(|| ApiError::not_found(kind))?;
+        let begun = if kind == "layout" { "begun from the layout" } else { "example" };
+        let what = format!("{begun} “{name}”");
+        Ok(Self { text: own.text.to_owned(), readings: own.readings, what })
+    }
 }
 
 /// Begin a vehicle.
@@ -231,27 +229,7 @@ pub(crate) async fn create(
     caller: Caller,
     Json(new): Json<NewVehicle, FILE>,
 ) -> Result<Response, ApiError> {
-    let template = |list: &[Template], name: &str, kind: &str| {
-        let found = list.iter().find(|own| own.name == name);
-        found.copied().ok_or_else(|| ApiError::not_found(kind))
-    };
-    let (text, readings, what) = match (new.text, new.layout, new.example) {
-        (Some(text), None, None) => (text, None, "file brought to the page".to_owned()),
-        (None, Some(name), None) => {
-            let own = template(&app.layouts, &name, "layout")?;
-            (own.text.to_owned(), None, format!("begun from the layout “{name}”"))
-        }
-        (None, None, Some(name)) => {
-            let own = template(&app.examples, &name, "example")?;
-            (own.text.to_owned(), own.readings, format!("example “{name}”"))
-        }
-        _ => {
-            return Err(ApiError::malformed(
-                "it is not clear what the vehicle begins with",
-                "one of `text`, `layout` and `example`",
-            ));
-        }
-    };
+    let Beginning { text, readings, what } = Beginning::of(&app, &new)?;
     short_enough(&text)?;
     let name = match new.name {
         Some(name) => Some(name),
@@ -278,7 +256,7 @@ pub(crate) async fn create(
         .await?;
     tell(&app, &made);
     let undo = Undo { method: "DELETE", path: format!("/api/vehicles/{}", made.id.0), body: None };
-    let body = ChangedVehicle { format: answers::FORMAT, vehicle: made.into(), undo: Some(undo) };
+    let body = ChangedVehicle::of(made.into(), Some(undo));
     Ok((StatusCode::CREATED, axum::Json(body)).into_response())
 }
 
@@ -289,7 +267,7 @@ pub(crate) async fn get(
     Path(id): Path<i64>,
 ) -> Result<axum::Json<OneVehicle>, ApiError> {
     let vehicle = app.garage(move |garage| garage.vehicle(VehicleId(id))).await?;
-    Ok(axum::Json(OneVehicle { format: answers::FORMAT, vehicle: vehicle.into() }))
+    Ok(axum::Json(OneVehicle::of(vehicle.into())))
 }
 
 /// The vehicle file itself.
@@ -357,8 +335,7 @@ async fn set_removed(
     } else {
         Undo { method: "DELETE", path, body: None }
     };
-    let format = answers::FORMAT;
-    Ok(axum::Json(ChangedVehicle { format, vehicle: vehicle.into(), undo: Some(undo) }))
+    Ok(axum::Json(ChangedVehicle::of(vehicle.into(), Some(undo))))
 }
 
 /// What became of a change, for the one who made it, and told to the others.
@@ -376,9 +353,7 @@ pub(crate) fn saved_answer(
                 path: format!("/api/vehicles/{}/{back}", vehicle.id.0),
                 body: Some(json!({ "revision": vehicle.current.revision })),
             };
-            let format = answers::FORMAT;
-            let vehicle = VehicleBody::from(*vehicle);
-            axum::Json(ChangedVehicle { format, vehicle, undo: Some(undo) }).into_response()
+            axum::Json(ChangedVehicle::of((*vehicle).into(), Some(undo))).into_response()
         }
         Saved::Conflict(conflict) => {
             let Conflict { base, theirs } = *conflict;

@@ -3,15 +3,14 @@
 use answers::proof::ProvenReading;
 use axum::Json as Answer;
 use axum::extract::{Path, State};
-use axum::http::StatusCode;
-use axum::response::{IntoResponse, Response};
-use garage::{NewWork, Put, Stamp, StoredWork, VehicleId};
+use axum::response::Response;
+use garage::{NewWork, Stamp, StoredWork, VehicleId};
 use model::Vehicle;
 use serde::{Deserialize, Serialize};
 use serde_json::json;
 use utoipa::ToSchema;
 
-use super::Undo;
+use super::{Undo, kept, was_new};
 use crate::app::Shared;
 use crate::body::{Json, SMALL, cid};
 use crate::caller::Caller;
@@ -38,46 +37,38 @@ pub(crate) struct WorkBody {
     note: Option<String>,
 }
 
-/// Work that is written down.
-#[derive(Debug, Clone, Serialize, ToSchema)]
-pub(crate) struct Work {
-    /// The sender's id.
-    cid: String,
-    /// The joint, conductor or part.
-    on: String,
-    /// What was done.
-    what: String,
-    /// When, as written.
-    when: Option<String>,
-    /// Tightening torque with its unit.
-    torque: Option<String>,
-    /// What keeps water off now.
-    protection: Option<String>,
-    /// A remark.
-    note: Option<String>,
-    /// When it was written down.
-    stored: String,
-    /// Who wrote it.
-    by: String,
-    /// True when it was taken back.
-    retracted: bool,
-}
-
-impl From<StoredWork> for Work {
-    fn from(own: StoredWork) -> Self {
-        let StoredWork { work, stored, by, retracted } = own;
-        let NewWork { cid, on, what, done, torque, protection, note } = work;
-        Self { cid, on, what, when: done, torque, protection, note, stored, by, retracted }
+shown! {
+    /// Work that is written down.
+    Work of StoredWork as own {
+        /// The sender's id.
+        cid: String = own.work.cid,
+        /// The joint, conductor or part.
+        on: String = own.work.on,
+        /// What was done.
+        what: String = own.work.what,
+        /// When, as written.
+        when: Option<String> = own.work.done,
+        /// Tightening torque with its unit.
+        torque: Option<String> = own.work.torque,
+        /// What keeps water off now.
+        protection: Option<String> = own.work.protection,
+        /// A remark.
+        note: Option<String> = own.work.note,
+        /// When it was written down.
+        stored: String,
+        /// Who wrote it.
+        by: String,
+        /// True when it was taken back.
+        retracted: bool,
     }
 }
 
-/// All work on a vehicle.
-#[derive(Debug, Serialize, ToSchema)]
-pub(crate) struct WorkList {
-    /// The number of the contract.
-    format: u32,
-    /// In the order of arrival.
-    work: Vec<Work>,
+answer! {
+    /// All work on a vehicle.
+    WorkList {
+        /// In the order of arrival.
+        work: Vec<Work>,
+    }
 }
 
 impl WorkList {
@@ -87,13 +78,12 @@ impl WorkList {
     }
 }
 
-/// What work has proved.
-#[derive(Debug, Serialize, ToSchema)]
-pub(crate) struct ProofList {
-    /// The number of the contract.
-    format: u32,
-    /// Each go of work with the readings that were taken before and again after it; the earliest first.
-    pub(crate) proofs: Vec<Proof>,
+answer! {
+    /// What work has proved.
+    ProofList {
+        /// Each go of work with the readings that were taken before and again after it; the earliest first.
+        proofs: Vec<Proof>,
+    }
 }
 
 /// Work without a reading in between, and what it proved.
@@ -112,15 +102,14 @@ impl Proof {
     }
 }
 
-/// Work after an act on it.
-#[derive(Debug, Serialize, ToSchema)]
-pub(crate) struct ChangedWork {
-    /// The number of the contract.
-    format: u32,
-    /// The work.
-    work: Work,
-    /// The request that takes this act back.
-    undo: Option<Undo>,
+answer! {
+    /// Work after an act on it.
+    ChangedWork {
+        /// The work.
+        work: Work,
+        /// The request that takes this act back.
+        undo: Option<Undo>,
+    }
 }
 
 /// All work on a vehicle.
@@ -131,7 +120,7 @@ pub(crate) async fn list(
 ) -> Result<Answer<WorkList>, ApiError> {
     let work = app.garage(move |garage| garage.work(VehicleId(id))).await?;
     let work = work.into_iter().map(Work::from).collect();
-    Ok(Answer(WorkList { format: answers::FORMAT, work }))
+    Ok(Answer(WorkList::of(work)))
 }
 
 /// What work has proved.
@@ -159,7 +148,7 @@ pub(crate) async fn proofs(app: &Shared, id: i64) -> Result<ProofList, ApiError>
         })
     };
     let proofs = app.compute(proven).await?;
-    Ok(ProofList { format: answers::FORMAT, proofs })
+    Ok(ProofList::of(proofs))
 }
 
 /// Work that the vehicle file itself records, and what it proved: what a report shows beside the kept work.
@@ -207,42 +196,21 @@ pub(crate) async fn put(
             garage.put_work(VehicleId(id), &work, Stamp { when: &now(), by: &by })
         })
         .await?;
-    let status = if matches!(put, Put::New(_)) { StatusCode::CREATED } else { StatusCode::OK };
-    Ok((status, Answer(changed(&app, id, put.into_inner()))).into_response())
+    let (new, own) = was_new(put);
+    Ok(kept(new, changed(&app, id, own, true).await?))
 }
 
-fn changed(app: &Shared, id: i64, own: StoredWork) -> ChangedWork {
+async fn changed(app: &Shared, id: i64, own: StoredWork, _: bool) -> Result<ChangedWork, ApiError> {
     let work = Work::from(own);
     app.events.tell("work", &json!({ "vehicle": id, "work": work }));
     let undo = Undo::turning(&format!("/api/vehicles/{id}/work/{}", work.cid), work.retracted);
-    ChangedWork { format: answers::FORMAT, work, undo: Some(undo) }
+    Ok(ChangedWork::of(work, Some(undo)))
 }
 
-/// Take work back.
-#[utoipa::path(post, path = "/api/vehicles/{id}/work/{cid}/retract", responses((status = 200, body = ChangedWork)))]
-pub(crate) async fn retract(
-    State(app): State<Shared>,
-    Path((id, own)): Path<(i64, String)>,
-) -> Result<Answer<ChangedWork>, ApiError> {
-    set_retracted(&app, id, own, true).await
-}
-
-/// Let work stand again.
-#[utoipa::path(post, path = "/api/vehicles/{id}/work/{cid}/restore", responses((status = 200, body = ChangedWork)))]
-pub(crate) async fn restore(
-    State(app): State<Shared>,
-    Path((id, own)): Path<(i64, String)>,
-) -> Result<Answer<ChangedWork>, ApiError> {
-    set_retracted(&app, id, own, false).await
-}
-
-async fn set_retracted(
-    app: &Shared,
-    id: i64,
-    own: String,
-    retracted: bool,
-) -> Result<Answer<ChangedWork>, ApiError> {
-    let work =
-        app.garage(move |garage| garage.set_work_retracted(VehicleId(id), &own, retracted)).await?;
-    Ok(Answer(changed(app, id, work)))
+turned! {
+    "/api/vehicles/{id}/work/{cid}" set_work_retracted ChangedWork;
+    /// Take work back.
+    retract;
+    /// Let work stand again.
+    restore;
 }

@@ -1453,8 +1453,7 @@ export interface components {
              */
             readonly metal: string | null;
             /**
-             * @description One reading or sight as you would say it: `cranking: battery plus to starter stud 0.4 V`,
-             *     `the engine strap gets hot while cranking`. May be repeated.
+             * @description One reading as you would say it: `cranking: battery plus to starter stud 0.4 V`. May be repeated.
              * @default []
              */
             readonly readings: readonly string[];
@@ -1598,9 +1597,12 @@ export interface components {
         }) & {
             /** @description Show the small terms too. */
             readonly all?: boolean;
-            /** @description The load. */
+            /**
+             * @description The load; or a battery that is being charged, an alternator or charger with what it charges most, a
+             *     converter or an equaliser with what it takes.
+             */
             readonly load: string;
-            /** @description The operating state; every state in which the load is on when left out. */
+            /** @description The operating state; every state in which the load is on, or the source charges or takes something, when left out. */
             readonly state?: string | null;
         };
         /** @description What a request asks: what it is about, and the question's own keys. */
@@ -1840,7 +1842,8 @@ export interface components {
              */
             readonly all: boolean;
             /**
-             * @description The load; or a battery while it is charged, or a converter.
+             * @description The load; or a battery, an alternator, a charger, a converter, an equaliser: what comes home to one that
+             *     delivers, and from one that takes.
              * @default null
              */
             readonly load: string | null;
@@ -2028,6 +2031,11 @@ export interface components {
              */
             readonly cold: boolean;
             /**
+             * @description Give the network as it was solved, in the JSON: every node, branch and device with its law and numbers.
+             * @default false
+             */
+            readonly network: boolean;
+            /**
              * @description One operating state; all that the file has when left out.
              * @default null
              */
@@ -2183,9 +2191,12 @@ export interface components {
         readonly BudgetAsked: {
             /** @description Show the small terms too. */
             readonly all?: boolean;
-            /** @description The load. */
+            /**
+             * @description The load; or a battery that is being charged, an alternator or charger with what it charges most, a
+             *     converter or an equaliser with what it takes.
+             */
             readonly load: string;
-            /** @description The operating state; every state in which the load is on when left out. */
+            /** @description The operating state; every state in which the load is on, or the source charges or takes something, when left out. */
             readonly state: string | null;
         };
         /** @description A battery of the source. */
@@ -2202,6 +2213,9 @@ export interface components {
         readonly BudgetState: {
             /** @description The load's whole circuit in volts. */
             readonly budget: components["schemas"]["VoltBudget"];
+            /** @description False when the state has no operating point; the numbers are then those of the last attempt. */
+            readonly found: boolean;
+            readonly misses: components["schemas"]["Miss"] | null;
             /** @description Its ways home. */
             readonly routes: components["schemas"]["RouteList"];
             /** @description Its name. */
@@ -2641,8 +2655,6 @@ export interface components {
             readonly questions: readonly components["schemas"]["ReadingQuestion"][];
             /** @description What each reading is worth. */
             readonly readings: readonly components["schemas"]["WeighedReading"][];
-            /** @description What was seen, felt or tried without a meter, as it was understood. */
-            readonly seen: readonly components["schemas"]["SeenEntry"][];
             /** @description The readings that would tell joints apart which look alike so far. */
             readonly separating: readonly components["schemas"]["Separating"][];
             /** @description On which side the fault lies. */
@@ -2800,7 +2812,7 @@ export interface components {
             readonly from: string;
             /** @description Its name. */
             readonly id: string;
-            /** @description `fuse`, `switch` or `diode`. */
+            /** @description `fuse`, `switch`, `shunt` or `diode`. */
             readonly kind: string;
             /** @description What it is called in the trade. */
             readonly make: string;
@@ -2819,6 +2831,8 @@ export interface components {
         };
         /** @description A joint. */
         readonly DrawnJoint: {
+            /** @description The point on its own side, of a stud's foot or a mated pin. */
+            readonly beside: string | null;
             /** @description Keys of the cautions that concern work on it. */
             readonly cautions: readonly string[];
             /** @description The conductor that it is an end of. */
@@ -4400,6 +4414,317 @@ export interface components {
             /** @description What it is. */
             readonly what: string;
         };
+        /** @description A network with its numbers and its solution. */
+        readonly NetworkAsSolved: {
+            /** @description The resistors. */
+            readonly branches: readonly components["schemas"]["NetworkBranch"][];
+            /** @description Everything else. */
+            readonly devices: readonly components["schemas"]["NetworkDevice"][];
+            /** @description The nodes: the points of the vehicle. */
+            readonly nodes: readonly components["schemas"]["NetworkNode"][];
+            /** @description The node that is zero. */
+            readonly reference: string;
+        };
+        /** @description A bank half of whose volts is held. */
+        readonly NetworkBank: {
+            /** @description Its lowest node. */
+            readonly bottom: string;
+            /** @description True where it does: it delivers, below its limits. */
+            readonly holds: boolean;
+            /** @description Its highest node. */
+            readonly top: string;
+        };
+        /** @description A resistor. */
+        readonly NetworkBranch: {
+            /**
+             * Format: double
+             * @description From its beginning to its end.
+             */
+            readonly amps: number;
+            /** @description False where something in it is open; it then carries nothing. */
+            readonly conducting: boolean;
+            /** @description The node where it begins. */
+            readonly from: string;
+            /**
+             * Format: double
+             * @description All of its pieces together.
+             */
+            readonly ohms: number;
+            /** @description Its pieces, one behind another. */
+            readonly pieces: readonly components["schemas"]["NetworkPiece"][];
+            /** @description The node where it ends. */
+            readonly to: string;
+        };
+        /** @description A device with its law. */
+        readonly NetworkDevice: {
+            /**
+             * Format: double
+             * @description Into plus, through it, out of minus: negative where it delivers.
+             */
+            readonly amps: number;
+            readonly halves: components["schemas"]["NetworkBank"] | null;
+            /** @description What it is: `battery`, `source`, `input`, `load` or `diode`. */
+            readonly kind: string;
+            /** @description Its law. */
+            readonly law: components["schemas"]["NetworkLaw"];
+            /**
+             * Format: double
+             * @description A conductance beside its law.
+             */
+            readonly leak_siemens: number;
+            readonly load: components["schemas"]["NetworkLoad"] | null;
+            /** @description Its minus node. */
+            readonly minus: string;
+            /** @description Its name; input and output of a converter have the same. */
+            readonly name: string;
+            /** @description Its plus node. */
+            readonly plus: string;
+            readonly sense: components["schemas"]["NetworkSense"] | null;
+            readonly tie: components["schemas"]["NetworkTie"] | null;
+            /**
+             * Format: double
+             * @description From plus to minus.
+             */
+            readonly volts: number;
+        };
+        /** @description The law of a device: its name, and its numbers. */
+        readonly NetworkLaw: {
+            /** @enum {string} */
+            readonly name: "off";
+        } | {
+            /**
+             * Format: double
+             * @description Resistance while it is charged.
+             */
+            readonly charging_ohms: number;
+            /**
+             * Format: double
+             * @description Resistance while it delivers.
+             */
+            readonly discharging_ohms: number;
+            /**
+             * Format: double
+             * @description Voltage without current.
+             */
+            readonly emf_volts: number;
+            /**
+             * Format: double
+             * @description Exchange current of its plates; zero where they do not polarise.
+             */
+            readonly exchange_amps: number;
+            /** @enum {string} */
+            readonly name: "battery";
+            /**
+             * Format: double
+             * @description How much its plates polarise while it delivers.
+             */
+            readonly polarisation_volts: number;
+        } | {
+            /**
+             * Format: double
+             * @description Fall of that for each ampere.
+             */
+            readonly droop_ohms: number;
+            /**
+             * Format: double
+             * @description Voltage at its own terminals without current, as it had settled.
+             */
+            readonly held_volts: number;
+            /**
+             * Format: double
+             * @description The most current.
+             */
+            readonly limit_amps: number;
+            /**
+             * Format: double
+             * @description The most power, as it had settled; null where there is no such limit.
+             */
+            readonly limit_watts: number | null;
+            /** @enum {string} */
+            readonly name: "regulated";
+        } | {
+            /**
+             * Format: double
+             * @description Volts above the floor for each ampere, until it takes what it wants.
+             */
+            readonly floor_ohms: number;
+            /**
+             * Format: double
+             * @description Below this voltage it takes nothing.
+             */
+            readonly floor_volts: number;
+            /** @enum {string} */
+            readonly name: "input";
+            /**
+             * Format: double
+             * @description The power that it wants, as it had settled.
+             */
+            readonly wants_watts: number;
+        } | {
+            /**
+             * Format: double
+             * @description The drop.
+             */
+            readonly drop_volts: number;
+            /** @enum {string} */
+            readonly name: "diode";
+            /**
+             * Format: double
+             * @description The resistance beyond it.
+             */
+            readonly ohms: number;
+        } | {
+            /**
+             * Format: double
+             * @description The power.
+             */
+            readonly exponent: number;
+            /**
+             * Format: double
+             * @description Below this voltage a straight line through zero.
+             */
+            readonly knee_volts: number;
+            /** @enum {string} */
+            readonly name: "power";
+            /**
+             * Format: double
+             * @description Current at the rated voltage.
+             */
+            readonly rated_amps: number;
+            /**
+             * Format: double
+             * @description That voltage.
+             */
+            readonly rated_volts: number;
+        } | {
+            /**
+             * Format: double
+             * @description The part of the current that follows the voltage.
+             */
+            readonly follows: number;
+            /** @enum {string} */
+            readonly name: "starter";
+            /**
+             * Format: double
+             * @description Current at the rated voltage.
+             */
+            readonly rated_amps: number;
+            /**
+             * Format: double
+             * @description That voltage.
+             */
+            readonly rated_volts: number;
+            /**
+             * Format: double
+             * @description Resistance with the rotor at rest.
+             */
+            readonly stall_ohms: number;
+        } | {
+            /**
+             * Format: double
+             * @description Current at the rated voltage when cold.
+             */
+            readonly cold_amps: number;
+            /** @enum {string} */
+            readonly name: "preheat";
+            /**
+             * Format: double
+             * @description That voltage.
+             */
+            readonly rated_volts: number;
+            /**
+             * Format: double
+             * @description The same once it glows.
+             */
+            readonly settled_amps: number;
+        } | {
+            /**
+             * Format: double
+             * @description Current at the rated voltage when cold.
+             */
+            readonly cold_amps: number;
+            /** @enum {string} */
+            readonly name: "self-regulating";
+            /**
+             * Format: double
+             * @description That voltage.
+             */
+            readonly rated_volts: number;
+            /**
+             * Format: double
+             * @description The same once it is hot.
+             */
+            readonly settled_amps: number;
+        };
+        /** @description How a load stands. */
+        readonly NetworkLoad: {
+            /** @description It has switched itself off. */
+            readonly dropped: boolean;
+            /** @description It is on in this state. */
+            readonly on: boolean;
+        };
+        /** @description A node. */
+        readonly NetworkNode: {
+            /** @description Its name. */
+            readonly name: string;
+            /** @description Nodes with the same number hang together; 0 is that of the reference. */
+            readonly part: number;
+            /**
+             * Format: double
+             * @description Against the reference; in another part against the first node of that.
+             */
+            readonly volts: number;
+        };
+        /** @description A piece of a branch. */
+        readonly NetworkPiece: {
+            /**
+             * Format: double
+             * @description Temperature of a conductor.
+             */
+            readonly kelvin: number | null;
+            /** @description Its name. */
+            readonly name: string;
+            /**
+             * Format: double
+             * @description Its resistance, at its temperature.
+             */
+            readonly ohms: number;
+        };
+        /** @description Where a source senses. */
+        readonly NetworkSense: {
+            /** @description The higher node. */
+            readonly high: string;
+            /**
+             * @description True where it does: it delivers, below its limits. Otherwise `held_volts` of its law is what it had
+             *     settled at.
+             */
+            readonly holds: boolean;
+            /** @description The lower node. */
+            readonly low: string;
+            /**
+             * Format: double
+             * @description The voltage that it is to hold between them.
+             */
+            readonly set_point_volts: number;
+        };
+        /** @description What ties two devices of one name. */
+        readonly NetworkTie: {
+            /**
+             * @description What decides: `output`, its input wants what it gives over the efficiency; `input`, it gives no more than
+             *     what its input takes, times the efficiency.
+             */
+            readonly decides: string;
+            /**
+             * Format: double
+             * @description Output power over input power.
+             */
+            readonly efficiency: number;
+            /**
+             * Format: double
+             * @description Its input takes nothing below this voltage.
+             */
+            readonly floor_volts: number;
+        };
         /** @description A reading to be kept. */
         readonly NewEntry: {
             /** @description When it was taken; when it arrives, if left out. */
@@ -4534,7 +4859,7 @@ export interface components {
             readonly reading: number | null;
             /** @description The side that it is about; null for all of them. */
             readonly side: string | null;
-            /** @description `above-taught-limit`, `take-again`, `unseen-way-home` or `only-seen`. */
+            /** @description `above-taught-limit`, `take-again` or `unseen-way-home`. */
             readonly why: string;
             /** @description The reason and what would settle it, as a sentence part for people. */
             readonly words: string;
@@ -4645,6 +4970,9 @@ export interface components {
         };
         /** @description One operating state. */
         readonly OffsetsState: {
+            /** @description False when the state has no operating point; the numbers are then those of the last attempt. */
+            readonly found: boolean;
+            readonly misses: components["schemas"]["Miss"] | null;
             /** @description One for each pair. */
             readonly offsets: readonly components["schemas"]["GroundOffset"][];
             /** @description Its name. */
@@ -5477,6 +5805,8 @@ export interface components {
             /** @description The best first. */
             readonly repairs: readonly components["schemas"]["RankedRepair"][];
             readonly then: components["schemas"]["RankedRepair"] | null;
+            /** @description States that have no operating point; what is said of them rests on the last attempt. */
+            readonly unsettled: readonly string[];
             /** @description What work is reckoned at. */
             readonly workshop: components["schemas"]["WorkshopRates"];
         };
@@ -5645,7 +5975,8 @@ export interface components {
              */
             readonly all: boolean;
             /**
-             * @description The load; or a battery while it is charged, or a converter.
+             * @description The load; or a battery, an alternator, a charger, a converter, an equaliser: what comes home to one that
+             *     delivers, and from one that takes.
              * @default null
              */
             readonly load: string | null;
@@ -5662,22 +5993,13 @@ export interface components {
         };
         /** @description One operating state. */
         readonly RoutesState: {
+            /** @description False when the state has no operating point; the numbers are then those of the last attempt. */
+            readonly found: boolean;
+            readonly misses: components["schemas"]["Miss"] | null;
             /** @description Its routes. */
             readonly routes: components["schemas"]["RouteList"];
             /** @description Its name. */
             readonly state: string;
-        };
-        /** @description Something seen, felt or tried. */
-        readonly SeenEntry: {
-            /**
-             * Format: int32
-             * @description Its number.
-             */
-            readonly number: number;
-            /** @description As it was told. */
-            readonly text: string;
-            /** @description As it was understood, in words. */
-            readonly words: string;
         };
         /** @description Joints that look alike so far. */
         readonly Separating: {
@@ -6076,6 +6398,11 @@ export interface components {
              */
             readonly cold: boolean;
             /**
+             * @description Give the network as it was solved, in the JSON: every node, branch and device with its law and numbers.
+             * @default false
+             */
+            readonly network: boolean;
+            /**
              * @description One operating state; all that the file has when left out.
              * @default null
              */
@@ -6124,6 +6451,8 @@ export interface components {
                 readonly [key: string]: components["schemas"]["LoadState"];
             };
             readonly misses: components["schemas"]["Miss"] | null;
+            /** @description The network as it was solved, where that was asked for. */
+            readonly network?: components["schemas"]["NetworkAsSolved"];
             /** @description Volts of points. */
             readonly points: {
                 readonly [key: string]: components["schemas"]["PointVolts"];
@@ -6218,8 +6547,7 @@ export interface components {
              */
             readonly metal: string | null;
             /**
-             * @description One reading or sight as you would say it: `cranking: battery plus to starter stud 0.4 V`,
-             *     `the engine strap gets hot while cranking`. May be repeated.
+             * @description One reading as you would say it: `cranking: battery plus to starter stud 0.4 V`. May be repeated.
              * @default []
              */
             readonly readings: readonly string[];
@@ -6578,6 +6906,8 @@ export interface components {
         };
         /** @description What is said, in the order in which it is read. */
         readonly Told: {
+            /** @description What a page shows beside a thing, on a card or a sheet of its own; no text of its own has it. */
+            readonly beside?: readonly components["schemas"]["ToldPart"][];
             /** @description Line after line. */
             readonly blocks: readonly components["schemas"]["ToldBlock"][];
         };
@@ -6685,7 +7015,7 @@ export interface components {
             readonly signed: boolean;
             /** @description The operating state, if it was told. */
             readonly state: string | null;
-            /** @description `value`, `between`, `about`, `nothing`, `held`, `at-least`, `gauge` or `change`. */
+            /** @description `value`, `between`, `about`, `nothing`, `held`, `gauge` or `change`. */
             readonly told: string;
             /** @description `V`, `A`, `Ω` or nothing. */
             readonly unit: string | null;
@@ -6812,6 +7142,13 @@ export interface components {
              * @description What the load draws.
              */
             readonly load_amps: number;
+            /**
+             * @description What has this circuit: `load`, `charging` (batteries that are being charged) or `converter` (its
+             *     input, or that of half an equaliser).
+             */
+            readonly load_kind: string;
+            /** @description The name of that; batteries in series joined by ` + `. */
+            readonly load_name: string;
             /**
              * Format: double
              * @description Between the load's terminals.
@@ -7022,6 +7359,8 @@ export interface components {
         readonly WhatIfState: {
             /** @description The changed state. */
             readonly after: components["schemas"]["SolvedState"];
+            /** @description False when the state has no operating point as filed; `after` says the same of the changed one. */
+            readonly found: boolean;
             /** @description What each load gains. */
             readonly loads: {
                 readonly [key: string]: components["schemas"]["LoadChange"];
@@ -7273,6 +7612,16 @@ export type Meaning = components['schemas']['Meaning'];
 export type MeasuredAt = components['schemas']['MeasuredAt'];
 export type Miss = components['schemas']['Miss'];
 export type NamedTemplate = components['schemas']['NamedTemplate'];
+export type NetworkAsSolved = components['schemas']['NetworkAsSolved'];
+export type NetworkBank = components['schemas']['NetworkBank'];
+export type NetworkBranch = components['schemas']['NetworkBranch'];
+export type NetworkDevice = components['schemas']['NetworkDevice'];
+export type NetworkLaw = components['schemas']['NetworkLaw'];
+export type NetworkLoad = components['schemas']['NetworkLoad'];
+export type NetworkNode = components['schemas']['NetworkNode'];
+export type NetworkPiece = components['schemas']['NetworkPiece'];
+export type NetworkSense = components['schemas']['NetworkSense'];
+export type NetworkTie = components['schemas']['NetworkTie'];
 export type NewEntry = components['schemas']['NewEntry'];
 export type NewFile = components['schemas']['NewFile'];
 export type NewJob = components['schemas']['NewJob'];
@@ -7352,7 +7701,6 @@ export type RouteList = components['schemas']['RouteList'];
 export type RouteStep = components['schemas']['RouteStep'];
 export type RoutesAsked = components['schemas']['RoutesAsked'];
 export type RoutesState = components['schemas']['RoutesState'];
-export type SeenEntry = components['schemas']['SeenEntry'];
 export type Separating = components['schemas']['Separating'];
 export type ShortHeating = components['schemas']['ShortHeating'];
 export type Side = components['schemas']['Side'];

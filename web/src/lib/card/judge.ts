@@ -1,14 +1,14 @@
 /** Whether a cable that is only drawn would bear what can come over it. */
 import type { Heat } from '../api/openapi';
 import type { Action } from '../api/types';
-import type { Ask, How } from '../ask';
+import type { Ask, How, Saying } from '../ask';
 import { asAdded, type Draft } from '../live/trial.svelte';
 import { partOf, type Table, tableOf } from '../told/told';
 
 export interface Judgement {
   /** Its name in the text that was asked about. */
   readonly id: string;
-  readonly heat: Heat;
+  readonly heat: Saying<Heat>;
   /** What burns it when it fails elsewhere, the soonest first. */
   readonly burns: Table;
 }
@@ -20,7 +20,7 @@ const MOST = 500;
 export async function judgementOf(ask: Ask, draft: Draft, state: string, how: How): Promise<Judgement> {
   const { text, added } = await ask.ask('edit', { add: [asAdded(draft)] }, how);
   const id = added[0] ?? '';
-  const heat = await ask.ask('heat', { text, state }, how);
+  const heat = await ask.ask('heat', { text, state, told: true }, how);
   const { hidden_fuses: all, told } = await ask.ask('failures', { text, most: MOST, told: true }, how);
   const { columns, rows } = tableOf(partOf(told, 'hidden_fuses')) ?? { columns: [], rows: [] };
   // The rows are those of the list, the soonest first.

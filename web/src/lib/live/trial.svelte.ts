@@ -3,6 +3,7 @@ import type { Column } from '../api/picture';
 import type { BudgetState, SolvedState, WhatIfState } from '../api/types';
 import type { Bench } from '../bench.svelte';
 import type { BranchFlow } from '../plan/branches';
+import type { Told } from '../told/told';
 import { addOhms } from './cable';
 import { liveFlows, liveLoads } from './flows';
 import { voltsWith } from './update';
@@ -28,6 +29,8 @@ export class Trial {
   volts = $state.raw<ReadonlyMap<string, number | null> | null>(null);
   /** The full answer after release. */
   full = $state.raw<WhatIfState | null>(null);
+  /** What is said of it. */
+  said = $state.raw<Told | null>(null);
   /** Circuits of loads in the network that is tried, solved in full with it. */
   budgets = $state.raw<ReadonlyMap<string, BudgetState>>(new Map());
   /** Why the followed load has no circuit in it. */
@@ -143,14 +146,15 @@ export class Trial {
     this.asking = true;
     try {
       const { load } = this.#bench;
-      const [{ states }, circuit] = await Promise.all([
-        this.#bench.ask.ask('what-if', { ...asWhatIf(tried), state: this.#bench.state }),
+      const [{ states, told }, circuit] = await Promise.all([
+        this.#bench.ask.ask('what-if', { ...asWhatIf(tried), state: this.#bench.state, told: true }),
         this.#circuitOf(load, tried),
       ]);
       if (turn !== this.#turn) return;
       const answer = states[0];
       if (answer) {
         this.full = answer;
+        this.said = told ?? null;
         this.#take(load, circuit);
         this.flows = null;
         this.volts = null;

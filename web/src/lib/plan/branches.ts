@@ -65,10 +65,15 @@ export function branchesOf(picture: Picture): Branch[] {
   return [...conductors, ...inline, ...casesOf(picture), ...stretches, ...incidental];
 }
 
-/** Devices that are bolted to the metal: their case is the conductor. */
+/** Devices that are bolted to the metal: their case is the conductor. Feet of studs and mated pins are drawn like them. */
 function casesOf(picture: Picture): Branch[] {
+  const families = new Map(picture.points.map((point) => [point.id, point.family]));
   const devices = new Map([...picture.loads, ...picture.sources].map((device) => [device.id, device]));
   return picture.joints.flatMap((joint): Branch[] => {
+    if (joint.beside !== null) {
+      const family = families.get(joint.beside) ?? 'other';
+      return [{ id: joint.id, kind: 'case', family, from: joint.beside, to: joint.point, make: joint.kind, joints: [] }];
+    }
     const device = joint.conductor === null && joint.device !== null ? devices.get(joint.device) : undefined;
     if (!device) return [];
     return [

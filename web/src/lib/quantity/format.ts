@@ -48,8 +48,10 @@ const INCH = 0.0254;
 const FOOT = 0.3048;
 const POUND_FORCE = 4.448_221_615_260_5;
 const POUND_FORCE_FOOT = 1.355_817_948_331_400_3;
-/** Below so many amperes or watts a calculated value is rounding and no fact. */
-const NOTHING = 0.0005;
+/** Below so many watts a calculated value is rounding and no fact. */
+const NO_HEAT = 0.0005;
+/** Below so many amperes; stray currents between metals are told down to some microamperes. */
+const NO_CURRENT = 5e-6;
 
 /** Writes a value as number and unit. */
 export function write(value: number, kind: Kind, { units = 'metric', locale = POINT }: Form = {}): Written {
@@ -71,9 +73,9 @@ const WAYS: Readonly<Record<Kind, (value: number, units: Units) => Written>> = {
     const { number, unit } = loss(value);
     return { number: `${value > 0 ? '+' : ''}${number}`, unit };
   },
-  amperes: (value) => scaled(Math.abs(value) < NOTHING ? 0 : value, 'A'),
+  amperes: (value) => scaled(Math.abs(value) < NO_CURRENT ? 0 : value, 'A'),
   ohms: (value) => scaled(value, 'Ω'),
-  watts: (value) => scaled(Math.abs(value) < NOTHING ? 0 : value, 'W'),
+  watts: (value) => scaled(Math.abs(value) < NO_HEAT ? 0 : value, 'W'),
   percent: (value) => {
     const share = value * 100;
     return { number: fixed(share, Math.abs(share) < 9.95 ? 1 : 0), unit: '%' };
@@ -184,13 +186,6 @@ export function showChance(share: number, locale: Locale = POINT): string {
   if (share < 0.001) return `under 0${locale.decimal}1${SPACE}%`;
   if (share > 0.995) return `over 99${SPACE}%`;
   return show(share, 'percent', { locale });
-}
-
-/** How soon something happens, in two digits: more would promise too much. */
-export function soon(seconds: number, locale: Locale = POINT): string {
-  if (seconds < 0.1) return `under 0${locale.decimal}1${SPACE}s`;
-  const [value, unit] = seconds < 100 ? [seconds, 's'] : seconds < 6000 ? [seconds / 60, 'min'] : [seconds / 3600, 'h'];
-  return `${plain(value, 2).replace('.', locale.decimal)}${SPACE}${unit}`;
 }
 
 const SPOKEN: Readonly<Record<string, string>> = {

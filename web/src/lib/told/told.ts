@@ -3,6 +3,8 @@ import { type Form, POINT } from '../quantity/format';
 
 export interface Told {
   readonly blocks: readonly Block[];
+  /** What stands beside a thing, on a card or a sheet of its own. */
+  readonly beside?: readonly Part[];
 }
 
 export type Block =
@@ -83,11 +85,12 @@ export function quantityText({ metric, us }: Quantity, { units = 'metric', local
   return text.replace(/(?<=\d)\.(?=\d)/, locale.decimal).replaceAll(' ', '\u00a0');
 }
 
-/** Words of ours, without what they say of the command line and its options: those mean nothing on a page. */
+/** Words of ours, without marks of what is typed and what they say of the command line: those mean nothing on a page. */
 export function wordsText(words: string): string {
   return words
     .replace(/\s*\(`(?:--|groundloom )[^`]*`[^)]*\)/gu, '')
-    .replace(/[;,:]?\s*`(?:--|groundloom )[^`]*`[^;.]*/gu, '');
+    .replace(/[;,:]?\s*`(?:--|groundloom )[^`]*`[^;.]*/gu, '')
+    .replaceAll('`', '');
 }
 
 /** A line as plain text, for the ear and for what holds no elements. */
@@ -113,13 +116,17 @@ type Inner = Extract<Span, { toned: unknown } | { padded: unknown } | { unbroken
 
 /** A part of what is said; nothing where it is not there. */
 export function partOf(told: Told | null | undefined, key: string): Part | null {
-  return told ? (partsOf(told.blocks).find((own) => own.key === key) ?? null) : null;
+  return told ? (allParts(told).find((own) => own.key === key) ?? null) : null;
 }
 
 /** All parts `name.0`, `name.1` and so on, in their order. */
 export function partsNamed(told: Told | null | undefined, name: string): Part[] {
   const own = new RegExp(`^${name}\\.\\d+$`);
-  return told ? partsOf(told.blocks).filter(({ key }) => own.test(key)) : [];
+  return told ? allParts(told).filter(({ key }) => own.test(key)) : [];
+}
+
+function allParts({ blocks, beside = [] }: Told): Part[] {
+  return [...partsOf(blocks), ...beside];
 }
 
 function partsOf(blocks: readonly Block[]): Part[] {
@@ -143,6 +150,30 @@ export function behindOf(part: Part | null): Line {
   return typeof head === 'object' && 'paragraph' in head ? (head.paragraph.behind ?? []) : [];
 }
 
+/** What is said in rows with a head each. */
+export function rowsOf(part: Part | null): { readonly head: string; readonly told: Told }[] {
+  return paragraphsOf(part)
+    .filter(({ lead }) => lead.length > 0)
+    .map((own) => ({ head: lineText(own.lead), told: { blocks: [{ paragraph: { ...own, lead: [] } }] } }));
+}
+
+/** What stands below those rows; nothing where nothing does. */
+export function belowRows(part: Part | null): Told | null {
+  const below = paragraphsOf(part).filter(({ lead }) => lead.length === 0);
+  return below.length > 0 ? { blocks: below.map((paragraph) => ({ paragraph })) } : null;
+}
+
+function paragraphsOf(part: Part | null): Paragraph[] {
+  return (part?.blocks ?? []).flatMap((block) =>
+    typeof block === 'object' && 'paragraph' in block ? [block.paragraph] : [],
+  );
+}
+
+/** The first paragraph wants attention. */
+export function isWarning(part: Part): boolean {
+  return paragraphsOf(part)[0]?.tone === 'warning';
+}
+
 /** A part's table; nothing where it says that there is nothing. */
 export function tableOf(part: Part | null): Table | null {
   const tables = (part?.blocks ?? []).flatMap((block) =>
@@ -160,9 +191,7 @@ export function rowText({ columns, rows }: Table, at: number, form: Form, nameOf
 
 /** All paragraphs of a part as one text. */
 export function saidText(part: Part | null, form: Form, nameOf: (name: string) => string): string {
-  const each = (part?.blocks ?? []).flatMap((block) =>
-    typeof block === 'object' && 'paragraph' in block ? [lineText(block.paragraph.text, form, nameOf)] : [],
-  );
+  const each = paragraphsOf(part).map(({ text }) => lineText(text, form, nameOf));
   return each.join('; ');
 }
 

@@ -3,8 +3,9 @@
 use catalogue::{Catalogue, ConnectionTorque, Fixing, Known, Row, Thread};
 use units::NewtonMetres;
 
-use super::{Found, TorqueFrom};
-use crate::bolt::asked::{USUAL_FINISH, USUAL_METHOD};
+use super::{Found, TorqueFrom, read};
+use crate::arguments::Arguments;
+use crate::bolt::asked::{Asked, USUAL_FINISH, USUAL_METHOD};
 use crate::bolt::place::{Place, Standing};
 use crate::bolt::sheet::{JointAsked, Sheet, forming_torque};
 use crate::bolt::tightening::{Bolt, Tightening, tightening};
@@ -12,7 +13,7 @@ use crate::bolt::tightening::{Bolt, Tightening, tightening};
 /// Where the file gives no torque, the usual one of its bolt is taken, but only in metal of a structure: a
 /// terminal of brass or lead yields long before the bolt.
 pub(super) fn of(place: Place) -> Found {
-    let asked = JointAsked::of(&place);
+    let asked = read::joint(&Asked::default(), Some(&place), &mut Arguments::default());
     let bolt = place.thread.and_then(|thread| bolt(thread.row(), &place, &asked));
     let bolt = bolt.and_then(|bolt| {
         let (from, found) = tightened(&bolt, &place, &asked)?;

@@ -1,7 +1,7 @@
 //! What is asked of a bolt and its joint, from options and from the file where they are silent.
 
 use catalogue::{AnodicGroup, Catalogue, Environment, Finish, Known, Row, Thread};
-use units::{Dimension, Metres, NewtonMetres, Newtons, UnitSystem};
+use units::{Metres, NewtonMetres, Newtons, UnitSystem};
 
 use super::Given;
 use crate::Refusal;
@@ -26,8 +26,7 @@ pub(super) fn joint(asked: &Asked, place: Option<&Place>, arguments: &mut Argume
         let expected = "a number of terminals from 1 to 12";
         arguments.refuse(Refusal::new("`--stack` is out of range", expected));
     }
-    let pad = asked.pad.as_deref();
-    let pad = pad.and_then(|text| arguments.positive("pad", text, Dimension::Length, Metres));
+    let pad = arguments.perhaps::<Metres>("pad", &asked.pad);
     let washer = asked.washer.clone();
     JointAsked {
         stack,
@@ -82,7 +81,7 @@ pub(super) fn bolt(
     let method = arguments.row("method", &asked.method, &catalogue.tightening_scatter);
     let running = match asked.running_torque.as_deref() {
         None => Some(forming(joint, thread, arguments)),
-        Some(text) => arguments.positive("running_torque", text, Dimension::Torque, NewtonMetres),
+        Some(text) => arguments.positive::<NewtonMetres>("running_torque", text),
     };
     let (thread, class) = (thread?, class?);
     if !Bolt::is_made(thread, class) {
@@ -145,12 +144,11 @@ pub(super) fn given(
         arguments.refuse(Refusal::new(what, "one of `--torque` and `--clamp`"));
     }
     let torque = match &asked.torque {
-        Some(text) => arguments.positive("torque", text, Dimension::Torque, NewtonMetres),
+        Some(text) => arguments.positive::<NewtonMetres>("torque", text),
         None if asked.clamp.is_none() => filed_torque(place, arguments),
         None => None,
     };
-    let clamp = asked.clamp.as_deref();
-    let clamp = clamp.and_then(|text| arguments.positive("clamp", text, Dimension::Force, Newtons));
+    let clamp = arguments.perhaps::<Newtons>("clamp", &asked.clamp);
     let running = bolt.map_or(NewtonMetres::ZERO, |bolt| bolt.running);
     if let Some(torque) = torque.filter(|torque| bolt.is_some() && *torque <= running) {
         arguments.refuse(Refusal::new(

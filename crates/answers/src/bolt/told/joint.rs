@@ -5,11 +5,10 @@ use units::Pascals;
 
 use crate::bolt::place::Place;
 use crate::bolt::sheet::{MOST_TERMINALS, Range, Sheet, ZINC_PLATE};
-use crate::say;
 use crate::told::names::capital;
 use crate::told::quantity::{amperes, loss, ohms, torque, watts};
 use crate::told::sources::Sources;
-use crate::told::{Line, Paragraph, Quantity, Span, Told, Tone, aside, joined, name, strong};
+use crate::told::{Line, Paragraph, Quantity, Span, Told, Tone, aside, joined, name};
 
 /// Contact pressure at which the resistance of copper bars hardly falls any more, in megapascals.
 const FLAT_FROM_MPA: (f64, f64) = (7.0, 10.0);
@@ -58,31 +57,23 @@ pub(super) fn heading(told: &mut Told, place: &Place) {
 
 /// Faces, pressure, contact, air, advice.
 pub(super) fn of(told: &mut Told, sheet: &Sheet, sources: &mut Sources) {
-    told.gap();
-    told.line(say!("{}", strong(say!("The joint"))));
-    let (line, alarm) = couple(sheet, sources);
-    item(told, line, alarm);
-    if let Some(line) = pressures(sheet) {
-        item(told, line, false);
-    }
-    item(told, contact(sheet, sources), false);
-    if let Some((line, alarm)) = stack(sheet) {
+    told.heading("The joint");
+    let plain = |line: Line| (line, false);
+    let items = [
+        Some(couple(sheet, sources)),
+        pressures(sheet).map(plain),
+        Some(plain(contact(sheet, sources))),
+        stack(sheet),
+        forming(sheet, sources),
+        air(sheet, sources).map(plain),
+        sheet.asked.washer.as_ref().map(|washer| plain(say!("Washers: {}.", name(washer)))),
+    ];
+    for (line, alarm) in items.into_iter().flatten() {
         item(told, line, alarm);
     }
-    if let Some((line, alarm)) = forming(sheet, sources) {
-        item(told, line, alarm);
-    }
-    if let Some(line) = air(sheet, sources) {
-        item(told, line, false);
-    }
-    if let Some(washer) = &sheet.asked.washer {
-        item(told, say!("Washers: {}.", name(washer)), false);
-    }
-    told.gap();
-    told.line(say!("{}", strong(say!("How it is made, and kept"))));
+    told.heading("How it is made, and kept");
     advice(told, &sheet.advice(), sources);
-    told.gap();
-    told.line(say!("{}", strong(say!("What tightening it again tells"))));
+    told.heading("What tightening it again tells");
     told.item(
         say!("{}", LEAD),
         LEAD.len(),
@@ -99,15 +90,7 @@ pub(super) fn of(told: &mut Told, sheet: &Sheet, sources: &mut Sources) {
 fn item(told: &mut Told, line: Line, alarm: bool) {
     let (text, tone) =
         if alarm { (say!("! {}", line), Tone::Warning) } else { (line, Tone::Plain) };
-    let narrower = HANG - LEAD.len();
-    told.push(Paragraph {
-        lead: say!("{}", LEAD),
-        text,
-        hang: HANG,
-        tone,
-        narrower,
-        ..Paragraph::default()
-    });
+    told.push(Paragraph::item(LEAD, HANG, text).toned(tone).narrower(HANG - LEAD.len()));
 }
 
 fn advice(told: &mut Told, rows: &[&'static Preparation], sources: &mut Sources) {
@@ -116,7 +99,7 @@ fn advice(told: &mut Told, rows: &[&'static Preparation], sources: &mut Sources)
         item(told, say!("– {} {}", row.practice.as_str(), mark), false);
     }
     if rows.is_empty() {
-        told.line(say!("{}{}", LEAD, aside(say!("nothing particular"))));
+        told.line(say!("{}{}", LEAD, aside("nothing particular")));
     }
 }
 

@@ -18,57 +18,47 @@ pub struct Believed {
     pub high: f64,
 }
 
-/// Beliefs by the names of the file.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-#[schema(as = PartBeliefs)]
-pub struct ByPart {
-    /// Ohms of each conductor.
-    #[schema(value_type = std::collections::BTreeMap<String, Believed>)]
-    pub conductor_ohms: Named<Believed>,
-    /// Ohms of the metal between two points of a structure.
-    #[schema(value_type = std::collections::BTreeMap<String, Believed>)]
-    pub structure_ohms: Named<Believed>,
-    /// Ohms of each incidental path.
-    #[schema(value_type = std::collections::BTreeMap<String, Believed>)]
-    pub incidental_ohms: Named<Believed>,
-    /// Ohms of each fuse and switch.
-    #[schema(value_type = std::collections::BTreeMap<String, Believed>)]
-    pub inline_ohms: Named<Believed>,
-    /// What each load draws, times what the file says.
-    #[schema(value_type = std::collections::BTreeMap<String, Believed>)]
-    pub draws: Named<Believed>,
-    /// Volts of each battery at rest.
-    #[schema(value_type = std::collections::BTreeMap<String, Believed>)]
-    pub battery_volts: Named<Believed>,
-    /// Ohms of each battery.
-    #[schema(value_type = std::collections::BTreeMap<String, Believed>)]
-    pub battery_ohms: Named<Believed>,
-    /// Volts that each regulated source holds.
-    #[schema(value_type = std::collections::BTreeMap<String, Believed>)]
-    pub held_volts: Named<Believed>,
-}
-
-/// The same for programs.
-pub(super) fn of(vehicle: &Vehicle, beliefs: &Beliefs) -> ByPart {
-    let pieces = |wanted: fn(Piece) -> bool| -> Named<Believed> {
-        let own = beliefs.pieces.iter().filter(|(piece, _)| wanted(*piece));
-        own.map(|(piece, own)| {
-            (vehicle.piece_name(*piece).to_owned(), believed(own, |ohms| ohms.0))
-        })
-        .collect()
-    };
-    let loads = vehicle.loads.iter().map(|own| &own.id);
-    let batteries = || vehicle.batteries.iter().map(|own| &own.id);
-    let sources = vehicle.regulated.iter().map(|own| &own.id);
-    ByPart {
-        conductor_ohms: pieces(|piece| matches!(piece, Piece::Conductor(_))),
-        structure_ohms: pieces(|piece| matches!(piece, Piece::Stretch(_))),
-        incidental_ohms: pieces(|piece| matches!(piece, Piece::Incidental(_))),
-        inline_ohms: pieces(|piece| matches!(piece, Piece::Inline(_))),
-        draws: named(loads, &beliefs.draws, |share| share.0),
-        battery_volts: named(batteries(), &beliefs.battery_volts, |volts| volts.0),
-        battery_ohms: named(batteries(), &beliefs.battery_ohms, |ohms| ohms.0),
-        held_volts: named(sources, &beliefs.held, |volts| volts.0),
+shape! {
+    /// Beliefs by the names of the file.
+    #[schema(as = PartBeliefs)]
+    pub struct ByPart from pub(super) (vehicle: &Vehicle, beliefs: &Beliefs) {
+        let pieces = |wanted: fn(Piece) -> bool| -> Named<Believed> {
+            let own = beliefs.pieces.iter().filter(|(piece, _)| wanted(*piece));
+            own.map(|(piece, own)| {
+                (vehicle.piece_name(*piece).to_owned(), believed(own, |ohms| ohms.0))
+            })
+            .collect()
+        };
+        let loads = vehicle.loads.iter().map(|own| &own.id);
+        let batteries = || vehicle.batteries.iter().map(|own| &own.id);
+        let sources = vehicle.regulated.iter().map(|own| &own.id);
+        /// Ohms of each conductor.
+        #[schema(value_type = std::collections::BTreeMap<String, Believed>)]
+        pub conductor_ohms: Named<Believed> = pieces(|piece| matches!(piece, Piece::Conductor(_))),
+        /// Ohms of the metal between two points of a structure.
+        #[schema(value_type = std::collections::BTreeMap<String, Believed>)]
+        pub structure_ohms: Named<Believed> = pieces(|piece| matches!(piece, Piece::Stretch(_))),
+        /// Ohms of each incidental path.
+        #[schema(value_type = std::collections::BTreeMap<String, Believed>)]
+        pub incidental_ohms: Named<Believed> =
+            pieces(|piece| matches!(piece, Piece::Incidental(_))),
+        /// Ohms of each fuse and switch.
+        #[schema(value_type = std::collections::BTreeMap<String, Believed>)]
+        pub inline_ohms: Named<Believed> = pieces(|piece| matches!(piece, Piece::Inline(_))),
+        /// What each load draws, times what the file says.
+        #[schema(value_type = std::collections::BTreeMap<String, Believed>)]
+        pub draws: Named<Believed> = named(loads, &beliefs.draws, |share| share.0),
+        /// Volts of each battery at rest.
+        #[schema(value_type = std::collections::BTreeMap<String, Believed>)]
+        pub battery_volts: Named<Believed> =
+            named(batteries(), &beliefs.battery_volts, |volts| volts.0),
+        /// Ohms of each battery.
+        #[schema(value_type = std::collections::BTreeMap<String, Believed>)]
+        pub battery_ohms: Named<Believed> =
+            named(batteries(), &beliefs.battery_ohms, |ohms| ohms.0),
+        /// Volts that each regulated source holds.
+        #[schema(value_type = std::collections::BTreeMap<String, Believed>)]
+        pub held_volts: Named<Believed> = named(sources, &beliefs.held, |volts| volts.0),
     }
 }
 

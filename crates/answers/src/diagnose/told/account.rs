@@ -4,7 +4,6 @@ use diagnosis::{Against, Finding, SuspectKind, Telling};
 use model::{JointId, PointId, Vehicle};
 
 use crate::diagnose::Found;
-use crate::say;
 use crate::told::names::listed;
 use crate::told::quantity::{amperes, loss, ohms};
 use crate::told::{Line, Told, joined, measuring, name};

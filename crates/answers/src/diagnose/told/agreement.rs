@@ -1,14 +1,13 @@
 //! Whether readings and file fit together at all: said before anything is blamed.
 
 use diagnosis::agreement::AT_ODDS;
-use diagnosis::{Assumption, ChiSquare, Diagnosis, Moved, Observation, TAKE_AGAIN};
+use diagnosis::{Assumption, ChiSquare, Diagnosis, Moved, Observation, take_again_from};
 use model::{Piece, Vehicle};
 use units::Ratio;
 
 use super::size;
 use crate::diagnose::Found;
 use crate::diagnose::found::oddest;
-use crate::say;
 use crate::told::quantity::{percent, volts};
 use crate::told::{Line, Quantity, Span, Told, Tone, name, names};
 
@@ -60,7 +59,7 @@ fn contradiction(found: &Found<'_>, explained: &ChiSquare) -> Line {
             Quantity::Plain(residual.abs(), 2, "")
         ));
     }
-    let one_wrong = diagnosis.take_again.first().is_some_and(|own| own.1 > TAKE_AGAIN);
+    let one_wrong = diagnosis.take_again.first().is_some_and(|own| own.1 > take_again_from());
     if let Some(moved) = stated(diagnosis).filter(|_| !one_wrong) {
         let own = assumption(found.vehicle, moved);
         words.extend(say!(" Of what the file says, most at odds with them is {}.", own));

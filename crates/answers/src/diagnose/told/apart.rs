@@ -2,7 +2,6 @@
 
 use crate::diagnose::Found;
 use crate::next::why_running;
-use crate::say;
 use crate::separating::Apart;
 use crate::told::{Line, Told, joined, measuring, name};
 

@@ -5,7 +5,6 @@ use model::{JointId, Piece, Vehicle};
 use units::Ratio;
 
 use crate::diagnose::Found;
-use crate::say;
 use crate::told::quantity::{ohms, percent, volts};
 use crate::told::sides::chance;
 use crate::told::{Column, Line, Quantity, Told, aside, name};
@@ -46,7 +45,7 @@ pub(super) fn told(told: &mut Told, found: &Found<'_>) {
             told.gap();
         }
     }
-    told.line(say!("{}", aside(say!("Structures: the metal between two of their points."))));
+    told.line(aside("Structures: the metal between two of their points."));
 }
 
 fn sources(vehicle: &Vehicle, beliefs: &Beliefs) -> Vec<Vec<Line>> {

@@ -5,28 +5,20 @@ use units::{Amperes, Volts};
 use crate::diagnose::Found;
 use crate::measured_at::MeasuredAt;
 use crate::proof::ProvenReading;
-use crate::say;
 use crate::told::quantity::{amperes, loss};
-use crate::told::{Column, Line, Told, name, strong};
+use crate::told::{Column, Line, Told, left, name, right, strong};
 
 /// What was read before the work and again after it; nothing when nothing was.
 pub(super) fn told(told: &mut Told, found: &Found<'_>) {
     if found.proof.is_empty() {
         return;
     }
-    let columns = [
-        Column::Left("state"),
-        Column::Left("measured"),
-        Column::Right("before"),
-        Column::Right("after"),
-        Column::Left("difference"),
-    ];
-    told.line(say!("{}", strong(say!("The same readings before the work and after it"))));
-    told.table(columns, found.proof.iter().map(row).collect());
+    told.line(strong("The same readings before the work and after it"));
+    told.rows(&found.proof, row);
     told.gap();
 }
 
-fn row(own: &ProvenReading) -> Vec<Line> {
+fn row(own: &ProvenReading) -> [(Column, Line); 5] {
     let (place, amps) = match &own.measured {
         MeasuredAt::Amps { through, .. } => (say!("clamp round {}", name(through)), true),
         MeasuredAt::Volts { red, black } => (say!("{} to {}", name(red), name(black)), false),
@@ -42,11 +34,11 @@ fn row(own: &ProvenReading) -> Vec<Line> {
     } else {
         say!("no difference that these meters can tell, ± {}", sure)
     };
-    vec![
-        say!("{}", name(&own.state)),
-        place,
-        say!("{}", show(own.before)),
-        say!("{}", show(own.after)),
-        differs,
+    [
+        left("state", name(&own.state)),
+        left("measured", place),
+        right("before", show(own.before)),
+        right("after", show(own.after)),
+        left("difference", differs),
     ]
 }

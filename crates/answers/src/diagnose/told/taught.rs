@@ -6,7 +6,6 @@ use units::Volts;
 
 use super::size;
 use crate::diagnose::Found;
-use crate::say;
 use crate::told::quantity::loss;
 use crate::told::{Line, Paragraph, Told};
 
@@ -17,18 +16,12 @@ pub(super) fn told(told: &mut Told, found: &Found<'_>) {
     if lines.is_empty() {
         return;
     }
-    told.paragraph(say!(
+    told.paragraph(
         "Taught limits beside them, no law and no part of what follows (`groundloom \
-         limits` has those that contradict them):"
-    ));
+         limits` has those that contradict them):",
+    );
     for text in lines {
-        told.push(Paragraph {
-            lead: say!("  "),
-            text,
-            hang: 4,
-            narrower: 2,
-            ..Paragraph::default()
-        });
+        told.push(Paragraph::item("  ", 4, text).narrower(2));
     }
     told.gap();
 }

@@ -1,13 +1,12 @@
 //! Contradictions first, then the finding in a sentence or two.
 
-use diagnosis::{Diagnosis, Suspect, SuspectKind, TAKE_AGAIN};
+use diagnosis::{Diagnosis, Suspect, SuspectKind, take_again_from};
 use model::{ConductorId, JointOf, Vehicle};
 use units::Ratio;
 
 use super::closed;
 use crate::diagnose::Found;
 use crate::holds;
-use crate::say;
 use crate::told::quantity::ohms;
 use crate::told::sides::chance;
 use crate::told::{Line, Told, Tone, joined, measuring, name};
@@ -23,7 +22,7 @@ const SHARES: f64 = 0.05;
 
 pub(super) fn told(told: &mut Told, found: &Found<'_>) {
     let again = found.diagnosis.take_again.iter().take(MOST_AGAIN);
-    let again = again.filter(|(_, chance)| *chance > TAKE_AGAIN);
+    let again = again.filter(|(_, chance)| *chance > take_again_from());
     for (at, (number, probability)) in again.enumerate() {
         let words = say!(
             "take reading {} again: with a probability of {} it is wrong, a probe on another \
@@ -54,7 +53,7 @@ fn words(found: &Found<'_>) -> Line {
 fn nothing_wrong(found: &Found<'_>) -> Line {
     let diagnosis = &found.diagnosis;
     let nothing = chance(Ratio(diagnosis.nothing_bad));
-    if diagnosis.take_again.first().is_some_and(|own| own.1 > TAKE_AGAIN) {
+    if diagnosis.take_again.first().is_some_and(|own| own.1 > take_again_from()) {
         return say!(
             "Until then these readings clear nothing for sure: as they stand, nothing is wrong \
              with a probability of {}.",
@@ -105,7 +104,7 @@ fn conductor_of(vehicle: &Vehicle, kind: SuspectKind) -> Option<ConductorId> {
         SuspectKind::Conductor(id) | SuspectKind::Open(id) => Some(id),
         SuspectKind::Joint(id) => match vehicle.joint(id).of {
             JointOf::From(id) | JointOf::To(id) => Some(id),
-            JointOf::LoadCase(_) | JointOf::SourceCase(_) => None,
+            JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => None,
         },
         _ => None,
     }

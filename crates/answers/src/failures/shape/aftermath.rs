@@ -1,73 +1,86 @@
 //! The JSON of a failure that has happened.
 
-use ::failures::{Aftermath, Inspect, LostWay, Where};
+use ::failures::{Aftermath, Carried, Inspect, LostWay, Where};
 use model::{LoadId, Vehicle};
 use serde::Serialize;
 use units::UnitSystem;
 use utoipa::ToSchema;
 
-use super::{FailedPart, FailureFinding, PartEndurance, endurance, fault, findings};
+use super::{FailedPart, FailureFinding, PartEndurance, findings};
 use crate::failures::{After, words};
+use crate::shape::each;
 use crate::told::written;
 
-/// What a failure that has happened did, and what to look at.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct FailureAftermath {
-    /// The number of the contract.
-    pub format: u32,
-    /// What has happened.
-    pub fault: FailedPart,
-    /// States that did not settle: nothing is known of them.
-    pub unsettled: Vec<String>,
-    /// What the file cuts off from home; null where a way is left.
-    pub no_way_home: Option<NoWayHome>,
-    /// What it did in each state.
-    pub states: Vec<AfterState>,
-    /// What to look at, the most harmful first.
-    pub inspect: Vec<ToInspect>,
-}
+shape! {
+    /// What a failure that has happened did, and what to look at.
+    pub struct FailureAftermath from pub(super) (found: &After<'_>) {
+        let vehicle = found.vehicle;
+        let unsettled = found.states.iter().filter(|own| !own.settled);
+        /// The number of the contract.
+        pub format: u32 = crate::FORMAT,
+        /// What has happened.
+        pub fault: FailedPart = FailedPart::of(vehicle, found.fault),
+        /// States that did not settle: nothing is known of them.
+        pub unsettled: Vec<String> =
+            unsettled.map(|own| vehicle.state(own.state).id.clone()).collect(),
+        /// What the file cuts off from home; null where a way is left.
+        pub no_way_home: Option<NoWayHome> =
+            found.lost.as_ref().map(|own| NoWayHome::of(vehicle, own)),
+        /// What it did in each state.
+        pub states: Vec<AfterState> = each(vehicle, &found.states, AfterState::of),
+        /// What to look at, the most harmful first.
+        pub inspect: Vec<ToInspect> =
+            found.inspect.iter().map(|own| to_inspect(vehicle, own)).collect(),
+    }
 
-/// What has no way home any more.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
-pub struct NoWayHome {
-    /// Structures or points.
-    pub from: Vec<String>,
-    /// Where to look on the vehicle for the ways that its file does not show, in words.
-    pub look: Vec<&'static str>,
-    /// Where that is known from.
-    pub source: &'static str,
-}
+    /// What has no way home any more.
+    #[derive(Eq)]
+    pub struct NoWayHome from (vehicle: &Vehicle, lost: &LostWay) {
+        let name = |own: &Where| match *own {
+            Where::Structure(at) => vehicle.structures.get(at).map_or("", |own| own.id.as_str()),
+            Where::Point(id) => &vehicle.point(id).id,
+        };
+        /// Structures or points.
+        pub from: Vec<String> = lost.from.iter().map(|own| name(own).to_owned()).collect(),
+        /// Where to look on the vehicle for the ways that its file does not show, in words.
+        pub look: Vec<&'static str> = lost.look.clone(),
+        /// Where that is known from.
+        pub source: &'static str = "common practice",
+    }
 
-/// What a failure did in one state.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct AfterState {
-    /// The state.
-    pub state: String,
-    /// False when it has no operating point; then there are no numbers.
-    pub settled: bool,
-    /// Loads that next to nothing reaches.
-    pub dead: Vec<String>,
-    /// Loads that get less than they need.
-    pub below_minimum: Vec<String>,
-    /// What carries more than before.
-    pub carried: Vec<CarriedMore>,
-    /// What goes wrong.
-    pub findings: Vec<FailureFinding>,
-}
+    /// What a failure did in one state.
+    pub struct AfterState from (vehicle: &Vehicle, own: &Aftermath) {
+        let names = |loads: Vec<LoadId>| {
+            loads.into_iter().map(|id| vehicle.load(id).id.clone()).collect::<Vec<_>>()
+        };
+        let carried = own.carried.iter().map(|carried| CarriedMore::of(vehicle, carried));
+        /// The state.
+        pub state: String = vehicle.state(own.state).id.clone(),
+        /// False when it has no operating point; then there are no numbers.
+        pub settled: bool = own.settled,
+        /// Loads that next to nothing reaches.
+        pub dead: Vec<String> = names(own.dead()),
+        /// Loads that get less than they need.
+        pub below_minimum: Vec<String> = names(own.short()),
+        /// What carries more than before.
+        pub carried: Vec<CarriedMore> = carried.collect(),
+        /// What goes wrong.
+        pub findings: Vec<FailureFinding> = findings(vehicle, &own.findings),
+    }
 
-/// A conductor or an incidental path that carries more than before.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct CarriedMore {
-    /// Its name.
-    pub name: String,
-    /// Its current before.
-    pub before_amps: f64,
-    /// Its current after.
-    pub amps: f64,
-    /// Its share of all that the sources give.
-    pub share: f64,
-    /// What that does to a conductor; null for a path.
-    pub endurance: Option<PartEndurance>,
+    /// A conductor or an incidental path that carries more than before.
+    pub struct CarriedMore from (vehicle: &Vehicle, carried: &Carried) {
+        /// Its name.
+        pub name: String = vehicle.piece_name(carried.piece).to_owned(),
+        /// Its current before.
+        pub before_amps: f64 = carried.before.0,
+        /// Its current after.
+        pub amps: f64 = carried.amps.0,
+        /// Its share of all that the sources give.
+        pub share: f64 = carried.share.0,
+        /// What that does to a conductor; null for a path.
+        pub endurance: Option<PartEndurance> = carried.endurance.map(|own| PartEndurance::of(&own)),
+    }
 }
 
 /// Something to look at.
@@ -81,52 +94,6 @@ pub struct ToInspect {
     pub state: String,
     /// What happened to it and what to look for, in words.
     pub what: String,
-}
-
-pub(super) fn of(found: &After<'_>) -> FailureAftermath {
-    let vehicle = found.vehicle;
-    let unsettled = found.states.iter().filter(|own| !own.settled);
-    FailureAftermath {
-        format: crate::FORMAT,
-        fault: fault(vehicle, found.fault),
-        unsettled: unsettled.map(|own| vehicle.state(own.state).id.clone()).collect(),
-        no_way_home: found.lost.as_ref().map(|own| no_way_home(vehicle, own)),
-        states: found.states.iter().map(|own| state(vehicle, own)).collect(),
-        inspect: found.inspect.iter().map(|own| to_inspect(vehicle, own)).collect(),
-    }
-}
-
-fn no_way_home(vehicle: &Vehicle, lost: &LostWay) -> NoWayHome {
-    let name = |own: &Where| match *own {
-        Where::Structure(at) => vehicle.structures.get(at).map_or("", |own| own.id.as_str()),
-        Where::Point(id) => &vehicle.point(id).id,
-    };
-    NoWayHome {
-        from: lost.from.iter().map(|own| name(own).to_owned()).collect(),
-        look: lost.look.clone(),
-        source: "common practice",
-    }
-}
-
-fn state(vehicle: &Vehicle, own: &Aftermath) -> AfterState {
-    let names = |loads: Vec<LoadId>| {
-        loads.into_iter().map(|id| vehicle.load(id).id.clone()).collect::<Vec<_>>()
-    };
-    let carried = own.carried.iter().map(|carried| CarriedMore {
-        name: vehicle.piece_name(carried.piece).to_owned(),
-        before_amps: carried.before.0,
-        amps: carried.amps.0,
-        share: carried.share.0,
-        endurance: carried.endurance.map(|own| endurance(&own)),
-    });
-    AfterState {
-        state: vehicle.state(own.state).id.clone(),
-        settled: own.settled,
-        dead: names(own.dead()),
-        below_minimum: names(own.short()),
-        carried: carried.collect(),
-        findings: findings(vehicle, &own.findings),
-    }
 }
 
 fn to_inspect(vehicle: &Vehicle, own: &Inspect) -> ToInspect {

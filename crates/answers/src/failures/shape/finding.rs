@@ -1,20 +1,30 @@
 //! Failures, what they do, and what would help, by their names.
 
+use crate::solve::status_word;
 use ::failures::{Change, Contact, Endurance, Fault, Finding, Protection, Wear};
 use model::Vehicle;
-use network::LoadStatus;
 use serde::Serialize;
 use utoipa::ToSchema;
 
-/// What fails, and how.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
-pub struct FailedPart {
-    /// `open`, `worn`, `blown`, `battery-lost` or `source-lost`.
-    pub kind: &'static str,
-    /// Its name.
-    pub name: String,
-    /// Of what is worn, how many times its resistance.
-    pub times: Option<u32>,
+shape! {
+    /// What fails, and how.
+    #[derive(Eq)]
+    pub struct FailedPart from pub (vehicle: &Vehicle, fault: Fault) {
+        let (kind, times) = match fault {
+            Fault::Open(_) => ("open", None),
+            Fault::Worn(_, Wear::Ten) => ("worn", Some(10)),
+            Fault::Worn(_, Wear::Hundred) => ("worn", Some(100)),
+            Fault::Blown(_) => ("blown", None),
+            Fault::BatteryLost(_) => ("battery-lost", None),
+            Fault::SourceLost(_) => ("source-lost", None),
+        };
+        /// `open`, `worn`, `blown`, `battery-lost` or `source-lost`.
+        pub kind: &'static str = kind,
+        /// Its name.
+        pub name: String = fault.name(vehicle).to_owned(),
+        /// Of what is worn, how many times its resistance.
+        pub times: Option<u32> = times,
+    }
 }
 
 /// One thing that goes wrong.
@@ -99,34 +109,39 @@ pub enum ContactHarm {
     Melts,
 }
 
-/// What a current does to a conductor, and when.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct PartEndurance {
-    /// The current.
-    pub amps: f64,
-    /// When its insulation's limit is passed; null for never.
-    pub limit_after_seconds: Option<f64>,
-    /// When its metal melts; null for never.
-    pub melts_after_seconds: Option<f64>,
-    /// How warm it is at the end of the state.
-    pub at_end_kelvin: f64,
-    /// How long the state lasts; null for ever.
-    pub state_seconds: Option<f64>,
-    /// True when the limit is passed while the state lasts.
-    pub passes_limit: bool,
-    /// True when it melts while the state lasts.
-    pub melts: bool,
-}
+shape! {
+    /// What a current does to a conductor, and when.
+    pub struct PartEndurance from pub (own: &Endurance) {
+        /// The current.
+        pub amps: f64 = own.amps.0,
+        /// When its insulation's limit is passed; null for never.
+        pub limit_after_seconds: Option<f64> = own.limit_after.map(|time| time.0),
+        /// When its metal melts; null for never.
+        pub melts_after_seconds: Option<f64> = own.melts_after.map(|time| time.0),
+        /// How warm it is at the end of the state.
+        pub at_end_kelvin: f64 = own.at_end.0,
+        /// How long the state lasts; null for ever.
+        pub state_seconds: Option<f64> = own.lasts.map(|time| time.0),
+        /// True when the limit is passed while the state lasts.
+        pub passes_limit: bool = own.passes_limit(),
+        /// True when it melts while the state lasts.
+        pub melts: bool = own.melts(),
+    }
 
-/// Whether a fuse opens first.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct ProtectionVerdict {
-    /// `none`, `opens-first` or `too-late`.
-    pub verdict: &'static str,
-    /// The fuse.
-    pub fuse: Option<String>,
-    /// When it opens at the latest, where that is known.
-    pub latest_seconds: Option<f64>,
+    /// Whether a fuse opens first.
+    pub struct ProtectionVerdict from pub(super) (vehicle: &Vehicle, protection: Protection) {
+        let (verdict, fuse, latest) = match protection {
+            Protection::None => ("none", None, None),
+            Protection::OpensFirst { fuse, latest } => ("opens-first", Some(fuse), Some(latest)),
+            Protection::TooLate { fuse, latest } => ("too-late", Some(fuse), latest),
+        };
+        /// `none`, `opens-first` or `too-late`.
+        pub verdict: &'static str = verdict,
+        /// The fuse.
+        pub fuse: Option<String> = fuse.map(|id| vehicle.inline(id).id.clone()),
+        /// When it opens at the latest, where that is known.
+        pub latest_seconds: Option<f64> = latest.map(|time| time.0),
+    }
 }
 
 /// A change that takes harm away.
@@ -164,20 +179,6 @@ pub enum RemedyChange {
     },
 }
 
-/// A failure by its kind and name.
-#[must_use]
-pub fn fault(vehicle: &Vehicle, fault: Fault) -> FailedPart {
-    let (kind, times) = match fault {
-        Fault::Open(_) => ("open", None),
-        Fault::Worn(_, Wear::Ten) => ("worn", Some(10)),
-        Fault::Worn(_, Wear::Hundred) => ("worn", Some(100)),
-        Fault::Blown(_) => ("blown", None),
-        Fault::BatteryLost(_) => ("battery-lost", None),
-        Fault::SourceLost(_) => ("source-lost", None),
-    };
-    FailedPart { kind, name: fault.name(vehicle).to_owned(), times }
-}
-
 /// What goes wrong.
 #[must_use]
 pub fn findings(vehicle: &Vehicle, findings: &[Finding]) -> Vec<FailureFinding> {
@@ -191,20 +192,12 @@ fn finding(vehicle: &Vehicle, finding: &Finding) -> FailureFinding {
             volts: volts.0,
             dead,
             minimum_volts: vehicle.load(load).minimum.map(|volts| volts.0),
-            status: match status {
-                LoadStatus::Off => "off",
-                LoadStatus::Fed => "fed",
-                LoadStatus::Dead => "dead",
-                LoadStatus::BelowUsual => "below-usual",
-                LoadStatus::BelowMinimum => "below-minimum",
-                LoadStatus::DroppedOut => "dropped-out",
-                LoadStatus::Starved { .. } => "starved",
-            },
+            status: status_word(status),
         },
         Finding::Conductor { conductor, before, endurance: own } => FailureFinding::Conductor {
             name: vehicle.conductor(conductor).id.clone(),
             before_amps: before.0,
-            endurance: endurance(&own),
+            endurance: PartEndurance::of(&own),
         },
         Finding::Path { path, amps, damage } => FailureFinding::Path {
             name: vehicle.incidental(path).id.clone(),
@@ -233,33 +226,6 @@ fn finding(vehicle: &Vehicle, finding: &Finding) -> FailureFinding {
             fair_share: fair.0,
         },
         Finding::Unsettled => FailureFinding::Unsettled,
-    }
-}
-
-/// What a current does to a conductor.
-#[must_use]
-pub fn endurance(own: &Endurance) -> PartEndurance {
-    PartEndurance {
-        amps: own.amps.0,
-        limit_after_seconds: own.limit_after.map(|time| time.0),
-        melts_after_seconds: own.melts_after.map(|time| time.0),
-        at_end_kelvin: own.at_end.0,
-        state_seconds: own.lasts.map(|time| time.0),
-        passes_limit: own.passes_limit(),
-        melts: own.melts(),
-    }
-}
-
-pub(super) fn protection(vehicle: &Vehicle, protection: Protection) -> ProtectionVerdict {
-    let (verdict, fuse, latest) = match protection {
-        Protection::None => ("none", None, None),
-        Protection::OpensFirst { fuse, latest } => ("opens-first", Some(fuse), Some(latest)),
-        Protection::TooLate { fuse, latest } => ("too-late", Some(fuse), latest),
-    };
-    ProtectionVerdict {
-        verdict,
-        fuse: fuse.map(|id| vehicle.inline(id).id.clone()),
-        latest_seconds: latest.map(|time| time.0),
     }
 }
 

@@ -1,14 +1,15 @@
 //! A failure that has happened, and what to inspect for hidden damage.
 
-use ::failures::{Aftermath, Carried, Inspect, LostWay, Where};
+use ::failures::{Aftermath, Inspect, LostWay, Where};
 use model::{LoadId, Vehicle};
 
 use super::{UNDER, fault, finding, more, numbered};
 use crate::failures::After;
 use crate::failures::words::{inspection, with_share};
-use crate::say;
 use crate::told::quantity::{amperes, soon, temperature};
-use crate::told::{Column, Line, Span, Told, Tone, joined, name, names, strong, warning};
+use crate::told::{
+    Line, Span, Told, Tone, joined, left, name, names, or_stroke, right, strong, warning,
+};
 
 /// Conductors and paths that are shown for a state.
 const MOST_CARRIED: usize = 6;
@@ -41,7 +42,7 @@ pub(super) fn of(found: &After<'_>) -> Told {
 }
 
 fn inspect(told: &mut Told, found: &After<'_>) {
-    told.line(say!("{}", strong(say!("Inspect for hidden damage, the most harmful first"))));
+    told.line(strong("Inspect for hidden damage, the most harmful first"));
     for (at, own) in found.inspect.iter().enumerate() {
         told.item(numbered(at + 1), UNDER.len(), inspection(found.vehicle, own));
     }
@@ -53,7 +54,7 @@ fn inspect(told: &mut Told, found: &After<'_>) {
         told.toned(Tone::Aside, names::bolt_sheet(found.vehicle, joint));
     }
     told.gap();
-    told.toned(Tone::Aside, say!("{}", CAUTIONS));
+    told.toned(Tone::Aside, CAUTIONS);
 }
 
 /// States of which nothing is known: said first, and no number of them anywhere.
@@ -69,7 +70,7 @@ fn unsettled(told: &mut Told, found: &After<'_>) {
          told of it here. Take it that nothing works there, and look at everything.",
         states
     );
-    told.item(say!("{} ", warning(say!("warning:"))), 0, words);
+    told.item(say!("{} ", warning("warning:")), 0, words);
 }
 
 /// What no longer works, state by state.
@@ -90,8 +91,7 @@ fn died(told: &mut Told, found: &After<'_>) {
     if lines.is_empty() {
         return;
     }
-    told.gap();
-    told.line(say!("{}", strong(say!("What no longer works"))));
+    told.heading("What no longer works");
     for (words, states) in lines {
         told.item(say!("  "), 2, say!("{}: {}", joined(states, ", "), words));
     }
@@ -156,31 +156,18 @@ fn nothing_hot(found: &After<'_>) -> Line {
 }
 
 fn state(told: &mut Told, vehicle: &Vehicle, own: &Aftermath) {
-    told.gap();
-    told.line(say!("{}", strong(names::state(vehicle, own.state))));
-    let columns = [
-        Column::Left("carries more"),
-        Column::Right("before"),
-        Column::Right("after, share"),
-        Column::Right("reaches"),
-    ];
-    let shown = own.carried.iter().take(MOST_CARRIED);
-    told.table(columns, shown.map(|own| carried(vehicle, own)).collect());
-    more(told, own.carried.len(), MOST_CARRIED);
-}
-
-fn carried(vehicle: &Vehicle, own: &Carried) -> Vec<Line> {
-    let warm: Span = own.endurance.map_or_else(
-        || "–".into(),
-        |endurance| match endurance.melts_after {
+    told.heading(names::state(vehicle, own.state));
+    told.rows(own.carried.iter().take(MOST_CARRIED), |own| {
+        let warm = own.endurance.map(|endurance| match endurance.melts_after {
             Some(time) if endurance.melts() => say!("melts in {}", soon(time)).into(),
-            _ => temperature(endurance.at_end).into(),
-        },
-    );
-    vec![
-        names::piece(vehicle, own.piece),
-        say!("{}", amperes(own.before)),
-        with_share(own.amps, own.share),
-        say!("{}", warm),
-    ]
+            _ => Span::from(temperature(endurance.at_end)),
+        });
+        [
+            left("carries more", names::piece(vehicle, own.piece)),
+            right("before", amperes(own.before)),
+            right("after, share", with_share(own.amps, own.share)),
+            right("reaches", or_stroke(warm)),
+        ]
+    });
+    more(told, own.carried.len(), MOST_CARRIED);
 }

@@ -4,9 +4,8 @@ use ::failures::{Finding, PairCase, Pairs};
 use model::Vehicle;
 
 use super::{UNDER, count, during, fault, finding, heading, loads, more, stopped};
-use crate::say;
 use crate::told::quantity::percent;
-use crate::told::{Line, Told, Tone, joined, strong};
+use crate::told::{Line, Told, Tone, joined};
 
 /// Pairs that are shown.
 const PAIRS: usize = 10;
@@ -14,14 +13,13 @@ const PAIRS: usize = 10;
 const MOST_FINDINGS: usize = 3;
 
 pub(super) fn of(told: &mut Told, vehicle: &Vehicle, found: &Pairs) {
-    told.gap();
-    told.line(say!("{}", strong(say!("Two open at once, where both do what neither does alone"))));
+    told.heading("Two open at once, where both do what neither does alone");
     told.toned(Tone::Aside, how(found));
     if !found.complete {
         stopped(told);
     }
     if found.cases.is_empty() {
-        told.line(say!("none"));
+        told.line("none");
     }
     for (at, own) in found.cases.iter().take(PAIRS).enumerate() {
         pair(told, vehicle, at + 1, own);
@@ -56,5 +54,5 @@ fn pair(told: &mut Told, vehicle: &Vehicle, number: usize, own: &PairCase) {
     words.extend(loads(vehicle, &own.findings));
     words.truncate(MOST_FINDINGS);
     let words = say!("{}, {}", during(vehicle, own.state), joined(words, "; "));
-    told.item(say!("{}", UNDER), UNDER.len(), words);
+    told.item(UNDER, UNDER.len(), words);
 }

@@ -7,17 +7,15 @@ use units::{Metres, SquareMetres};
 use super::{during, fault, finding};
 use crate::cautions::{Cautions, together};
 use crate::failures::Surveyed;
-use crate::say;
 use crate::told::quantity::{duration, length};
-use crate::told::{Line, Quantity, Told, Tone, cautions, name, strong};
+use crate::told::{Line, Quantity, Told, Tone, cautions, name};
 
 pub(super) fn of(told: &mut Told, found: &Surveyed<'_>) {
     if found.remedies.is_empty() {
         return;
     }
     let (vehicle, judged) = (found.vehicle, network::duty::judged());
-    told.gap();
-    told.line(say!("{}", strong(say!("Cheapest change against the damage, solved again with it"))));
+    told.heading("Cheapest change against the damage, solved again with it");
     told.toned(
         Tone::Aside,
         say!(

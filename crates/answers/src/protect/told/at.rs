@@ -1,14 +1,14 @@
 //! What is said of a point: prospective fault current, and what opens.
 
 use model::{PointId, Vehicle};
+use physics::protection::Opening;
 use protection::{AtPoint, Clearing};
 use units::Seconds;
 
 use super::super::NOTES_AT_A_POINT;
 use super::super::found::At;
-use crate::say;
 use crate::told::quantity::{amperes, duration, ohms};
-use crate::told::{Column, Line, Span, Told, Tone, name};
+use crate::told::{Said, Told, Tone, attention, left, name, or_stroke, right};
 
 const RECALLED: &str = "Times of fuses without a curve in the file are recalled by the catalogue and \
     UNCONFIRMED. See `groundloom catalogue fuse-times`.";
@@ -29,14 +29,14 @@ pub(super) fn of(found: &At<'_>) -> Told {
     told.toned(Tone::Strong, say!("{}: {} at {}", name(&vehicle.name), path, point));
     told.gap();
     if found.faults.is_empty() {
-        told.paragraph(say!("{}", NOTHING));
+        told.paragraph(NOTHING);
     } else {
         faults(&mut told, vehicle, &found.faults);
         largest(&mut told, vehicle, &found.faults);
     }
     told.gap();
     if found.recalled {
-        told.paragraph(say!("{}", RECALLED));
+        told.paragraph(RECALLED);
     }
     for note in NOTES_AT_A_POINT {
         told.paragraph(say!("{}", note));
@@ -56,39 +56,31 @@ fn faults(told: &mut Told, vehicle: &Vehicle, found: &[AtPoint]) {
     for home in homes {
         let mut own: Vec<&AtPoint> = found.iter().filter(|own| own.fault.home == home).collect();
         own.sort_by(|a, b| b.total.0.total_cmp(&a.total.0));
-        let (Some(most), Some(least)) = (own.first(), own.last()) else { continue };
+        let (Some(&most), Some(&least)) = (own.first(), own.last()) else { continue };
         let alike = most.total - least.total < most.total * ALIKE;
         let state = |own: &AtPoint| name(&vehicle.state(own.state).id);
         match own.len() {
-            1 => rows.push(fault(vehicle, most, say!("{}", state(most)))),
-            many if alike => rows.push(fault(vehicle, most, say!("all {} states", many))),
+            1 => rows.push((most, state(most).line())),
+            many if alike => rows.push((most, say!("all {} states", many))),
             _ => {
-                rows.push(fault(vehicle, most, say!("most: {}", state(most))));
-                rows.push(fault(vehicle, least, say!("least: {}", state(least))));
+                rows.push((most, say!("most: {}", state(most))));
+                rows.push((least, say!("least: {}", state(least))));
             }
         }
     }
-    let columns = [
-        Column::Left("touching"),
-        Column::Left("in the state"),
-        Column::Right("fault"),
-        Column::Right("cleared by"),
-    ];
-    told.table(columns, rows);
-}
-
-fn fault(vehicle: &Vehicle, own: &AtPoint, states: Line) -> Vec<Line> {
-    let cleared = match own.clearing {
-        Clearing::By(time) => say!("{}", duration(time)),
-        Clearing::Never => say!("{}never", Span::Attention),
-        Clearing::Unknown => say!("not known"),
-    };
-    vec![
-        say!("{}", name(&vehicle.point(own.fault.home).id)),
-        states,
-        say!("{}", amperes(own.total)),
-        cleared,
-    ]
+    told.rows(rows, |(own, states)| {
+        let cleared = match own.clearing {
+            Clearing::By(time) => duration(time).line(),
+            Clearing::Never => attention(true, "never"),
+            Clearing::Unknown => say!("not known"),
+        };
+        [
+            left("touching", name(&vehicle.point(own.fault.home).id)),
+            left("in the state", states),
+            right("fault", amperes(own.total)),
+            right("cleared by", cleared),
+        ]
+    });
 }
 
 /// What the largest of all meets on its way.
@@ -96,7 +88,7 @@ fn largest(told: &mut Told, vehicle: &Vehicle, found: &[AtPoint]) {
     let Some(most) = found.iter().max_by(|a, b| a.total.0.total_cmp(&b.total.0)) else { return };
     told.gap();
     if most.through.is_empty() {
-        told.line(say!("No fuse carries it."));
+        told.line("No fuse carries it.");
         return;
     }
     let home = name(&vehicle.point(most.fault.home).id);
@@ -104,27 +96,17 @@ fn largest(told: &mut Told, vehicle: &Vehicle, found: &[AtPoint]) {
     let total = amperes(most.total);
     let title = say!("Fuses that carry the largest, {} to {} in {}", total, home, state);
     told.toned(Tone::Strong, title);
-    let time =
-        |time: Option<Seconds>| time.map_or_else(|| say!("–"), |own| say!("{}", duration(own)));
-    let rows = most.through.iter().map(|own| {
-        let rating = protection::feeds::rating(vehicle, own.fuse);
-        let opens = |which: fn(&physics::protection::Opening) -> Option<Seconds>| {
-            own.opening.map_or_else(|| say!("no curve"), |opening| time(which(&opening)))
+    told.rows(&most.through, |own| {
+        let opens = |which: fn(&Opening) -> Option<Seconds>| {
+            let time = |opening| or_stroke(which(&opening).map(duration));
+            own.opening.map_or_else(|| say!("no curve"), time)
         };
-        vec![
-            say!("{}", name(&vehicle.inline(own.fuse).id)),
-            rating.map_or_else(Line::new, |amps| say!("{}", amperes(amps))),
-            say!("{}", amperes(own.amps)),
-            opens(|own| own.earliest),
-            opens(|own| own.latest),
+        [
+            left("fuse", name(&vehicle.inline(own.fuse).id)),
+            right("rating", protection::feeds::rating(vehicle, own.fuse).map(amperes)),
+            right("carries", amperes(own.amps)),
+            right("not before", opens(|own| own.earliest)),
+            right("opens by", opens(|own| own.latest)),
         ]
     });
-    let columns = [
-        Column::Left("fuse"),
-        Column::Right("rating"),
-        Column::Right("carries"),
-        Column::Right("not before"),
-        Column::Right("opens by"),
-    ];
-    told.table(columns, rows.collect());
 }

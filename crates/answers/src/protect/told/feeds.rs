@@ -5,9 +5,8 @@ use protection::{Custom, Feed, Gap, Harm, Origin, Verdict};
 
 use super::super::found::guards;
 use super::{HANG, Page, bears, count, size};
-use crate::say;
 use crate::told::quantity::{amperes, duration, ohms, temperature};
-use crate::told::{Column, Line, Quantity, Tone, joined, name};
+use crate::told::{Line, Quantity, Tone, joined, left, name, right};
 
 /// A path of a fault of less resistance is none.
 const NO_PATH_OHMS: f64 = 1e-6;
@@ -239,30 +238,23 @@ impl Page<'_> {
             matches!(found.curves.origin(id), Origin::Recalled(_))
         };
         if (0..self.vehicle.inlines.len()).any(recalled) {
-            self.told.toned(Tone::Aside, say!("{}", RECALLED));
+            self.told.toned(Tone::Aside, RECALLED);
         }
     }
 
     fn table_of(&mut self, feeds: &[&Feed]) {
-        let rows = feeds.iter().map(|feed| {
+        let row = |feed: &&Feed| {
             let conductor = self.vehicle.conductor(feed.fed.conductor);
             let nearest = guards(feed).first().map(|id| self.fuse(*id));
-            vec![
-                say!("{}", name(&conductor.id)),
-                say!("{}", conductor.size.map_or_else(String::new, |size| size.to_string())),
-                feed.lasting.map_or_else(Line::new, |amps| say!("{}", amperes(amps))),
-                say!("{}", Quantity::AmperesFromTo(feed.least, feed.most)),
-                nearest.unwrap_or_else(|| say!("none needed")),
+            [
+                left("conductor", name(&conductor.id)),
+                right("size", conductor.size.map_or_else(String::new, |size| size.to_string())),
+                right("bears", feed.lasting.map(amperes)),
+                right("shorts", Quantity::AmperesFromTo(feed.least, feed.most)),
+                left("nearest fuse", nearest.unwrap_or_else(|| say!("none needed"))),
             ]
-        });
-        let rows = rows.collect();
-        let columns = [
-            Column::Left("conductor"),
-            Column::Right("size"),
-            Column::Right("bears"),
-            Column::Right("shorts"),
-            Column::Left("nearest fuse"),
-        ];
-        self.told.table(columns, rows);
+        };
+        let rows: Vec<_> = feeds.iter().map(row).collect();
+        self.told.rows(rows, |row| row);
     }
 }

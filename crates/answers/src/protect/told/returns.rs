@@ -4,7 +4,6 @@ use protection::{Carried, Harm, Worst};
 
 use super::super::found::overtaxed;
 use super::{HANG, Page, bears, count, size};
-use crate::say;
 use crate::told::quantity::{amperes, duration, temperature};
 use crate::told::{Line, joined, name};
 

@@ -6,10 +6,9 @@ use units::Volts;
 
 use super::Found;
 use super::found::{Choice, Judged};
-use crate::say;
 use crate::told::quantity::{amperes, length, loss, ohms, temperature};
 use crate::told::sources::Sources;
-use crate::told::{Column, Line, Quantity, Span, Told, Tone};
+use crate::told::{Line, Quantity, Told, Tone, attention, left, right};
 
 pub(super) const DROP_ALONE: &str = "This is drop alone. Heat, fault energy and protection are sized together in \
     a network, where fuse, bundle and duty are known: `groundloom size FILE --from … --to …`. The \
@@ -27,13 +26,13 @@ pub(in crate::size) fn of(found: &Found) -> Told {
     told.paragraph(say!("{} {}", joints(found), insulation(found)));
     told.gap();
     choices(&mut told, found, &mut sources);
-    told.paragraph(say!("{}", LEGEND));
+    told.paragraph(LEGEND);
     for line in warnings(found) {
         told.gap();
         told.toned(Tone::Warning, line);
     }
     told.gap();
-    told.paragraph(say!("{}", DROP_ALONE));
+    told.paragraph(DROP_ALONE);
     for provenance in found.basis() {
         sources.mark(provenance);
     }
@@ -102,52 +101,33 @@ fn insulation(found: &Found) -> Line {
 
 fn choices(told: &mut Told, found: &Found, sources: &mut Sources) {
     let allowed = found.wanted.allowed;
-    let mut rows = Vec::new();
-    for choice in &found.choices {
-        let mut add = |judged: &Judged, mark: &str, verdict: Line| {
-            rows.push(vec![
-                say!("{}", mark),
-                say!("{}", judged.candidate.name.as_str()),
-                say!(
-                    "{} {}",
-                    choice.family.name(),
-                    sources.short_mark(&judged.candidate.provenance)
-                ),
-                say!("{}", loss(judged.drop)),
-                verdict,
-                settled(judged, found),
-                judged.warm_drop.map_or_else(Line::new, |drop| say!("{}", loss(drop))),
-            ]);
-        };
-        if let Some(judged) = &choice.smaller {
-            add(judged, "", say!("{} over", loss(judged.drop - allowed)));
-        }
-        if let Some(judged) = &choice.chosen {
-            add(judged, ">", say!("smallest"));
-        }
-        if let Some(judged) = &choice.larger {
-            add(judged, "", say!("{} spare", loss(allowed - judged.drop)));
-        }
-    }
-    let columns = [
-        Column::Left(""),
-        Column::Right("size"),
-        Column::Left("of"),
-        Column::Right("drop"),
-        Column::Left("limit"),
-        Column::Right("settles at"),
-        Column::Right("then"),
-    ];
-    told.table(columns, rows);
+    let rows = found.choices.iter().flat_map(|choice| {
+        let smaller = choice.smaller.as_ref();
+        let smaller = smaller.map(|own| (own, "", say!("{} over", loss(own.drop - allowed))));
+        let chosen = choice.chosen.as_ref().map(|own| (own, ">", say!("smallest")));
+        let larger = choice.larger.as_ref();
+        let larger = larger.map(|own| (own, "", say!("{} spare", loss(allowed - own.drop))));
+        let all = [smaller, chosen, larger].into_iter().flatten();
+        all.map(|(own, mark, verdict)| (choice.family, own, mark, verdict))
+    });
+    told.rows(rows, |(family, judged, mark, verdict)| {
+        let source = sources.short_mark(&judged.candidate.provenance);
+        [
+            left("", mark),
+            right("size", judged.candidate.name.as_str()),
+            left("of", say!("{} {}", family.name(), source)),
+            right("drop", loss(judged.drop)),
+            left("limit", verdict),
+            right("settles at", settled(judged, found)),
+            right("then", judged.warm_drop.map(loss)),
+        ]
+    });
 }
 
 fn settled(judged: &Judged, found: &Found) -> Line {
     match judged.settled {
-        Some(Outcome::Settles(at)) if found.too_warm(judged) => {
-            say!("{}{}", Span::Attention, temperature(at))
-        }
-        Some(Outcome::Settles(at)) => say!("{}", temperature(at)),
-        Some(Outcome::Exceeds(_)) => say!("{}melts", Span::Attention),
+        Some(Outcome::Settles(at)) => attention(found.too_warm(judged), temperature(at)),
+        Some(Outcome::Exceeds(_)) => attention(true, "melts"),
         None => say!("unknown"),
     }
 }

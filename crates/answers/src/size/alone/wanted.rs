@@ -1,7 +1,7 @@
 //! What is asked of a conductor by itself, read and checked.
 
 use catalogue::{Catalogue, Insulation, JointKind, Material};
-use units::{Amperes, Dimension, Kelvin, Metres, Ohms, Ratio, Volts, print};
+use units::{Amperes, Kelvin, Metres, Ohms, Ratio, Volts, print};
 
 use crate::Refusal;
 use crate::arguments::Arguments;
@@ -33,13 +33,9 @@ pub(super) struct Wanted {
 impl Wanted {
     pub(super) fn read(asked: &Asked, mut arguments: Arguments) -> Result<Self, Refused> {
         let catalogue = Catalogue::standard();
-        let current = asked.current.as_deref();
-        let current = current
-            .and_then(|text| arguments.positive("current", text, Dimension::Current, Amperes));
-        let length = arguments.positive("length", &asked.length, Dimension::Length, Metres);
-        let return_length = asked.return_length.as_deref();
-        let return_length = return_length
-            .and_then(|text| arguments.positive("return_length", text, Dimension::Length, Metres));
+        let current = arguments.perhaps::<Amperes>("current", &asked.current);
+        let length = arguments.positive::<Metres>("length", &asked.length);
+        let return_length = arguments.perhaps::<Metres>("return_length", &asked.return_length);
         let allowed = allowed(asked, &mut arguments);
         let material = arguments.row("material", &asked.material, &catalogue.materials);
         let ambient = arguments.air(asked.ambient.as_deref().unwrap_or(USUAL_AIR));
@@ -79,29 +75,23 @@ impl Wanted {
 
 /// The drop that is allowed, from whichever of the arguments gives it.
 fn allowed(asked: &Asked, arguments: &mut Arguments) -> Option<Volts> {
-    let nominal = asked.nominal.as_deref();
-    let nominal =
-        nominal.and_then(|text| arguments.positive("nominal", text, Dimension::Voltage, Volts));
+    let nominal = arguments.perhaps::<Volts>("nominal", &asked.nominal);
     if let Some(text) = &asked.drop {
-        return arguments.positive("drop", text, Dimension::Voltage, Volts);
+        return arguments.positive::<Volts>("drop", text);
     }
     let Some(text) = &asked.percent else {
-        arguments.refuse(Refusal::new(
-            "no drop is given",
-            "`--drop '0.3 V'`, or `--percent '3 %' --nominal '12 V'`",
-        ));
-        return None;
+        return arguments
+            .denied("no drop is given", "`--drop '0.3 V'`, or `--percent '3 %' --nominal '12 V'`");
     };
     if asked.nominal.is_none() {
         let what = "`--percent` is a share of nothing";
         arguments.refuse(Refusal::new(what, "`--nominal '12 V'` beside it"));
     }
-    let share = arguments.positive("percent", text, Dimension::Ratio, Ratio)?;
+    let share = arguments.positive::<Ratio>("percent", text)?;
     if share.0 >= 1.0 {
         let what = format!("is {}", print::percent(share));
         let expected = "a share below 100 %, such as `3 %`";
-        arguments.refuse(Refusal::of("percent", text, what, expected));
-        return None;
+        return arguments.refused("percent", text, what, expected);
     }
     Some(nominal? * share.0)
 }

@@ -3,14 +3,14 @@
 use catalogue::{Material, Row};
 use units::Money;
 
-use super::Found;
 use super::found::{Choice, Size};
-use super::why;
+use super::{Found, why};
 use crate::cautions::Cautions;
-use crate::say;
 use crate::told::quantity::{amperes, length, loss, temperature, volts};
 use crate::told::sources::Sources;
-use crate::told::{Column, Line, Quantity, Span, Told, Tone, cautions, joined, name, strong};
+use crate::told::{
+    Column, Line, Quantity, Said, Told, Tone, attention, cautions, joined, name, or_stroke,
+};
 
 pub(super) const HOW: &str = "Each size is put into the vehicle and everything is solved again, so that parallel \
     paths take their share: drop and heat in every state, fault energy and protection over the whole \
@@ -38,10 +38,9 @@ pub(in crate::size) fn of(found: &Found<'_>) -> Told {
         ));
     }
     if choices.is_empty() {
-        told.paragraph(say!("No list of sizes is made of this metal."));
+        told.paragraph("No list of sizes is made of this metal.");
     }
-    told.gap();
-    told.line(say!("{}", strong(say!("Why not smaller"))));
+    told.heading("Why not smaller");
     for choice in choices {
         reasons(&mut told, found, choice);
     }
@@ -98,22 +97,7 @@ fn asked(Found { vehicle, wanted, before, .. }: &Found<'_>) -> Line {
 fn sizes(told: &mut Told, found: &Found<'_>, sources: &mut Sources) {
     let costs = !found.wanted.prices.is_empty() || found.vehicle.workshop.stated;
     let loaded = found.wanted.load.is_some();
-    let rows = found.choices.iter().map(|choice| {
-        let mut row = row(found, choice, sources);
-        if loaded {
-            let load = choice.chosen.as_ref().and_then(|size| size.tried.load);
-            row.push(load.map_or_else(Line::new, |(least, _)| say!("{}", volts(least))));
-        }
-        if costs {
-            let cost = choice.chosen.as_ref();
-            let cost = cost.and_then(|size| self::cost(found, choice.material, size));
-            let cost = cost.map(|cost| Quantity::Fixed(cost.0, 2, ""));
-            row.push(cost.map_or_else(|| say!("–"), |cost| say!("{}", cost)));
-        }
-        row
-    });
-    let rows = rows.collect();
-    let mut columns = vec![
+    let columns = [
         Column::Right("smallest"),
         Column::Left("metal"),
         Column::Left("of"),
@@ -121,31 +105,39 @@ fn sizes(told: &mut Told, found: &Found<'_>, sources: &mut Sources) {
         Column::Right("drop"),
         Column::Right("warmest"),
     ];
-    if loaded {
-        columns.push(Column::Right("load gets"));
-    }
-    if costs {
-        columns.push(Column::Right("cost"));
-    }
-    told.table(columns, rows);
+    let more = loaded.then_some(Column::Right("load gets"));
+    let more = more.into_iter().chain(costs.then_some(Column::Right("cost")));
+    let rows = found.choices.iter().map(|choice| {
+        let mut row = row(found, choice, sources);
+        let chosen = choice.chosen.as_ref();
+        if loaded {
+            let load = chosen.and_then(|size| size.tried.load);
+            row.push(load.map(|(least, _)| volts(least)).line());
+        }
+        if costs {
+            let cost = chosen.and_then(|size| cost(found, choice.material, size));
+            row.push(or_stroke(cost.map(|cost| Quantity::Fixed(cost.0, 2, ""))));
+        }
+        row
+    });
+    told.table(columns.into_iter().chain(more).collect::<Vec<_>>(), rows.collect());
 }
 
-/// The cells that every row has.
 fn row(found: &Found<'_>, choice: &Choice, sources: &mut Sources) -> Vec<Line> {
     let (metal, family) = (choice.material.key(), choice.family.name());
     let Some(size) = &choice.chosen else {
-        let none = say!("{}none", Span::Attention);
-        return vec![none, say!("{}", metal), say!("{}", family), say!(""), say!(""), say!("")];
+        let none = attention(true, "none");
+        return vec![none, metal.line(), family.line(), Line::new(), Line::new(), Line::new()];
     };
     let (carries, state) = size.tried.carries;
     let warmest = size.tried.warmest;
     vec![
-        say!("{}", size.candidate.name.as_str()),
-        say!("{}", metal),
+        size.candidate.name.as_str().line(),
+        metal.line(),
         say!("{} {}", family, sources.short_mark(&size.candidate.provenance)),
         say!("{} {}", amperes(carries), name(&found.vehicle.state(state).id)),
-        say!("{}", loss(size.tried.drop.0)),
-        warmest.map_or_else(|| say!("not known"), |(warmest, _)| say!("{}", temperature(warmest))),
+        loss(size.tried.drop.0).line(),
+        warmest.map_or_else(|| say!("not known"), |(warmest, _)| temperature(warmest).line()),
     ]
 }
 
@@ -172,7 +164,7 @@ pub(super) fn cost(found: &Found<'_>, material: &Material, size: &Size) -> Optio
 fn reasons(told: &mut Told, found: &Found<'_>, choice: &Choice) {
     told.line(say!("  {}, {}", choice.family.name(), choice.material.key()));
     if choice.smaller.is_empty() {
-        told.line(say!("    the smallest that is listed does"));
+        told.line("    the smallest that is listed does");
     }
     let mut rest = choice.smaller.as_slice();
     while let Some(last) = rest.last() {

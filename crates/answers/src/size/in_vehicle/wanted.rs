@@ -3,25 +3,22 @@
 use catalogue::{Catalogue, Material, Row};
 use model::{LoadId, PointId, StateId, Vehicle};
 use protection::Scope;
-use units::{Amperes, Dimension, Metres, Ratio, Volts, WireSize};
+use units::{Amperes, Metres, Ratio, Volts, WireSize};
 
 use crate::Refusal;
 use crate::arguments::Arguments;
-use crate::refusal::Refused;
-use crate::refusal::state;
+use crate::refusal::{Refused, state};
 use crate::size::{Asked, USUAL_INSULATION};
 
-const FUSE_KINDS: [(&str, &str); 6] = [
-    ("blade fuse", "blade fuse"),
-    ("strip fuse", "strip fuse"),
-    ("bolted fuse", "bolted fuse"),
-    ("fusible link", "fusible link"),
-    ("breaker", "breaker"),
-    ("fuse", "fuse"),
-];
-const SURROUNDINGS: [(&str, &str); 3] =
-    [("engine space", "engine space"), ("inside", "inside"), ("outside", "outside")];
-const LAID: [(&str, &str); 2] = [("free", "free"), ("on metal", "on metal")];
+const FUSE_KINDS: [&str; 6] =
+    ["blade fuse", "strip fuse", "bolted fuse", "fusible link", "breaker", "fuse"];
+const SURROUNDINGS: [&str; 3] = ["engine space", "inside", "outside"];
+const LAID: [&str; 2] = ["free", "on metal"];
+
+/// Words that stand for themselves.
+fn same<const N: usize>(words: [&'static str; N]) -> [(&'static str, &'static str); N] {
+    words.map(|own| (own, own))
+}
 
 /// What was asked, read and checked.
 #[derive(Debug)]
@@ -51,7 +48,7 @@ impl Wanted {
     ) -> Result<Self, Refused> {
         let catalogue = Catalogue::standard();
         let points = points(vehicle, asked, &mut arguments);
-        let length = arguments.positive("length", &asked.length, Dimension::Length, Metres);
+        let length = arguments.positive::<Metres>("length", &asked.length);
         let drop = drop(vehicle, asked, &mut arguments);
         let load = load(vehicle, asked, &mut arguments);
         let materials = asked
@@ -123,12 +120,12 @@ fn point(
 /// The most between the two points; in a vehicle it need not be asked for.
 fn drop(vehicle: &Vehicle, asked: &Asked, arguments: &mut Arguments) -> Option<Volts> {
     if let Some(text) = &asked.drop {
-        return arguments.positive("drop", text, Dimension::Voltage, Volts);
+        return arguments.positive::<Volts>("drop", text);
     }
     let text = asked.percent.as_deref()?;
-    let share = arguments.positive("percent", text, Dimension::Ratio, Ratio)?;
+    let share = arguments.positive::<Ratio>("percent", text)?;
     let nominal = match asked.nominal.as_deref() {
-        Some(text) => arguments.positive("nominal", text, Dimension::Voltage, Volts)?,
+        Some(text) => arguments.positive::<Volts>("nominal", text)?,
         None => vehicle.nominal,
     };
     Some(nominal * share.0)
@@ -140,26 +137,22 @@ fn load(vehicle: &Vehicle, asked: &Asked, arguments: &mut Arguments) -> Option<(
         let loads = vehicle.loads.iter().map(|load| load.id.as_str());
         arguments.named("load", name, "load", vehicle.load_named(name), loads)
     });
-    let least = asked.least.as_deref();
-    let least = least.and_then(|text| arguments.positive("least", text, Dimension::Voltage, Volts));
+    let least = arguments.perhaps::<Volts>("least", &asked.least);
     load.zip(least)
 }
 
 /// A new fuse at its beginning.
 fn fuse(asked: &Asked, arguments: &mut Arguments) -> Option<(Amperes, &'static str)> {
-    let kind = arguments.word("fuse_kind", &asked.fuse_kind, &FUSE_KINDS);
-    let rating = asked.fuse.as_deref();
-    let rating =
-        rating.and_then(|text| arguments.positive("fuse", text, Dimension::Current, Amperes));
+    let kind = arguments.word("fuse_kind", &asked.fuse_kind, &same(FUSE_KINDS));
+    let rating = arguments.perhaps::<Amperes>("fuse", &asked.fuse);
     rating.zip(kind)
 }
 
 /// The air that it runs through and how it lies; a bundle must be one of conductors.
 fn lies(asked: &Asked, arguments: &mut Arguments) -> (Option<&'static str>, Option<&'static str>) {
-    let surroundings = asked.surroundings.as_deref();
     let surroundings =
-        surroundings.and_then(|text| arguments.word("surroundings", text, &SURROUNDINGS));
-    let laid = asked.laid.as_deref().and_then(|text| arguments.word("laid", text, &LAID));
+        arguments.perhaps_word("surroundings", &asked.surroundings, &same(SURROUNDINGS));
+    let laid = arguments.perhaps_word("laid", &asked.laid, &same(LAID));
     if asked.bundle.is_some_and(|bundle| !(1..=500).contains(&bundle)) {
         let expected = "a number of conductors from 1 to 500";
         arguments.refuse(Refusal::new("`--bundle` is out of range", expected));

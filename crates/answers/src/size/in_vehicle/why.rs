@@ -8,7 +8,6 @@ use units::Kelvin;
 
 use super::Found;
 use super::found::{BurntBy, Choice, Size};
-use crate::say;
 use crate::told::quantity::{amperes, duration, loss, temperature, volts};
 use crate::told::{Line, joined, name};
 

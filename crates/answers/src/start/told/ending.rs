@@ -1,7 +1,6 @@
 //! What was written, and what to go on with.
 
 use super::Found;
-use crate::say;
 use crate::start::Files;
 use crate::told::{Line, Told, name};
 
@@ -52,9 +51,9 @@ pub(super) fn ending(told: &mut Told, found: &Found) {
                 told.line(say!("{}", readings.trim_end()));
             }
         }
-        None => told.paragraph(say!(
+        None => told.paragraph(
             "`--output my-vehicle.toml` writes the rough vehicle to refine, with the \
-             readings beside it."
-        )),
+             readings beside it.",
+        ),
     }
 }

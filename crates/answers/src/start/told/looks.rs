@@ -4,7 +4,6 @@ use diagnosis::Side;
 
 use super::sides::first_of;
 use super::{Found, WORTH_TAKING};
-use crate::say;
 use crate::start::story::Outcome;
 use crate::told::{Line, Told};
 

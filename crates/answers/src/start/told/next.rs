@@ -5,7 +5,6 @@ use model::{Measured, Probe};
 use units::Volts;
 
 use super::{Found, set_in};
-use crate::say;
 use crate::start::places::where_is;
 use crate::told::{Line, Paragraph, Span, Told, Tone, joined, measuring, name, strong};
 
@@ -22,13 +21,13 @@ const NO_VOLTS: Volts = Volts(0.000_5);
 pub(super) fn next(told: &mut Told, found: &Found) {
     let vehicle = &found.vehicle;
     let Some(own) = found.weighed.next.first().filter(|own| own.gain > WORTH_TAKING) else {
-        told.paragraph(say!(
-            "No further reading would tell much: what is left is to look, and to repair."
-        ));
+        told.paragraph(
+            "No further reading would tell much: what is left is to look, and to repair.",
+        );
         told.gap();
         return;
     };
-    told.line(say!("{}", strong(say!("Measure next"))));
+    told.line(strong("Measure next"));
     match own.measured {
         Measured::Volts { high, low } => {
             set_in(told, 2, say!("red on {}", probe_words(found, high)));
@@ -42,13 +41,8 @@ pub(super) fn next(told: &mut Told, found: &Found) {
     }
     let as_reading = measuring::line_to_type(vehicle, own);
     if !as_reading.is_empty() {
-        told.push(Paragraph {
-            lead: say!("  "),
-            text: say!("as a reading: {}", as_reading),
-            hang: 2,
-            tone: Tone::Aside,
-            ..Paragraph::default()
-        });
+        let words = say!("as a reading: {}", as_reading);
+        told.push(Paragraph::item("  ", 2, words).toned(Tone::Aside));
     }
     told.gap();
 }

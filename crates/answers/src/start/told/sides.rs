@@ -5,7 +5,6 @@ use model::{ConductorId, JointOf};
 use units::Ratio;
 
 use super::Found;
-use crate::say;
 use crate::told::sides::{chance, meaning};
 use crate::told::{Line, Span, Told, measuring, name, strong};
 
@@ -18,7 +17,7 @@ const CHANCE: usize = 11;
 pub(super) fn sides(told: &mut Told, found: &Found) {
     let weighed = &found.weighed;
     let load = weighed.heard.load.map(|id| found.vehicle.load(id).name.as_str());
-    told.line(say!("{}", strong(say!("Where it may be"))));
+    told.line(strong("Where it may be"));
     for own in &weighed.account.sides.sides {
         let mut words = match (own.side, load) {
             (Side::Load, Some(load)) => say!("the load itself, {}", name(load)),
@@ -54,7 +53,7 @@ pub(super) fn first_of(found: &Found, own: &SideBelief) -> Line {
         SuspectKind::Conductor(id) | SuspectKind::Open(id) => Some(id),
         SuspectKind::Joint(id) => match vehicle.joint(id).of {
             JointOf::From(id) | JointOf::To(id) => Some(id),
-            JointOf::LoadCase(_) | JointOf::SourceCase(_) => None,
+            JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => None,
         },
         _ => None,
     };

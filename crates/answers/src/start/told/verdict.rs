@@ -1,11 +1,10 @@
 //! Who is cleared, and what readings can and cannot say.
 
 use diagnosis::sides::not_switched_on;
-use diagnosis::{Hold, Side, Standing, Symptom, TAKE_AGAIN};
+use diagnosis::{Hold, Side, Standing, Symptom, take_again_from};
 use units::Ratio;
 
 use super::{Found, MOVED};
-use crate::say;
 use crate::told::names::{capital, listed};
 use crate::told::sides::chance;
 use crate::told::{Line, Told, Tone, joined, name};
@@ -52,18 +51,19 @@ fn reservations(told: &mut Told, found: &Found) {
     let of = |side| sides.probability(side).0;
     if found.symptom == Symptom::NoCrank && of(Side::Load) + of(Side::Control) > 0.5 {
         told.paragraph(control_words(found));
-        told.paragraph(say!(
+        told.paragraph(
             "Cleared means here: not why it stands. While the starter draws nothing, no \
-             reading proves battery, cables and straps good for cranking."
-        ));
+             reading proves battery, cables and straps good for cranking.",
+        );
     }
-    let again = weighed.account.diagnosis.take_again.first().filter(|own| own.1 > TAKE_AGAIN);
+    let again =
+        weighed.account.diagnosis.take_again.first().filter(|own| own.1 > take_again_from());
     if let Some((number, probability)) = again.filter(|_| weighed.doubted.is_none()) {
         let words = format!("Take reading {number} again: with ");
         told.toned(Tone::Warning, say!("{}{}{}", words, chance(Ratio(*probability)), SLIPS));
     }
     if sides.sides.iter().all(|own| own.probability.0 < 0.5) && sides.nothing.0 < 0.5 {
-        told.paragraph(say!("No side stands out yet: the next reading decides."));
+        told.paragraph("No side stands out yet: the next reading decides.");
     }
 }
 

@@ -4,11 +4,11 @@ use diagnosis::Side;
 use units::Ratio;
 
 use super::{Found, MOVED, set_in};
+use crate::sights;
 use crate::start::story::{Outcome, Said};
 use crate::start::weighed::Step;
 use crate::told::sides::chance;
 use crate::told::{Line, Told, joined, name, strong};
-use crate::{say, sights};
 
 /// Sides told that one reading moves.
 const MOST_MOVED: usize = 3;
@@ -18,7 +18,7 @@ pub(super) fn worth(told: &mut Told, found: &Found) {
     if found.told.is_empty() {
         return;
     }
-    told.line(say!("{}", strong(say!("What the readings are worth"))));
+    told.line(strong("What the readings are worth"));
     for own in &found.told {
         told.item(say!("{}", format!("  {:>2}  ", own.number)), 6, say!("{}", name(&own.read)));
         set_in(told, 6, worth_words(found, own));
@@ -51,7 +51,7 @@ pub(in crate::start) fn worth_words(found: &Found, own: &Said) -> Line {
         }
         Outcome::Reading(_) => match weighed.left_out(own.number) {
             Some(asked) => {
-                let own = crate::question::of(&found.vehicle, asked);
+                let own = crate::question::ReadingQuestion::of(&found.vehicle, asked);
                 let [question, answer] = [own.question, own.answer];
                 say!("kept and not weighed: {} As it stands {}.", question, answer)
             }
