@@ -17,7 +17,7 @@ pub(crate) fn questions(
     let vehicle = forward.vehicle();
     let Some(point) = forward.points[state.index()].as_ref() else { return Vec::new() };
     let mut questions = Questions { vehicle, practice, state, point, found: Vec::new() };
-    questions.from_posts();
+    questions.against_posts();
     questions.over_loads();
     questions.over_conductors();
     questions.round_conductors();
@@ -51,7 +51,7 @@ impl Questions<'_> {
     }
 
     /// Between the posts of batteries and everything.
-    fn from_posts(&mut self) {
+    fn against_posts(&mut self) {
         let vehicle = self.vehicle;
         for (at, place) in vehicle.points.iter().enumerate() {
             let id = PointId::at(at);
