@@ -44,6 +44,8 @@ const STATE: BudgetState = {
   state: 's',
   budget: {
     source: 'b',
+    load_kind: 'load',
+    load_name: 'l',
     source_volts: 12,
     load_volts: 11.32,
     load_amps: 100,
@@ -64,6 +66,8 @@ const STATE: BudgetState = {
       route(20, [{ piece: 'thin', amps: 20, volts: 0.08 }]),
     ],
   },
+  found: true,
+  misses: null,
 };
 const CIRCUIT: Circuit = {
   branches: BRANCHES,

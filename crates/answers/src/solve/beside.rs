@@ -152,8 +152,8 @@ mod tests {
     fn the_plan_is_heard_as_what_batteries_give_where_most_is_lost_and_who_has_too_little() {
         assert_eq!(
             said("cranking", "states.cranking.plan"),
-            "Plan of Rescue ambulance 2, coast station, cranking. main gives 538 A at 10.91 V. \
-             Most is lost in starter-positive 280 mV at 478 A, main-negative 181 mV at 421 A, \
+            "Plan of Rescue ambulance 2, coast station, cranking. main gives 538 A at 10.41 V. \
+             Most is lost in starter-positive 280 mV at 479 A, main-negative 182 mV at 421 A, \
              main-positive 177 mV at 538 A."
         );
     }

@@ -6,7 +6,7 @@ use model::{
     ConductorId, Conducts, IncidentalId, InlineId, InlineKind, JointId, JointOf, LoadId, LoadLaw,
     Measured, Piece, PointId, Probe, StateId, StretchId, Vehicle,
 };
-use network::{LoadStatus, OperatingPoint};
+use network::{Device, Law, LoadStatus, Network, OperatingPoint};
 use serde_json::{Value, json};
 use units::Volts;
 
@@ -144,12 +144,19 @@ impl Described<'_> {
                 }));
             }
         }
+        // As solved: a starter turns cold oil.
+        let solved = Network::new(vehicle).as_solved(point);
+        let law = |load: LoadId| {
+            let own = solved.devices.iter().find(|own| own.device == Device::Load(load));
+            own.map(|own| own.law)
+        };
         for (at, own) in vehicle.loads.iter().enumerate() {
             let status = point.load(LoadId::at(at)).status;
             if !own.is_on_in(state) || status == LoadStatus::DroppedOut {
                 continue;
             }
-            let mut device = match own.law {
+            let Some(Law::Load(law)) = law(LoadId::at(at)) else { continue };
+            let mut device = match law {
                 LoadLaw::Power { amps, rated, exponent, knee } => json!({
                     "kind": "power_law", "amps": amps.0, "rated_volts": rated.0, "exponent": exponent, "knee_volts": knee.0,
                 }),

@@ -72,7 +72,9 @@ function casesOf(picture: Picture): Branch[] {
   return picture.joints.flatMap((joint): Branch[] => {
     if (joint.beside !== null) {
       const family = families.get(joint.beside) ?? 'other';
-      return [{ id: joint.id, kind: 'case', family, from: joint.beside, to: joint.point, make: joint.kind, joints: [] }];
+      return [
+        { id: joint.id, kind: 'case', family, from: joint.beside, to: joint.point, make: joint.kind, joints: [] },
+      ];
     }
     const device = joint.conductor === null && joint.device !== null ? devices.get(joint.device) : undefined;
     if (!device) return [];
