@@ -14,6 +14,8 @@ pub use cold::{ColdCrank, PublishedVolts};
 pub use found::Found;
 pub use shape::*;
 
+pub use crate::unsettled::Miss;
+
 use model::Vehicle;
 
 use crate::room::{AtHand, Part};

@@ -2,10 +2,20 @@
 
 use model::{StateId, Vehicle};
 use network::{Convergence, Network, OperatingPoint};
+use serde::Serialize;
+use utoipa::ToSchema;
 
-use crate::solve::Miss;
 use crate::told::quantity::amperes;
 use crate::told::{Told, joined, name, names, warning};
+
+/// The device that fits worst.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct Miss {
+    /// Its name.
+    pub at: String,
+    /// By how much.
+    pub amps: f64,
+}
 
 /// True when the state has an operating point.
 pub(crate) fn is_found(point: &OperatingPoint) -> bool {

@@ -414,6 +414,5 @@ fn what_is_printed_is_enough_for_another_program_to_find_the_same_volts_and_ampe
             assert!(apart < 1e-5, "{name} {}: {apart}", device.name);
         }
     }
-    println!("worst {worst:.1e} V");
     assert!(starved >= 3, "converters past collapse: {starved}");
 }

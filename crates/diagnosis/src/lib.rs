@@ -11,8 +11,8 @@
 //! 1. What is judged beforehand: `judged`. What is told and noticed: `observation`, `suspect`, `clue`, `practice`, `taught`, `watch`.
 //! 2. Numbers and graphs: `dense`, `mixture`, `metal`, `paths`.
 //! 3. Before any reading: `prior`, `forward` (what a meter would show), `fit` (the most probable
-//!    vehicle), `slip`, `hypothesis`, `a_priori`, `side` (on which side of a circuit each thing lies), `sight`, `hearsay`.
-//! 4. Explanations: `explanation`, `estimator` (fits and weighs one), `session`
+//!    vehicle), `slip`, `hypothesis`, `a_priori`, `side` (on which side of a circuit each thing lies).
+//! 4. Explanations: `explanation`, `sight`, `hearsay`, `estimator` (fits and weighs one), `session`
 //!    (owns all that this takes, and is asked), `rough` (tries every fault),
 //!    `single`, `pairs`, `cuts`, `wrong`, `search` (all that are worth weighing).
 //! 5. The conclusion: `agreement`, `diagnose`, `conclude`.
@@ -37,9 +37,9 @@ mod slip;
 mod hypothesis;
 mod a_priori;
 mod side;
+mod explanation;
 mod sight;
 mod hearsay;
-mod explanation;
 mod estimator;
 pub mod session;
 mod rough;

@@ -243,6 +243,20 @@ impl Conditions {
     }
 }
 
+/// A current that differs from another by less is the same: what a device leaks, in amperes.
+pub(crate) const LEAST_AMPERES: f64 = 1e-6;
+
+/// Where a quantity that was taken as the first of each pair, and then asked to be the second, would be
+/// what it was taken as: by the secant through both, not further than the rise of it can be trusted.
+pub(crate) fn meets((before, asked): (f64, f64), (now, asks): (f64, f64)) -> f64 {
+    let slope = (asks - asked) / (now - before);
+    if !slope.is_finite() || slope > 0.95 {
+        return asks;
+    }
+    let slope = slope.max(-20.0);
+    (asks - slope * now) / (1.0 - slope)
+}
+
 /// First current of what is a filament over its settled one.
 fn lamp_times(kind: LoadKind) -> Option<Ratio> {
     (kind == LoadKind::Lamp).then_some(Defaults::standard().lamp_first_times)

@@ -9,11 +9,10 @@ use model::RegulatedId;
 use units::{Amperes, Volts, Watts};
 
 use crate::circuit::{Numbers, Solution};
-use crate::conditions::{Conditions, most_input_watts};
+use crate::conditions::{Conditions, meets, most_input_watts};
 use crate::law::Law;
 use crate::network::Network;
 use crate::operating_point::Convergence;
-use crate::settling::meets;
 use crate::wiring::Device;
 
 /// Powers have settled when they change by less than this share.

@@ -5,14 +5,14 @@ use model::{BatteryId, LoadId, LoadLaw, Piece, RegulatedId};
 use units::{Amperes, Ohms, Siemens, Volts, Watts};
 
 use crate::circuit::{Ending, Numbers};
-use crate::conditions::Conditions;
+use crate::conditions::{Conditions, LEAST_AMPERES};
 use crate::law::Law;
 use crate::network::Network;
 use crate::operating_point::{
     Balance, BatteryPoint, Convergence, LoadPoint, LoadStatus, OperatingPoint, PiecePoint,
     SourceMode, SourcePoint,
 };
-use crate::settling::{LEAST_AMPERES, Moving, Settled};
+use crate::settling::{Moving, Settled};
 use crate::wiring::Device;
 
 /// What is told: the state's conditions, the numbers solved with, and what devices carry.

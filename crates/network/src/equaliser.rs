@@ -9,10 +9,9 @@ use physics::source::Regulated;
 use units::Volts;
 
 use crate::circuit::{Numbers, Solution};
-use crate::conditions::{Bracket, Conditions, HELD_BY_NONE};
+use crate::conditions::{Bracket, Conditions, HELD_BY_NONE, LEAST_AMPERES};
 use crate::law::{LEAK_SIEMENS, Law};
 use crate::network::Network;
-use crate::settling::LEAST_AMPERES;
 use crate::wiring::Device;
 
 /// Halves of a bank are equal when their volts are this close.

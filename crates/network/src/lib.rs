@@ -10,7 +10,7 @@
 //! 2. What a state means: `deviations`, `conditions`, `heating`; what is told of it: `operating_point`; what a
 //!    ground has to bear: `duty`.
 //! 3. A state solved: `network` (the vehicle laid out), `converter`, `equaliser`, `settling`, `describe`, `solve`.
-//! 4. What is asked of it: `as_solved`, `budget`, `flow`, `widest`, `routes`, `offsets`, `update`, `draws`, `opening`, `trial`,
+//! 4. What is asked of it: `as_solved`, `flow`, `widest`, `routes`, `budget`, `offsets`, `update`, `draws`, `opening`, `trial`,
 //!    `failed`, `outages`.
 
 mod law;
@@ -28,10 +28,10 @@ mod settling;
 mod describe;
 mod solve;
 pub mod as_solved;
-pub mod budget;
 mod flow;
 mod widest;
 pub mod routes;
+pub mod budget;
 pub mod offsets;
 pub mod update;
 pub mod draws;

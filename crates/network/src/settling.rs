@@ -6,7 +6,7 @@ use physics::source::Regulated;
 use units::{Amperes, Volts};
 
 use crate::circuit::{Ending, Numbers, Solution};
-use crate::conditions::{Conditions, conductor_ohms};
+use crate::conditions::{Conditions, LEAST_AMPERES, conductor_ohms, meets};
 use crate::heating::metal_temperature;
 use crate::law::Law;
 use crate::network::Network;
@@ -29,9 +29,6 @@ const PLAIN_ROUNDS: usize = 6;
 
 /// Remote sensing has settled when the sensed voltage is this close to what is held, in volts.
 const SENSE_TOLERANCE: f64 = 1e-9;
-
-/// A current that differs from another by less is the same: what a device leaks, in amperes.
-pub(crate) const LEAST_AMPERES: f64 = 1e-6;
 
 /// What a state came to rest at.
 pub(crate) struct Settled {
@@ -287,15 +284,4 @@ impl Network<'_> {
         }
         changed
     }
-}
-
-/// Where a quantity that was taken as the first of each pair, and then asked to be the second, would be
-/// what it was taken as: by the secant through both, not further than the rise of it can be trusted.
-pub(crate) fn meets((before, asked): (f64, f64), (now, asks): (f64, f64)) -> f64 {
-    let slope = (asks - asked) / (now - before);
-    if !slope.is_finite() || slope > 0.95 {
-        return asks;
-    }
-    let slope = slope.max(-20.0);
-    (asks - slope * now) / (1.0 - slope)
 }

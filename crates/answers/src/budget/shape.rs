@@ -9,8 +9,7 @@ use utoipa::ToSchema;
 use super::Found;
 use super::found::InState;
 use crate::routes::RouteList;
-use crate::solve::Miss;
-use crate::unsettled;
+use crate::unsettled::{self, Miss};
 
 shape! {
     /// The answer of `budget`.

@@ -6,8 +6,7 @@ use serde::Serialize;
 use utoipa::ToSchema;
 
 use super::Found;
-use crate::solve::Miss;
-use crate::unsettled;
+use crate::unsettled::{self, Miss};
 
 shape! {
     /// The answer of `offsets`.

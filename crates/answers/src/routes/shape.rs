@@ -7,9 +7,8 @@ use serde::Serialize;
 use utoipa::ToSchema;
 
 use super::Found;
-use crate::solve::Miss;
 use crate::told::names::{begins_at, ends_at};
-use crate::unsettled;
+use crate::unsettled::{self, Miss};
 
 shape! {
     /// The answer of `routes`.

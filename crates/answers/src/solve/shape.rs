@@ -10,8 +10,9 @@ use utoipa::ToSchema;
 
 use super::as_solved::{self, NetworkAsSolved};
 use super::{ColdCrank, Found};
+use crate::Named;
 use crate::shape::each;
-use crate::{Named, unsettled};
+use crate::unsettled::{self, Miss};
 
 shape! {
     /// The answer of `solve`.
@@ -196,15 +197,6 @@ shape! {
         /// The largest sum of currents into any point: zero but for rounding.
         pub kirchhoff_amps: f64 = balance.kirchhoff.0,
     }
-}
-
-/// The device that fits worst.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct Miss {
-    /// Its name.
-    pub at: String,
-    /// By how much.
-    pub amps: f64,
 }
 
 /// What passes the pieces of a kind, by their names.

@@ -1453,7 +1453,8 @@ export interface components {
              */
             readonly metal: string | null;
             /**
-             * @description One reading as you would say it: `cranking: battery plus to starter stud 0.4 V`. May be repeated.
+             * @description One reading or sight as you would say it: `cranking: battery plus to starter stud 0.4 V`,
+             *     `the engine strap gets hot while cranking`. May be repeated.
              * @default []
              */
             readonly readings: readonly string[];
@@ -2655,6 +2656,8 @@ export interface components {
             readonly questions: readonly components["schemas"]["ReadingQuestion"][];
             /** @description What each reading is worth. */
             readonly readings: readonly components["schemas"]["WeighedReading"][];
+            /** @description What was seen, felt or tried without a meter, as it was understood. */
+            readonly seen: readonly components["schemas"]["SeenEntry"][];
             /** @description The readings that would tell joints apart which look alike so far. */
             readonly separating: readonly components["schemas"]["Separating"][];
             /** @description On which side the fault lies. */
@@ -4859,7 +4862,7 @@ export interface components {
             readonly reading: number | null;
             /** @description The side that it is about; null for all of them. */
             readonly side: string | null;
-            /** @description `above-taught-limit`, `take-again` or `unseen-way-home`. */
+            /** @description `above-taught-limit`, `take-again`, `unseen-way-home` or `only-seen`. */
             readonly why: string;
             /** @description The reason and what would settle it, as a sentence part for people. */
             readonly words: string;
@@ -6001,6 +6004,18 @@ export interface components {
             /** @description Its name. */
             readonly state: string;
         };
+        /** @description Something seen, felt or tried. */
+        readonly SeenEntry: {
+            /**
+             * Format: int32
+             * @description Its number.
+             */
+            readonly number: number;
+            /** @description As it was told. */
+            readonly text: string;
+            /** @description As it was understood, in words. */
+            readonly words: string;
+        };
         /** @description Joints that look alike so far. */
         readonly Separating: {
             /** @description The joints. */
@@ -6547,7 +6562,8 @@ export interface components {
              */
             readonly metal: string | null;
             /**
-             * @description One reading as you would say it: `cranking: battery plus to starter stud 0.4 V`. May be repeated.
+             * @description One reading or sight as you would say it: `cranking: battery plus to starter stud 0.4 V`,
+             *     `the engine strap gets hot while cranking`. May be repeated.
              * @default []
              */
             readonly readings: readonly string[];
@@ -7015,7 +7031,7 @@ export interface components {
             readonly signed: boolean;
             /** @description The operating state, if it was told. */
             readonly state: string | null;
-            /** @description `value`, `between`, `about`, `nothing`, `held`, `gauge` or `change`. */
+            /** @description `value`, `between`, `about`, `nothing`, `held`, `at-least`, `gauge` or `change`. */
             readonly told: string;
             /** @description `V`, `A`, `Ω` or nothing. */
             readonly unit: string | null;
@@ -7701,6 +7717,7 @@ export type RouteList = components['schemas']['RouteList'];
 export type RouteStep = components['schemas']['RouteStep'];
 export type RoutesAsked = components['schemas']['RoutesAsked'];
 export type RoutesState = components['schemas']['RoutesState'];
+export type SeenEntry = components['schemas']['SeenEntry'];
 export type Separating = components['schemas']['Separating'];
 export type ShortHeating = components['schemas']['ShortHeating'];
 export type Side = components['schemas']['Side'];
