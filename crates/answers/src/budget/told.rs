@@ -52,7 +52,8 @@ fn of_state(told: &mut Told, vehicle: &Vehicle, own: &InState, all: bool) {
         Earth::Negative => ("+", "-"),
         Earth::Positive => ("-", "+"),
     };
-    let feed = say!("a meter from {}/{} to {}", feed_home, plus, name(&feed_post));
+    let (feed_at, feed_sign) = parted(&feed_post);
+    let feed = say!("a meter from {}/{} to {}/{}", feed_home, plus, feed_at, feed_sign);
     told.line(say!("{}  {}", head("feed    ", loss(budget.feed)), aside(feed)));
     side(told, vehicle, budget, Side::Feed, all);
     told.line(say!(
@@ -63,7 +64,8 @@ fn of_state(told: &mut Told, vehicle: &Vehicle, own: &InState, all: bool) {
         margin(vehicle, point, budget)
     ));
     told.gap();
-    let back = say!("a meter from {} to {}/{}", name(&home_post), return_home, minus);
+    let (home_at, home_sign) = parted(&home_post);
+    let back = say!("a meter from {}/{} to {}/{}", home_at, home_sign, return_home, minus);
     told.line(say!("{}  {}", head("return  ", loss(budget.back)), aside(back)));
     side(told, vehicle, budget, Side::Return, all);
     if let Home::Series(chain) = &budget.home {
@@ -125,6 +127,12 @@ fn posts(vehicle: &Vehicle, subject: &Subject, own: &str) -> (String, String) {
             if vehicle.earth == Earth::Negative { (high, low) } else { (low, high) }
         }
     }
+}
+
+/// A terminal as the name of its device and its sign.
+fn parted(post: &str) -> (Span, String) {
+    let (device, sign) = post.rsplit_once('/').unwrap_or((post, ""));
+    (name(device), sign.to_owned())
 }
 
 /// The names of the lowest and the highest battery of a bank.
