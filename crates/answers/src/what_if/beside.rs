@@ -98,8 +98,8 @@ mod tests {
         let told = said(&Asked { set, state: state.clone(), ..Asked::default() });
         assert_eq!(
             told,
-            "main-negative.to at 5.00 mΩ instead of 100 µΩ. coolant-sender loses 492 mV and has \
-             9.70 V."
+            "main-negative.to at 5.00 mΩ instead of 100 µΩ. coolant-sender loses 482 mV and has \
+             9.21 V."
         );
         let add = vec!["main/-,block/front,35mm2,0.6m".to_owned()];
         let told = said(&Asked { add, state, ..Asked::default() });
