@@ -5,7 +5,7 @@
 use std::path::PathBuf;
 
 use answers::room::Question as _;
-use answers::solve::{self, NetworkAsSolved};
+use answers::solve::{self, NetworkAsSolved, NetworkDevice, NetworkLaw};
 use model::Vehicle;
 use serde_json::{Value, json};
 
@@ -144,17 +144,17 @@ fn series(chance: &mut Chance, worst: f64) -> String {
     )
 }
 
-/// An alternator that charges two batteries through a diode each, with loads of every kind.
+/// An alternator that charges two batteries, whose plates polarise, through a diode each, with loads of every kind.
 fn isolated(chance: &mut Chance) -> String {
     let mut draw = |least, most| chance.draw(least, most);
     format!(
         r#"
         [batteries.main]
         voltage = "{} V"
-        resistance = "{} mΩ"
+        cranking = "{} A"
         [batteries.house]
         voltage = "{} V"
-        resistance = "{} mΩ"
+        capacity = "{} Ah"
         [structures.frame]
         resistance = "0.3 mΩ"
         points.front = {{}}
@@ -207,9 +207,9 @@ fn isolated(chance: &mut Chance) -> String {
         return = {{ to = "frame/rear", size = "4 mm²", length = "1 m" }}
         "#,
         draw(12.0, 12.9),
-        draw(4.0, 12.0),
+        draw(200.0, 900.0),
         draw(11.8, 12.9),
-        draw(4.0, 12.0),
+        draw(40.0, 200.0),
         draw(0.05, 5.0),
         draw(0.05, 5.0),
         draw(20.0, 200.0),
@@ -391,7 +391,7 @@ fn difference(a: &Value, b: &Value, place: &str) -> Option<String> {
 fn what_is_printed_is_enough_for_another_program_to_find_the_same_volts_and_amperes() {
     let vectors = recorded("vectors/as_solved.json");
     let cases = vectors["cases"].as_array().expect("cases");
-    let (mut worst, mut starved) = (0.0_f64, 0);
+    let (mut worst, mut starved, mut polarised) = (0.0_f64, 0, 0);
     let all = vehicles();
     assert_eq!(cases.len(), all.len());
     for ((name, vehicle), theirs) in all.iter().zip(cases) {
@@ -402,6 +402,7 @@ fn what_is_printed_is_enough_for_another_program_to_find_the_same_volts_and_ampe
             .iter()
             .filter(|own| own.tie.as_ref().is_some_and(|tie| tie.decides == "input"))
             .count();
+        polarised += ours.devices.iter().filter(|own| own.amps < -1.0 && polarises(own)).count();
         let number = |list: &str, at: usize| {
             theirs["solution"][list][at].as_f64().unwrap_or_else(|| panic!("{name} {list} {at}"))
         };
@@ -415,4 +416,9 @@ fn what_is_printed_is_enough_for_another_program_to_find_the_same_volts_and_ampe
         }
     }
     assert!(starved >= 3, "converters past collapse: {starved}");
+    assert!(polarised >= 3, "batteries that deliver and polarise: {polarised}");
+}
+
+fn polarises(device: &NetworkDevice) -> bool {
+    matches!(device.law, NetworkLaw::Battery { polarisation_volts, .. } if polarisation_volts > 0.0)
 }

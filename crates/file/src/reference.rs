@@ -28,7 +28,7 @@ pub fn page() -> String {
         "## How things are written\n\n\
         - A **quantity** is a text with its unit: `\"0.8 m\"`, `\"31 in\"`, `\"7 ft 6 in\"`, `\"0.4 mΩ\"`, `\"18 ft-lb\"`, `\"89 lbf·in\"`, `\"25 °C\"`. A comma or a point marks decimals; nothing stands between thousands.\n\
         - A **size** is `\"35 mm²\"`, `\"35 mm2\"`, `\"4 AWG\"`, `\"2/0 AWG\"`, `\"SAE 4\"`, `\"braid 26000 cmil\"`, `\"braid 16 mm²\"`, `\"bar 20 x 3 mm\"`.\n\
-        - A **point** is named by what it belongs to: `block/front` is a point of the structure `block`; `main/+` and `main/-` are the posts of the battery `main`; every load and source has `name/+` and `name/-`; a converter's input is `name/in+` and `name/in-`; a fuse, switch, diode, isolator or shunt has `name/in` and `name/out`; a stud is the point `name`; a plug's pin has `name.socket/PIN` and `name.plug/PIN`; a point of `[points]` stands for itself.\n\
+        - A **point** is named by what it belongs to. `block/front` is a point of the structure `block`. `main/+` and `main/-` are the posts of the battery `main`; every load and source has `name/+` and `name/-` too. A converter's input is `name/in+` and `name/in-`. A fuse, switch, diode, isolator or shunt has `name/in` and `name/out`. A stud is the point `name`. A plug's pin has `name.socket/PIN` and `name.plug/PIN`. A point of `[points]` stands for itself.\n\
         - A **joint** is named by its conductor: `main-negative.from` and `main-negative.to`; by its load's lead: `horn.feed.from`, `horn.return.to`; by a device's case: `starter.case`; by a stud's foot: `left-ground.foot`; or by a plug's pin: `trailer.3`.\n\
         - A name holds letters, digits, `-` and `_`.\n\n",
     );

@@ -66,7 +66,8 @@ fn divided(fall: f64, ohmic: f64, swing: f64) -> f64 {
         let (sinh, cosh) = (y.sinh(), y.cosh());
         let step = (ohmic * sinh + swing * y - fall) / (ohmic * cosh + swing);
         y -= step;
-        if step <= 1e-15 * y {
+        // Each step leaves the square of its own share: this one's is below what a number holds.
+        if step <= 1e-8 * y {
             break;
         }
     }

@@ -152,7 +152,7 @@ describe('a report, opened from disk with the network blocked', () => {
     const pages = (pdf.toString('latin1').match(/\/Type\s*\/Page[^s]/g) ?? []).length;
     console.info(`${format}: ${pages} pages`);
     expect(pages).toBeGreaterThanOrEqual(4);
-    expect(pages).toBeLessThanOrEqual(15);
+    expect(pages).toBeLessThanOrEqual(14);
     expect(
       await page
         .locator('.screen-only')
