@@ -23,7 +23,7 @@ fn between(from: &str, to: &str, length: &str) -> Asked {
 
 fn strap(drop: &str) -> Value {
     let (drop, state) = (Some(drop.to_owned()), Some("cranking".to_owned()));
-    let asked = Asked { drop, state, ..between("block/front", "frame/front", "0.5 m") };
+    let asked = Asked { drop, state, ..between("block/front", "frame/front", "0.4 m") };
     answer(&asked).expect("nothing is wrong")
 }
 
@@ -32,12 +32,12 @@ fn strap(drop: &str) -> Value {
 fn the_drop_of_a_chosen_size_is_what_the_network_shows_with_it() {
     let vehicle = file::read(EXAMPLE.as_bytes()).vehicle.expect("no errors");
     let cranking = vehicle.state_named("cranking").expect("there is a starter");
-    let found = strap("25 mV");
+    let found = strap("20 mV");
     let family = &found["families"][0];
     let check = |size: &Value| {
         let mut changed = vehicle.clone();
         let name = size["size"].as_str().expect("a name");
-        let new = format!("block/front,frame/front,{name},0.5m");
+        let new = format!("block/front,frame/front,{name},0.4m");
         file::edit::add_conductor(&mut changed, &new).expect("two points");
         let point = Network::new(&changed).operating_point(cranking);
         let at = |name: &str| {
@@ -49,10 +49,10 @@ fn the_drop_of_a_chosen_size_is_what_the_network_shows_with_it() {
         assert!((drop / told - 1.0).abs() < 0.02, "{name}: {drop} {told}");
         told
     };
-    assert!(check(&family["chosen"]) <= 0.025);
+    assert!(check(&family["chosen"]) <= 0.020);
     let smaller = family["too_small"].as_array().expect("a list");
     let last = smaller.last().expect("some are too small");
-    assert!(check(last) > 0.025);
+    assert!(check(last) > 0.020);
     assert_eq!(last["reasons"][0]["kind"], "drop");
 }
 
@@ -62,7 +62,7 @@ fn a_smaller_drop_never_asks_for_less_metal() {
         let found = strap(drop);
         found["families"][0]["chosen"]["area_square_metres"].as_f64().expect("one does")
     };
-    let (loose, tight) = (area("40 mV"), area("25 mV"));
+    let (loose, tight) = (area("40 mV"), area("20 mV"));
     assert!(tight > loose, "{tight} {loose}");
 }
 
