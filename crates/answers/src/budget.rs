@@ -24,3 +24,6 @@ question! {
         }
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -1,6 +1,6 @@
 //! On which side of the loads every point of a vehicle lies.
 
-use model::{Earth, PointId, Vehicle};
+use model::{PointId, Vehicle};
 use serde::Serialize;
 use utoipa::ToSchema;
 
@@ -43,10 +43,10 @@ pub(crate) fn families(vehicle: &Vehicle) -> Vec<Family> {
     let mut families = vec![Family::Other; root.len()];
     let terminals = (0..vehicle.batteries.len())
         .map(|at| vehicle.battery_terminals(model::BatteryId::at(at)))
-        .chain(vehicle.regulated.iter().map(|own| match vehicle.earth {
-            Earth::Negative => (own.positive, own.negative),
-            Earth::Positive => (own.negative, own.positive),
-        }));
+        .chain(
+            (0..vehicle.regulated.len())
+                .map(|at| vehicle.regulated_terminals(model::RegulatedId::at(at))),
+        );
     let terminals: Vec<(PointId, PointId)> = terminals.collect();
     for (feed, _) in &terminals {
         families[top(&mut root, feed.index())] = Family::Feed;

@@ -324,6 +324,8 @@ shape! {
         pub name: String = own.name.clone(),
         /// What it is.
         pub kind: &'static str = own.kind.word(),
+        /// True for a motor of any kind.
+        pub turns: bool = own.kind.turns(),
         /// Its positive terminal.
         pub positive: String = vehicle.point(own.positive).id.clone(),
         /// Its negative terminal, or its case.

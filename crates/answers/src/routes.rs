@@ -7,6 +7,7 @@ mod told;
 
 pub use asked::Asked;
 pub use found::Found;
+pub(crate) use found::ending;
 pub use shape::*;
 pub(crate) use told::ways;
 

@@ -81,6 +81,9 @@ enum Fate {
     Left(Doubt),
 }
 
+/// Volts or amperes below which what a sound vehicle shows is the arithmetic's and has no sign.
+const NOTHING: f64 = 1e-6;
+
 /// What a sound vehicle would show, in volts or amperes; nothing where nothing holds the places
 /// together.
 fn sound_shows(forward: &Forward<'_>, state: StateId, measured: Measured) -> Option<f64> {
@@ -166,7 +169,7 @@ fn fate(estimator: &Estimator<'_>, reading: &Reading, spread: Option<f64>) -> Fa
     let volts = matches!(seen.measured, Measured::Volts { .. });
     let judged = judged::readings();
     let supply = volts && sound.abs() > judged.supply_from.0 * vehicle.nominal.0;
-    let opposite = seen.value * sound < 0.0;
+    let opposite = sound.abs() > NOTHING && seen.value * sound < 0.0;
     let most = judged.supply_minus_until.0 * vehicle.nominal.0;
     if supply && opposite && seen.value.abs() > most {
         return supply_turned_round(seen.value, reading.signed);

@@ -1,6 +1,6 @@
 //! What has no way home any more in the file, and where the current of a real vehicle would then go.
 
-use model::{BatteryId, InlineKind, LoadKind, Piece, PointId, PointOwner, RegulatedKind, Vehicle};
+use model::{BatteryId, InlineKind, Piece, PointId, PointOwner, Vehicle};
 
 use crate::fault::{Fault, conductor_of};
 
@@ -123,24 +123,11 @@ fn look(vehicle: &Vehicle, from: &[Where]) -> Vec<&'static str> {
         Vec::new()
     } else if (0..vehicle.structures.len()).all(|at| cut(&at)) {
         BATTERY.to_vec()
-    } else if engines(vehicle).iter().any(cut) {
+    } else if vehicle.engine_bodies().iter().any(|own| cut(&(*own as usize))) {
         ENGINE.to_vec()
     } else {
         BODY.to_vec()
     }
-}
-
-/// Structures that carry a starter's or an alternator's case.
-fn engines(vehicle: &Vehicle) -> Vec<usize> {
-    let starters = vehicle.loads.iter().filter(|own| own.kind == LoadKind::Starter);
-    let driven = vehicle.regulated.iter().filter(|own| own.kind == RegulatedKind::Alternator);
-    let cases = starters.filter_map(|own| own.case).chain(driven.filter_map(|own| own.case));
-    cases
-        .filter_map(|joint| match vehicle.point(vehicle.joint(joint).point).owner {
-            PointOwner::Structure(at) => Some(at as usize),
-            _ => None,
-        })
-        .collect()
 }
 
 /// The two points of a piece, through its joints where it is a conductor's.

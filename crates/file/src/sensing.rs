@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use model::{BatteryId, Code, Conducts, Earth, InlineKind, Piece, PointId, Problem, StateId};
+use model::{BatteryId, Code, Conducts, InlineKind, Piece, PointId, Problem, StateId};
 use units::{Dimension, Volts, print};
 
 use crate::defaults::taken;
@@ -21,10 +21,12 @@ impl<'d> Reader<'d> {
         let sense = entry
             .text("sense")
             .and_then(|text| self.names.point(text, entry.place_of("sense"), &mut self.problems));
-        let mut sides = vec![sense.unwrap_or(from)];
-        if entry.flag("both-ways") == Some(true) {
-            sides.push(to);
-        }
+        let mut sides = match entry.flag("both-ways") {
+            Some(true) => vec![from, to],
+            _ if sense.is_none() => vec![from],
+            _ => Vec::new(),
+        };
+        sides.extend(sense);
         let blocks = self.vehicle.nominal.0 / 12.0;
         let mut volts = |key: &str, usual: Volts| {
             entry.quantity(key, Dimension::Voltage).map(Volts).unwrap_or_else(|| {
@@ -107,10 +109,7 @@ impl<'d> Reader<'d> {
         let mut parts = vehicle
             .parts(|piece| !itself(piece) && vehicle.conducts(piece, state) == Conducts::BothWays);
         vehicle.regulated.iter().any(|source| {
-            let live = match vehicle.earth {
-                Earth::Negative => source.positive,
-                Earth::Positive => source.negative,
-            };
+            let (live, _) = vehicle.live_and_earthed(source.positive, source.negative);
             let reached = own.sides.iter().any(|side| parts.joined(side.index(), live.index()));
             source.runs_in(state) && source.set_point >= own.closes && reached
         })

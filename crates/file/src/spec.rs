@@ -536,7 +536,7 @@ pub static BATTERY: Table = Table {
         key(
             "rating",
             Kind::Choice(&["SAE CCA", "EN", "DIN", "IEC", "CA"]),
-            "The rule behind its cranking current; SAE CCA when left out.",
+            "The rule behind its cranking current; SAE CCA when left out. A sound battery is taken to keep 0.3 V more than the rule asks for.",
         ),
         quantity("charge", Dimension::Ratio, Domain::Share, "State of charge."),
         quantity(

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use model::{JointId, LoadKind, PointId, PointOwner, RegulatedKind, Surroundings, Vehicle};
+use model::{LoadKind, PointId, PointOwner, RegulatedKind, Surroundings, Vehicle};
 
 use crate::read::Reader;
 
@@ -26,9 +26,9 @@ impl Reader<'_> {
     }
 }
 
-/// The bodies of metal that carry a starter or an alternator, and their terminals.
+/// The bodies of metal that carry a starter or an alternator, and the terminals of those.
 struct Engine {
-    bodies: BTreeSet<u32>,
+    bodies: Vec<u32>,
     terminals: BTreeSet<PointId>,
 }
 
@@ -36,19 +36,10 @@ impl Engine {
     fn of(vehicle: &Vehicle) -> Self {
         let starters = vehicle.loads.iter().filter(|own| own.kind == LoadKind::Starter);
         let driven = vehicle.regulated.iter().filter(|own| own.kind == RegulatedKind::Alternator);
-        let devices: Vec<(Option<JointId>, [PointId; 2])> = starters
-            .map(|own| (own.case, [own.positive, own.negative]))
-            .chain(driven.map(|own| (own.case, [own.positive, own.negative])))
-            .collect();
-        let cases = devices.iter().filter_map(|(case, _)| *case);
-        let metal = cases.filter_map(|case| match vehicle.point(vehicle.joint(case).point).owner {
-            PointOwner::Structure(body) => Some(body),
-            _ => None,
-        });
-        Self {
-            bodies: metal.collect(),
-            terminals: devices.iter().flat_map(|(_, ends)| *ends).collect(),
-        }
+        let terminals = starters
+            .flat_map(|own| [own.positive, own.negative])
+            .chain(driven.flat_map(|own| [own.positive, own.negative]));
+        Self { bodies: vehicle.engine_bodies(), terminals: terminals.collect() }
     }
 
     fn holds(&self, vehicle: &Vehicle, point: PointId) -> bool {

@@ -224,24 +224,27 @@ impl Vehicle {
         (!access.out_of_reach).then(|| access.time + group.map_or(Seconds::ZERO, |own| own.time))
     }
 
+    /// Of a positive and a negative point the one on the live side, then the one on the side of the metal.
+    #[must_use]
+    pub fn live_and_earthed(&self, positive: PointId, negative: PointId) -> (PointId, PointId) {
+        match self.earth {
+            Earth::Negative => (positive, negative),
+            Earth::Positive => (negative, positive),
+        }
+    }
+
     /// The terminal of a load that is fed, and the one from which its current goes home.
     #[must_use]
     pub fn load_terminals(&self, id: LoadId) -> (PointId, PointId) {
         let load = self.load(id);
-        match self.earth {
-            Earth::Negative => (load.positive, load.negative),
-            Earth::Positive => (load.negative, load.positive),
-        }
+        self.live_and_earthed(load.positive, load.negative)
     }
 
     /// The terminal from which a regulated source feeds, and the one to which current comes home.
     #[must_use]
     pub fn regulated_terminals(&self, id: RegulatedId) -> (PointId, PointId) {
         let source = self.regulated_source(id);
-        match self.earth {
-            Earth::Negative => (source.positive, source.negative),
-            Earth::Positive => (source.negative, source.positive),
-        }
+        self.live_and_earthed(source.positive, source.negative)
     }
 
     /// The point on a joint's own side: the terminal of the load or source whose case it fixes to metal,
@@ -279,9 +282,6 @@ impl Vehicle {
     #[must_use]
     pub fn battery_terminals(&self, id: BatteryId) -> (PointId, PointId) {
         let battery = self.battery(id);
-        match self.earth {
-            Earth::Negative => (battery.positive, battery.negative),
-            Earth::Positive => (battery.negative, battery.positive),
-        }
+        self.live_and_earthed(battery.positive, battery.negative)
     }
 }

@@ -6,7 +6,7 @@
 //! voltage between the two places, parallel paths included. Likewise on the other side.
 
 use model::{BatteryId, Earth, LoadId, Piece, PointId, RegulatedId, Vehicle};
-use units::{Amperes, Ohms, Ratio, Volts};
+use units::{Amperes, Ohms, Ratio, Volts, larger_first};
 
 use crate::circuit::{Linear, Weights};
 use crate::law::Law;
@@ -329,7 +329,9 @@ impl Network<'_> {
                 terms.extend(self.terms(point, &link, Side::Between, follows.as_deref()));
             }
         }
-        terms.sort_by(|a, b| a.side.cmp(&b.side).then(b.volts.0.abs().total_cmp(&a.volts.0.abs())));
+        terms.sort_by(|a, b| {
+            a.side.cmp(&b.side).then(larger_first(a.volts.0.abs(), b.volts.0.abs()))
+        });
         let volts = |id: PointId| point.volts[id.index()];
         let over_high = Volts(volts(source_plus) - volts(plus));
         let over_low = Volts(volts(minus) - volts(source_minus));

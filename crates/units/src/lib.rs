@@ -8,9 +8,11 @@ pub mod dimension;
 pub mod size;
 pub mod parse;
 pub mod print;
+pub mod rank;
 
 pub use dimension::Dimension;
 pub use parse::{ParseError, parse};
 pub use print::UnitSystem;
 pub use quantity::*;
+pub use rank::larger_first;
 pub use size::WireSize;

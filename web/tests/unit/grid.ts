@@ -86,6 +86,7 @@ export function grid(joints: number): Picture {
       id,
       name: id,
       kind: 'lamp',
+      turns: false,
       positive: `${id}/+`,
       negative: `${id}/-`,
       on: ['running'],

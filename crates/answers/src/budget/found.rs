@@ -1,13 +1,14 @@
 //! A load's whole circuit in volts, and its ways home.
 
 use model::{RegulatedId, StateId, Vehicle};
-use network::{Budget, LoadStatus, Network, OperatingPoint, RouteStart, Routes, Subject};
+use network::{Budget, LoadStatus, Network, OperatingPoint, RouteEnd, RouteStart, Routes, Subject};
 use units::Amperes;
 
 use super::Asked;
 use crate::Refusal;
 use crate::refusal::{Named, Refused, load_or_source, state};
 use crate::room::Watch;
+use crate::routes::ending;
 use crate::unsettled;
 
 /// Amperes of an input that takes nothing.
@@ -72,7 +73,7 @@ impl<'v> Found<'v> {
 /// The circuit of a load or source in a state, and the ways home of its current.
 fn in_state(network: &Network<'_>, point: &OperatingPoint, of: Named) -> Option<(Budget, Routes)> {
     let vehicle = network.vehicle();
-    let budget = match of {
+    let mut budget = match of {
         Named::Load(load) => network.budget(point, load),
         Named::Battery(id) => network.budget_of_charge(point, id),
         Named::Source(id) if vehicle.regulated_source(id).input.is_some() => {
@@ -84,12 +85,18 @@ fn in_state(network: &Network<'_>, point: &OperatingPoint, of: Named) -> Option<
             input(network, point, id).or_else(|| input(network, point, twin?))
         }
     }?;
-    let starts: Vec<RouteStart> = match &budget.subject {
-        Subject::Load(load) => vec![RouteStart::Load(*load)],
-        Subject::Charging(chain) => chain.iter().map(|id| RouteStart::Charging(*id)).collect(),
-        Subject::Input(id) => vec![RouteStart::Input(*id)],
+    let from = |start: RouteStart| network.routes_from(point, |own| own == start);
+    let routes = match (of, &budget.subject) {
+        // Batteries in series may be charged by different currents: that of the one that was asked about.
+        (Named::Battery(id), _) => {
+            budget.load_amps = -point.battery(id).amps;
+            from(RouteStart::Charging(id))
+        }
+        (Named::Source(id), Subject::Charging(_)) => ending(network, point, RouteEnd::Source(id)),
+        (_, Subject::Load(id)) => from(RouteStart::Load(*id)),
+        (_, Subject::Input(id)) => from(RouteStart::Input(*id)),
+        (_, Subject::Charging(_)) => return None,
     };
-    let routes = network.routes_from(point, |start| starts.contains(&start));
     Some((budget, routes))
 }
 

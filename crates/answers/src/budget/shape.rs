@@ -1,6 +1,6 @@
 //! The JSON of a load's budget.
 
-use model::{BatteryId, Earth, PointId, Vehicle};
+use model::{BatteryId, PointId, Vehicle};
 use network::budget::Home;
 use network::{Budget, OperatingPoint, Side, Subject, Term};
 use serde::Serialize;
@@ -42,24 +42,9 @@ shape! {
         let side = |side: Side| -> Vec<BudgetTerm> {
             budget.side(side).map(|term| BudgetTerm::of(vehicle, term)).collect()
         };
-        let (source_feed, source_home) = match &budget.home {
-            Home::Battery(id) => vehicle.battery_terminals(*id),
-            Home::Series(chain) => match (chain.first(), chain.last()) {
-                // The outer posts: which of them feeds follows from which side the metal is.
-                (Some(low), Some(high)) => match vehicle.earth {
-                    Earth::Negative => {
-                        (vehicle.battery(*high).positive, vehicle.battery(*low).negative)
-                    }
-                    Earth::Positive => {
-                        (vehicle.battery(*low).negative, vehicle.battery(*high).positive)
-                    }
-                },
-                _ => subject_terminals(vehicle, budget),
-            },
-            Home::Source(id) => vehicle.regulated_terminals(*id),
-        };
-        let (load_feed, load_home) = subject_terminals(vehicle, budget);
-        let volts = |at: PointId| point.points[at.index()].map(|volts| volts.0);
+        let (source_feed, source_home) = source_terminals(vehicle, &budget.home).unzip();
+        let (load_feed, load_home) = subject_terminals(vehicle, &budget.subject).unzip();
+        let volts = |at: Option<PointId>| point.points[at?.index()].map(|volts| volts.0);
         let batteries = match &budget.home {
             Home::Battery(id) => vec![*id],
             Home::Series(chain) => chain.clone(),
@@ -151,27 +136,34 @@ shape! {
     }
 }
 
-/// Feed and home terminal of what has the circuit.
-fn subject_terminals(vehicle: &Vehicle, budget: &Budget) -> (PointId, PointId) {
-    let turned = |(plus, minus): (PointId, PointId)| match vehicle.earth {
-        Earth::Negative => (plus, minus),
-        Earth::Positive => (minus, plus),
-    };
-    match &budget.subject {
-        Subject::Load(id) => vehicle.load_terminals(*id),
-        Subject::Charging(chain) => {
-            let ends = chain.first().zip(chain.last());
-            let posts = |(low, high): (&BatteryId, &BatteryId)| {
-                (vehicle.battery(*high).positive, vehicle.battery(*low).negative)
-            };
-            turned(ends.map_or((PointId::at(0), PointId::at(0)), posts))
-        }
+/// The terminals of a source from which the current leaves it and to which it comes home.
+pub(super) fn source_terminals(vehicle: &Vehicle, home: &Home) -> Option<(PointId, PointId)> {
+    match home {
+        Home::Battery(id) => Some(vehicle.battery_terminals(*id)),
+        Home::Series(chain) => outer_posts(vehicle, chain),
+        Home::Source(id) => Some(vehicle.regulated_terminals(*id)),
+    }
+}
+
+/// The terminals of what has a circuit at which the feed ends and the way home begins.
+pub(super) fn subject_terminals(
+    vehicle: &Vehicle,
+    subject: &Subject,
+) -> Option<(PointId, PointId)> {
+    match subject {
+        Subject::Load(id) => Some(vehicle.load_terminals(*id)),
+        Subject::Charging(chain) => outer_posts(vehicle, chain),
         Subject::Input(id) => {
-            let source = vehicle.regulated_source(*id);
-            let input = source.input.as_ref().map(|own| (own.positive, own.negative));
-            turned(input.unwrap_or((source.positive, source.negative)))
+            let input = vehicle.regulated_source(*id).input.as_ref()?;
+            Some(vehicle.live_and_earthed(input.positive, input.negative))
         }
     }
+}
+
+/// The outer posts of batteries in series, the lowest first; nothing of none.
+fn outer_posts(vehicle: &Vehicle, chain: &[BatteryId]) -> Option<(PointId, PointId)> {
+    let (low, high) = (vehicle.battery(*chain.first()?), vehicle.battery(*chain.last()?));
+    Some(vehicle.live_and_earthed(high.positive, low.negative))
 }
 
 /// What has a circuit, in words: `starter`, or `lower + upper` for batteries in series.

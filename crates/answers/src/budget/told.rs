@@ -1,11 +1,12 @@
 //! What is said of a load's circuit: sums, bars and what a meter would show.
 
-use model::{BatteryId, Earth, Piece, PointId, Vehicle};
+use model::{BatteryId, Piece, PointId, Vehicle};
 use network::budget::Home;
 use network::{Budget, LoadStatus, OperatingPoint, Side, Subject, Term};
-use units::Volts;
+use units::{Amperes, Volts};
 
 use super::found::InState;
+use super::shape::{source_terminals, subject_terminals};
 use super::{Asked, Found};
 use crate::told::quantity::{amperes, loss, ohms, volts, watts};
 use crate::told::{
@@ -15,6 +16,9 @@ use crate::{routes, unsettled};
 
 /// Terms below this share of a side are summed in one line, unless all are asked for.
 const SMALL_SHARE: f64 = 0.01;
+
+/// Share by which currents of batteries in series may differ to be told as one.
+const ALIKE: f64 = 5e-3;
 
 pub(super) fn of(found: &Found<'_>, &Asked { all, .. }: &Asked) -> Told {
     let mut told = Told::default();
@@ -38,7 +42,6 @@ fn of_state(told: &mut Told, vehicle: &Vehicle, own: &InState, all: bool) {
         Subject::Charging(_) => (format!("charging {own}"), "battery "),
         Subject::Input(_) => (format!("into {own}"), "input   "),
     };
-    let (feed_post, home_post) = posts(vehicle, &budget.subject, &own);
     told.line(say!(
         "{} · {} · {}",
         strong(name(&vehicle.name)),
@@ -47,25 +50,21 @@ fn of_state(told: &mut Told, vehicle: &Vehicle, own: &InState, all: bool) {
     ));
     told.gap();
     unsettled::told(told, point);
-    let (feed_home, return_home) = homes(vehicle, &budget.home);
-    let (plus, minus) = match vehicle.earth {
-        Earth::Negative => ("+", "-"),
-        Earth::Positive => ("-", "+"),
-    };
-    let (feed_at, feed_sign) = parted(&feed_post);
-    let feed = say!("a meter from {}/{} to {}/{}", feed_home, plus, feed_at, feed_sign);
+    let at = |point| terminal(vehicle, point);
+    let (leaves, comes_home) = source_terminals(vehicle, &budget.home).unzip();
+    let (fed, begins) = subject_terminals(vehicle, &budget.subject).unzip();
+    let feed = say!("a meter from {} to {}", at(leaves), at(fed));
     told.line(say!("{}  {}", head("feed    ", loss(budget.feed)), aside(feed)));
     side(told, vehicle, budget, Side::Feed, all);
     told.line(say!(
         "{}  {} at {}; {}",
         head(label, volts(budget.load_volts)),
         name(&own),
-        amperes(budget.load_amps),
+        taken(point, budget),
         margin(vehicle, point, budget)
     ));
     told.gap();
-    let (home_at, home_sign) = parted(&home_post);
-    let back = say!("a meter from {}/{} to {}/{}", home_at, home_sign, return_home, minus);
+    let back = say!("a meter from {} to {}", at(begins), at(comes_home));
     told.line(say!("{}  {}", head("return  ", loss(budget.back)), aside(back)));
     side(told, vehicle, budget, Side::Return, all);
     if let Home::Series(chain) = &budget.home {
@@ -84,63 +83,25 @@ fn of_state(told: &mut Told, vehicle: &Vehicle, own: &InState, all: bool) {
     told.gap();
 }
 
+/// What it takes: of batteries in series each its own current, the lowest first, where these differ.
+fn taken(point: &OperatingPoint, budget: &Budget) -> Line {
+    let Subject::Charging(chain) = &budget.subject else {
+        return say!("{}", amperes(budget.load_amps));
+    };
+    let mut each: Vec<Amperes> = chain.iter().map(|id| -point.battery(*id).amps).collect();
+    each.dedup_by(|own, before| (*own - *before).abs() <= before.abs() * ALIKE);
+    joined(each.into_iter().map(|own| say!("{}", amperes(own))), " and ")
+}
+
 fn head(what: &'static str, sum: Quantity) -> Span {
     strong(say!("{}{}", what, Span::from(sum).right(9)))
 }
 
-/// The names of the posts at which the feed begins and the way home ends.
-fn homes(vehicle: &Vehicle, home: &Home) -> (Span, Span) {
-    let (low, high) = match home {
-        Home::Series(chain) => (chain.first(), chain.last()),
-        Home::Battery(_) | Home::Source(_) => (None, None),
-    };
-    let whole = super::source(vehicle, home);
-    let post = |id: Option<&BatteryId>| {
-        name(id.map_or(whole.as_str(), |id| vehicle.battery(*id).id.as_str()))
-    };
-    match vehicle.earth {
-        Earth::Negative => (post(high), post(low)),
-        Earth::Positive => (post(low), post(high)),
-    }
-}
-
-/// The names of the terminals at which the feed ends and the way home begins.
-fn posts(vehicle: &Vehicle, subject: &Subject, own: &str) -> (String, String) {
-    let (plus, minus) = match vehicle.earth {
-        Earth::Negative => ("+", "-"),
-        Earth::Positive => ("-", "+"),
-    };
-    match subject {
-        Subject::Charging(chain) => {
-            let (low, high) = homes_of(vehicle, chain);
-            match vehicle.earth {
-                Earth::Negative => (format!("{high}/+"), format!("{low}/-")),
-                Earth::Positive => (format!("{low}/-"), format!("{high}/+")),
-            }
-        }
-        Subject::Load(_) => (format!("{own}/{plus}"), format!("{own}/{minus}")),
-        Subject::Input(id) => {
-            let source = vehicle.regulated_source(*id);
-            let name = |at: PointId| vehicle.point(at).id.clone();
-            let input = source.input.as_ref().map(|own| (name(own.positive), name(own.negative)));
-            let (high, low) = input.unwrap_or_default();
-            if vehicle.earth == Earth::Negative { (high, low) } else { (low, high) }
-        }
-    }
-}
-
 /// A terminal as the name of its device and its sign.
-fn parted(post: &str) -> (Span, String) {
-    let (device, sign) = post.rsplit_once('/').unwrap_or((post, ""));
-    (name(device), sign.to_owned())
-}
-
-/// The names of the lowest and the highest battery of a bank.
-fn homes_of(vehicle: &Vehicle, chain: &[BatteryId]) -> (String, String) {
-    let id = |own: Option<&BatteryId>| {
-        own.map_or_else(String::new, |id| vehicle.battery(*id).id.clone())
-    };
-    (id(chain.first()), id(chain.last()))
+fn terminal(vehicle: &Vehicle, point: Option<PointId>) -> Line {
+    let id = point.map_or("", |point| vehicle.point(point).id.as_str());
+    let (device, sign) = id.rsplit_once('/').unwrap_or((id, ""));
+    say!("{}/{}", name(device), sign.to_owned())
 }
 
 fn margin(vehicle: &Vehicle, point: &OperatingPoint, budget: &Budget) -> Span {

@@ -70,7 +70,7 @@ fn ways(network: &Network<'_>, point: &OperatingPoint, of: Option<Named>) -> Rou
 }
 
 /// The ways of all that flows that end at one source, as shares of what comes home to it.
-fn ending(network: &Network<'_>, point: &OperatingPoint, end: RouteEnd) -> Routes {
+pub(crate) fn ending(network: &Network<'_>, point: &OperatingPoint, end: RouteEnd) -> Routes {
     let mut all = network.routes_from(point, |_| true);
     all.routes.retain(|route| route.end == end);
     all.total = all.routes.iter().map(|route| route.amps).sum();

@@ -2,11 +2,13 @@
 
 use catalogue::{Catalogue, CrankingFigure};
 use model::{LoadId, LoadKind, StateId, Vehicle};
-use network::Network;
-use units::{Amperes, Kelvin, Volts};
+use network::{LoadPoint, Network};
+use units::{Kelvin, Volts};
 
+use super::shape::status_word;
+use super::told::short;
 use crate::told::quantity::{amperes, temperature, volts};
-use crate::told::{Column, Quantity, Told, aside, name, names, strong};
+use crate::told::{Column, Quantity, Told, aside, attention, name, names, strong};
 use crate::unsettled;
 
 /// Degrees Celsius of air, engine and batteries at which it is cranked.
@@ -19,8 +21,7 @@ pub(super) struct Cranked {
     starter: LoadId,
     air: Kelvin,
     battery: Volts,
-    volts: Volts,
-    amps: Amperes,
+    load: LoadPoint,
     settled: bool,
     published: Option<&'static CrankingFigure>,
 }
@@ -37,9 +38,11 @@ shape! {
         /// Volts of the battery that gives most.
         pub battery_volts: f64 = own.battery.0,
         /// Volts at the starter.
-        pub starter_volts: f64 = own.volts.0,
+        pub starter_volts: f64 = own.load.volts.0,
         /// What it draws.
-        pub amps: f64 = own.amps.0,
+        pub amps: f64 = own.load.amps.0,
+        /// How it fares, as in `loads`.
+        pub status: &'static str = status_word(own.load.status),
         /// True when the state settled there.
         pub found: bool = own.settled,
         /// Published volts of a system of this nominal voltage in such air.
@@ -57,21 +60,21 @@ shape! {
     }
 }
 
-/// Every starter in every state of those asked about in which it turns, from warm to cold.
+/// Every starter in the first of these states in which it turns, from warm to cold: the temperatures of the state
+/// itself do not count here, and so its others say the same.
 pub(super) fn cranked(vehicle: &Vehicle, states: &[StateId]) -> Vec<Cranked> {
-    let mut found = Vec::new();
-    for state in states {
-        let turns = |id: &LoadId| {
-            let load = vehicle.load(*id);
-            load.kind == LoadKind::Starter && load.is_on_in(*state)
-        };
-        for starter in (0..vehicle.loads.len()).map(LoadId::at).filter(turns) {
-            found.extend(
-                AIR.map(|celsius| in_air(vehicle, *state, starter, Kelvin::from_celsius(celsius))),
-            );
-        }
-    }
-    found
+    let starters = (0..vehicle.loads.len())
+        .map(LoadId::at)
+        .filter(|id| vehicle.load(*id).kind == LoadKind::Starter);
+    let turned = starters.filter_map(|starter| {
+        let state = states.iter().find(|state| vehicle.load(starter).is_on_in(**state))?;
+        Some((*state, starter))
+    });
+    turned
+        .flat_map(|(state, starter)| {
+            AIR.map(|celsius| in_air(vehicle, state, starter, Kelvin::from_celsius(celsius)))
+        })
+        .collect()
 }
 
 fn in_air(vehicle: &Vehicle, state: StateId, starter: LoadId, air: Kelvin) -> Cranked {
@@ -80,15 +83,13 @@ fn in_air(vehicle: &Vehicle, state: StateId, starter: LoadId, air: Kelvin) -> Cr
     (own.air, own.engine_space, own.batteries) = (air, air, air);
     let point = Network::new(&other).operating_point(state);
     let most = point.batteries.iter().max_by(|a, b| a.amps.0.total_cmp(&b.amps.0));
-    let load = point.load(starter);
     let rows = &Catalogue::standard().cranking_figures;
     Cranked {
         state,
         starter,
         air,
         battery: most.map_or(Volts::ZERO, |own| own.volts),
-        volts: load.volts,
-        amps: load.amps,
+        load: *point.load(starter),
         settled: unsettled::is_found(&point),
         published: rows.iter().find(|row| row.holds_in(vehicle.nominal, air)),
     }
@@ -107,8 +108,9 @@ pub(super) fn told(told: &mut Told, vehicle: &Vehicle, cranked: &[Cranked]) {
             Column::Right("starter"),
             Column::Right("current"),
             Column::Left("published"),
+            Column::Left(""),
         ];
-        told.table(columns, group.iter().map(row).collect());
+        told.table(columns, group.iter().map(|own| row(vehicle, own)).collect());
         told.gap();
     }
     let source = cranked.iter().find_map(|own| own.published).map(|row| &row.provenance.source);
@@ -126,7 +128,7 @@ pub(super) fn told(told: &mut Told, vehicle: &Vehicle, cranked: &[Cranked]) {
     }
 }
 
-fn row(own: &Cranked) -> Vec<crate::told::Line> {
+fn row(vehicle: &Vehicle, own: &Cranked) -> Vec<crate::told::Line> {
     let published = match own.published.and_then(|row| row.low_voltage.zip(row.high_voltage)) {
         Some((low, high)) => {
             say!("{} to {}", Quantity::Volts(low), Quantity::Volts(high))
@@ -136,8 +138,13 @@ fn row(own: &Cranked) -> Vec<crate::told::Line> {
     vec![
         say!("{}", temperature(own.air)),
         say!("{}", volts(own.battery)),
-        say!("{}", volts(own.volts)),
-        say!("{}", amperes(own.amps)),
-        if own.settled { published } else { say!("no operating point") },
+        say!("{}", volts(own.load.volts)),
+        say!("{}", amperes(own.load.amps)),
+        published,
+        match short(vehicle.load(own.starter), &own.load) {
+            _ if !own.settled => say!("no operating point"),
+            Some(words) => attention(true, words),
+            None => say!(""),
+        },
     ]
 }

@@ -1,8 +1,8 @@
 //! What is said of an operating state: sources, loads, the largest losses.
 
-use model::{Piece, Vehicle};
-use network::{AsSolved, LoadStatus, OperatingPoint, PiecePoint, SourceMode};
-use units::{Amperes, Volts};
+use model::{Load, Piece, Vehicle};
+use network::{AsSolved, LoadPoint, LoadStatus, OperatingPoint, PiecePoint, SourceMode};
+use units::{Amperes, Volts, larger_first};
 
 use super::beside::does;
 use super::{Asked, Found, cold};
@@ -53,9 +53,9 @@ fn of_state(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint, all: boo
         words.extend(say!(" + {} into batteries", watts(balance.charging)));
     }
     words.extend(say!(
-        " + {} lost on the way; worst current balance {}",
+        " + {} lost on the way; currents balance within {}",
         watts(balance.losses),
-        tiny(balance.kirchhoff.0)
+        amperes(decade(balance.kirchhoff))
     ));
     told.line(aside(words));
     told.gap();
@@ -75,8 +75,9 @@ fn network(told: &mut Told, networks: &[AsSolved]) {
     told.gap();
 }
 
-fn tiny(amperes: f64) -> String {
-    if amperes == 0.0 { "0 A".to_owned() } else { format!("{amperes:.0e} A") }
+/// The power of ten at or above an imbalance; below a microampere its digits are those of the arithmetic.
+fn decade(imbalance: Amperes) -> Amperes {
+    Amperes(10f64.powf(imbalance.0.log10().ceil().max(-6.0)))
 }
 
 fn sources(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint) {
@@ -105,6 +106,20 @@ fn sources(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint) {
     told.gap();
 }
 
+/// What is wrong with a load that gets too little.
+pub(super) fn short(load: &Load, at: &LoadPoint) -> Option<Line> {
+    match at.status {
+        LoadStatus::Off | LoadStatus::Fed => None,
+        LoadStatus::Dead => Some(say!("dead: next to no volts")),
+        LoadStatus::BelowUsual => {
+            Some(say!("below its usual minimum, {}", volts(load.usual_minimum)))
+        }
+        LoadStatus::BelowMinimum => Some(say!("below its minimum")),
+        LoadStatus::DroppedOut => Some(say!("switched itself off")),
+        LoadStatus::Starved { most } => Some(say!("cannot be fed: at most {}", watts(most))),
+    }
+}
+
 fn loads(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint) {
     let loads = vehicle.loads.iter().zip(&point.loads);
     let mut on = loads.filter(|(_, at)| at.status != LoadStatus::Off).peekable();
@@ -114,22 +129,12 @@ fn loads(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint) {
         return;
     }
     told.rows(on, |(load, at)| {
-        let word = match at.status {
-            LoadStatus::Off | LoadStatus::Fed => None,
-            LoadStatus::Dead => Some(say!("dead: next to no volts")),
-            LoadStatus::BelowUsual => {
-                Some(say!("below its usual minimum, {}", volts(load.usual_minimum)))
-            }
-            LoadStatus::BelowMinimum => Some(say!("below its minimum")),
-            LoadStatus::DroppedOut => Some(say!("switched itself off")),
-            LoadStatus::Starved { most } => Some(say!("cannot be fed: at most {}", watts(most))),
-        };
         [
             left("load", name(&load.id)),
             right("volts", volts(at.volts)),
             right("current", amperes(at.amps)),
             right("to minimum", at.margin.map(Quantity::Signed)),
-            left("", word.map(|own| attention(true, own))),
+            left("", short(load, at).map(|own| attention(true, own))),
         ]
     });
     told.gap();
@@ -151,7 +156,7 @@ fn pieces(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint, all: bool)
         .collect();
     let carrying = listed.len();
     if !all {
-        listed.sort_by(|a, b| b.1.volts.0.abs().total_cmp(&a.1.volts.0.abs()));
+        listed.sort_by(|a, b| larger_first(a.1.volts.0.abs(), b.1.volts.0.abs()));
         listed.truncate(LARGEST_LOSSES);
     }
     if listed.is_empty() {

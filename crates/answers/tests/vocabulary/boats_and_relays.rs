@@ -252,6 +252,9 @@ fn a_split_relay_closes_where_a_source_that_works_holds_enough_on_a_side_that_it
         assert_eq!(closed_in(&text), ["idle", "running"]);
         let both = text.replace("both-ways = false", "both-ways = true");
         assert_eq!(closed_in(&both), ["idle", "running", "shore"]);
+        // A side that is named is sensed besides, and takes neither of the two away.
+        let named = both.replace("both-ways = true", "both-ways = true\nsense = \"split/out\"");
+        assert_eq!(closed_in(&named), ["idle", "running", "shore"]);
         let said = text.replace("both-ways = false", "closed = [\"shore\"]");
         assert_eq!(closed_in(&said), ["shore"]);
         let opened =

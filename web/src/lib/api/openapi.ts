@@ -2434,6 +2434,8 @@ export interface components {
             readonly starter_volts: number;
             /** @description The state. */
             readonly state: string;
+            /** @description How it fares, as in `loads`. */
+            readonly status: string;
         };
         /** @description The answer of `column`. */
         readonly Column: {
@@ -2899,6 +2901,8 @@ export interface components {
             readonly on: readonly string[];
             /** @description Its positive terminal. */
             readonly positive: string;
+            /** @description True for a motor of any kind. */
+            readonly turns: boolean;
         };
         /** @description A point. */
         readonly DrawnPoint: {

@@ -20,13 +20,20 @@ pub(super) fn told(told: &mut Told, found: &Found) {
         return;
     }
     let place = if looks { say!(": {}", first_of(found, first)) } else { Line::new() };
+    // Below one half nothing stands out, and a look is only worth its minute.
+    let (speaks, look) = if first.probability.0 < 0.5 {
+        ("speaks most for", "a look there costs little")
+    } else {
+        ("points to", "look and feel there first")
+    };
     let next = found.weighed.next.first().filter(|own| own.gain > WORTH_TAKING);
     let then = if next.is_some() { " The reading below settles more than a look." } else { "" };
     told.paragraph(say!(
-        "Nothing was measured. What was seen points to the {} side{}; look and feel there first. \
-         It makes nothing certain.{}",
+        "Nothing was measured. What was seen {} the {} side{}; {}. It makes nothing certain.{}",
+        speaks,
         first.side.word(),
         place,
+        look,
         then
     ));
     told.gap();
