@@ -12,7 +12,7 @@ use crate::law::{Law, Tangent};
 const ANCHOR_SIEMENS: f64 = 10.0;
 
 /// Newton steps after which the search gives up.
-const MOST_STEPS: usize = 200;
+const MOST_STEPS: usize = 600;
 
 /// A device's current counts as found when law and tangent agree this well: amperes, and share.
 const CURRENT_TOLERANCE: (f64, f64) = (1e-9, 1e-12);
@@ -26,7 +26,7 @@ const IDLE_AMPERES: f64 = 1e-7;
 fn damping(step: usize) -> f64 {
     match step {
         0..=12 => 1.0,
-        13..=40 => 0.5,
+        13..=40 | 161.. => 0.5,
         _ => 0.2,
     }
 }

@@ -30,12 +30,17 @@ pub(crate) struct Bracket {
 }
 
 impl Bracket {
-    /// Takes note of what was lacking with these volts held.
+    /// Takes note of what was lacking with these volts held. An end that stays while the other moves counts half
+    /// as much each time (the Illinois rule): one that was noted while something else stood elsewhere would hold
+    /// the secant at the other end for good.
     pub(crate) fn note(&mut self, held: f64, lacks: f64) {
-        if lacks > 0.0 {
-            self.short = Some((held, lacks));
+        let (same, other) = if lacks > 0.0 {
+            (&mut self.short, &mut self.over)
         } else {
-            self.over = Some((held, lacks));
+            (&mut self.over, &mut self.short)
+        };
+        if let (Some(_), Some(stays)) = (same.replace((held, lacks)), other) {
+            stays.1 *= 0.5;
         }
         // What was known may be so no more, when something else has moved meanwhile.
         let narrow = |((low, _), (high, _)): ((f64, f64), (f64, f64))| high - low < 1e-8;

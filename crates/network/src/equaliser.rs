@@ -102,6 +102,8 @@ impl Network<'_> {
             let works = twin.is_some_and(|own| own.delivered > LEAST_AMPERES);
             *bracket = Bracket { short: Some((half.own, short)), over: None };
             let wakes = short > EQUAL && !works && half.limit() > LEAST_AMPERES && half.own > 0.0;
+            // What it held before would set it to work against its twin as soon as that moves the middle.
+            conditions.held_volts[id.index()] = HELD_BY_NONE;
             (wakes && answers().0 < MOST_OHMS)
                 .then_some(half.own + half.law.droop.0 * half.limit() * 0.01)
         };
@@ -131,9 +133,18 @@ impl Network<'_> {
         let currents =
             [(plus, 1.0), (minus, -1.0), (at(input.positive), -takes), (at(input.negative), takes)];
         let mut slopes = self.slopes(&numbers.laws, &solution.volts);
-        // What it gives is what is asked about, so that it does not answer by itself.
+        // What it gives is what is asked about, so that it does not answer by itself; nor does its twin, which
+        // sleeps while this one works.
         slopes[half.device] = LEAK_SIEMENS;
-        let answer = self.wiring.circuit.linear(&numbers.siemens, &slopes).ok();
+        if let Some(twin) = self.wiring.device(Device::Regulated(bank.twin)) {
+            slopes[twin] = LEAK_SIEMENS;
+        }
+        let circuit = &self.wiring.circuit;
+        let answer = circuit.linear(&numbers.siemens, &slopes).or_else(|_| {
+            // At the edge of what the network can stably feed: falling currents stand still for this step.
+            slopes.iter_mut().for_each(|slope| *slope = slope.max(0.0));
+            circuit.linear(&numbers.siemens, &slopes)
+        });
         answer.map_or((f64::INFINITY, 1.0), |mut linear| {
             let volts = linear.respond(&currents).volts;
             let whole = volts[at(bank.top)] - volts[at(bank.bottom)];
