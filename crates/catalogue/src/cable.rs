@@ -114,7 +114,7 @@ mod published {
     fn a_class_5_maximum_is_10_to_16_percent_above_solid_copper() {
         let catalogue = Catalogue::standard();
         let copper = catalogue.materials.find("copper").expect("copper is a material");
-        for row in &catalogue.flexible_cables {
+        for row in catalogue.flexible_cables.iter() {
             let allowance = row.plain.0 * row.area.0 / copper.resistivity.0;
             assert!((1.10..1.16).contains(&allowance), "{row:?}: {allowance}");
         }
@@ -123,7 +123,7 @@ mod published {
     /// SAE areas are 3 to 11 % below those of the same AWG number.
     #[test]
     fn an_sae_gauge_is_smaller_than_the_same_awg() {
-        for row in &Catalogue::standard().sae_gauges {
+        for row in Catalogue::standard().sae_gauges.iter() {
             let awg = crate::awg_area(crate::AwgNumber::new(row.number).expect("a gauge"));
             let ratio = row.least_area / awg;
             // Gauges 20 and 22 are recalled, and 22 comes out on its AWG area.
@@ -148,7 +148,7 @@ mod laws {
 
     #[test]
     fn every_braid_has_the_area_of_its_strands() {
-        for row in &Catalogue::standard().braids {
+        for row in Catalogue::standard().braids.iter() {
             let area = braid_area(row.carriers, row.ends, row.strand);
             assert!((row.area / area - 1.0).abs() < 5e-3, "{row:?}");
         }

@@ -83,7 +83,7 @@ mod laws {
     #[test]
     fn a_resistance_at_which_its_kind_is_bad_settles_that_a_joint_is_bad() {
         let inland = Catalogue::standard().usual_environment();
-        for row in &Catalogue::standard().joint_kinds {
+        for row in Catalogue::standard().joint_kinds.iter() {
             let kind = crate::Row::key(row);
             let chance = |stated| bad_joint_chance(&inland, row, None, stated);
             assert!(stated_bad(row, Some(row.bad_low)) && !stated_bad(row, None), "{kind}");

@@ -23,7 +23,7 @@ mod laws {
 
     #[test]
     fn a_contact_softens_before_it_melts() {
-        for row in &Catalogue::standard().contact_voltages {
+        for row in Catalogue::standard().contact_voltages.iter() {
             assert!(row.softening < row.melting, "{}", row.key());
         }
     }
@@ -34,7 +34,7 @@ mod laws {
     fn melting_voltages_agree_with_melting_points() {
         let catalogue = Catalogue::standard();
         let mut compared = 0;
-        for row in &catalogue.contact_voltages {
+        for row in catalogue.contact_voltages.iter() {
             let Some(metal) = catalogue.materials.find(row.key()) else { continue };
             let square = metal.melting.0.powi(2) - 293.15_f64.powi(2);
             let law = (4.0 * 2.44e-8 * square).sqrt();

@@ -27,7 +27,7 @@ mod laws {
     #[test]
     fn every_environment_names_an_allowance_and_a_class_of_air_that_are_listed() {
         let catalogue = Catalogue::standard();
-        for row in &catalogue.environments {
+        for row in catalogue.environments.iter() {
             let key = row.key();
             assert!(catalogue.galvanic_allowances.find(&row.allowance).is_some(), "{key}");
             assert!(catalogue.corrosivity.find(&row.air).is_some(), "{key}");

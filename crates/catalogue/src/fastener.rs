@@ -194,7 +194,7 @@ mod laws {
     /// ISO 68-1 profile: d₂ = d − 0.649519 P, d₃ = d − 1.226869 P, area of their mean.
     #[test]
     fn threads_follow_the_sixty_degree_profile() {
-        for row in &Catalogue::standard().threads {
+        for row in Catalogue::standard().threads.iter() {
             let (d, p) = (row.diameter.mm(), row.pitch.mm());
             let d2 = d - 0.649_519 * p;
             assert!((row.pitch_diameter.mm() - d2).abs() < 1.5e-3, "{row:?}");
@@ -213,7 +213,7 @@ mod laws {
 
     #[test]
     fn a_forming_screw_is_tightened_to_eight_tenths_of_what_breaks_it() {
-        for row in &Catalogue::standard().forming_screws {
+        for row in Catalogue::standard().forming_screws.iter() {
             assert!((row.highest.0 / row.breaking.0 - 0.8).abs() < 0.02, "{row:?}");
         }
     }

@@ -28,7 +28,7 @@ mod laws {
     #[test]
     fn a_fuse_opens_sooner_at_more_current() {
         let times = &Catalogue::standard().fuse_times;
-        for row in times {
+        for row in times.iter() {
             for other in times.iter().filter(|other| other.kind == row.kind) {
                 if row.of_rating < other.of_rating {
                     assert!(other.least <= row.least, "{} {}", row.key(), other.key());
@@ -42,7 +42,7 @@ mod laws {
 
     #[test]
     fn no_fuse_time_is_passed_off_as_the_standard_s() {
-        for row in &Catalogue::standard().fuse_times {
+        for row in Catalogue::standard().fuse_times.iter() {
             assert_eq!(row.provenance.confidence, Confidence::Unconfirmed, "{}", row.key());
         }
     }

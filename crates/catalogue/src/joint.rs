@@ -119,7 +119,7 @@ mod laws {
 
     #[test]
     fn a_bad_joint_is_worse_than_a_typical_sound_one_of_its_kind() {
-        for row in &Catalogue::standard().joint_kinds {
+        for row in Catalogue::standard().joint_kinds.iter() {
             assert!(row.clean_low < row.clean_typical, "{}", row.key());
             assert!(row.clean_typical < row.clean_high, "{}", row.key());
             assert!(row.clean_high <= row.bad_low, "{}", row.key());
@@ -152,7 +152,7 @@ mod laws {
 
     #[test]
     fn incidental_paths_run_from_low_to_high() {
-        for row in &Catalogue::standard().incidental_paths {
+        for row in Catalogue::standard().incidental_paths.iter() {
             assert!(row.low < row.typical && row.typical < row.high, "{}", row.key());
         }
     }

@@ -178,7 +178,7 @@ mod laws {
     #[test]
     fn every_typical_draw_names_a_listed_load_law() {
         let catalogue = Catalogue::standard();
-        for row in &catalogue.typical_draws {
+        for row in catalogue.typical_draws.iter() {
             assert!(catalogue.load_laws.find(&row.law).is_some(), "{row:?}");
         }
     }

@@ -166,7 +166,7 @@ mod laws {
     /// IEC 60949: K is 226 for copper, 148 for aluminium, 78 for steel, 41 for lead.
     #[test]
     fn k_follows_from_the_other_constants_of_its_row() {
-        for row in &Catalogue::standard().materials {
+        for row in Catalogue::standard().materials.iter() {
             if let Some(c) = &row.iec_60949 {
                 let root = c.heat_j_per_mm3_k * (c.beta + 20.0) / (c.resistivity.0 * 1e3);
                 assert!((root.sqrt() - c.k).abs() < 0.5, "{}", row.key());
@@ -176,7 +176,7 @@ mod laws {
 
     #[test]
     fn every_range_of_resistivity_holds_its_value() {
-        for row in &Catalogue::standard().materials {
+        for row in Catalogue::standard().materials.iter() {
             assert!(row.lowest.is_none_or(|low| low <= row.resistivity), "{}", row.key());
             assert!(row.highest.is_none_or(|high| row.resistivity <= high), "{}", row.key());
         }
@@ -185,7 +185,7 @@ mod laws {
     #[test]
     fn a_metal_has_the_anodic_index_of_a_group() {
         let catalogue = Catalogue::standard();
-        for row in &catalogue.materials {
+        for row in catalogue.materials.iter() {
             if let Some(index) = row.anodic_index {
                 let listed = catalogue
                     .anodic_groups

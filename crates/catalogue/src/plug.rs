@@ -56,7 +56,7 @@ mod laws {
 
     #[test]
     fn every_return_is_a_pin_of_its_plug_and_returns_itself_by_none() {
-        for row in &Catalogue::standard().plug_layouts {
+        for row in Catalogue::standard().plug_layouts.iter() {
             for own in &row.pins {
                 let Some(home) = &own.home else { continue };
                 let home = row.pin(home).unwrap_or_else(|| panic!("{}: {home}", row.key()));
@@ -67,7 +67,7 @@ mod laws {
 
     #[test]
     fn a_pin_stands_once_in_its_plug() {
-        for row in &Catalogue::standard().plug_layouts {
+        for row in Catalogue::standard().plug_layouts.iter() {
             for own in &row.pins {
                 let alike = row.pins.iter().filter(|other| other.pin == own.pin);
                 assert_eq!(alike.count(), 1, "{}: {}", row.key(), own.pin);

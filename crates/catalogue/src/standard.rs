@@ -1,4 +1,4 @@
-//! The catalogue that ships with the program: all tables, read once.
+//! The catalogue that ships with the program: each table read once, when it is first looked at.
 
 use std::sync::LazyLock;
 
@@ -19,21 +19,22 @@ use crate::{
 macro_rules! catalogue {
     ($($(#[$doc:meta])* $field:ident: $row:ty;)*) => {
         /// Every table of the catalogue.
-        #[derive(Debug, Clone, PartialEq)]
+        #[derive(Debug)]
         pub struct Catalogue {
             /// American wire gauge, computed from its defining formula.
-            pub awg: Rows<AwgSize>,
-            $($(#[$doc])* pub $field: Rows<$row>,)*
+            pub awg: LazyLock<Rows<AwgSize>>,
+            $($(#[$doc])* pub $field: LazyLock<Rows<$row>>,)*
         }
 
         impl Catalogue {
-            fn read() -> Result<Self, toml::de::Error> {
-                Ok(Self {
-                    awg: awg_sizes(),
-                    $($field: read::rows(include_str!(
-                        concat!("../data/", stringify!($field), ".toml")
-                    ))?,)*
-                })
+            const fn new() -> Self {
+                Self {
+                    awg: LazyLock::new(awg_sizes),
+                    $($field: LazyLock::new(|| {
+                        read::rows(include_str!(concat!("../data/", stringify!($field), ".toml")))
+                            .expect("a test of this crate reads every table")
+                    }),)*
+                }
             }
 
             /// Every table as text, for people who look things up.
@@ -142,12 +143,10 @@ catalogue! {
     cautions: practice::Caution;
 }
 
-static STANDARD: LazyLock<Catalogue> = LazyLock::new(|| {
-    Catalogue::read().expect("the embedded data files are read by a test of this crate")
-});
+static STANDARD: Catalogue = Catalogue::new();
 
 impl Catalogue {
-    /// The catalogue that ships with the program, read at the first call.
+    /// The catalogue that ships with the program.
     #[must_use]
     pub fn standard() -> &'static Self {
         &STANDARD
@@ -203,13 +202,6 @@ impl Catalogue {
 mod laws {
     use super::*;
     use std::collections::BTreeSet;
-
-    #[test]
-    fn the_embedded_data_files_are_readable() {
-        if let Err(error) = Catalogue::read() {
-            panic!("{error}");
-        }
-    }
 
     #[test]
     fn every_row_of_every_table_has_a_source_and_a_cell_for_each_head() {

@@ -71,7 +71,7 @@ mod laws {
     #[test]
     fn every_contact_metal_has_an_anodic_index() {
         let catalogue = Catalogue::standard();
-        for row in &catalogue.contact_metals {
+        for row in catalogue.contact_metals.iter() {
             let words = std::iter::once(row.key()).chain(row.aliases().iter().map(String::as_str));
             for word in words {
                 assert!(catalogue.anodic_groups.find(word).is_some(), "{word}");

@@ -9,15 +9,15 @@ impl Listing {
     pub(crate) fn rows(self) -> &'static dyn Words {
         let catalogue = Catalogue::standard();
         match self {
-            Self::Materials => &catalogue.materials,
-            Self::JointKinds => &catalogue.joint_kinds,
-            Self::Insulations => &catalogue.insulation,
-            Self::Threads => &catalogue.threads,
-            Self::Classes => &catalogue.property_classes,
-            Self::IncidentalKinds => &catalogue.incidental_paths,
-            Self::Protections => &catalogue.joint_protections,
-            Self::Environments => &catalogue.environments,
-            Self::PlugLayouts => &catalogue.plug_layouts,
+            Self::Materials => &*catalogue.materials,
+            Self::JointKinds => &*catalogue.joint_kinds,
+            Self::Insulations => &*catalogue.insulation,
+            Self::Threads => &*catalogue.threads,
+            Self::Classes => &*catalogue.property_classes,
+            Self::IncidentalKinds => &*catalogue.incidental_paths,
+            Self::Protections => &*catalogue.joint_protections,
+            Self::Environments => &*catalogue.environments,
+            Self::PlugLayouts => &*catalogue.plug_layouts,
         }
     }
 

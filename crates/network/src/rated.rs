@@ -66,7 +66,7 @@ fn a_battery_keeps_the_definition_of_its_own_rating() {
 /// Battery testers' and vehicle makers' manuals (`groundloom catalogue load-test-minima`).
 #[test]
 fn a_sound_battery_passes_the_half_rating_test_at_every_temperature() {
-    for row in &Catalogue::standard().load_test_minima {
+    for row in Catalogue::standard().load_test_minima.iter() {
         let celsius = row.temperature.celsius();
         let volts = posts("cranking = \"600 A\"", 12, 300.0, celsius);
         assert!(volts >= row.least, "{celsius}: {volts:?}");
