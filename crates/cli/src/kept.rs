@@ -185,15 +185,36 @@ fn vehicle(garage: &mut Garage, path: &Path, text: String) -> Result<Brought, Ga
     let stamp = Stamp { when: &now, by: "desk" };
     let origin = path_text(&path.canonicalize().unwrap_or_else(|_| path.to_owned()));
     let shown = path.display();
-    let name = file::read(text.as_bytes()).vehicle.map(|own| own.name);
+    let read = file::read(text.as_bytes());
+    let unread = unread(&read, &text);
+    let name = read.vehicle.map(|own| own.name);
     if let Some(id) = garage.vehicle_from(&origin)? {
-        let what = read_again(garage, id, path, name.as_deref(), &text, stamp)?;
+        // What can be read is not hidden behind what cannot.
+        let kept = || garage.current(id).map(|own| own.text);
+        let what = match &unread {
+            Some(errors) if file::read(kept()?.as_bytes()).vehicle.is_some() => {
+                format!("{shown} was left out, vehicle {} stays as it is: {errors}", id.0)
+            }
+            _ => read_again(garage, id, path, name.as_deref(), &text, stamp)?,
+        };
         return Ok(Brought { vehicle: id, what });
     }
     let name =
         name.unwrap_or_else(|| path.file_stem().unwrap_or_default().to_string_lossy().into());
     let made = garage.create(&name, Some(&origin), &text, &format!("read from {shown}"), stamp)?;
-    Ok(Brought { vehicle: made.id, what: format!("{shown} is vehicle {} now", made.id.0) })
+    let errors = unread.map_or_else(String::new, |errors| format!("; {errors}"));
+    Ok(Brought { vehicle: made.id, what: format!("{shown} is vehicle {} now{errors}", made.id.0) })
+}
+
+/// How many errors keep a file from being read, and where the first stands; nothing where there are none.
+fn unread(read: &file::Reading, text: &str) -> Option<String> {
+    let mut all = answers::problem::of(&read.problems, text).into_iter();
+    let first = all.find(|own| own.severity == answers::problem::Severity::Error)?;
+    let many = match read.errors() {
+        1 => "an error".to_owned(),
+        more => format!("{more} errors, the first"),
+    };
+    Some(format!("it has {many} in line {}: {}", first.line, first.what))
 }
 
 /// A vehicle whose file is read once more; what became of it, as a person is told.

@@ -89,6 +89,24 @@ fn a_file_changed_outside_becomes_a_version_and_what_was_changed_inside_stays_in
 }
 
 #[test]
+fn a_file_with_errors_makes_no_version_of_a_vehicle_that_can_be_read() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let (garage, file) = (folder.path().join("garage.db"), folder.path().join("cart.toml"));
+    let name = file.to_str().expect("text");
+    let cart = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples/utility-cart.toml");
+    let sound = fs::read_to_string(cart).expect("read");
+    fs::write(&file, &sound).expect("written");
+    well(&garage, &["garage", "import", name]);
+    fs::write(&file, format!("{sound}\n[loads.lamp]\nkind = \"lmap\"\n")).expect("written");
+    let told = well(&garage, &["garage", "import", name]);
+    assert!(told.contains("was left out, vehicle 1 stays as it is: it has"), "{told}");
+    assert!(told.contains("in line"), "{told}");
+    assert_eq!(well(&garage, &["garage", "export", "1"]), sound);
+    fs::write(&file, format!("{sound}\n# mended\n")).expect("written");
+    assert!(well(&garage, &["garage", "import", name]).contains("is revision 2 of vehicle 1 now"));
+}
+
+#[test]
 fn where_no_garage_is_nothing_is_called_a_copy_of_it_and_none_is_begun() {
     let folder = tempfile::tempdir().expect("a folder");
     let at = |name: &str| folder.path().join(name);

@@ -45,6 +45,9 @@ export class ServerAsk implements Ask {
   }
 }
 
+/** What a new vehicle begins with; a text that has errors only where it is wanted all the same. */
+export type Beginning = { text: string; even_unread?: boolean } | { layout: string } | { example: string };
+
 /** A text in the editor that differs from what is kept. */
 export interface Draft {
   readonly text: string;
@@ -63,6 +66,8 @@ export class Desk {
   bench = $state.raw<Bench | null>(null);
   book = $state.raw<Book | null>(null);
   trouble = $state<string | null>(null);
+  /** Why the text that was brought last was not taken: it has errors. */
+  unread = $state.raw<Refusal | null>(null);
   /** What was taken back or done again last, in words. */
   said = $state<string | null>(null);
   readonly acts = new Acts();
@@ -159,11 +164,13 @@ export class Desk {
     this.bench = null;
     this.book = null;
     this.trouble = null;
+    this.unread = null;
   }
 
   /** A new vehicle from a text, a layout or an example; gives its number. */
-  async make(from: { text: string } | { layout: string } | { example: string }, name?: string): Promise<number | null> {
+  async make(from: Beginning, name?: string): Promise<number | null> {
     this.trouble = null;
+    this.unread = null;
     try {
       const answer = await this.client.send<{ vehicle: Vehicle }>(
         'POST',
@@ -173,7 +180,8 @@ export class Desk {
       await this.list();
       return answer.vehicle.id;
     } catch (cause) {
-      this.tell(cause);
+      if (cause instanceof Refusal && cause.code === 'problems') this.unread = cause;
+      else this.tell(cause);
       return null;
     }
   }
@@ -188,13 +196,19 @@ export class Desk {
    * Keeps a changed text of a vehicle; a clash with somebody else's change is given back, not overwritten. The vehicle
    * is the one that the text is of: another one may lie on the bench by now.
    */
-  async write(of: Pick<Vehicle, 'id' | 'revision'>, text: string, what: string): Promise<Refusal | null> {
+  async write(
+    of: Pick<Vehicle, 'id' | 'revision'>,
+    text: string,
+    what: string,
+    evenUnread = false,
+  ): Promise<Refusal | null> {
     const { id, revision } = of;
     try {
       const answer = await this.client.send<{ vehicle: Vehicle }>('PUT', `/api/vehicles/${id}`, {
         text,
         revision,
         what,
+        even_unread: evenUnread,
       });
       if (this.vehicle?.id !== id) {
         await this.list();
@@ -206,7 +220,7 @@ export class Desk {
         this.acts.did({ what, undo: () => this.step('undo'), redo: () => this.step('redo') });
       return null;
     } catch (cause) {
-      if (cause instanceof Refusal && cause.code === 'conflict') return cause;
+      if (cause instanceof Refusal && ['conflict', 'problems'].includes(cause.code)) return cause;
       this.tell(cause);
       return cause instanceof Refusal ? cause : null;
     }

@@ -204,7 +204,13 @@ describe('at the desk', () => {
     await problem.getByRole('button', { name: 'line 2', exact: true }).first().click();
     expect(await page.locator('.cm-activeLine').innerText()).toContain('37 mm');
     await page.getByRole('button', { name: 'Keep', exact: true }).click();
+    // It makes no version before the person has seen that it has errors, and wants it.
+    const unread = page.getByRole('alert').filter({ hasText: 'This text has errors' });
+    expect(await unread.innerText()).toMatch(/line 2[\s\S]*expected/);
+    await page.getByText('not kept yet').waitFor();
+    await unread.getByRole('button', { name: 'Keep it as it is' }).click();
     await page.getByText(/revision \d+, kept/).waitFor();
+    await unread.waitFor({ state: 'detached' });
     await toSheet(page, 'plan');
     await page.getByText('There is nothing to draw yet').waitFor();
     // What has an error can be saved all the same.

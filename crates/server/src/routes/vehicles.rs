@@ -148,6 +148,9 @@ pub(crate) struct NewVehicle {
     example: Option<String>,
     /// What to call it; the name in its file when left out.
     name: Option<String>,
+    /// True to keep a text that has errors all the same; without it such a text is refused with them.
+    #[serde(default)]
+    even_unread: bool,
 }
 
 /// A changed file.
@@ -160,6 +163,9 @@ pub(crate) struct ChangedText {
     revision: i64,
     /// What was changed, as a sentence.
     what: String,
+    /// True to keep a text that has errors all the same; without it such a text is refused with them.
+    #[serde(default)]
+    even_unread: bool,
 }
 
 /// Which vehicles.
@@ -230,12 +236,8 @@ pub(crate) async fn create(
     Json(new): Json<NewVehicle, FILE>,
 ) -> Result<Response, ApiError> {
     let Beginning { text, readings, what } = Beginning::of(&app, &new)?;
-    short_enough(&text)?;
-    let name = match new.name {
-        Some(name) => Some(name),
-        None => name_of(&app, &text).await?,
-    };
-    let name = name.unwrap_or_else(|| "unnamed".to_owned());
+    let named = name_in(&app, &text, new.even_unread).await?;
+    let name = new.name.or(named).unwrap_or_else(|| "unnamed".to_owned());
     let by = caller.name().to_owned();
     let made = app
         .garage(move |garage| {
@@ -288,8 +290,7 @@ pub(crate) async fn put(
     caller: Caller,
     Json(new): Json<ChangedText, FILE>,
 ) -> Result<Response, ApiError> {
-    short_enough(&new.text)?;
-    let name = name_of(&app, &new.text).await?;
+    let name = name_in(&app, &new.text, new.even_unread).await?;
     let by = caller.name().to_owned();
     let (text, ChangedText { revision, what, .. }) = (new.text.clone(), new);
     let own = text.clone();
@@ -382,8 +383,18 @@ fn tell(app: &Shared, vehicle: &garage::Vehicle) {
     );
 }
 
-/// The name in a file that can be understood.
-async fn name_of(app: &Shared, text: &str) -> Result<Option<String>, ApiError> {
+/// The name in a text that is to be kept; a text that has errors is refused with them, unless it is wanted all
+/// the same, and has none.
+async fn name_in(app: &Shared, text: &str, even_unread: bool) -> Result<Option<String>, ApiError> {
+    short_enough(text)?;
     let understood = understood(app, text.to_owned()).await?;
-    Ok(understood.reading.vehicle.as_ref().map(|own| own.name.clone()))
+    match understood.vehicle() {
+        Ok(vehicle) => Ok(Some(vehicle.name.clone())),
+        Err(_) if even_unread => Ok(None),
+        Err(mut error) => {
+            let expected = "a text without errors, or `even_unread` to keep it as it is";
+            error.why.expected = Some(expected.to_owned());
+            Err(error)
+        }
+    }
 }

@@ -60,7 +60,7 @@ fn every_role_may_what_it_says_and_no_more() {
     let id = served.vehicle();
     let own = format!("/api/vehicles/{id}");
     let (reading, work) = (format!("{own}/readings/cid-"), format!("{own}/work/cid-"));
-    let changed = r#"{"text":"format = 1","revision":1,"what":"emptied"}"#;
+    let changed = r#"{"text":"format = 1","revision":1,"what":"emptied","even_unread":true}"#;
     let work_body = r#"{"on":"a","what":"cleaned"}"#;
     // What is asked, and the least role that may.
     let acts: [(&str, String, &str, usize); 8] = [

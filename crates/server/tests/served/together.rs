@@ -45,7 +45,8 @@ fn a_conflict_shows_both_texts_and_stores_neither_over_the_other() {
     let id = served.vehicle();
     let path = format!("/api/vehicles/{id}");
     let put = |text: &str, revision: i64| {
-        let body = json!({ "text": text, "revision": revision, "what": "change" });
+        let body =
+            json!({ "text": text, "revision": revision, "what": "change", "even_unread": true });
         served.ask("PUT", &path, &body.to_string())
     };
     assert_eq!(put("# theirs\n", 1).status, 200);
@@ -58,6 +59,37 @@ fn a_conflict_shows_both_texts_and_stores_neither_over_the_other() {
     assert_eq!(conflict["base"]["revision"], 1);
     assert_eq!(served.get(&path).json()["vehicle"]["text"], "# theirs\n");
     assert_eq!(put("# both\n", 2).status, 200);
+}
+
+#[test]
+fn a_text_that_has_errors_makes_no_version_unless_it_is_wanted() {
+    let served = Served::new();
+    let id = served.vehicle();
+    let path = format!("/api/vehicles/{id}");
+    let before = served.get(&format!("{path}/file")).body;
+    let vehicles = || served.get("/api/vehicles").json()["vehicles"].as_array().unwrap().len();
+    let many = vehicles();
+    let text = "format = 1\n[loads.lamp]\nkind = \"lmap\"\n";
+    let change = json!({ "text": text, "revision": 1, "what": "slip" });
+    for (method, path, body) in
+        [("PUT", path.as_str(), change.clone()), ("POST", "/api/vehicles", json!({ "text": text }))]
+    {
+        let refused = served.ask(method, path, &body.to_string());
+        assert_eq!((refused.status, refused.code().as_str()), (422, "problems"), "{path}");
+        let error = &refused.json()["error"];
+        let problems = error["problems"].as_array().unwrap();
+        assert!(problems.iter().any(|own| own["line"] == 3), "{problems:?}");
+        assert!(error["expected"].as_str().unwrap().contains("even_unread"));
+    }
+    assert_eq!(served.get(&format!("{path}/file")).body, before);
+    assert_eq!(vehicles(), many);
+    let mut wanted = change;
+    wanted["even_unread"] = json!(true);
+    assert_eq!(served.ask("PUT", &path, &wanted.to_string()).status, 200);
+    assert_eq!(served.get(&format!("{path}/file")).body, text.as_bytes());
+    let brought = json!({ "text": text, "even_unread": true }).to_string();
+    assert_eq!(served.ask("POST", "/api/vehicles", &brought).status, 201);
+    assert_eq!(vehicles(), many + 1);
 }
 
 /// Does the request that an answer names for taking its act back.
@@ -77,8 +109,9 @@ fn every_act_can_be_taken_back_and_done_again() {
     let path = format!("/api/vehicles/{id}");
     let text = |served: &Served| served.get(&format!("{path}/file")).body;
     let before = text(&served);
-    let body = json!({ "text": "# changed\n", "revision": 1, "what": "emptied" }).to_string();
-    let done = served.ask("PUT", &path, &body).json();
+    let body =
+        json!({ "text": "# changed\n", "revision": 1, "what": "emptied", "even_unread": true });
+    let done = served.ask("PUT", &path, &body.to_string()).json();
     let undone = take_back(&served, &done);
     assert_eq!(text(&served), before);
     let redone = take_back(&served, &undone);

@@ -2333,6 +2333,8 @@ export interface components {
         };
         /** @description A changed file. */
         readonly ChangedText: {
+            /** @description True to keep a text that has errors all the same; without it such a text is refused with them. */
+            readonly even_unread?: boolean;
             /**
              * Format: int64
              * @description The revision that was changed.
@@ -4770,6 +4772,8 @@ export interface components {
         };
         /** @description A vehicle to begin: one of `text`, `layout` and `example`. */
         readonly NewVehicle: {
+            /** @description True to keep a text that has errors all the same; without it such a text is refused with them. */
+            readonly even_unread?: boolean;
             /** @description The name of an example. */
             readonly example?: string | null;
             /** @description The name of a layout. */
