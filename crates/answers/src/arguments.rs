@@ -101,7 +101,7 @@ impl Arguments {
                 std::iter::once(row.key()).chain(row.aliases().iter().map(String::as_str))
             });
             let lists = format!("one that `groundloom catalogue {}` lists", R::TABLE);
-            let expected = match nearest(text, words) {
+            let expected = match file::suggest::nearest(text, words) {
                 Some(near) => format!("`{near}`, or {lists}"),
                 None => lists,
             };
@@ -137,7 +137,7 @@ impl Arguments {
         names: impl Iterator<Item = &'n str>,
     ) -> Option<T> {
         if found.is_none() {
-            let expected = nearest(name, names).map_or_else(
+            let expected = file::suggest::nearest(name, names).map_or_else(
                 || format!("the name of a {kind} of this vehicle"),
                 |near| format!("`{near}`, or another {kind} of this vehicle"),
             );
@@ -203,19 +203,6 @@ pub(crate) fn word_for<T: Copy + PartialEq>(
 /// What a word stands for; the first of all where it stands for none.
 pub(crate) fn meant<T: Copy>(words: &[(&'static str, T)], said: &str) -> T {
     words.iter().find(|(word, _)| *word == said).unwrap_or(&words[0]).1
-}
-
-/// The word most like the one that was written, if any is like it at all.
-pub fn nearest<'w>(written: &str, words: impl IntoIterator<Item = &'w str>) -> Option<&'w str> {
-    /// Below this share of letters in common two words have nothing to do with each other.
-    const ALIKE: f64 = 0.6;
-    let written = written.trim().to_lowercase();
-    words
-        .into_iter()
-        .map(|word| (strsim::normalized_damerau_levenshtein(&written, &word.to_lowercase()), word))
-        .filter(|(likeness, _)| ALIKE <= *likeness)
-        .max_by(|(one, _), (other, _)| one.total_cmp(other))
-        .map(|(_, word)| word)
 }
 
 /// How many of something to show, from one up.

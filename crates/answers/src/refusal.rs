@@ -1,5 +1,6 @@
 //! A question that cannot be answered as asked.
 
+use file::suggest::did_you_mean;
 use model::{BatteryId, JointId, LoadId, Piece, PointId, RegulatedId, StateId, Vehicle};
 
 /// Why a question has no answer: what is wrong, and what would be right.
@@ -62,7 +63,7 @@ pub fn no_such<'n>(
         format!("one of {}", listed.join(", "))
     };
     let what = format!("`{}` has no {kind} `{name}`", vehicle.name);
-    Refusal { hint: nearest(name, known), ..Refusal::new(what, expected) }
+    Refusal { hint: did_you_mean(name, known), ..Refusal::new(what, expected) }
 }
 
 /// Why a question has no answer: everything that is wrong with it, in the order in which it was found.
@@ -239,13 +240,4 @@ pub fn access_group(vehicle: &Vehicle, name: &str) -> Result<String, Refusal> {
         }
         refusal
     })
-}
-
-/// The known name that was probably meant.
-fn nearest<'n>(name: &str, known: impl Iterator<Item = &'n str>) -> Option<String> {
-    known
-        .map(|known| (strsim::damerau_levenshtein(known, name), known))
-        .min()
-        .filter(|(distance, _)| *distance <= name.len() / 2)
-        .map(|(_, known)| format!("did you mean `{known}`?"))
 }

@@ -4,7 +4,7 @@
 //! place, and the vehicle if there was no error. Nothing here opens a file.
 
 pub mod spec;
-mod suggest;
+pub mod suggest;
 mod listing;
 mod document;
 mod equalisers;

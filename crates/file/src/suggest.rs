@@ -11,12 +11,10 @@ pub(crate) fn worthwhile(slips: usize, candidates: usize) -> bool {
 /// The candidate most like `word`, if one is like enough to be what was meant.
 ///
 /// Distance is counted in letters put in, left out, changed or swapped (Damerau and Levenshtein).
-pub(crate) fn nearest<'c>(
-    word: &str,
-    candidates: impl IntoIterator<Item = &'c str>,
-) -> Option<&'c str> {
+#[must_use]
+pub fn nearest<'c>(word: &str, candidates: impl IntoIterator<Item = &'c str>) -> Option<&'c str> {
     let wanted = word.to_lowercase();
-    let most = (wanted.chars().count() / 3).max(1);
+    let most = (wanted.chars().count() * 2 / 5).max(1);
     candidates
         .into_iter()
         .filter(|candidate| candidate.len().abs_diff(word.len()) <= 2 * most + 2)
@@ -29,7 +27,8 @@ pub(crate) fn nearest<'c>(
 }
 
 /// `did you mean ...?`, when there is something to mean.
-pub(crate) fn did_you_mean<'c>(
+#[must_use]
+pub fn did_you_mean<'c>(
     word: &str,
     candidates: impl IntoIterator<Item = &'c str>,
 ) -> Option<String> {

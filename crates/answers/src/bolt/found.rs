@@ -9,7 +9,7 @@ use super::Asked;
 use super::place::Place;
 use super::sheet::{JointWarning, Sheet, warnings};
 use super::tightening::{Bolt, Tightening, connections, tightening};
-use crate::arguments::{Arguments, nearest};
+use crate::arguments::Arguments;
 use crate::refusal::Refused;
 use crate::room::Watch;
 use crate::{Refusal, refusal};
@@ -128,7 +128,7 @@ impl Found {
 fn place(vehicle: &Vehicle, name: &str) -> Result<Place, Refusal> {
     let Some(Piece::Joint(id)) = vehicle.piece_named(name) else {
         let joints = vehicle.joints.iter().map(|joint| joint.id.as_str());
-        let expected = match nearest(name, joints) {
+        let expected = match file::suggest::nearest(name, joints) {
             Some(near) => format!("`{near}`, or another joint of this vehicle"),
             None => refusal::A_JOINT.to_owned(),
         };

@@ -10,7 +10,6 @@ use model::{ConductorId, StateId, Vehicle};
 
 use super::Asked;
 use crate::Refusal;
-use crate::arguments::nearest;
 use crate::refusal::{Refused, states};
 use crate::room::{Progress, Watch};
 
@@ -76,7 +75,7 @@ fn happened(vehicle: &Vehicle, name: &str) -> Result<Fault, Refusal> {
         let pieces = vehicle.pieces().map(|piece| vehicle.piece_name(piece));
         let batteries = vehicle.batteries.iter().map(|own| own.id.as_str());
         let sources = vehicle.regulated.iter().map(|own| own.id.as_str());
-        let near = nearest(name, pieces.chain(batteries).chain(sources));
+        let near = file::suggest::nearest(name, pieces.chain(batteries).chain(sources));
         let what = format!("`{}` has nothing that fails by the name `{name}`", vehicle.name);
         let expected = "a conductor, a joint such as `NAME.to`, a fuse, a switch, a battery or an \
                         alternator of the file";

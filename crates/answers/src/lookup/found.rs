@@ -4,7 +4,6 @@ use catalogue::{Catalogue, Table, TableRow};
 
 use super::Asked;
 use crate::Refusal;
-use crate::arguments::nearest;
 use crate::refusal::Refused;
 use crate::room::Watch;
 
@@ -44,7 +43,7 @@ fn unknown(catalogue: &Catalogue, name: &str) -> Refusal {
     let tables = catalogue.tables();
     let what = format!("the catalogue has no table `{name}`");
     let named = name.to_lowercase().replace(' ', "-");
-    match nearest(&named, tables.iter().map(|table| table.name)) {
+    match file::suggest::nearest(&named, tables.iter().map(|table| table.name)) {
         Some(near) => Refusal::new(what, format!("`{near}`, or another of `groundloom catalogue`")),
         None => Refusal::new(what, "one of those that `groundloom catalogue` lists"),
     }
