@@ -1,6 +1,8 @@
 //! A vehicle as a circuit: which node is which point, which resistor is which pieces, which device is
 //! what. Nothing here knows a state: that is the business of [`crate::conditions`].
 
+use std::collections::BTreeMap;
+
 use model::{
     BatteryId, ConductorId, IncidentalId, InlineId, JointId, LoadId, RegulatedId, StretchId,
 };
@@ -51,6 +53,7 @@ pub(crate) struct Wiring<'v> {
     pub circuit: Circuit,
     pub branches: Vec<Branch>,
     pub devices: Vec<Device>,
+    branch_of: BTreeMap<Piece, usize>,
 }
 
 impl<'v> Wiring<'v> {
@@ -77,7 +80,10 @@ impl<'v> Wiring<'v> {
             devices.iter().map(ends).collect(),
             reference.map_or(0, PointId::index),
         );
-        Self { vehicle, circuit, branches, devices }
+        let held = branches.iter().enumerate();
+        let branch_of =
+            held.flat_map(|(at, branch)| branch.pieces().map(move |piece| (piece, at))).collect();
+        Self { vehicle, circuit, branches, devices, branch_of }
     }
 
     /// Volts across each device, from those of the nodes.
@@ -106,7 +112,7 @@ impl<'v> Wiring<'v> {
 
     /// The branch that holds a piece.
     pub(crate) fn branch_of(&self, piece: Piece) -> Option<usize> {
-        self.branches.iter().position(|branch| branch.pieces().any(|own| own == piece))
+        self.branch_of.get(&piece).copied()
     }
 }
 

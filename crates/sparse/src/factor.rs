@@ -1,6 +1,6 @@
 //! The numbers of one factorisation, and what is solved with them.
 
-use faer::dyn_stack::{MemBuffer, MemStack};
+use faer::dyn_stack::{MemBuffer, MemStack, StackReq};
 use faer::linalg::cholesky::ldlt::factor::LdltRegularization;
 use faer::sparse::linalg::cholesky::{LdltRef, SymbolicCholeskyRaw};
 use faer::sparse::{SparseColMatRef, SymbolicSparseColMatRef};
@@ -27,6 +27,7 @@ impl std::error::Error for NotPositive {}
 /// A factorisation `L D Lᵀ` of a pattern's matrix, with its working memory.
 pub struct Factor {
     values: Vec<f64>,
+    /// Of the library that factorises what is not written out; else nothing.
     memory: MemBuffer,
     permuted: Vec<f64>,
 }
@@ -41,12 +42,17 @@ impl Factor {
     /// Memory for factorisations of this pattern; nothing is factorised yet.
     #[must_use]
     pub fn new(pattern: &Pattern) -> Self {
-        let scratch =
-            pattern.symbolic.factorize_numeric_ldlt_scratch::<f64>(Par::Seq, Default::default());
-        let solve = pattern.symbolic.solve_in_place_scratch::<f64>(1, Par::Seq);
+        let symbolic = &pattern.symbolic;
+        let memory = if pattern.elimination.is_some() {
+            MemBuffer::new(StackReq::EMPTY)
+        } else {
+            let factor =
+                symbolic.factorize_numeric_ldlt_scratch::<f64>(Par::Seq, Default::default());
+            MemBuffer::new(factor.or(symbolic.solve_in_place_scratch::<f64>(1, Par::Seq)))
+        };
         Self {
             values: vec![0.0; pattern.symbolic.len_val()],
-            memory: MemBuffer::new(scratch.or(solve)),
+            memory,
             permuted: vec![0.0; pattern.n],
         }
     }
@@ -57,6 +63,22 @@ impl Factor {
     ///
     /// [`NotPositive`] when a pivot is not above zero; the factor must then not be used to solve.
     pub fn factor(&mut self, pattern: &Pattern, matrix: &Values) -> Result<(), NotPositive> {
+        let node_at = |place: usize| {
+            let place = u32::try_from(place).ok();
+            pattern.position.iter().position(|&at| Some(at) == place).unwrap_or(0)
+        };
+        let outcome = match &pattern.elimination {
+            Some(elimination) => {
+                elimination.spread(&matrix.0, &mut self.values);
+                elimination.factor(&mut self.values)
+            }
+            None => self.factor_by_library(pattern, matrix),
+        };
+        outcome.map_err(|place| NotPositive { node: node_at(place) })
+    }
+
+    /// The column whose pivot is not above zero is the error.
+    fn factor_by_library(&mut self, pattern: &Pattern, matrix: &Values) -> Result<(), usize> {
         let n = pattern.n;
         let shape =
             SymbolicSparseColMatRef::new_checked(n, n, &pattern.column_start, None, &pattern.row);
@@ -69,17 +91,10 @@ impl Factor {
             MemStack::new(&mut self.memory),
             Default::default(),
         );
-        let node_at = |place: usize| {
-            let place = u32::try_from(place).ok();
-            pattern.position.iter().position(|&at| Some(at) == place).unwrap_or(0)
-        };
         if let Err(faer::linalg::cholesky::ldlt::factor::LdltError::ZeroPivot { index }) = outcome {
-            return Err(NotPositive { node: node_at(index.saturating_sub(1)) });
+            return Err(index.saturating_sub(1));
         }
-        match self.first_pivot_not_positive(pattern) {
-            Some(place) => Err(NotPositive { node: node_at(place) }),
-            None => Ok(()),
-        }
+        self.first_pivot_not_positive(pattern).map_or(Ok(()), Err)
     }
 
     fn first_pivot_not_positive(&self, pattern: &Pattern) -> Option<usize> {
@@ -116,12 +131,15 @@ impl Factor {
         for (value, &at) in right.iter().zip(&pattern.position) {
             self.permuted[at as usize] = *value;
         }
-        LdltRef::new(&pattern.symbolic, &self.values).solve_in_place_with_conj(
-            Conj::No,
-            MatMut::from_column_major_slice_mut(&mut self.permuted, pattern.n, 1),
-            Par::Seq,
-            MemStack::new(&mut self.memory),
-        );
+        match &pattern.elimination {
+            Some(elimination) => elimination.solve(&self.values, &mut self.permuted),
+            None => LdltRef::new(&pattern.symbolic, &self.values).solve_in_place_with_conj(
+                Conj::No,
+                MatMut::from_column_major_slice_mut(&mut self.permuted, pattern.n, 1),
+                Par::Seq,
+                MemStack::new(&mut self.memory),
+            ),
+        }
         for (value, &at) in right.iter_mut().zip(&pattern.position) {
             *value = self.permuted[at as usize];
         }

@@ -4,6 +4,7 @@
 //! works on eight networks side by side, which the compiler turns into vector instructions. The
 //! arithmetic of a lane does not depend on the other lanes, nor on the machine.
 
+use crate::elimination::Elimination;
 use crate::pattern::Pattern;
 
 /// How many networks are solved side by side.
@@ -11,20 +12,13 @@ pub const LANES: usize = 8;
 
 type Lane = [f64; LANES];
 
-/// The elimination of one [`Pattern`], written out.
+/// The elimination of one [`Pattern`] for eight sets of numbers.
 #[derive(Debug, Clone)]
 pub struct Lanes {
-    n: usize,
-    /// For each column: where its pivot lies, and where its entries below the pivot begin and end.
-    columns: Vec<(u32, u32)>,
-    /// Row of each entry of the factor; a column's first is its pivot.
-    row: Vec<u32>,
-    /// For each column, for each pair of its entries: the entry that they change.
-    target: Vec<u32>,
+    elimination: Elimination,
     /// Where the numbers of each branch go: its two pivots and its off-diagonal entry.
     place: Vec<Option<[u32; 3]>>,
     position: Vec<u32>,
-    pivot_of_node: Vec<u32>,
 }
 
 /// Memory for one run of [`Lanes::solve`].
@@ -43,57 +37,35 @@ impl LanesWork {
 }
 
 impl Lanes {
-    /// Writes out the elimination; `None` for networks so large that blocks of columns are used.
+    /// Lays out eight networks; `None` for one so large or so full that its elimination is not written out.
     #[must_use]
     pub fn new(pattern: &Pattern) -> Option<Self> {
-        let (column_start, row) = pattern.factor_columns()?;
-        let mut columns = Vec::with_capacity(pattern.n);
-        let mut target = Vec::new();
-        let find = |column: u32, wanted: u32| -> u32 {
-            let (begin, end) = (column_start[column as usize], column_start[column as usize + 1]);
-            let rows = &row[begin as usize..end as usize];
-            let at = rows
-                .iter()
-                .position(|&r| r == wanted)
-                .expect("fill-in was foreseen by the symbolic step");
-            begin + crate::pattern::narrow(at)
-        };
-        for k in 0..pattern.n {
-            let (begin, end) = (column_start[k], column_start[k + 1]);
-            columns.push((begin, end));
-            let below = &row[begin as usize + 1..end as usize];
-            for (first, &j) in below.iter().enumerate() {
-                for &i in &below[first..] {
-                    target.push(find(j.min(i), j.max(i)));
-                }
-            }
-        }
+        let elimination = pattern.elimination.clone()?;
         let place = pattern
             .branches
             .iter()
             .map(|&(a, b)| {
                 let (a, b) = (pattern.position[a as usize], pattern.position[b as usize]);
                 (a != b).then(|| {
-                    [column_start[a as usize], column_start[b as usize], find(a.min(b), a.max(b))]
+                    [
+                        elimination.pivot(a),
+                        elimination.pivot(b),
+                        elimination.entry(a.min(b), a.max(b)),
+                    ]
                 })
             })
             .collect();
-        let pivot_of_node = pattern.position.iter().map(|&at| column_start[at as usize]).collect();
-        Some(Self {
-            n: pattern.n,
-            columns,
-            row: row.to_vec(),
-            target,
-            place,
-            position: pattern.position.clone(),
-            pivot_of_node,
-        })
+        Some(Self { elimination, place, position: pattern.position.clone() })
     }
 
     /// Memory for solving.
     #[must_use]
     pub fn work(&self) -> LanesWork {
-        LanesWork { entries: vec![[0.0; LANES]; self.row.len()], right: vec![[0.0; LANES]; self.n] }
+        let Elimination { row, columns, .. } = &self.elimination;
+        LanesWork {
+            entries: vec![[0.0; LANES]; row.len()],
+            right: vec![[0.0; LANES]; columns.len()],
+        }
     }
 
     /// Assembles, factorises and solves eight networks.
@@ -126,7 +98,7 @@ impl Lanes {
             }
         }
         for &(node, g) in anchors {
-            for value in &mut entries[self.pivot_of_node[node] as usize] {
+            for value in &mut entries[self.elimination.pivot(self.position[node]) as usize] {
                 *value += g;
             }
         }
@@ -143,7 +115,7 @@ impl Lanes {
     /// Factorises in place and carries the right-hand side along.
     fn eliminate(&self, entries: &mut [Lane], right: &mut [Lane]) {
         let mut next = 0;
-        for (k, &(begin, end)) in self.columns.iter().enumerate() {
+        for (k, &(begin, end)) in self.elimination.columns.iter().enumerate() {
             let (begin, end) = (begin as usize, end as usize);
             let mut inverse = entries[begin];
             for value in &mut inverse {
@@ -158,13 +130,13 @@ impl Lanes {
                 }
                 for second in first..end {
                     let other = entries[second];
-                    let target = &mut entries[self.target[next] as usize];
+                    let target = &mut entries[self.elimination.target[next] as usize];
                     next += 1;
                     for lane in 0..LANES {
                         target[lane] -= factor[lane] * other[lane];
                     }
                 }
-                let into = &mut right[self.row[first] as usize];
+                let into = &mut right[self.elimination.row[first] as usize];
                 for lane in 0..LANES {
                     into[lane] -= factor[lane] * carried[lane];
                 }
@@ -174,14 +146,14 @@ impl Lanes {
     }
 
     fn substitute_back(&self, entries: &[Lane], right: &mut [Lane]) {
-        for (k, &(begin, end)) in self.columns.iter().enumerate().rev() {
+        for (k, &(begin, end)) in self.elimination.columns.iter().enumerate().rev() {
             let (begin, end) = (begin as usize, end as usize);
             let mut value = right[k];
             for lane in 0..LANES {
                 value[lane] *= entries[begin][lane];
             }
             for below in begin + 1..end {
-                let known = &right[self.row[below] as usize];
+                let known = &right[self.elimination.row[below] as usize];
                 for lane in 0..LANES {
                     value[lane] -= entries[below][lane] * known[lane];
                 }

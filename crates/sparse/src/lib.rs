@@ -7,6 +7,7 @@
 //! [`Pattern`] holds what depends on topology alone, [`Factor`] the numbers of one factorisation,
 //! [`Lanes`] replays the same elimination for eight sets of numbers at once.
 
+mod elimination;
 pub mod pattern;
 pub mod factor;
 pub mod lanes;

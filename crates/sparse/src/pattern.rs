@@ -8,6 +8,8 @@ use faer::sparse::linalg::cholesky::{
 };
 use faer::sparse::linalg::{SupernodalThreshold, amd};
 
+use crate::elimination::Elimination;
+
 /// Above this many nodes blocks of columns are worth their bookkeeping; below it the plain
 /// column-by-column factorisation is faster and gives the same last bits on every machine.
 const SUPERNODAL_FROM: usize = 20_000;
@@ -27,6 +29,8 @@ pub struct Pattern {
     pub(crate) off_diagonal: Vec<Option<u32>>,
     pub(crate) branches: Vec<(u32, u32)>,
     pub(crate) symbolic: SymbolicCholesky<u32>,
+    /// The elimination written out, but for very large or very full networks.
+    pub(crate) elimination: Option<Elimination>,
 }
 
 /// The numbers of a conductance matrix in a [`Pattern`]'s order.
@@ -79,8 +83,24 @@ impl Pattern {
             )
             .expect("a factor that fits in memory")
         };
+        let elimination = match symbolic.raw() {
+            SymbolicCholeskyRaw::Simplicial(plain) => {
+                Elimination::new((plain.col_ptr(), plain.row_idx()), (&column_start, &row))
+            }
+            SymbolicCholeskyRaw::Supernodal(_) => None,
+        };
         let branches = branches.iter().map(|&(a, b)| (narrow(a), narrow(b))).collect();
-        Self { n, position, column_start, row, diagonal, off_diagonal, branches, symbolic }
+        Self {
+            n,
+            position,
+            column_start,
+            row,
+            diagonal,
+            off_diagonal,
+            branches,
+            symbolic,
+            elimination,
+        }
     }
 
     /// Number of nodes.
@@ -146,14 +166,6 @@ impl Pattern {
             values.0[at as usize] -= change;
             values.0[self.diagonal[a as usize] as usize] += change;
             values.0[self.diagonal[b as usize] as usize] += change;
-        }
-    }
-
-    /// The factor's columns below the diagonal, for a plain (not blocked) layout.
-    pub(crate) fn factor_columns(&self) -> Option<(&[u32], &[u32])> {
-        match self.symbolic.raw() {
-            SymbolicCholeskyRaw::Simplicial(plain) => Some((plain.col_ptr(), plain.row_idx())),
-            SymbolicCholeskyRaw::Supernodal(_) => None,
         }
     }
 }
