@@ -37,7 +37,12 @@ pub(crate) fn linearised(network: &Network<'_>, point: &OperatingPoint, open: Op
     let mut siemens: Vec<f64> = pieces
         .iter()
         .map(|pieces| {
-            match (pieces.iter().all(|piece| network.vehicle().conducts(*piece, point.state) != model::Conducts::Not), open) {
+            match (
+                pieces.iter().all(|piece| {
+                    network.vehicle().conducts(*piece, point.state) != model::Conducts::Not
+                }),
+                open,
+            ) {
                 (true, _) => {
                     1.0 / pieces
                         .iter()
@@ -93,6 +98,7 @@ fn resistors(vehicle: &Vehicle) -> Vec<((usize, usize), Vec<Piece>)> {
     for (at, joint) in vehicle.joints.iter().enumerate() {
         let terminal = match joint.of {
             JointOf::From(_) | JointOf::To(_) => continue,
+            JointOf::Between(other) => other,
             JointOf::LoadCase(id) => vehicle.load_terminals(id).1,
             JointOf::SourceCase(id) => match vehicle.earth {
                 model::Earth::Negative => vehicle.regulated_source(id).negative,
@@ -127,14 +133,19 @@ fn devices(vehicle: &Vehicle, point: &OperatingPoint) -> Vec<Device> {
     let mut devices = Vec::new();
     for (at, battery) in vehicle.batteries.iter().enumerate() {
         let now = point.battery(BatteryId::at(at));
+        let cold = battery.cold(vehicle.state(point.state).batteries);
+        let discharging = battery.resistance.0 * cold.resistance.0;
         let charging = now.volts >= battery.open_circuit[point.state.index()];
         let ohms = if charging {
-            battery.charge_resistance[point.state.index()]
+            (battery.charge_resistance[point.state.index()].0 / cold.exchange.0).max(discharging)
         } else {
-            battery.resistance
+            // Volts that asinh(I / I0) rises for an ampere.
+            let exchange = battery.plates.exchange(battery.resistance, cold).0;
+            let rises = battery.plates.polarisation.0 / now.amps.0.hypot(exchange);
+            discharging + if rises.is_finite() { rises } else { 0.0 }
         };
         let (plus, minus) = (battery.positive, battery.negative);
-        devices.push(Device { plus, minus, amps: -now.amps.0, slope: 1.0 / ohms.0 });
+        devices.push(Device { plus, minus, amps: -now.amps.0, slope: 1.0 / ohms });
     }
     for (at, source) in vehicle.regulated.iter().enumerate() {
         assert!(source.sense.is_none() && source.input.is_none(), "the example has neither");
