@@ -93,7 +93,7 @@ impl Session<'_> {
         };
         findings.sort_by(|a, b| {
             let kinds = rank(a).cmp(&rank(b));
-            kinds.then(b.suspect.probability.total_cmp(&a.suspect.probability))
+            kinds.then(units::larger_first(a.suspect.probability, b.suspect.probability))
         });
         findings
     }
@@ -113,7 +113,7 @@ fn finding(
     let flows = states
         .iter()
         .filter_map(|state| Some((*state, current(estimator, best, suspect.kind, *state)?)))
-        .max_by(|a, b| a.1.0.abs().total_cmp(&b.1.0.abs()));
+        .max_by(|a, b| units::larger_first(b.1.0.abs(), a.1.0.abs()));
     let without = without(estimator, best, suspect.kind, observations)
         .map_or_else(Vec::new, |residuals| against(settled, &residuals, observations));
     let others: Vec<JointId> = telling.iter().flat_map(|own| own.joints.clone()).collect();
@@ -184,7 +184,7 @@ fn telling(
     all.into_iter().filter(|own| too_much(own) > judged::verdicts().about_as_much.0 * most).max_by(
         |a, b| {
             let joints = a.joints.len().cmp(&b.joints.len());
-            joints.then(too_much(a).total_cmp(&too_much(b)))
+            joints.then(units::larger_first(too_much(b), too_much(a)))
         },
     )
 }
@@ -318,6 +318,6 @@ fn against(settled: &Fit, other: &[f64], observations: &[Observation]) -> Vec<Ag
         })
         .filter(|(more, _)| *more > judged::verdicts().speaks_from.0)
         .collect();
-    grown.sort_by(|a, b| b.0.total_cmp(&a.0));
+    grown.sort_by(|a, b| units::larger_first(a.0, b.0));
     grown.into_iter().take(MOST_NAMED).map(|(_, told)| told).collect()
 }

@@ -123,8 +123,10 @@ impl Agreement {
         let with_all = |own: &&Explanation| own.without.is_none() && own.fit.is_some();
         let as_filed =
             explanations.iter().filter(with_all).find(|own| own.faults == prior.as_filed);
-        let best =
-            explanations.iter().filter(with_all).max_by(|a, b| a.weight.total_cmp(&b.weight));
+        let best = explanations
+            .iter()
+            .filter(with_all)
+            .max_by(|a, b| units::larger_first(b.weight, a.weight));
         let test = |own: Option<&Explanation>| {
             let own = own?;
             let fit = own.fit.as_ref()?;
@@ -197,10 +199,10 @@ fn moved(forward: &Forward<'_>, fit: &Fit, belief: &Belief, sound: &Belief) -> V
         })
         .filter(|own| own.normalised.abs() > AT_ODDS)
         .collect();
-    all.sort_by(|a, b| b.normalised.abs().total_cmp(&a.normalised.abs()));
+    all.sort_by(|a, b| units::larger_first(a.normalised.abs(), b.normalised.abs()));
     let largest = all.first().map_or(0.0, |own| own.normalised.abs());
     let tied = all.iter().take_while(|own| own.normalised.abs() > largest * (1.0 - TIED)).count();
-    all[..tied].sort_by(|a, b| b.deviations.abs().total_cmp(&a.deviations.abs()));
+    all[..tied].sort_by(|a, b| units::larger_first(a.deviations.abs(), b.deviations.abs()));
     all
 }
 

@@ -62,7 +62,7 @@ pub(crate) fn conclude(
     mut explanations: Vec<Explanation>,
 ) -> Diagnosis {
     let vehicle = forward.vehicle();
-    explanations.sort_by(|a, b| b.weight.total_cmp(&a.weight));
+    explanations.sort_by(|a, b| units::larger_first(a.weight, b.weight));
     let suspects = suspects(forward, &prior.as_filed, &explanations);
     let nothing_bad =
         explanations.iter().filter(|own| own.faults.is_empty()).map(|own| own.weight).sum::<f64>();
@@ -104,7 +104,7 @@ fn suspects(
             }
         }
     }
-    suspects.sort_by(|a, b| b.probability.total_cmp(&a.probability));
+    suspects.sort_by(|a, b| units::larger_first(a.probability, b.probability));
     // What the readings found goes before what the file knew.
     suspects.sort_by_key(|own| match own.probability {
         sure if sure < judged::verdicts().sure_from.0 => 2,
@@ -243,6 +243,6 @@ fn wrong_readings(observations: &[Observation], explanations: &[Explanation]) ->
             (observation.number, chance)
         })
         .collect();
-    wrong.sort_by(|a, b| b.1.total_cmp(&a.1));
+    wrong.sort_by(|a, b| units::larger_first(a.1, b.1));
     wrong
 }

@@ -92,7 +92,7 @@ impl Holding {
             let worth = if self.asks_why(own.state) { own.gain / times } else { own.gain };
             worth / own.time.0
         };
-        proposals.sort_by(|a, b| a.0.cmp(&b.0).then(rate(&b.1).total_cmp(&rate(&a.1))));
+        proposals.sort_by(|a, b| a.0.cmp(&b.0).then(units::larger_first(rate(&a.1), rate(&b.1))));
         self.stay(&mut proposals);
         proposals.into_iter().map(|(_, own)| own).collect()
     }
@@ -128,7 +128,7 @@ pub(crate) fn worth_holding(
             (amps > 1.0).then_some((amps, state))
         })
         .collect();
-    others.sort_by(|a, b| b.0.total_cmp(&a.0));
+    others.sort_by(|a, b| units::larger_first(a.0, b.0));
     let (running, still): (Vec<StateId>, Vec<StateId>) = others
         .into_iter()
         .map(|(_, state)| state)

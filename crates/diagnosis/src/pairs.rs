@@ -93,7 +93,7 @@ fn promises(
             }
         }
     }
-    promises.sort_by(|a, b| b.weight.total_cmp(&a.weight));
+    promises.sort_by(|a, b| units::larger_first(a.weight, b.weight));
     promises
 }
 

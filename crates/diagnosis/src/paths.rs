@@ -55,7 +55,7 @@ fn places(vehicle: &Vehicle, structure: usize, points: &[PointId], most: usize) 
         let Some((at, _)) = nearest
             .iter()
             .enumerate()
-            .max_by(|a, b| a.1.0.total_cmp(&b.1.0))
+            .max_by(|a, b| units::larger_first(b.1.0, a.1.0))
             .filter(|(_, far)| **far > SAME_PLACE)
         else {
             break;

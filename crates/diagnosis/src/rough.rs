@@ -163,7 +163,7 @@ pub(crate) fn try_faults(estimator: &mut Estimator<'_>, asked: &Asked<'_>) -> Ve
             Values::of(estimator, fault, asked, &base).tried(estimator, fault, &base)
         })
         .collect();
-    tried.sort_by(|a, b| b.log_weight.total_cmp(&a.log_weight));
+    tried.sort_by(|a, b| units::larger_first(a.log_weight, b.log_weight));
     tried
 }
 
@@ -256,7 +256,7 @@ impl Sum {
     }
 
     fn total(&self) -> Option<(f64, f64)> {
-        let best = self.terms.iter().copied().max_by(|a, b| a.0.total_cmp(&b.0))?;
+        let best = self.terms.iter().copied().max_by(|a, b| units::larger_first(b.0, a.0))?;
         let sum: f64 = self.terms.iter().map(|(log, _)| (log - best.0).exp()).sum();
         Some((best.0 + sum.ln(), best.1))
     }

@@ -69,7 +69,7 @@ fn with_all_readings(
         return Vec::new();
     };
     let mut explanations = singles(estimator, asked, tried, &nothing);
-    explanations.sort_by(|a, b| b.weight.total_cmp(&a.weight));
+    explanations.sort_by(|a, b| units::larger_first(a.weight, b.weight));
     let pairs = pairs::pairs(estimator, asked, &explanations, tried);
     explanations.extend(pairs);
     explanations.push(nothing);

@@ -115,7 +115,7 @@ impl Sides {
                     }),
                 })
                 .collect();
-        sides.sort_by(|a, b| b.probability.0.total_cmp(&a.probability.0));
+        sides.sort_by(|a, b| units::larger_first(a.probability.0, b.probability.0));
         Self { sides, elsewhere: Ratio(elsewhere), nothing: Ratio(nothing) }
     }
 

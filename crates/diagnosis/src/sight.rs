@@ -33,14 +33,14 @@ impl Sighting {
             point.map_or(0.0, |own| own.loads.iter().map(|load| load.amps.0.abs()).sum::<f64>())
         };
         let states = (0..forward.vehicle().states.len()).map(StateId::at);
-        let most = states.max_by(|a, b| amps(a).total_cmp(&amps(b)));
+        let most = states.max_by(|a, b| units::larger_first(amps(b), amps(a)));
         let state = seen.state.or(most).filter(|own| amps(own) > 0.0).or(most);
         let heavy = most.and_then(|own| {
             let point = forward.points.get(own.index())?.as_ref()?;
             let loads = (0..point.loads.len()).map(LoadId::at);
             loads.max_by(|a, b| {
                 let drawn = |id: &LoadId| point.loads[id.index()].amps.0.abs();
-                drawn(a).total_cmp(&drawn(b))
+                units::larger_first(drawn(b), drawn(a))
             })
         });
         Self { sight: seen.sight.clone(), state, heavy }

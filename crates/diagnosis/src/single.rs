@@ -179,7 +179,7 @@ fn bent(prior: &APriori, nothing: &Explanation) -> Vec<usize> {
         })
         .filter(|(moved, _)| *moved > BENT)
         .collect();
-    bent.sort_by(|a, b| b.0.total_cmp(&a.0));
+    bent.sort_by(|a, b| units::larger_first(a.0, b.0));
     bent.truncate(MOST_BENT);
     bent.into_iter().map(|(_, number)| number).collect()
 }

@@ -130,7 +130,7 @@ fn stand_still(forward: &Forward<'_>, field: &Field, own: &mut Proposal) {
             !runs(state) && alike(measured, own.measured).is_some()
         })
         .map(|at| (at, field.gain(at)))
-        .max_by(|a, b| a.1.total_cmp(&b.1));
+        .max_by(|a, b| units::larger_first(b.1, a.1));
     match best.filter(|(_, gain)| *gain >= as_much() * now) {
         Some((at, _)) => {
             let (state, measured) = field.asked[at];
@@ -159,7 +159,7 @@ fn losses(forward: &Forward<'_>, practice: &Practice, most: usize) -> Vec<Propos
                 let point = forward.points[state.index()].as_ref()?;
                 Some((point.piece(vehicle, Piece::Conductor(id)).amps.0.abs(), state))
             })
-            .max_by(|a, b| a.0.total_cmp(&b.0));
+            .max_by(|a, b| units::larger_first(b.0, a.0));
         let Some((amps, state)) = best.filter(|(amps, _)| *amps > from) else { continue };
         let [high, low] = ends.map(Probe::Point);
         let shared = loads_through(forward, conductor.from);
@@ -168,7 +168,7 @@ fn losses(forward: &Forward<'_>, practice: &Practice, most: usize) -> Vec<Propos
             planned(forward, state, Measured::Volts { high, low }, one_reading_minutes()),
         ));
     }
-    plan.sort_by(|a, b| b.0.total_cmp(&a.0));
+    plan.sort_by(|a, b| units::larger_first(a.0, b.0));
     plan.truncate(most);
     plan.into_iter().map(|(_, own)| own).collect()
 }
@@ -191,7 +191,7 @@ fn hidden(forward: &Forward<'_>, field: &mut Field, most: usize) -> Vec<Proposal
         let best = gains
             .into_iter()
             .filter(|(at, gain)| !runs[*at] || still < as_much() * gain)
-            .max_by(|a, b| (a.1 / field.minutes[a.0]).total_cmp(&(b.1 / field.minutes[b.0])));
+            .max_by(|a, b| units::larger_first(b.1 / field.minutes[b.0], a.1 / field.minutes[a.0]));
         let Some((at, gain)) = best.filter(|(_, gain)| *gain > 0.0) else { break };
         field.choose(at);
         let (state, measured) = field.asked[at];

@@ -216,7 +216,7 @@ impl Session<'_> {
             next_held(estimator, practice, &account.diagnosis, observations, complaint, &holding);
         let rate = |own: &Proposal| own.gain / own.time.0;
         proposals.extend(coil_reading(estimator, account, observations, heard));
-        proposals.sort_by(|a, b| rate(b).total_cmp(&rate(a)));
+        proposals.sort_by(|a, b| units::larger_first(rate(a), rate(b)));
         proposals
     }
 }

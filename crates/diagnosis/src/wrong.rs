@@ -132,7 +132,7 @@ fn doubts(
             });
         }
     }
-    doubts.sort_by(|a, b| b.weight.total_cmp(&a.weight));
+    doubts.sort_by(|a, b| units::larger_first(a.weight, b.weight));
     keep_few(&mut doubts, estimator, explanations, observations.len());
     doubts
 }

@@ -171,7 +171,7 @@ fn carried(judge: &Judge<'_>, after: &OperatingPoint, fault: Fault) -> Vec<Carri
             told.then(|| Carried { piece, before, amps, share, endurance: endurance(piece, amps) })
         })
         .collect();
-    carried.sort_by(|a, b| b.amps.0.total_cmp(&a.amps.0));
+    carried.sort_by(|a, b| units::larger_first(a.amps.0, b.amps.0));
     carried
 }
 
@@ -216,7 +216,7 @@ fn worst_first(inspect: Vec<Inspect>) -> Vec<Inspect> {
             None => kept.push(new),
         }
     }
-    kept.sort_by(|a, b| b.severity().total_cmp(&a.severity()));
+    kept.sort_by(|a, b| units::larger_first(a.severity(), b.severity()));
     kept
 }
 

@@ -96,7 +96,7 @@ impl Analysis<'_> {
                 }
             }
         }
-        hidden.sort_by(|a, b| soonest(&a.endurance).total_cmp(&soonest(&b.endurance)));
+        hidden.sort_by(|a, b| units::larger_first(soonest(&b.endurance), soonest(&a.endurance)));
         hidden
     }
 
@@ -137,7 +137,7 @@ impl Analysis<'_> {
         let faults: BTreeSet<Fault> = found.iter().map(|own| own.fault).collect();
         let first = found
             .into_iter()
-            .min_by(|a, b| soonest(&a.endurance).total_cmp(&soonest(&b.endurance)))?;
+            .min_by(|a, b| units::larger_first(soonest(&b.endurance), soonest(&a.endurance)))?;
         Some(HiddenFuse { faults: faults.len(), ..first })
     }
 
@@ -172,7 +172,7 @@ impl Analysis<'_> {
             })
             .collect();
         let key = |path: &HiddenPath| path.cranking.or(path.charging).map_or(0.0, |(a, _)| a.0);
-        paths.sort_by(|a, b| key(b).total_cmp(&key(a)));
+        paths.sort_by(|a, b| units::larger_first(key(a), key(b)));
         paths
     }
 
@@ -191,7 +191,10 @@ impl Analysis<'_> {
         let into = |point: &OperatingPoint| -> Amperes {
             point.batteries.iter().map(|battery| (-battery.amps).max(Amperes::ZERO)).sum()
         };
-        let best = self.judges.iter().max_by(|a, b| into(&a.base).0.total_cmp(&into(&b.base).0))?;
+        let best = self
+            .judges
+            .iter()
+            .max_by(|a, b| units::larger_first(into(&b.base).0, into(&a.base).0))?;
         (into(&best.base) > Amperes(1.0)).then(|| best.state())
     }
 }

@@ -136,7 +136,7 @@ impl Analysis<'_> {
             }
         }
         pairs.missed_at_most = pairs.share_missed_at_most();
-        pairs.cases.sort_by(|a, b| b.risk.total_cmp(&a.risk));
+        pairs.cases.sort_by(|a, b| units::larger_first(a.risk, b.risk));
         pairs
     }
 }

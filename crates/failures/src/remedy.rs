@@ -106,9 +106,10 @@ impl Analysis<'_> {
         }
         let better = |a: &Remedy, b: &Remedy| {
             (!a.no_damage).cmp(&!b.no_damage).then(if a.no_damage {
-                a.cost.total_cmp(&b.cost)
+                units::larger_first(b.cost, a.cost)
             } else {
-                a.harm_after.total_cmp(&b.harm_after).then(a.cost.total_cmp(&b.cost))
+                units::larger_first(b.harm_after, a.harm_after)
+                    .then(units::larger_first(b.cost, a.cost))
             })
         };
         tried.into_iter().min_by(better).filter(|best| best.harm_after < 0.9 * best.harm_before)
@@ -230,13 +231,13 @@ fn ways(vehicle: &Vehicle, fault: Fault, judge: &Judge<'_>) -> Vec<Way> {
         ways.push(Way { from, to, length, parallel: true });
     }
     // The battery that gives most, and the metal to which the largest load returns.
-    let most = (0..vehicle.batteries.len())
-        .map(model::BatteryId::at)
-        .max_by(|a, b| judge.base.battery(*a).amps.0.total_cmp(&judge.base.battery(*b).amps.0));
+    let most = (0..vehicle.batteries.len()).map(model::BatteryId::at).max_by(|a, b| {
+        units::larger_first(judge.base.battery(*b).amps.0, judge.base.battery(*a).amps.0)
+    });
     let load = (0..vehicle.loads.len())
         .map(model::LoadId::at)
         .filter(|id| vehicle.load(*id).case.is_some())
-        .max_by(|a, b| judge.base.load(*a).amps.0.total_cmp(&judge.base.load(*b).amps.0));
+        .max_by(|a, b| units::larger_first(judge.base.load(*b).amps.0, judge.base.load(*a).amps.0));
     if let (Some(battery), Some(case)) = (most, load.and_then(|id| vehicle.load(id).case)) {
         let (from, to) = (vehicle.battery_terminals(battery).1, vehicle.joint(case).point);
         let known = ways.iter().any(|way| (way.from, way.to) == (from, to));

@@ -97,7 +97,7 @@ fn case(vehicle: &Vehicle, fault: Fault, state: StateId, findings: Vec<Finding>)
 /// Findings by harm, and the harm of all together. Of loads that fail together the worst counts whole, each other
 /// one a part.
 pub(crate) fn weighed(vehicle: &Vehicle, mut findings: Vec<Finding>) -> (Vec<Finding>, f64) {
-    findings.sort_by(|a, b| b.harm(vehicle).total_cmp(&a.harm(vehicle)));
+    findings.sort_by(|a, b| units::larger_first(a.harm(vehicle), b.harm(vehicle)));
     let part = Judgements::standard().harm_further_load_part.0;
     let (mut loads, mut rest) = (0.0, 0.0);
     for finding in &findings {
@@ -121,12 +121,12 @@ fn ranked(vehicle: &Vehicle, cases: &[Case]) -> Vec<Ranked> {
     let mut ranked: Vec<Ranked> = of_fault
         .into_iter()
         .map(|(fault, mut own)| {
-            own.sort_by(|a, b| cases[*b].harm.total_cmp(&cases[*a].harm));
+            own.sort_by(|a, b| units::larger_first(cases[*a].harm, cases[*b].harm));
             let (chance, harm) = (chance(vehicle, fault), cases[own[0]].harm);
             Ranked { fault, chance, harm, risk: harm * chance.0, cases: own }
         })
         .collect();
     // Equal risks stay in the order of the file.
-    ranked.sort_by(|a, b| b.risk.total_cmp(&a.risk));
+    ranked.sort_by(|a, b| units::larger_first(a.risk, b.risk));
     ranked
 }

@@ -150,12 +150,12 @@ impl Warmth {
             .map(ConductorId::at)
             .filter_map(|id| conductor(vehicle, &judge, id, time, duty))
             .collect();
-        conductors.sort_by(|a, b| b.used().0.total_cmp(&a.used().0));
+        conductors.sort_by(|a, b| units::larger_first(a.used().0, b.used().0));
         let mut joints: Vec<JointWarmth> = (0..vehicle.joints.len())
             .map(JointId::at)
             .filter_map(|id| joint(vehicle, &judge, id, time))
             .collect();
-        joints.sort_by(|a, b| b.reaches.0.total_cmp(&a.reaches.0));
+        joints.sort_by(|a, b| units::larger_first(a.reaches.0, b.reaches.0));
         let found = judge.base.convergence == Convergence::Reached;
         Self { state, time, found, conductors, joints, bearings: judge.bearings }
     }

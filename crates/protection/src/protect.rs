@@ -173,7 +173,7 @@ fn everywhere(vehicle: &Vehicle) -> Vec<PointId> {
     const LARGEST: usize = 3;
     let mut rated: Vec<(Amperes, InlineId)> =
         fuses(vehicle).filter_map(|id| Some((rating(vehicle, id)?, id))).collect();
-    rated.sort_by(|a, b| b.0.0.total_cmp(&a.0.0).then(a.1.cmp(&b.1)));
+    rated.sort_by(|a, b| units::larger_first(a.0.0, b.0.0).then(a.1.cmp(&b.1)));
     let outlets = rated.into_iter().take(LARGEST).flat_map(|(_, id)| {
         let part = vehicle.inline(id);
         [part.from, part.to]

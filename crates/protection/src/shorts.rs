@@ -185,6 +185,6 @@ fn ranked(vehicle: &Vehicle, metal: &[PointId]) -> Vec<PointId> {
         });
         all.push((amps, home));
     }
-    all.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+    all.sort_by(|a, b| units::larger_first(a.0, b.0).then(a.1.cmp(&b.1)));
     all.into_iter().map(|(_, home)| home).collect()
 }

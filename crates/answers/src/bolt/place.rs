@@ -93,7 +93,7 @@ impl Place {
             .zip(&most)
             .map(|(own, most)| (*own, most.as_ref().map_or(0.0, |most| most.0.0)))
             .collect();
-        stacked.sort_by(|a, b| b.1.total_cmp(&a.1));
+        stacked.sort_by(|a, b| units::larger_first(a.1, b.1));
         Self {
             name: joint.id.clone(),
             vehicle: vehicle.name.clone(),

@@ -225,7 +225,7 @@ fn step(span: f64) -> f64 {
 /// Moves labels apart, lowest line last, so that none covers another.
 fn place(labels: &mut [(f64, usize)]) {
     const APART: f64 = 34.0;
-    labels.sort_by(|a, b| a.0.total_cmp(&b.0));
+    labels.sort_by(|a, b| units::larger_first(b.0, a.0));
     let mut above = TOP - APART + 8.0;
     for label in labels.iter_mut() {
         label.0 = label.0.max(above + APART);

@@ -160,7 +160,7 @@ fn shorts(told: &mut Told, found: &Found<'_>) {
         .filter_map(|own| own.short.map(|short| (own, short)))
         .map(|(own, short)| (own, short, Ratio(short.integral.0 / short.bears.0)))
         .collect();
-    worst.sort_by(|a, b| b.2.0.total_cmp(&a.2.0));
+    worst.sort_by(|a, b| units::larger_first(a.2.0, b.2.0));
     let Some((own, short, share)) = worst.first() else { return };
     told.paragraph(say!(
         "I²t against k²S², nothing lost (IEC 60949): {} uses most, {} of {} up to {}, \

@@ -75,7 +75,7 @@ pub(in crate::size) fn families(material: &Material) -> Vec<(Family, Vec<Candida
     all.into_iter()
         .filter(|(_, sizes): &(Family, Vec<Candidate>)| !sizes.is_empty())
         .map(|(family, mut sizes)| {
-            sizes.sort_by(|one, other| one.area.0.total_cmp(&other.area.0));
+            sizes.sort_by(|one, other| units::larger_first(other.area.0, one.area.0));
             (family, sizes)
         })
         .collect()

@@ -126,7 +126,7 @@ fn flows(told: &mut Told, found: &Found<'_>, was: &OperatingPoint, is: &Operatin
         })
         .filter(|(_, before, after)| moved(*before, *after) > least_moved(*before, *after))
         .collect();
-    flows.sort_by(|a, b| moved(b.1, b.2).total_cmp(&moved(a.1, a.2)));
+    flows.sort_by(|a, b| units::larger_first(moved(a.1, a.2), moved(b.1, b.2)));
     flows.truncate(MOST_FLOWS);
     if flows.is_empty() {
         return;

@@ -55,7 +55,7 @@ impl Gained {
             gain.after = gain.after / total;
             *helps /= total;
         }
-        self.gains.sort_by(|a, b| b.0.volts.0.total_cmp(&a.0.volts.0));
+        self.gains.sort_by(|a, b| units::larger_first(a.0.volts.0, b.0.volts.0));
         self.mends /= total;
         self
     }

@@ -83,7 +83,7 @@ fn strap_sizes() -> Vec<SquareMetres> {
     let cables = Catalogue::standard().flexible_cables.iter().map(|row| row.area);
     let mut sizes: Vec<SquareMetres> =
         cables.filter(|area| areas.contains(&area.mm2().round())).collect();
-    sizes.sort_by(|a, b| a.0.total_cmp(&b.0));
+    sizes.sort_by(|a, b| units::larger_first(b.0, a.0));
     sizes
 }
 
@@ -208,7 +208,7 @@ pub(super) fn promising_pairs(
         }
     }
     let mut pairs: Vec<(f64, PointId, PointId)> = best.into_values().collect();
-    pairs.sort_by(|a, b| b.0.total_cmp(&a.0));
+    pairs.sort_by(|a, b| units::larger_first(a.0, b.0));
     pairs.into_iter().take(MOST_ADDED).map(|(_, from, to)| (from, to)).collect()
 }
 

@@ -81,7 +81,7 @@ impl Page<'_> {
         let found = self.found;
         let beyond: Vec<_> = found.fuses.iter().filter(|fuse| overtaxed(fuse)).collect();
         let silent = found.fuses.iter().filter(|fuse| fuse.capacity.is_none());
-        let largest = silent.clone().max_by(|a, b| a.most.0.total_cmp(&b.most.0));
+        let largest = silent.clone().max_by(|a, b| units::larger_first(b.most.0, a.most.0));
         if beyond.is_empty() && largest.is_none() {
             return;
         }

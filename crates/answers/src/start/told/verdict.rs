@@ -115,7 +115,7 @@ fn by(found: &Found, side: Side) -> String {
     let falls = found.weighed.steps.iter().filter_map(|step| {
         step.sides.iter().find(|own| own.0 == side).map(|own| (step.number, own.1.0 - own.2.0))
     });
-    let most = falls.max_by(|a, b| a.1.total_cmp(&b.1)).filter(|own| own.1 > MOVED);
+    let most = falls.max_by(|a, b| units::larger_first(b.1, a.1)).filter(|own| own.1 > MOVED);
     most.map_or_else(String::new, |(number, _)| format!(" (mostly by reading {number})"))
 }
 

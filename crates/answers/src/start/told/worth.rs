@@ -84,7 +84,7 @@ fn moved(step: Option<&Step>) -> Line {
     };
     let by = |own: &(Side, Ratio, Ratio)| (own.1.0 - own.2.0).abs();
     let mut moved: Vec<_> = step.sides.iter().filter(|own| by(own) >= MOVED).collect();
-    moved.sort_by(|a, b| by(b).total_cmp(&by(a)));
+    moved.sort_by(|a, b| units::larger_first(by(a), by(b)));
     if moved.is_empty() {
         return say!("fits what was believed and moves no side by two points");
     }
