@@ -18,6 +18,8 @@ assumed! {
     joint_unprotected_times: Ratio,
     /// How many times as likely a joint is bad of which the file says what protects it.
     joint_protected_times: Ratio,
+    /// How many times as likely a joint is bad of which the file says that a face of it is painted.
+    joint_painted_times: Ratio,
     /// How many times as likely a joint is bad that is stated above the clean range of its kind.
     joint_above_clean_times: Ratio,
     /// How many times as likely a joint is bad that is stated within the clean range of its kind.
