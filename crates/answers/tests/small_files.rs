@@ -275,6 +275,19 @@ fn a_lamp_whose_switch_is_open_is_no_failure_and_cannot_fail() {
 }
 
 #[test]
+fn a_fuse_that_carries_nine_tenths_of_its_marking_for_hours_is_told_of() {
+    let fuses = |text: &str| {
+        let vehicle = read(text);
+        let found = answer(&failures::Asked::default(), &vehicle);
+        let json = serde_json::to_string(&failures::Asked::default().shape(&found)).expect("JSON");
+        let already = json.split("\"failures\"").next().expect("a beginning").to_owned();
+        already.matches("booster.fuse").count()
+    };
+    assert_eq!(fuses(MOTOR_HOME), 0);
+    assert!(fuses(&MOTOR_HOME.replace("output = \"30 A\"", "output = \"37 A\"")) > 0);
+}
+
+#[test]
 fn the_plug_s_layout_knows_the_pin_that_is_the_earth_of_the_lamps() {
     let wrong = TRAILER.replace("plug.socket/3\"", "plug.socket/12\"");
     let problems = file::read(wrong.as_bytes()).problems;

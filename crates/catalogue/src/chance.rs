@@ -35,7 +35,8 @@ pub fn bad_joint_chance(
         Some(_) => own.joint_within_clean_times.0,
         None => 1.0,
     };
-    let chance = own.joint_bad.0 * environment.chance_times * kind.chance_times * protection * painted;
+    let chance =
+        own.joint_bad.0 * environment.chance_times * kind.chance_times * protection * painted;
     Ratio(chance.min(own.joint_bad_at_most.0) * measured)
 }
 
@@ -92,7 +93,8 @@ mod laws {
             let finish = words.map(Finish::read);
             bad_joint_chance(&place, stud, None, finish.as_ref(), None)
         };
-        for words in ["tin on painted steel", "tin on primed steel", "zinc on powder-coated steel"] {
+        for words in ["tin on painted steel", "tin on primed steel", "zinc on powder-coated steel"]
+        {
             assert!(chance(Some(words)) > chance(None) * 2.0, "{words}");
         }
         for words in ["tin on bare steel", "tin on unpainted steel", "steel, paint removed"] {

@@ -260,7 +260,10 @@ impl Held<'_> {
             let opening = fuses::opening(part, amps);
             let latest = opening.and_then(|own| own.latest);
             let opens = brief.is_none_or(|lasts| latest.is_some_and(|latest| latest <= lasts));
-            let over = amps > rating * OVER_RATING && more(amps, was);
+            // With nothing failed, what flows for hours is held to what a fuse is chosen for.
+            let for_hours = self.before.is_none() && state.duration.is_none();
+            let held = if for_hours { fuses::held_share().0 } else { OVER_RATING };
+            let over = amps > rating * held && more(amps, was);
             (over && opens).then_some(Finding::Fuse { fuse, amps, rating, opening })
         });
         found.collect()

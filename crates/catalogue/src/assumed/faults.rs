@@ -156,6 +156,8 @@ assumed! {
     harm_load_low_part: Ratio,
     /// Part of the harm of each load that counts beside the worst that fails with it.
     harm_further_load_part: Ratio,
+    /// Share of its marked current that a fuse is to carry for hours.
+    fuse_held_share: Ratio,
     /// Harm of a fuse above its rating.
     harm_fuse_over_rating: Ratio,
     /// Harm of a battery that gives more than its part.
