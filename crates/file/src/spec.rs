@@ -396,7 +396,7 @@ pub static FEED: Table = Table {
 /// A return lead written inside a device.
 pub static RETURN: Table = Table {
     name: "a return lead",
-    doc: "The lead that takes a device's current home, written inside it. Without `size` it is as thick as the device's other lead; without `length` it is 0.5 m to metal or a stud, and as long as that lead to anywhere else.",
+    doc: "The lead that takes a device's current home, written inside it.",
     keys: &[
         must("to", END_KIND, "Where it goes: a point, or a table with the point and its joint."),
         SIZE,
