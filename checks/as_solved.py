@@ -25,9 +25,10 @@ LEAST_OUTPUT = 1e-3
 """Share of the held voltage below which a limit of power says nothing any more."""
 
 ABOUT = (
-    "Networks of random vehicles as `solve --network --json` prints them (checks/networks.json), solved from their "
-    "laws and ties (docs/network.md) by scipy.optimize.root and Newton's steps with complex-step derivatives. They "
-    "start from volts rounded to a hundredth. volts: of the nodes, against the reference. amps: into the devices."
+    "Networks of random vehicles and of two examples as `solve --network --json` prints them (checks/networks.json), "
+    "solved from their laws and ties (docs/network.md) by scipy.optimize.root and Newton's steps with complex-step "
+    "derivatives. They start from volts rounded to a hundredth. volts: of the nodes, against the reference. amps: into "
+    "the devices."
 )
 
 

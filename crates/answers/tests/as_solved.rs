@@ -9,7 +9,7 @@ use answers::solve::{self, NetworkAsSolved, NetworkDevice, NetworkLaw};
 use model::Vehicle;
 use serde_json::{Value, json};
 
-const ABOUT: &str = "Networks of random vehicles as `solve --network --json` prints them, with volts rounded to a \
+const ABOUT: &str = "Networks of random vehicles and of two examples as `solve --network --json` prints them, with volts rounded to a \
                      hundredth to start from; written by the tests of crates/answers, see checks/README.md.";
 
 /// Numbers from 0 to 1 that are the same on every machine (Knuth's multiplier).
@@ -310,7 +310,25 @@ fn vehicles() -> Vec<(String, Vehicle)> {
         assert_eq!(reading.errors(), 0, "{:?}", reading.problems);
         all.push((name, reading.vehicle.expect("no errors")));
     }
+    all.extend(EXAMPLES.map(|(name, text)| (name.to_owned(), running_alone(text))));
     all
+}
+
+/// A series pair with its equaliser, and a booster beside a solar panel.
+const EXAMPLES: [(&str, &str); 2] = [
+    ("timber-lorry", include_str!("../../../examples/timber-lorry.toml")),
+    ("touring-motor-home", include_str!("../../../examples/touring-motor-home.toml")),
+];
+
+/// The vehicle of a file in the state running and no other.
+fn running_alone(text: &str) -> Vehicle {
+    let lines = text.lines().map(|line| match line.strip_prefix("states = [") {
+        Some(_) => "states = [\"running\"]",
+        None => line,
+    });
+    let reading = file::read(lines.collect::<Vec<_>>().join("\n").as_bytes());
+    assert_eq!(reading.errors(), 0, "{:?}", reading.problems);
+    reading.vehicle.expect("no errors")
 }
 
 /// What is printed of a vehicle's only state.

@@ -2,10 +2,10 @@
 
 use units::{Ohms, Ratio};
 
-use crate::{Environment, JointKind, JointProtection, Judgements};
+use crate::{Environment, Finish, JointKind, JointProtection, Judgements};
 
-/// Chance that a joint is bad, from where the vehicle lives, the joint's kind, its protection and the
-/// resistance that the file states of it.
+/// Chance that a joint is bad, from where the vehicle lives, the joint's kind, its protection, the finish
+/// of its faces and the resistance that the file states of it.
 ///
 /// The factors and their reasons are [`Judgements`] and columns of the rows. `protection` is what the
 /// file says: that there is nothing is worse than silence.
@@ -16,6 +16,7 @@ pub fn bad_joint_chance(
     environment: &Environment,
     kind: &JointKind,
     protection: Option<&JointProtection>,
+    finish: Option<&Finish>,
     stated: Option<Ohms>,
 ) -> Ratio {
     let own = Judgements::standard();
@@ -27,12 +28,15 @@ pub fn bad_joint_chance(
         Some(_) => own.joint_unprotected_times.0,
         None => 1.0,
     };
+    let painted = finish.is_some_and(Finish::painted);
+    let painted = if painted { own.joint_painted_times.0 } else { 1.0 };
     let measured = match stated {
         Some(ohms) if ohms > kind.clean_high => own.joint_above_clean_times.0,
         Some(_) => own.joint_within_clean_times.0,
         None => 1.0,
     };
-    let chance = own.joint_bad.0 * environment.chance_times * kind.chance_times * protection;
+    let chance =
+        own.joint_bad.0 * environment.chance_times * kind.chance_times * protection * painted;
     Ratio(chance.min(own.joint_bad_at_most.0) * measured)
 }
 
@@ -54,7 +58,7 @@ mod laws {
         let place = catalogue.environments.find(place).expect("an environment");
         let kind = catalogue.joint_kinds.find(kind).expect("a kind of joint");
         let protection = protection.and_then(|word| catalogue.joint_protections.find(word));
-        bad_joint_chance(place, kind, protection, None)
+        bad_joint_chance(place, kind, protection, None, None)
     }
 
     fn protected(word: Option<&str>) -> Ratio {
@@ -81,11 +85,29 @@ mod laws {
     }
 
     #[test]
+    fn paint_under_an_eye_makes_it_likelier_bad_and_bare_metal_does_not() {
+        let catalogue = Catalogue::standard();
+        let (place, stud) = (catalogue.usual_environment(), "ring on thread-formed stud");
+        let stud = catalogue.joint_kinds.find(stud).expect("a kind of joint");
+        let chance = |words: Option<&str>| {
+            let finish = words.map(Finish::read);
+            bad_joint_chance(&place, stud, None, finish.as_ref(), None)
+        };
+        for words in ["tin on painted steel", "tin on primed steel", "zinc on powder-coated steel"]
+        {
+            assert!(chance(Some(words)) > chance(None) * 2.0, "{words}");
+        }
+        for words in ["tin on bare steel", "tin on unpainted steel", "steel, paint removed"] {
+            assert_eq!(chance(Some(words)), chance(None), "{words}");
+        }
+    }
+
+    #[test]
     fn a_resistance_at_which_its_kind_is_bad_settles_that_a_joint_is_bad() {
         let inland = Catalogue::standard().usual_environment();
         for row in Catalogue::standard().joint_kinds.iter() {
             let kind = crate::Row::key(row);
-            let chance = |stated| bad_joint_chance(&inland, row, None, stated);
+            let chance = |stated| bad_joint_chance(&inland, row, None, None, stated);
             assert!(stated_bad(row, Some(row.bad_low)) && !stated_bad(row, None), "{kind}");
             assert!(!stated_bad(row, Some(row.bad_low * 0.99)), "{kind}");
             let settled = Judgements::standard().joint_stated_bad;

@@ -16,6 +16,11 @@ const LOOSE_WORDS: [(&str, &str); 4] = [
     ("chrom", "chromium plate"),
 ];
 
+/// Words of what insulates a face, and those that say that it is not there.
+const PAINT: [&str; 6] = ["paint", "primer", "primed", "powder", "lacquer", "varnish"];
+const NO_PAINT: [&str; 6] =
+    ["unpainted", "no paint", "paint off", "paint removed", "paint scraped", "paint kept off"];
+
 /// The metal that is taken for a face of which nothing is said: lugs are usually plated with it.
 const USUAL: &str = "tin";
 /// The metal of battery posts, and of what lies on them.
@@ -64,6 +69,12 @@ impl Finish {
     #[must_use]
     pub fn softest(&self) -> Known<ContactVoltage> {
         self.softest
+    }
+
+    /// True when it names paint or its like on a face, and does not say that it is off.
+    #[must_use]
+    pub fn painted(&self) -> bool {
+        PAINT.iter().any(|word| self.says(word)) && !NO_PAINT.iter().any(|word| self.says(word))
     }
 
     /// True when a word stands in it; upper and lower case are the same.

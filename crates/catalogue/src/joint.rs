@@ -36,6 +36,8 @@ pub enum TakenAt {
     BatteryPost,
     /// Under the case of a device.
     Case,
+    /// Under the flange of a starter.
+    StarterCase,
     /// At metal or a stud, or wherever a thread is named.
     Metal,
     /// At a device or a fuse, of a thick conductor.
@@ -130,12 +132,14 @@ mod laws {
     #[test]
     fn one_kind_is_taken_at_each_place() {
         use crate::TakenAt::{
-            BatteryPost, Case, Foot, Fuse, MatedPin, Metal, Pin, ThickConductor, ThinConductor,
+            BatteryPost, Case, Foot, Fuse, MatedPin, Metal, Pin, StarterCase, ThickConductor,
+            ThinConductor,
         };
         let rows = &Catalogue::standard().joint_kinds;
         for (place, word) in [
             (BatteryPost, "post clamp"),
             (Case, "case mounting"),
+            (StarterCase, "starter flange"),
             (Metal, "bolted lug"),
             (ThickConductor, "bolted lug"),
             (ThinConductor, "connector pin"),

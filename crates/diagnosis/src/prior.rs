@@ -159,7 +159,8 @@ pub fn bad_probability(vehicle: &Vehicle, joint: &Joint) -> f64 {
     }
     let protection = joint.protection.as_deref();
     let stated = joint.stated_ohms();
-    catalogue::bad_joint_chance(&vehicle.environment, &joint.kind, protection, stated).0
+    let finish = joint.finish.as_ref();
+    catalogue::bad_joint_chance(&vehicle.environment, &joint.kind, protection, finish, stated).0
 }
 
 /// The resistance from which a piece counts as bad: what costs [`bad_drop_12_v`](catalogue::Judgements::bad_drop_12_v), in proportion to

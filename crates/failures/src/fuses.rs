@@ -5,10 +5,11 @@
 //! vehicle fuse that we recall is quicker many times over, so what is promised here is not too much; the
 //! catalogue's recalled tables are not used, because none has been compared with its standard.
 
+use catalogue::Judgements;
 use model::{Inline, InlineKind};
 use network::time_current;
 use physics::protection::{Opening, OpeningPoint, TimeCurrent};
-use units::{Amperes, Seconds};
+use units::{Amperes, Ratio, Seconds};
 
 /// Marked current of a fuse.
 #[must_use]
@@ -17,6 +18,12 @@ pub fn rating(part: &Inline) -> Option<Amperes> {
         InlineKind::Fuse { rating, .. } => rating,
         InlineKind::Switch { .. } | InlineKind::Shunt | InlineKind::Diode { .. } => None,
     }
+}
+
+/// Share of its marked current that a fuse is to carry for hours.
+#[must_use]
+pub fn held_share() -> Ratio {
+    Judgements::standard().fuse_held_share
 }
 
 /// The cautious rule: at so many times the marked current it has opened by then.

@@ -1,9 +1,10 @@
 //! Holding an operating point after a failure against the one before it.
 
 use endurance::Bearing;
+use model::graph::Parts;
 use model::{
-    BatteryId, ConductorId, Conducts, IncidentalId, InlineId, JointId, LoadId, Piece, StateId,
-    Vehicle,
+    BatteryId, ConductorId, Conducts, IncidentalId, InlineId, JointId, LoadId, Piece, PointId,
+    StateId, Vehicle,
 };
 use network::{Convergence, Failed, LoadStatus, OperatingPoint};
 use units::{Amperes, Ratio, Volts, Watts};
@@ -117,6 +118,23 @@ impl<'v> Judge<'v> {
         all.filter(|(_, bank)| **bank == self.banks[at]).map(|(at, _)| BatteryId::at(at)).collect()
     }
 
+    /// What hangs together in the state by all that conducts.
+    fn conducting(&self) -> Parts {
+        self.vehicle.parts(|piece| self.vehicle.conducts(piece, self.state()) != Conducts::Not)
+    }
+
+    /// True when both terminals of a load hang together with a battery's or another source's.
+    fn fed(&self, joined: &mut Parts, load: LoadId) -> bool {
+        let vehicle = self.vehicle;
+        let batteries = vehicle.batteries.iter().flat_map(|own| [own.positive, own.negative]);
+        let sources = vehicle.regulated.iter().flat_map(|own| [own.positive, own.negative]);
+        let posts: Vec<PointId> = batteries.chain(sources).collect();
+        let (live, earthed) = vehicle.load_terminals(load);
+        [live, earthed]
+            .into_iter()
+            .all(|own| posts.iter().any(|post| joined.joined(post.index(), own.index())))
+    }
+
     /// How hot its heat makes a joint.
     pub(crate) fn heat(&self, joint: JointId) -> Option<JointHeat> {
         self.heats[joint.index()]
@@ -161,8 +179,11 @@ impl Held<'_> {
     }
 
     fn loads(&self) -> Vec<Finding> {
+        let mut joined = self.judge.conducting();
         let on = self.after.loads.iter().enumerate();
         let on = on.filter(|(_, point)| point.status != LoadStatus::Off);
+        // What an open switch parts from every source has not failed, and cannot.
+        let on = on.filter(|(at, _)| self.judge.fed(&mut joined, LoadId::at(*at)));
         let found = on.filter_map(|(at, point)| {
             let (load, status, volts) = (LoadId::at(at), point.status, point.volts);
             let was = self.before.map(|before| before.load(load));
@@ -229,14 +250,21 @@ impl Held<'_> {
     }
 
     fn fuses(&self) -> Vec<Finding> {
+        let state = self.judge.vehicle.state(self.judge.state());
+        // What plugs take before they are warm, a fuse has to let pass: it is told where it may not.
+        let brief = state.duration.filter(|_| state.first_moment);
         let parts = self.judge.vehicle.inlines.iter().enumerate();
         let found = parts.filter_map(|(at, part)| {
             let (fuse, rating) = (InlineId::at(at), fuses::rating(part)?);
             let (amps, was) = self.amps(Piece::Inline(fuse));
-            (amps > rating * OVER_RATING && more(amps, was)).then(|| {
-                let opening = fuses::opening(part, amps);
-                Finding::Fuse { fuse, amps, rating, opening }
-            })
+            let opening = fuses::opening(part, amps);
+            let latest = opening.and_then(|own| own.latest);
+            let opens = brief.is_none_or(|lasts| latest.is_some_and(|latest| latest <= lasts));
+            // With nothing failed, what flows for hours is held to what a fuse is chosen for.
+            let for_hours = self.before.is_none() && state.duration.is_none();
+            let held = if for_hours { fuses::held_share().0 } else { OVER_RATING };
+            let over = amps > rating * held && more(amps, was);
+            (over && opens).then_some(Finding::Fuse { fuse, amps, rating, opening })
         });
         found.collect()
     }

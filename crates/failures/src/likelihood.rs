@@ -67,7 +67,8 @@ fn worse(vehicle: &Vehicle, own: &Joint) -> f64 {
         return joint(vehicle, own);
     }
     let protection = own.protection.as_deref();
-    let usual = bad_joint_chance(&vehicle.environment, &own.kind, protection, None);
+    let finish = own.finish.as_ref();
+    let usual = bad_joint_chance(&vehicle.environment, &own.kind, protection, finish, None);
     let own = judged();
     (own.bad_joint_worsens_times.0 * usual.0).min(own.bad_joint_worsens_at_most.0)
 }
@@ -78,7 +79,8 @@ pub fn joint(vehicle: &Vehicle, joint: &Joint) -> f64 {
     joint.suspicion.map_or_else(
         || {
             let protection = joint.protection.as_deref();
-            bad_joint_chance(&vehicle.environment, &joint.kind, protection, joint.stated_ohms()).0
+            let (finish, stated) = (joint.finish.as_ref(), joint.stated_ohms());
+            bad_joint_chance(&vehicle.environment, &joint.kind, protection, finish, stated).0
         },
         |told| told.0,
     )

@@ -5,7 +5,7 @@ use model::{Battery, Code, Likely, Problem};
 use physics::source::Plates;
 use units::{Amperes, Coulombs, Dimension, Ohms, Ratio, UnitSystem, Volts, print};
 
-use crate::defaults::taken;
+use crate::defaults::{regulated, taken};
 use crate::document::Entry;
 use crate::likely::{MIDDLE_OF_RANGE, geometric_middle};
 use crate::read::Reader;
@@ -63,7 +63,12 @@ impl Reader<'_> {
                 nominal: own.nominal,
                 chemistry: own.chemistry.to_owned(),
                 capacity: own.capacity,
-                charge_resistance: charge_resistance(&own, &rest, loss.resistance),
+                charge_resistance: charge_resistance(
+                    &own,
+                    &rest,
+                    loss.resistance,
+                    self.vehicle.nominal,
+                ),
                 open_circuit: rest.states.iter().map(|(volts, _)| *volts).collect(),
                 rested: rest.own,
                 likely_voltage: rest.likely,
@@ -239,13 +244,18 @@ impl Loss {
 }
 
 /// Apparent resistance while it is being charged, in each state.
-fn charge_resistance(own: &Own<'_, '_>, rest: &Rest, resistance: Ohms) -> Vec<Ohms> {
+fn charge_resistance(
+    own: &Own<'_, '_>,
+    rest: &Rest,
+    resistance: Ohms,
+    vehicle: Volts,
+) -> Vec<Ohms> {
     let stated = own.entry.quantity("acceptance", Dimension::Current);
-    let blocks = own.blocks;
+    let held = regulated(vehicle).0 * (own.nominal.0 / vehicle.0);
     let of = |&(rest, charge): &(Volts, Ratio)| {
         let usual = || own.capacity.ampere_hours() * acceptance_share(own.chemistry, charge);
         let amps = stated.unwrap_or_else(usual);
-        let above = (taken().regulated_12_v.0 * blocks - rest.0).max(0.2 * blocks);
+        let above = (held - rest).0.max(0.2 * own.blocks);
         Ohms((above / amps).max(resistance.0))
     };
     rest.states.iter().map(of).collect()

@@ -14,6 +14,7 @@ use crate::defaults::{insulation_thickness, taken};
 use crate::document::Entry;
 use crate::inlines::Fuse;
 use crate::joints::Seat;
+use crate::lent::{Lent, spread};
 use crate::likely::{MIDDLE_OF_RANGE, geometric_middle};
 use crate::quantities::beyond;
 use crate::read::Reader;
@@ -75,6 +76,7 @@ impl<'d> Reader<'d> {
             self.conductor(
                 name.name.to_owned(),
                 &entry,
+                &Lent::default(),
                 (from.point, from.joint),
                 (to.point, to.joint),
             );
@@ -86,10 +88,11 @@ impl<'d> Reader<'d> {
         &mut self,
         id: String,
         entry: &Entry<'d>,
+        lent: &Lent,
         from: (PointId, Option<Entry<'d>>),
         to: (PointId, Option<Entry<'d>>),
     ) -> Option<ConductorId> {
-        let made = self.make(&id, entry)?;
+        let made = self.make(&id, entry, lent)?;
         let this = ConductorId::at(self.vehicle.conductors.len());
         if self.stated_surroundings(entry).is_none() {
             self.unsaid_surroundings.push(this);
@@ -118,9 +121,9 @@ impl<'d> Reader<'d> {
     }
 
     /// Everything about a conductor but its ends.
-    fn make(&mut self, id: &str, entry: &Entry<'d>) -> Option<Conductor> {
-        let size = entry.size("size");
-        let length = entry.quantity("length", Dimension::Length).map(Metres);
+    fn make(&mut self, id: &str, entry: &Entry<'d>, lent: &Lent) -> Option<Conductor> {
+        let size = entry.size("size").or(lent.size);
+        let length = entry.quantity("length", Dimension::Length).map(Metres).or(lent.length);
         let stated = entry.quantity("resistance", Dimension::Resistance).map(Ohms);
         let range = entry.range("likely", Dimension::Resistance);
         let material = self.material(id, entry);
@@ -174,7 +177,8 @@ impl<'d> Reader<'d> {
                     return None;
                 }
             };
-        let likely = self.likely_ohms(id, entry, "likely", Some(resistance_at_20));
+        let stated_range = self.likely_ohms(id, entry, "likely", Some(resistance_at_20));
+        let likely = stated_range.or_else(|| lent.length.map(|_| spread(resistance_at_20)));
         let kind = self.conductor_kind(entry, size);
         let insulation = self.insulation(id, entry, kind);
         let area = per_metre.as_ref().map(|found| found.area);
@@ -289,6 +293,7 @@ impl<'d> Reader<'d> {
         self.conductor(
             format!("{device}.feed"),
             &lead,
+            &Lent::default(),
             (from, end.joint),
             (terminal, lead.table("terminal")),
         );
@@ -302,6 +307,7 @@ impl<'d> Reader<'d> {
         self.conductor(
             format!("{device}.lead"),
             &lead,
+            &Lent::default(),
             (terminal, lead.table("terminal")),
             (to, end.joint),
         );
@@ -311,25 +317,30 @@ impl<'d> Reader<'d> {
     pub(crate) fn return_lead(&mut self, device: &str, entry: &Entry<'d>, terminal: PointId) {
         let Some(lead) = entry.table("return") else { return };
         let Some(end) = self.end(&lead, "to") else { return };
+        let lent = self.lent_to_return(device, entry, &lead, end.point);
         self.conductor(
             format!("{device}.return"),
             &lead,
+            &lent,
             (terminal, lead.table("terminal")),
             (end.point, end.joint),
         );
     }
 
     /// The joint of a device whose case is bolted to metal.
-    pub(crate) fn case(&mut self, device: &str, entry: &Entry<'d>, of: JointOf) -> Option<JointId> {
+    pub(crate) fn case(
+        &mut self,
+        device: &str,
+        entry: &Entry<'d>,
+        of: JointOf,
+        seat: Seat,
+    ) -> Option<JointId> {
         let end = self.end(entry, "case")?;
-        Some(self.joint(
-            format!("{device}.case"),
-            of,
-            end.point,
-            Seat::Case,
-            None,
-            end.joint.as_ref(),
-        ))
+        let (positive, negative) = self.terminal_pair(device, "");
+        for terminal in [positive, negative] {
+            self.lies_at(terminal, end.point, entry);
+        }
+        Some(self.joint(format!("{device}.case"), of, end.point, seat, None, end.joint.as_ref()))
     }
 
     /// A fuse at the source's end of a lead; gives the point at which the lead itself begins.
@@ -355,6 +366,7 @@ impl<'d> Reader<'d> {
             }
         };
         let own = self.names.add_point(format!("{device}/fuse"), PointOwner::Free, None);
+        self.lying_at.insert(own, point);
         let (from, to) = if from_source { (point, own) } else { (own, point) };
         self.vehicle.inlines.push(Inline {
             id,

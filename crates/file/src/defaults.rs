@@ -4,11 +4,22 @@
 
 use catalogue::Defaults;
 use model::Filled;
-use units::Metres;
+use units::{Metres, Volts};
 
 /// The values that are taken, each with its reason in the catalogue's table of defaults.
 pub(crate) fn taken() -> &'static Defaults {
     Defaults::standard()
+}
+
+/// The voltage that a vehicle's charging holds, and why that one.
+pub(crate) fn regulated(nominal: Volts) -> (Volts, &'static str) {
+    if (18.0..36.0).contains(&nominal.0) {
+        let share = nominal.0 / 24.0;
+        let why = "lorries are usually set between 28.0 and 28.4 V (common practice)";
+        return (taken().regulated_24_v * share, why);
+    }
+    let blocks = nominal.0 / 12.0;
+    (taken().regulated_12_v * blocks, "middle setting at 25 °C, TM 10-3930-621-12")
 }
 
 /// Thickness of thin-wall insulation over a metal diameter.

@@ -4,7 +4,7 @@ use model::{Bank, Converter, PointOwner, Regulated, RegulatedId, RegulatedKind};
 use units::{Amperes, Dimension, Ohms, Ratio, Volts, print};
 
 use crate::converter_input::LEAST_SHARE;
-use crate::defaults::taken;
+use crate::defaults::{regulated, taken};
 use crate::document::{Entry, Named};
 use crate::read::Reader;
 
@@ -51,7 +51,7 @@ impl<'d> Reader<'d> {
                     positive: gives.0,
                     negative: gives.1,
                     case: None,
-                    set_point: half * (taken().regulated_12_v.0 / 12.0),
+                    set_point: regulated(half + half).0 * 0.5,
                     droop: Ohms(taken().regulator_fall_12_v.0 * half.0 / 12.0 / full),
                     sense: None,
                     follows: Some(Bank { top, bottom, twin: RegulatedId::at(first + 1 - at) }),

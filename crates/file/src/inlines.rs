@@ -128,6 +128,12 @@ impl<'d> Reader<'d> {
             ));
             return None;
         }
+        // A terminal of its own is where the other one is, if that is joined straight to a point.
+        match (entry.has("from"), entry.has("to")) {
+            (true, false) => self.lies_at(to, from, entry),
+            (false, true) => self.lies_at(from, to, entry),
+            _ => {}
+        }
         Some((from, to))
     }
 

@@ -24,6 +24,7 @@ pub(crate) enum Seat {
     Terminal,
     Fuse,
     Case,
+    StarterCase,
     /// The wire's side of a plug's pin.
     Pin,
     MatedPin,
@@ -141,6 +142,7 @@ impl Reader<'_> {
         let (place, why) = match seat {
             Seat::BatteryPost => (TakenAt::BatteryPost, "the end is at a battery's post"),
             Seat::Case => (TakenAt::Case, "a device's case is bolted to metal"),
+            Seat::StarterCase => (TakenAt::StarterCase, "a starter's flange is bolted to metal"),
             Seat::MatedPin => (TakenAt::MatedPin, "two pins meet in a plug"),
             Seat::Foot => (TakenAt::Foot, "a stud stands on metal"),
             Seat::Metal | Seat::Terminal | Seat::Fuse | Seat::Pin if threaded => {

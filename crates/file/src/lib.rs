@@ -15,6 +15,7 @@ mod defaults;
 mod names;
 mod expanded;
 mod joints;
+mod lent;
 mod likely;
 mod conductors;
 mod surroundings;

@@ -8,6 +8,7 @@ use units::{Amperes, Dimension, Ratio, Volts, print};
 
 use crate::defaults::taken;
 use crate::document::{Entry, Named};
+use crate::joints::Seat;
 use crate::read::Reader;
 use crate::suggest::did_you_mean;
 
@@ -138,7 +139,9 @@ impl<'d> Reader<'d> {
             let (live, earthed) = self.live_and_earthed((positive, negative));
             self.feed_lead(name.name, &entry, live);
             self.return_lead(name.name, &entry, earthed);
-            let case = self.case(name.name, &entry, JointOf::LoadCase(id));
+            let starts = usual.kind == LoadKind::Starter;
+            let seat = if starts { Seat::StarterCase } else { Seat::Case };
+            let case = self.case(name.name, &entry, JointOf::LoadCase(id), seat);
             let Some(law) = self.load_law(name.name, &entry, &usual) else { continue };
             let rated = law.rated_volts();
             let minimum = volts_of(&entry, "minimum");

@@ -4,7 +4,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 use catalogue::Catalogue;
-use model::{AccessGroup, Code, ConductorId, Earth, Problem, Severity, Vehicle, Work, Workshop};
+use model::{
+    AccessGroup, Code, ConductorId, Earth, PointId, Problem, Severity, Vehicle, Work, Workshop,
+};
 use toml::de::DeTable;
 use units::{Dimension, NewtonMetres, Seconds, Volts};
 
@@ -141,6 +143,8 @@ pub(crate) struct Reader<'d> {
     pub pin_sides: BTreeSet<String>,
     pub shunts: BTreeSet<String>,
     pub sensing: Vec<Sensing>,
+    /// Points that lie where another one does.
+    pub lying_at: BTreeMap<PointId, PointId>,
     piece_names: BTreeSet<String>,
     defaults: Option<Entry<'d>>,
 }
@@ -276,6 +280,7 @@ fn understand(root: Entry<'_>, checked: &[Problem]) -> Understood {
         pin_sides: BTreeSet::new(),
         shunts: BTreeSet::new(),
         sensing: Vec::new(),
+        lying_at: BTreeMap::new(),
         piece_names: BTreeSet::new(),
         defaults,
     };
@@ -299,6 +304,7 @@ fn understand(root: Entry<'_>, checked: &[Problem]) -> Understood {
     for (name, entry) in reader.root.clone().tables("conductors") {
         reader.check_length(&entry, name.name);
     }
+    reader.covers();
     reader.vehicle.points = std::mem::take(&mut reader.names.points);
     reader.split_relays();
     reader.converter_inputs();

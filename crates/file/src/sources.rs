@@ -6,8 +6,9 @@ use model::{
 };
 use units::{Amperes, Dimension, Ohms, Ratio, Volts, print};
 
-use crate::defaults::taken;
+use crate::defaults::{regulated, taken};
 use crate::document::{Entry, Named};
+use crate::joints::Seat;
 use crate::read::Reader;
 
 impl<'d> Reader<'d> {
@@ -157,12 +158,12 @@ impl<'d> Reader<'d> {
         let blocks = self.vehicle.nominal.0 / 12.0;
         let set_point = entry.quantity("voltage", Dimension::Voltage).unwrap_or_else(|| {
             let (volts, why) = if kind == RegulatedKind::Converter {
-                (taken().converter_12_v.0 * blocks, "usual for a converter (common practice)")
+                (taken().converter_12_v * blocks, "usual for a converter (common practice)")
             } else {
-                (taken().regulated_12_v.0 * blocks, "middle setting at 25 °C, TM 10-3930-621-12")
+                regulated(self.vehicle.nominal)
             };
-            self.fills.note(format!("{}.voltage", name.name), print::volts(Volts(volts)), why);
-            volts
+            self.fills.note(format!("{}.voltage", name.name), print::volts(volts), why);
+            volts.0
         });
         let sense = entry
             .text("sense")
@@ -171,7 +172,7 @@ impl<'d> Reader<'d> {
         let (live, earthed) = self.live_and_earthed((positive, negative));
         self.output_lead(name.name, entry, live);
         self.return_lead(name.name, entry, earthed);
-        let case = self.case(name.name, entry, JointOf::SourceCase(id));
+        let case = self.case(name.name, entry, JointOf::SourceCase(id), Seat::Case);
         let sense = sense.map(|point| match self.vehicle.earth {
             Earth::Negative => (point, negative),
             Earth::Positive => (positive, point),

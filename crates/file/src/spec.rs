@@ -196,7 +196,7 @@ const SUSPICION: Key = quantity(
     "suspicion",
     Dimension::Ratio,
     Domain::Chance,
-    "Chance that it is bad before any reading, as in `5 %`; follows from kind, place and protection when left out.",
+    "Chance that it is bad before any reading, as in `5 %`; follows from kind, place, protection and finish when left out.",
 );
 const THREAD: Key =
     key("thread", Kind::Listed(Listing::Threads), "Thread of the stud, bolt or screw.");

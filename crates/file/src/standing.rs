@@ -43,6 +43,7 @@ impl<'d> Reader<'d> {
                 ));
                 continue;
             }
+            self.lies_at(own, end.point, &entry);
             let eyes = self.vehicle.joints.iter().filter(|eye| eye.point == own).count();
             let id = format!("{}.foot", name.name);
             self.joint(id, JointOf::Between(own), end.point, Seat::Foot, None, end.joint.as_ref());

@@ -44,18 +44,20 @@ impl<'v> Found<'v> {
             (None, _) => (0..vehicle.states.len()).map(StateId::at).collect(),
         };
         let mut network = Network::new(vehicle);
-        let mut all = Vec::new();
+        let (mut all, mut none) = (Vec::new(), None);
         for state in states {
             let point = network.operating_point(state);
             match in_state(&network, &point, of) {
                 Some((budget, routes)) => all.push(InState { point, budget, routes }),
-                // Without a state asked for, those in which it has none are left out; a load has to have one.
-                None if at.is_none() && !matches!(of, Named::Load(_)) => {}
-                None => return Err(none_there(vehicle, &asked.load, of, &point).into()),
+                None => {
+                    none.get_or_insert_with(|| none_there(vehicle, &asked.load, of, &point));
+                }
             }
         }
+        // Without a state asked for, those in which it has none are left out.
         if all.is_empty() {
-            return Err(in_no_state(&asked.load, of).into());
+            let told = none.filter(|_| at.is_some() || matches!(of, Named::Load(_)));
+            return Err(told.unwrap_or_else(|| in_no_state(&asked.load, of)).into());
         }
         Ok(Self { vehicle, load: asked.load.clone(), states: all })
     }

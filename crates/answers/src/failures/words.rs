@@ -1,6 +1,6 @@
 //! Failures and what they do, as plain sentences without their ends.
 
-use ::failures::{Contact, Endurance, Fault, Finding, Inspect, Protection, Wear};
+use ::failures::{Contact, Endurance, Fault, Finding, Inspect, Protection, Wear, fuses};
 use model::{LoadId, Piece, StateId, Vehicle};
 use network::LoadStatus;
 use units::{Amperes, Kelvin, Ratio, Seconds, Volts};
@@ -67,6 +67,11 @@ pub fn finding(vehicle: &Vehicle, finding: &Finding) -> Line {
             let fuse = name(&vehicle.inline(fuse).id);
             let when = match opening.and_then(|opening| opening.latest) {
                 Some(latest) => say!("opens within {}", soon(latest)),
+                None if amps <= rating => say!(
+                    "{} of what it is marked with for hours, at most {} is usual: it and its holder warm and age",
+                    percent(Ratio(amps / rating)),
+                    percent(fuses::held_share())
+                ),
                 None => say!("need not open"),
             };
             say!("{} through fuse {} of {}: {}", amperes(amps), fuse, amperes(rating), when)

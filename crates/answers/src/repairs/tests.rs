@@ -23,6 +23,12 @@ fn all() -> Vec<Vehicle> {
         include_str!("../../../../examples/rescue-ambulance.toml"),
         include_str!("../../../../examples/harbour-workboat.toml"),
         include_str!("../../../../examples/utility-cart.toml"),
+        include_str!("../../../../examples/timber-lorry.toml"),
+        include_str!("../../../../examples/hill-four-by-four.toml"),
+        include_str!("../../../../examples/two-battery-diesel.toml"),
+        include_str!("../../../../examples/day-boat.toml"),
+        include_str!("../../../../examples/market-trailer.toml"),
+        include_str!("../../../../examples/touring-motor-home.toml"),
     ];
     let texts = LAYOUTS.into_iter().chain(examples);
     texts.map(|text| sound(file::read(text.as_bytes()).vehicle.expect("no errors"))).collect()

@@ -27,6 +27,8 @@ assumed! {
     insulation_heat: JoulesPerKelvin,
     /// Regulated voltage of a 12 V system at 25 °C.
     regulated_12_v: Volts,
+    /// Regulated voltage of a 24 V system at 25 °C.
+    regulated_24_v: Volts,
     /// Output voltage of a converter for 12 V loads.
     converter_12_v: Volts,
     /// Fall of a regulator's voltage from nothing to full output, on 12 V.
@@ -81,6 +83,10 @@ assumed! {
     winch_idle_share: Ratio,
     /// Conductors at least this thick end in bolted lugs, thinner ones in pins and spades.
     lug_from: SquareMetres,
+    /// Length of a return lead to metal or a stud of which the file gives none.
+    return_length: Metres,
+    /// How many times longer or shorter a lead of which the length was taken may be.
+    lead_length_times: Ratio,
     /// Length of a conductor to be replaced of which the file gives only the resistance.
     replaced_length: Metres,
     /// Metal area of a conductor to be replaced of which the file gives no size.

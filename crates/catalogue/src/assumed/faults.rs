@@ -18,6 +18,8 @@ assumed! {
     joint_unprotected_times: Ratio,
     /// How many times as likely a joint is bad of which the file says what protects it.
     joint_protected_times: Ratio,
+    /// How many times as likely a joint is bad of which the file says that a face of it is painted.
+    joint_painted_times: Ratio,
     /// How many times as likely a joint is bad that is stated above the clean range of its kind.
     joint_above_clean_times: Ratio,
     /// How many times as likely a joint is bad that is stated within the clean range of its kind.
@@ -154,6 +156,8 @@ assumed! {
     harm_load_low_part: Ratio,
     /// Part of the harm of each load that counts beside the worst that fails with it.
     harm_further_load_part: Ratio,
+    /// Share of its marked current that a fuse is to carry for hours.
+    fuse_held_share: Ratio,
     /// Harm of a fuse above its rating.
     harm_fuse_over_rating: Ratio,
     /// Harm of a battery that gives more than its part.

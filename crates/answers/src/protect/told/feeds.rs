@@ -1,6 +1,6 @@
 //! Conductors that feed: without a fuse, opened too late, unfused by custom, not to be judged, and protected.
 
-use model::InlineId;
+use model::{InlineId, LoadId};
 use protection::{Custom, Feed, Gap, Harm, Origin, Verdict};
 
 use super::super::found::guards;
@@ -57,15 +57,26 @@ impl Page<'_> {
     }
 
     fn short_harm(&self, feed: &Feed, burns: Harm) -> Line {
-        let far = name(&self.vehicle.point(feed.fed.far).id);
+        let short = self.short_of(feed);
         match burns {
             Harm::Burns { after, .. } => {
-                say!("a short at {} destroys its insulation in {}", far, duration(after))
+                say!("{} destroys its insulation in {}", short, duration(after))
             }
             Harm::Ages { hottest } => {
-                say!("a short at {} holds it at {}", far, temperature(hottest))
+                say!("{} holds it at {}", short, temperature(hottest))
             }
-            Harm::None => say!("it bears a short at {}, but not one near its beginning", far),
+            Harm::None => say!("it bears {}, but not one near its beginning", short),
+        }
+    }
+
+    /// The short that a conductor is held to: at its far end, or inside the load that returns by it.
+    fn short_of(&self, feed: &Feed) -> Line {
+        let loads = (0..self.vehicle.loads.len()).map(LoadId::at);
+        let mut returning =
+            loads.filter(|load| self.vehicle.load_terminals(*load).1 == feed.fed.near);
+        match returning.next() {
+            Some(load) => say!("a short inside {}", name(&self.vehicle.load(load).id)),
+            None => say!("a short at {}", name(&self.vehicle.point(feed.fed.far).id)),
         }
     }
 
