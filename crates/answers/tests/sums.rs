@@ -3,11 +3,10 @@
 use std::path::Path;
 
 use model::{BatteryId, LoadId, Piece, RegulatedId, Vehicle};
-use network::{
-    Convergence, Network, OperatingPoint, Route, RouteEnd, RouteStart, Routes,
-};
+use network::{Convergence, Network, OperatingPoint, Route, RouteEnd, RouteStart, Routes};
 use units::Watts;
 
+#[expect(clippy::disallowed_methods, reason = "a test looks through the tree")]
 /// Every vehicle that stands in the tree, with its file's name.
 fn vehicles() -> Vec<(String, Vehicle)> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
@@ -67,7 +66,10 @@ fn what_sources_give_is_what_loads_batteries_metal_and_converters_take() {
     each(|at, network, point| {
         let [given, taken, charging, lost, heat] = watts(network.vehicle(), point);
         let near = |told: Watts, own: f64| {
-            assert!((told.0 - own).abs() < 5e-3 + 1e-6 * given, "{at}: told {told:?}, summed {own}");
+            assert!(
+                (told.0 - own).abs() < 5e-3 + 1e-6 * given,
+                "{at}: told {told:?}, summed {own}"
+            );
         };
         near(point.balance.sources, given);
         near(point.balance.loads, taken);
@@ -108,7 +110,8 @@ fn assert_flows(at: &str, vehicle: &Vehicle, point: &OperatingPoint, route: &Rou
         if matches!(piece, Piece::Joint(_)) {
             continue;
         }
-        let forward = if here == from || (here != to && carries * sign >= 0.0) { 1.0 } else { -1.0 };
+        let forward =
+            if here == from || (here != to && carries * sign >= 0.0) { 1.0 } else { -1.0 };
         assert!(forward * sign * carries >= -within(carries), "{at}: against {piece:?} {route:?}");
         here = if forward > 0.0 { to } else { from };
     }

@@ -129,7 +129,8 @@ impl Names {
         }
         self.suggestions += 1;
         let pins = self.unused_pins.iter().map(String::as_str);
-        if let Some(hint) = pin_or_foot(name, points.keys().map(String::as_str).chain(pins.clone())) {
+        if let Some(hint) = pin_or_foot(name, points.keys().map(String::as_str).chain(pins.clone()))
+        {
             return Some(hint);
         }
         did_you_mean(name, points.keys().map(String::as_str).chain(pins)).or_else(|| {

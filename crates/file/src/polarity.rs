@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 
 use model::{
-    BatteryId, Code, Conducts, Earth, PointOwner, Problem, Regulated, RegulatedKind, StateId,
-    Vehicle,
+    BatteryId, Code, Conducts, Earth, LoadId, PointOwner, Problem, Regulated, RegulatedKind,
+    StateId, Vehicle,
 };
 use units::{Volts, print};
 
@@ -31,8 +31,7 @@ pub(crate) fn reversed(vehicle: &Vehicle) -> Vec<BatteryId> {
 
 /// Each battery that the metal reaches in a state, the fewest batteries first, and whether by its live post.
 fn reached(vehicle: &Vehicle, state: StateId) -> Vec<(BatteryId, bool)> {
-    let roots =
-        vehicle.parts(|piece| vehicle.conducts(piece, state) == Conducts::BothWays).roots();
+    let roots = vehicle.parts(|piece| vehicle.conducts(piece, state) == Conducts::BothWays).roots();
     let Some(ground) = ground(vehicle, &roots) else { return Vec::new() };
     let mut near = vec![ground];
     let mut found: Vec<(BatteryId, bool)> = Vec::new();
@@ -55,20 +54,25 @@ fn reached(vehicle: &Vehicle, state: StateId) -> Vec<(BatteryId, bool)> {
     }
 }
 
-/// The metal of the vehicle: where most points of structures hang together, or else the first battery's
-/// earthed post.
+/// The metal of the vehicle: where most points of structures hang together, or without any where most loads and
+/// batteries have the terminal that goes home.
 fn ground(vehicle: &Vehicle, roots: &[usize]) -> Option<usize> {
-    let mut points: BTreeMap<usize, usize> = BTreeMap::new();
-    for (at, point) in vehicle.points.iter().enumerate() {
-        if matches!(point.owner, PointOwner::Structure(_)) {
-            *points.entry(roots[at]).or_default() += 1;
+    let most = |points: &mut dyn Iterator<Item = usize>| {
+        let mut counts: BTreeMap<usize, usize> = BTreeMap::new();
+        for at in points {
+            *counts.entry(roots[at]).or_default() += 1;
         }
-    }
-    let most = points.iter().max_by_key(|(root, count)| (**count, std::cmp::Reverse(**root)));
-    most.map(|(root, _)| *root).or_else(|| {
-        (!vehicle.batteries.is_empty())
-            .then(|| roots[vehicle.battery_terminals(BatteryId::at(0)).1.index()])
-    })
+        let most =
+            counts.into_iter().max_by_key(|(root, count)| (*count, std::cmp::Reverse(*root)));
+        most.map(|(root, _)| root)
+    };
+    let points = vehicle.points.iter().enumerate();
+    let structures = points.filter(|(_, own)| matches!(own.owner, PointOwner::Structure(_)));
+    let batteries =
+        (0..vehicle.batteries.len()).map(|at| vehicle.battery_terminals(BatteryId::at(at)).1);
+    let loads = (0..vehicle.loads.len()).map(|at| vehicle.load_terminals(LoadId::at(at)).1);
+    let homes = batteries.chain(loads).map(|own| own.index());
+    most(&mut structures.map(|(at, _)| at)).or_else(|| most(&mut { homes }))
 }
 
 /// Tells what is the wrong way round.
@@ -173,7 +177,8 @@ fn sources(vehicle: &Vehicle, place: &impl Fn(&str) -> Range<usize>) -> Vec<Prob
 /// Equalisers whose middle is in no state at half of what lies between their ends.
 fn equalisers(vehicle: &Vehicle, place: &impl Fn(&str) -> Range<usize>) -> Vec<Problem> {
     let states = nominal(vehicle);
-    let halves = vehicle.regulated.iter().filter_map(|own| Some((own, own.id.strip_suffix(".lower")?)));
+    let halves =
+        vehicle.regulated.iter().filter_map(|own| Some((own, own.id.strip_suffix(".lower")?)));
     let miswired = halves.filter_map(|(own, name)| {
         let said: Option<Vec<String>> =
             states.iter().map(|volts| miswired(own, name, volts)).collect();

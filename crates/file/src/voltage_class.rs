@@ -63,9 +63,10 @@ struct Misfit {
 }
 
 fn of_load(vehicle: &Vehicle, load: &Load, states: &[(StateId, Potentials)]) -> Option<Misfit> {
-    let fed = states.iter().filter(|(state, _)| load.is_on_in(*state)).filter_map(|(state, own)| {
-        Some((*state, own.across(load.positive, load.negative)?))
-    });
+    let fed = states
+        .iter()
+        .filter(|(state, _)| load.is_on_in(*state))
+        .filter_map(|(state, own)| Some((*state, own.across(load.positive, load.negative)?)));
     let (state, seen) = fed
         .filter(|(_, seen)| *seen > Volts::ZERO && other_class(*seen, load.nominal))
         // What works on less than its class says so by its minimum.

@@ -72,8 +72,7 @@ impl<'v> Found<'v> {
         let scope = Scope { states, conductors, recalled: asked.recalled_curves };
         Ok(match at {
             Some(point) => {
-                let (faults, unsolved) =
-                    at_point(vehicle, point, through.unwrap_or(DEAD), &scope);
+                let (faults, unsolved) = at_point(vehicle, point, through.unwrap_or(DEAD), &scope);
                 let recalled = scope.recalled;
                 Self::At(At { vehicle, point, through, recalled, faults, unsolved, unsettled })
             }

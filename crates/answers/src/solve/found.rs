@@ -44,9 +44,10 @@ fn wants_attention(vehicle: &Vehicle, point: &OperatingPoint) -> bool {
         || point.regulated.iter().any(|source| starved(source.mode))
         || in_line::overloaded(vehicle, point).iter().any(in_line::Overloaded::wants_attention)
         || !stray::paths(vehicle, point).is_empty()
-        || point.loads.iter().any(|load| {
-            load.stalled || !matches!(load.status, LoadStatus::Off | LoadStatus::Fed)
-        })
+        || point
+            .loads
+            .iter()
+            .any(|load| load.stalled || !matches!(load.status, LoadStatus::Off | LoadStatus::Fed))
         || vehicle.conductors.iter().enumerate().any(|(at, conductor)| {
             let temperature = point.pieces[at].temperature;
             conductor.insulation_limit.zip(temperature).is_some_and(|(limit, now)| now > limit)

@@ -131,8 +131,14 @@ pub(super) fn told(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint) {
     }
     for part in relays {
         told.line(match closed(part, point.state) {
-            true => say!("split relay {} is closed: the batteries on its two sides are joined", name(&part.id)),
-            false => say!("split relay {} is open: the batteries on its two sides are parted", name(&part.id)),
+            true => say!(
+                "split relay {} is closed: the batteries on its two sides are joined",
+                name(&part.id)
+            ),
+            false => say!(
+                "split relay {} is open: the batteries on its two sides are parted",
+                name(&part.id)
+            ),
         });
     }
     told.gap();
