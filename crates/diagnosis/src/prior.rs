@@ -146,7 +146,7 @@ pub(crate) fn draw_spread(kind: LoadKind) -> f64 {
 /// How many blocks of 12 V a source is made for, by what it holds.
 pub(crate) fn blocks_of(source: &Regulated) -> f64 {
     let blocks = source.set_point.0 / Defaults::standard().regulated_12_v.0;
-    if blocks < 1.0 { blocks } else { blocks.round() }
+    if blocks < 0.75 { blocks } else { blocks.round() }
 }
 
 /// How far what a sound source holds lies from what the file states: for half an equaliser, how far apart it
