@@ -14,6 +14,7 @@ pub mod arguments;
 pub mod cautions;
 pub mod refusal;
 pub mod questions;
+mod stray;
 mod unsettled;
 mod weighed;
 mod sights;

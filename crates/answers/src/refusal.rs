@@ -109,8 +109,14 @@ impl From<Refusal> for Refused {
 pub fn state(vehicle: &Vehicle, name: &str) -> Result<StateId, Refusal> {
     vehicle.state_named(name).ok_or_else(|| {
         let states = vehicle.states.iter().map(|state| state.id.as_str());
-        // States are few, so that the list says enough.
-        Refusal { hint: None, ..no_such(vehicle, "state", name, states) }
+        let listed: Vec<String> = states.clone().map(|own| format!("\"{own}\", ")).collect();
+        let hint = format!(
+            "nobody asks for `{name}` in the file; list it in `[vehicle]` to have it solved: `states = [{}\"{name}\"]`",
+            listed.concat()
+        );
+        // States are few, so that the list says enough of others.
+        let hint = file::is_known_state(name).then_some(hint);
+        Refusal { hint, ..no_such(vehicle, "state", name, states) }
     })
 }
 

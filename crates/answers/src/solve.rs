@@ -4,6 +4,7 @@ mod asked;
 mod cold;
 pub(crate) mod beside;
 mod found;
+mod in_line;
 mod as_solved;
 mod shape;
 mod told;
@@ -12,8 +13,10 @@ pub use as_solved::*;
 pub use asked::Asked;
 pub use cold::{ColdCrank, PublishedVolts};
 pub use found::Found;
+pub use in_line::{OverloadedFuse, SplitRelay};
 pub use shape::*;
 
+pub use crate::stray::StrayPath;
 pub use crate::unsettled::Miss;
 
 use model::Vehicle;

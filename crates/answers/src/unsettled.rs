@@ -50,6 +50,11 @@ pub(crate) fn states(vehicle: &Vehicle) -> Vec<StateId> {
     points.iter().filter(|point| !is_found(point)).map(|point| point.state).collect()
 }
 
+/// Those states as programs read them.
+pub(crate) fn ids(vehicle: &Vehicle, states: &[StateId]) -> Vec<String> {
+    states.iter().map(|own| vehicle.state(*own).id.clone()).collect()
+}
+
 /// Says which states an answer over all of them knows nothing of.
 pub(crate) fn told_states(told: &mut Told, vehicle: &Vehicle, states: &[StateId]) {
     if states.is_empty() {

@@ -7,7 +7,7 @@ use model::{JointId, Piece, PointId, PointOwner, Vehicle};
 use crate::fit::Belief;
 use crate::forward::{Forward, Layout};
 use crate::judged;
-use crate::prior::{Prior, battery_prior, draw_prior, piece_prior, stated_bad};
+use crate::prior::{Prior, battery_prior, draw_prior, held_spread, piece_prior, stated_bad};
 use crate::suspect::SuspectKind;
 pub(crate) use single_faults::single_faults;
 
@@ -84,9 +84,8 @@ pub(crate) fn sound(forward: &Forward<'_>) -> Belief {
         set(layout.emf(at), emf);
         set(layout.battery(at), resistance);
     }
-    for at in 0..vehicle.regulated.len() {
-        belief.spread[layout.held(at)] =
-            judged::faults().regulator_spread_12_v.0 * vehicle.nominal.0 / 12.0;
+    for (at, source) in vehicle.regulated.iter().enumerate() {
+        belief.spread[layout.held(at)] = held_spread(source);
     }
     belief
 }

@@ -3,7 +3,8 @@
 //! Spreads are standard deviations of natural logarithms unless said otherwise. Those of joints come
 //! from the catalogue's clean ranges (unconfirmed there); the rest is in its table of judgements.
 
-use model::{Battery, InlineKind, Joint, Likely, Load, LoadKind, Piece, Vehicle};
+use catalogue::Defaults;
+use model::{Battery, InlineKind, Joint, Likely, Load, LoadKind, Piece, Regulated, Vehicle};
 use network::OperatingPoint;
 use units::{Amperes, Ohms, Volts};
 
@@ -140,6 +141,21 @@ pub(crate) fn piece_spread(vehicle: &Vehicle, piece: Piece) -> f64 {
 pub(crate) fn draw_spread(kind: LoadKind) -> f64 {
     let own = judged::faults();
     if kind == LoadKind::Starter { own.starter_draw_spread.0 } else { own.draw_spread.0 }
+}
+
+/// How many blocks of 12 V a source is made for, by what it holds.
+pub(crate) fn blocks_of(source: &Regulated) -> f64 {
+    let blocks = source.set_point.0 / Defaults::standard().regulated_12_v.0;
+    if blocks < 0.75 { blocks } else { blocks.round() }
+}
+
+/// How far what a sound source holds lies from what the file states: for half an equaliser, how far apart it
+/// leaves the halves.
+pub(crate) fn held_spread(source: &Regulated) -> f64 {
+    match source.follows {
+        Some(_) => judged::faults().equaliser_spread.0,
+        None => judged::faults().regulator_spread_12_v.0 * blocks_of(source),
+    }
 }
 
 /// Spread of a battery's voltage, in volts, and of its resistance.

@@ -11,7 +11,7 @@ use toml::de::{DeTable, DeValue};
 use units::{Dimension, Money, WireSize};
 
 use crate::spec::{Domain, FREE_PREFIX, Key, Kind, LARGEST_AMOUNT, Listing, Table};
-use crate::suggest::{did_you_mean, listed, worthwhile};
+use crate::suggest::{did_you_mean, elsewhere, listed, worthwhile};
 
 /// A table of the file with its description and its place.
 #[derive(Clone)]
@@ -258,7 +258,8 @@ impl Checker<'_> {
                     format!("{} has no key `{word}`", spec.name),
                     format!("one of {}", listed(known.iter().copied())),
                 );
-                let meant = self.suggests().then(|| did_you_mean(word, known)).flatten();
+                let meant = elsewhere(spec.name, word)
+                    .or_else(|| self.suggests().then(|| did_you_mean(word, known)).flatten());
                 problem.hint = Some(meant.unwrap_or_else(|| {
                     format!(
                         "a key of your own begins with `{FREE_PREFIX}`, as in `{FREE_PREFIX}{word}`"

@@ -32,7 +32,10 @@ mod shunts;
 mod standing;
 mod plug_checks;
 pub mod read;
+mod potentials;
+mod polarity;
 mod battery_loops;
+mod voltage_class;
 mod plausible;
 pub mod edit;
 pub mod rewrite;
@@ -42,3 +45,4 @@ pub mod reference;
 pub mod readings;
 
 pub use read::{LARGEST_FILE, Reading, read};
+pub use states::is_known_state;

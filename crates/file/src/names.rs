@@ -129,6 +129,10 @@ impl Names {
         }
         self.suggestions += 1;
         let pins = self.unused_pins.iter().map(String::as_str);
+        if let Some(hint) = pin_or_foot(name, points.keys().map(String::as_str).chain(pins.clone()))
+        {
+            return Some(hint);
+        }
         did_you_mean(name, points.keys().map(String::as_str).chain(pins)).or_else(|| {
             let inside = format!("{name}/");
             let terminals: Vec<String> = points
@@ -147,4 +151,28 @@ impl Names {
             }
         })
     }
+}
+
+/// What is meant by the name of a plug without the side, or by the foot of a stud: nothing for any other name.
+fn pin_or_foot<'n>(name: &str, known: impl Iterator<Item = &'n str> + Clone) -> Option<String> {
+    let stud = name.strip_suffix(".foot").or_else(|| name.strip_suffix("/foot"));
+    if let Some(stud) = stud.filter(|stud| known.clone().any(|own| own == *stud)) {
+        return Some(format!(
+            "`{stud}.foot` is the joint under the stud, no point: conductors end at `{stud}`"
+        ));
+    }
+    let (plug, pin) = name.split_once('/').unwrap_or((name, ""));
+    let side = format!("{plug}.plug/");
+    let pins: Vec<&str> = known.clone().filter_map(|own| own.strip_prefix(&side)).collect();
+    if pins.is_empty() {
+        return None;
+    }
+    Some(if pins.contains(&pin) {
+        format!(
+            "`{plug}` is a plug: its pin is `{plug}.plug/{pin}`, and `{plug}.socket/{pin}` on the vehicle's side"
+        )
+    } else {
+        let pins: Vec<String> = pins.iter().take(6).map(|pin| format!("`{side}{pin}`")).collect();
+        format!("`{plug}` is a plug; its pins are {}, and the same with `.socket`", pins.join(", "))
+    })
 }

@@ -3,7 +3,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
-use model::{Code, Conducts, Earth, Piece, PointId, PointOwner, Problem, StateId, Vehicle};
+use model::{
+    Code, Conducts, Earth, Piece, PointId, PointOwner, Problem, Severity, StateId, Vehicle,
+};
 use units::{Amperes, Volts, print};
 
 /// Looks at the vehicle as a whole.
@@ -11,10 +13,19 @@ pub(crate) fn check(vehicle: &Vehicle, places: &BTreeMap<String, Range<usize>>) 
     let checks = Checks { vehicle, places };
     let mut problems = Vec::new();
     checks.short_circuits(&mut problems);
-    checks.ways(&mut problems);
+    let mut turned = crate::polarity::check(vehicle, places);
+    let mut ways = Vec::new();
+    checks.ways(&mut ways);
+    match turned.iter_mut().find(|own| own.code == Code::EarthAgainstMetal) {
+        // Loads without a way follow from it, and are not told beside it.
+        Some(own) if !ways.is_empty() => own.severity = Severity::Error,
+        _ => problems.extend(ways),
+    }
+    problems.extend(turned);
     checks.islands(&mut problems);
     checks.thin_starter_cables(&mut problems);
     problems.extend(crate::battery_loops::check(vehicle, places));
+    problems.extend(crate::voltage_class::check(vehicle, places));
     problems
 }
 

@@ -54,6 +54,12 @@ const TRADE: [Trade; 7] = [
 ];
 const AIR_C: f64 = 20.0;
 
+/// True for a state of the trade, which a file need not define.
+#[must_use]
+pub fn is_known_state(name: &str) -> bool {
+    TRADE.iter().any(|(id, ..)| *id == name) || [REPEATED, FIRST_MOMENT].contains(&name)
+}
+
 /// The last of several cranks, one after the other, of a warm engine.
 const REPEATED: &str = "repeated-cranking";
 /// The first moment of preheating.

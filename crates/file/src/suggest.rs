@@ -35,6 +35,20 @@ pub fn did_you_mean<'c>(
     nearest(word, candidates).map(|found| format!("did you mean `{found}`?"))
 }
 
+/// Keys that people write where another table, or another way of saying it, is right.
+const ELSEWHERE: [(&str, &str, &str); 1] = [(
+    "a galvanic isolator",
+    "rating",
+    "the current of a galvanic isolator is not weighed: keep it as `x-rating`; what switches a battery off is \
+     `[switches.NAME]` with `kind = \"isolator\"`, and has a `rating`",
+)];
+
+/// Where what this key says belongs, if people often write it in this table.
+pub(crate) fn elsewhere(table: &str, key: &str) -> Option<String> {
+    let found = ELSEWHERE.iter().find(|(own, word, _)| *own == table && *word == key);
+    found.map(|(.., hint)| (*hint).to_owned())
+}
+
 /// A list for a message: the first few in backticks.
 pub(crate) fn listed<'c>(words: impl IntoIterator<Item = &'c str>) -> String {
     let words: Vec<&str> = words.into_iter().collect();

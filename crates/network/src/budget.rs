@@ -54,8 +54,8 @@ pub struct Term {
     pub amps: Amperes,
     /// Its resistance in this state.
     pub resistance: Ohms,
-    /// Share of an imaginary ampere between load and source that passes it: one where there is no
-    /// other path.
+    /// The marginal share: of each further ampere between load and source so much would pass it, one where
+    /// there is no other path. How the load's own current divides is told by its routes.
     pub share: Ratio,
     /// What it costs the load; the terms of a side add up to what a meter reads over that side.
     pub volts: Volts,

@@ -58,6 +58,8 @@ pub(crate) struct Workspace {
     across: Vec<f64>,
     anchors: Vec<(usize, f64)>,
     volts: Vec<f64>,
+    /// The last volts that were numbers.
+    last: Vec<f64>,
 }
 
 /// How Newton's method ended.
@@ -99,6 +101,7 @@ impl Circuit {
             across: vec![f64::NAN; self.devices.len()],
             anchors: Vec::new(),
             volts: vec![0.0; self.n],
+            last: vec![0.0; self.n],
         }
     }
 
@@ -151,6 +154,7 @@ impl Circuit {
     /// connected alike.
     pub(crate) fn solve(&self, laws: &[Law], start: &[f64], work: &mut Workspace) -> Solution {
         work.across.copy_from_slice(start);
+        work.last.fill(0.0);
         let mut worst = (0, 0.0);
         let mut released = false;
         for step in 1..=MOST_STEPS {
@@ -172,6 +176,14 @@ impl Circuit {
                 }
             }
             self.solve_at_tangents(work);
+            if work.volts.iter().any(|volts| !volts.is_finite()) {
+                let Workspace { volts, last, .. } = work;
+                volts.copy_from_slice(last);
+                let (device, amperes) = worst;
+                let ending = Ending::NotFound { device, amperes };
+                return Solution { volts: self.against_reference(volts), ending, steps: step };
+            }
+            work.last.copy_from_slice(&work.volts);
             worst = self.step(laws, damping(step), work);
             if worst.1 <= 0.0 && !released {
                 released = true;
@@ -246,8 +258,9 @@ impl Circuit {
             .position(|&(plus, minus)| plus == node || minus == node)
             .unwrap_or(0);
         let amperes = laws.get(device).map_or(0.0, |law| law.amperes(work.across[device]).abs());
+        let amperes = if amperes.is_finite() { amperes } else { f64::MAX };
         Solution {
-            volts: self.against_reference(&work.volts),
+            volts: self.against_reference(&work.last),
             ending: Ending::NotFound { device, amperes },
             steps,
         }

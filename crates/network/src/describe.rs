@@ -202,7 +202,9 @@ impl Network<'_> {
             LoadStatus::Fed
         };
         let margin = load.minimum.filter(|_| on).map(|minimum| volts - minimum);
-        LoadPoint { amps: Amperes(amps), volts, margin, status }
+        let law = self.wiring.device(Device::Load(id)).map(|device| told.numbers.laws[device]);
+        let stalled = on && matches!(law, Some(Law::Load(law)) if law.is_stalled_at(volts));
+        LoadPoint { amps: Amperes(amps), volts, margin, status, stalled }
     }
 
     /// The largest power that could be drawn at a load's terminals, the others as they are.
@@ -251,18 +253,23 @@ impl Network<'_> {
             let taken = Watts(amps[device] * across[device]);
             match kind {
                 Device::Battery(_) if taken > Watts::ZERO => balance.charging += taken,
+                // What a converter or an equaliser hands on is neither made nor used up in it.
+                Device::Regulated(id) if self.vehicle().regulated_source(*id).input.is_some() => {
+                    balance.conversion += taken;
+                }
+                Device::Input(_) => balance.conversion += taken,
                 Device::Battery(_) | Device::Regulated(_) => balance.sources += -taken,
-                Device::Load(_) | Device::Input(_) => balance.loads += taken,
+                Device::Load(_) => balance.loads += taken,
                 Device::Diode(_) => balance.losses += taken,
             }
         }
-        balance.error = balance.sources - balance.loads - balance.charging - balance.losses;
-        // Input and output of a converter are two devices, each with its own place in the sum; what
-        // ties them is its efficiency, and a converter that made energy would show here.
+        let Balance { sources, loads, charging, conversion, losses, .. } = balance;
+        balance.error = sources - loads - charging - conversion - losses;
+        // Input and output of a converter are two devices; what ties them is its efficiency, and a
+        // converter that made energy would show here.
         for (at, source) in self.vehicle().regulated.iter().enumerate() {
             let sides = self.converter_sides(at, &numbers.laws, volts);
             let (Some(input), Some(sides)) = (&source.input, sides) else { continue };
-            balance.conversion += Watts(sides.taken - sides.given);
             balance.error += Watts((sides.given / input.efficiency.0 - sides.taken).abs());
         }
         balance.kirchhoff =

@@ -55,6 +55,8 @@ pub struct LoadPoint {
     pub margin: Option<Volts>,
     /// How it fares.
     pub status: LoadStatus,
+    /// True of a motor whose rotor stands: the voltage cannot overcome what it has to turn.
+    pub stalled: bool,
 }
 
 /// A battery in a state.
@@ -101,15 +103,16 @@ pub struct SourcePoint {
 /// Where the power goes, and how exactly the equations are met.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Balance {
-    /// Power delivered by batteries and regulated sources at their terminals.
+    /// Power delivered by batteries, alternators, chargers and panels at their terminals; what converters
+    /// and equalisers hand on is none of their own.
     pub sources: Watts,
-    /// Power taken by loads and converter inputs.
+    /// Power taken by loads.
     pub loads: Watts,
     /// Power stored in batteries that are being charged.
     pub charging: Watts,
     /// Heat in conductors, joints, structures, in-line parts.
     pub losses: Watts,
-    /// Heat in converters, a part of what `loads` counts: what they take less what they give.
+    /// Heat in converters and equalisers: what they take less what they give.
     pub conversion: Watts,
     /// Sources less everything else, and what any converter gives beyond its input and efficiency:
     /// zero but for rounding.

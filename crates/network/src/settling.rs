@@ -201,7 +201,7 @@ impl Network<'_> {
         let at_limit = delivered >= limit - LEAST_AMPERES;
         if delivered > 0.0 && !at_limit && short.abs() > SENSE_TOLERANCE {
             let follows = self.sense_follows(numbers, solution, sensing);
-            let next = (held + short / follows.max(0.05)).min(MOST_HELD * sensing.wanted.0);
+            let next = (held + short / follows.max(0.05)).clamp(0.0, MOST_HELD * sensing.wanted.0);
             ((next - held).abs() > SENSE_TOLERANCE * 1e-3).then_some(next)
         } else if at_limit && short < -SENSE_TOLERANCE {
             Some(own + droop * limit * 0.5)

@@ -137,6 +137,14 @@ impl LoadLaw {
         matches!(self, Self::Power { exponent, knee, .. } if exponent < 0.0 && volts < knee)
     }
 
+    /// True of a motor whose rotor stands because the voltage cannot overcome its torque.
+    #[must_use]
+    pub fn is_stalled_at(self, volts: Volts) -> bool {
+        let Self::Starter { amps, rated, follows, stall } = self else { return false };
+        let turning = amps * (1.0 - follows.0 + follows.0 * volts.0 / rated.0);
+        volts / stall < turning
+    }
+
     /// What it does at a voltage.
     #[inline]
     #[must_use]

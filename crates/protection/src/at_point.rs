@@ -38,14 +38,19 @@ pub struct AtPoint {
 }
 
 /// Every fault at a point, through a path of some resistance ([`DEAD`](crate::shorts::DEAD) for a
-/// dead short), in the states in which the point is live.
+/// dead short), in the states in which the point is live; and how many of them have no solution.
 #[must_use]
-pub fn at_point(vehicle: &Vehicle, point: PointId, through: Ohms, scope: &Scope) -> Vec<AtPoint> {
+pub fn at_point(
+    vehicle: &Vehicle,
+    point: PointId,
+    through: Ohms,
+    scope: &Scope,
+) -> (Vec<AtPoint>, usize) {
     let quiet = without_loads(vehicle);
     let curves = Curves::of(vehicle, scope.recalled);
     let mut shorts = Shorts::new(&quiet, &[point], &[]);
     let states = scope.states(vehicle);
-    let mut all = Vec::new();
+    let (mut all, mut unsolved) = (Vec::new(), 0);
     for state in states {
         let seen = see(vehicle, state);
         for fault in shorts.faults().to_vec() {
@@ -53,7 +58,10 @@ pub fn at_point(vehicle: &Vehicle, point: PointId, through: Ohms, scope: &Scope)
             if !reached || seen.graph.joined(fault.at, fault.home) {
                 continue;
             }
-            let Some(short) = shorts.solve(state, fault, through) else { continue };
+            let Some(short) = shorts.solve(state, fault, through) else {
+                unsolved += 1;
+                continue;
+            };
             let mut carried: Vec<Through> = fuses(vehicle)
                 .map(|fuse| {
                     let amps = shorts.amps(&short, Piece::Inline(fuse));
@@ -69,5 +77,5 @@ pub fn at_point(vehicle: &Vehicle, point: PointId, through: Ohms, scope: &Scope)
             all.push(AtPoint { state, fault, total: short.total, through: carried, clearing });
         }
     }
-    all
+    (all, unsolved)
 }

@@ -101,7 +101,7 @@ fn a_dead_short_is_the_battery_s_voltage_over_all_that_is_in_its_way() {
     }
     for (point, ohms) in [("lamp/+", 0.034), ("lamp-fuse/out", 0.012), ("starter/+", 0.009)] {
         let at = vehicle.point_named(point).expect("in the file");
-        let shorts = at_point(&vehicle, at, DEAD, &Scope::default());
+        let shorts = at_point(&vehicle, at, DEAD, &Scope::default()).0;
         let strongest =
             shorts.iter().find(|own| own.fault.touch == Touch::Strongest).expect("live");
         near(strongest.total.0, 12.5 / (ohms + DEAD.0), 1e-6);
@@ -193,7 +193,7 @@ fn a_quick_fuse_protects_from_the_short_to_the_last_ampere_and_a_slow_one_leaves
     let (least, most) = gap.path.expect("a fault at the far end can let it flow");
     let at = slow.point_named("lamp/+").expect("in the file");
     for (path, amps) in [(least, gap.to), (most, gap.from)] {
-        let found = at_point(&slow, at, path, &Scope::default());
+        let found = at_point(&slow, at, path, &Scope::default()).0;
         let strongest = found
             .iter()
             .filter(|own| own.fault.touch == Touch::Strongest)

@@ -129,7 +129,8 @@ shape! {
         pub amps: f64 = term.amps.0,
         /// Its resistance.
         pub ohms: f64 = term.resistance.0,
-        /// The part of one more ampere that would pass it.
+        /// The marginal share: of each further ampere between load and source so much would pass it. How
+        /// the current that flows divides is told by `routes`.
         pub share: f64 = term.share.0,
         /// Change of the load's voltage for each ohm that it gains.
         pub volts_per_ohm: f64 = term.volts_per_ohm,

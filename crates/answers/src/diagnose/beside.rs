@@ -45,6 +45,9 @@ fn what(vehicle: &Vehicle, kind: SuspectKind) -> Line {
         SuspectKind::LoadOpen(_) => say!("draws next to nothing"),
         SuspectKind::BatteryLow(_) => say!("is low"),
         SuspectKind::BatteryWorn(_) => say!("is worn"),
+        SuspectKind::SourceLow(id) if vehicle.regulated_source(id).follows.is_some() => {
+            say!("gives this half of the bank too little or nothing")
+        }
         SuspectKind::SourceLow(_) => say!("holds too low a voltage or gives nothing"),
         SuspectKind::ExtraPath { .. } => say!("a path that the file does not show"),
     }

@@ -4,7 +4,7 @@ use diagnosis::agreement::AT_ODDS;
 use diagnosis::{
     Beliefs, Crowded, Diagnosis, Finding, Hold, Observation, Question, Sides, take_again_from,
 };
-use model::Vehicle;
+use model::{StateId, Vehicle};
 
 use super::Asked;
 use crate::proof::{self, ProvenReading};
@@ -12,6 +12,7 @@ use crate::refusal::Refused;
 use crate::room::{Measured, Watch};
 use crate::separating::{self, Apart};
 use crate::taken::Taken;
+use crate::unsettled;
 use crate::weighed::{Weighed, weigh};
 
 /// Everything that was found from readings.
@@ -39,6 +40,8 @@ pub struct Found<'v> {
     pub(super) proof: Vec<ProvenReading>,
     /// Readings too many to be weighed one by one.
     pub(super) crowded: Crowded,
+    /// States that have no operating point.
+    pub(super) unsettled: Vec<StateId>,
 }
 
 impl<'v> Found<'v> {
@@ -79,12 +82,13 @@ impl<'v> Found<'v> {
             beliefs,
             proof,
             crowded,
+            unsettled: unsettled::states(vehicle),
         }))
     }
 
-    /// True when something is probably wrong, or a reading could not be used.
+    /// True when something is probably wrong, a reading could not be used, or a state has no operating point.
     pub(super) fn wants_attention(&self) -> bool {
-        self.diagnosis.nothing_bad < 0.5 || self.taken.has_errors()
+        self.diagnosis.nothing_bad < 0.5 || self.taken.has_errors() || !self.unsettled.is_empty()
     }
 }
 

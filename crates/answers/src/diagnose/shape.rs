@@ -15,7 +15,7 @@ use crate::separating::Separating;
 use crate::shape::each;
 use crate::sides::SideChance;
 use crate::suspect::{SuspectName, suspect_name};
-use crate::{FORMAT, Named, holds, measured_at};
+use crate::{FORMAT, Named, holds, measured_at, unsettled};
 
 mod account;
 mod agreement;
@@ -65,6 +65,8 @@ shape! {
         /// What has to be asked about readings before they accuse anybody.
         pub questions: Vec<ReadingQuestion> =
             each(found.vehicle, &found.questions, ReadingQuestion::of),
+        /// States that have no operating point; what is said of them rests on the last attempt.
+        pub unsettled: Vec<String> = unsettled::ids(vehicle, &found.unsettled),
         /// Problems of the readings.
         pub problems: Vec<Problem> = taken.problems.clone(),
         /// What is believed of each joint.

@@ -10,6 +10,7 @@ use crate::question;
 use crate::told::quantity::ohms;
 use crate::told::sides::{chance, summary};
 use crate::told::{Column, Line, Told, Tone, attention, left, measuring, name, right, strong};
+use crate::unsettled;
 
 mod account;
 mod agreement;
@@ -28,6 +29,7 @@ const OPEN: f64 = 1e3;
 pub(super) fn of(found: &Found<'_>, &Asked { all, .. }: &Asked) -> Told {
     let mut told = Told::default();
     head(&mut told, found);
+    unsettled::told_states(&mut told, found.vehicle, &found.unsettled);
     question::told(&mut told, found.vehicle, &found.questions);
     readings(&mut told, found);
     proof::told(&mut told, found);

@@ -63,6 +63,11 @@ fn survey(found: &Surveyed<'_>) -> Told {
         ));
     }
     told.part("already", |told| already(told, found));
+    if found.survey.tried == 0 && !found.unsettled.is_empty() {
+        told.gap();
+        told.line("nothing is known of any failure: no state that was asked about has a point to begin from");
+        return told;
+    }
     worst(&mut told, found);
     hidden(&mut told, found);
     paths(&mut told, found);

@@ -1,12 +1,13 @@
 //! Readings worth taking.
 
 use diagnosis::{Practice, Proposal, Question, Session};
-use model::Vehicle;
+use model::{StateId, Vehicle};
 
 use super::Asked;
 use crate::refusal::{Refused, access_group, state};
 use crate::room::{Measured, Watch};
 use crate::taken::Taken;
+use crate::unsettled;
 use crate::weighed::{Weighed, weigh};
 
 /// Readings worth taking, or a first plan of them.
@@ -18,6 +19,8 @@ pub struct Found<'v> {
     pub(super) proposals: Vec<Proposal>,
     /// What the readings at hand say; nothing for a plan, which asks none.
     pub(super) weighed: Option<AtHand>,
+    /// States that have no operating point.
+    pub(super) unsettled: Vec<StateId>,
 }
 
 /// What the readings at hand say.
@@ -44,7 +47,8 @@ impl<'v> Found<'v> {
         let mut session = Session::new(vehicle);
         session.practise(practice);
         let proposals = session.survey(readings);
-        Ok(Some(Self { vehicle, taken, proposals, weighed: None }))
+        let unsettled = unsettled::states(vehicle);
+        Ok(Some(Self { vehicle, taken, proposals, weighed: None, unsettled }))
     }
 
     fn weighed(
@@ -70,12 +74,13 @@ impl<'v> Found<'v> {
         let enough =
             diagnosis.surer_than(0.95) && (holds.is_empty() || diagnosis.nothing_bad < 0.5);
         let weighed = Some(AtHand { questions, enough });
-        Some(Self { vehicle, taken, proposals, weighed })
+        let unsettled = unsettled::states(vehicle);
+        Some(Self { vehicle, taken, proposals, weighed, unsettled })
     }
 
-    /// True when a reading that was weighed could not be used.
+    /// True when a reading that was weighed could not be used, or a state has no operating point.
     pub(super) fn wants_attention(&self) -> bool {
-        self.weighed.is_some() && self.taken.has_errors()
+        (self.weighed.is_some() && self.taken.has_errors()) || !self.unsettled.is_empty()
     }
 }
 

@@ -12,6 +12,7 @@ use crate::problem::Problem;
 use crate::question::ReadingQuestion;
 use crate::shape::each;
 use crate::told::measuring::{arrow, probe_name};
+use crate::unsettled;
 
 shape! {
     /// The answer of `next`.
@@ -20,6 +21,8 @@ shape! {
         pub format: u32 = crate::FORMAT,
         /// The best first.
         pub next: Vec<ProposedReading> = proposed,
+        /// States that have no operating point; what is said of them rests on the last attempt.
+        pub unsettled: Vec<String> = unsettled::ids(found.vehicle, &found.unsettled),
         /// Problems of the readings.
         pub problems: Vec<Problem> = found.taken.problems.clone(),
         /// What has to be asked about the readings.
@@ -47,6 +50,8 @@ pub struct ReadingPlan {
     pub format: u32,
     /// A first plan of readings.
     pub plan: Vec<ProposedReading>,
+    /// States that have no operating point; what is said of them rests on the last attempt.
+    pub unsettled: Vec<String>,
     /// Cautions that concern taking them, besides the usual ones.
     pub cautions: Vec<CautionTold>,
 }
@@ -128,7 +133,12 @@ impl NextOrPlan {
         let cautions = told(&Cautions::of(vehicle).of_reading());
         match &found.weighed {
             Some(own) => Self::Next(NextReadings::of(found, own, proposed, cautions)),
-            None => Self::Plan(ReadingPlan { format: crate::FORMAT, plan: proposed, cautions }),
+            None => Self::Plan(ReadingPlan {
+                format: crate::FORMAT,
+                plan: proposed,
+                unsettled: unsettled::ids(vehicle, &found.unsettled),
+                cautions,
+            }),
         }
     }
 }

@@ -11,6 +11,7 @@ use crate::told::quantity::duration;
 use crate::told::{
     Line, Paragraph, Span, Told, Tone, aside, joined, measuring, name, strong, written,
 };
+use crate::unsettled;
 
 /// Outcomes of a reading told at most.
 const MOST_OUTCOMES: usize = 4;
@@ -33,6 +34,7 @@ fn next(told: &mut Told, found: &Found<'_>, at_hand: &AtHand) {
     measuring::earlier(told, &found.taken.earlier);
     told.line(strong(name(&found.vehicle.name)));
     told.gap();
+    unsettled::told_states(told, found.vehicle, &found.unsettled);
     question::told(told, found.vehicle, &at_hand.questions);
     if at_hand.enough {
         told.paragraph(
@@ -105,6 +107,7 @@ fn sheet(told: &mut Told, found: &Found<'_>) {
                  sound vehicle shows no minus";
     told.toned(Tone::Aside, say!("{}", words));
     told.gap();
+    unsettled::told_states(told, vehicle, &found.unsettled);
     let mut state = None;
     for (number, own) in found.proposals.iter().enumerate() {
         if state != Some(own.state) {

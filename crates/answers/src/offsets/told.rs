@@ -2,7 +2,7 @@
 
 use model::{LoadId, StateId, Vehicle};
 use network::{Offset, Offsets, OperatingPoint};
-use units::Volts;
+use units::{Ohms, Volts};
 
 use super::{Asked, Found};
 use crate::told::quantity::loss;
@@ -18,6 +18,15 @@ pub(super) fn of(found: &Found<'_>, asked: &Asked) -> Told {
         of_state(&mut told, found.vehicle, point, offsets, asked.causes);
     }
     told
+}
+
+/// In the unit of its size: an ohm of shared metal is a volt for each ampere.
+fn per_ampere(own: Ohms) -> Quantity {
+    match own.0.abs() {
+        size if size >= 0.999_5 => Quantity::Plain(own.0, 3, " V"),
+        size if size >= 0.999_5e-3 => Quantity::Plain(own.0 * 1e3, 3, " mV"),
+        _ => Quantity::Plain(own.0 * 1e6, 3, " µV"),
+    }
 }
 
 /// Lifted loads that are on or whose ground is a reference, references first, then by total lift.
@@ -79,7 +88,7 @@ fn of_state(
             let mut by = say!(
                 "by {}, {} per ampere; ",
                 name(&vehicle.load(entry.cause).id),
-                Quantity::Fixed(entry.per_ampere.0 * 1e3, 3, " mV")
+                per_ampere(entry.per_ampere)
             );
             if let Some((piece, volts)) = entry.blame {
                 by.extend(say!("{} of it in {}", loss(volts), name(vehicle.piece_name(piece))));

@@ -1,7 +1,7 @@
 //! The whole vehicle, or every fault at one point of it.
 
 use model::{ConductorId, InlineId, Piece, PointId, StateId, Vehicle};
-use protection::shorts::DEAD;
+use protection::shorts::{DEAD, without_loads};
 use protection::{
     AtPoint, Broken, Carried, Feed, Harm, Protection, Scope, Verdict, at_point, protect,
 };
@@ -12,6 +12,7 @@ use crate::Refusal;
 use crate::arguments::Arguments;
 use crate::refusal::{Refused, state};
 use crate::room::Watch;
+use crate::unsettled;
 
 /// Vehicles with more conductors are looked at piece by piece.
 const MOST_CONDUCTORS: usize = 2_000;
@@ -30,6 +31,8 @@ pub enum Found<'v> {
 pub struct Whole<'v> {
     pub(super) vehicle: &'v Vehicle,
     pub(super) protection: Protection,
+    /// States that have no operating point with all loads off, as shorts are looked at.
+    pub(super) unsettled: Vec<StateId>,
 }
 
 /// Every fault at a point.
@@ -42,6 +45,10 @@ pub struct At<'v> {
     /// True when recalled curves stand in for missing ones.
     pub(super) recalled: bool,
     pub(super) faults: Vec<AtPoint>,
+    /// How many have no solution and are left out.
+    pub(super) unsolved: usize,
+    /// States that have no operating point with all loads off, as shorts are looked at.
+    pub(super) unsettled: Vec<StateId>,
 }
 
 impl<'v> Found<'v> {
@@ -60,26 +67,37 @@ impl<'v> Found<'v> {
         let through = arguments.perhaps::<Ohms>("through", &asked.through);
         together(vehicle, asked, &mut arguments);
         arguments.0.unless(Some(()))?;
+        let mut unsettled = unsettled::states(&without_loads(vehicle));
+        unsettled.retain(|own| states.is_empty() || states.contains(own));
         let scope = Scope { states, conductors, recalled: asked.recalled_curves };
         Ok(match at {
             Some(point) => {
-                let faults = at_point(vehicle, point, through.unwrap_or(DEAD), &scope);
-                Self::At(At { vehicle, point, through, recalled: scope.recalled, faults })
+                let (faults, unsolved) = at_point(vehicle, point, through.unwrap_or(DEAD), &scope);
+                let recalled = scope.recalled;
+                Self::At(At { vehicle, point, through, recalled, faults, unsolved, unsettled })
             }
-            None => Self::Whole(Whole { vehicle, protection: protect(vehicle, &scope) }),
+            None => {
+                let protection = protect(vehicle, &scope);
+                Self::Whole(Whole { vehicle, protection, unsettled })
+            }
         })
     }
 
     /// True when something wants attention that custom does not excuse.
     pub(super) fn wants_attention(&self) -> bool {
-        let Self::Whole(Whole { protection, .. }) = self else { return false };
+        let Whole { protection, unsettled, .. } = match self {
+            Self::Whole(own) => own,
+            Self::At(own) => return own.unsolved > 0 || !own.unsettled.is_empty(),
+        };
         let bad = |feed: &Feed| match feed.verdict {
             Verdict::Ages(_) | Verdict::Burns(_) => true,
             Verdict::Nothing { .. } => feed.custom.is_none(),
             _ => false,
         };
         let harmed = |own: &Carried| own.fused.is_some_and(|worst| worst.harm != Harm::None);
-        protection.feeds.iter().any(bad)
+        !unsettled.is_empty()
+            || protection.unsolved > 0
+            || protection.feeds.iter().any(bad)
             || protection.returns.iter().any(harmed)
             || protection.fuses.iter().any(overtaxed)
     }

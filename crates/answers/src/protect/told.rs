@@ -16,6 +16,7 @@ use crate::told::sources::Sources;
 use crate::told::{
     Line, Paragraph, Quantity, Said, Span, Told, Tone, cautions, joined, name, strong,
 };
+use crate::unsettled;
 
 const HOW: &str = "Each conductor over every current that a fault can send through it, from the \
     short at its beginning down to what it bears for ever; a corroded or chafed path can make any \
@@ -32,9 +33,10 @@ pub(super) fn of(found: &Found<'_>, &Asked { all, .. }: &Asked) -> Told {
         Found::Whole(own) => own,
         Found::At(own) => return at::of(own),
     };
-    let Whole { vehicle, protection } = own;
+    let Whole { vehicle, protection, unsettled } = own;
     let mut told = Told::default();
     told.line(strong(name(&vehicle.name)));
+    unsettled::told_states(&mut told, vehicle, unsettled);
     told.paragraph(HOW);
     let mut page = Page { vehicle, found: protection, all, told };
     page.unprotected();

@@ -10,6 +10,7 @@ use crate::cautions::{CautionTold, Cautions, told};
 use crate::problem::Problem;
 use crate::separating::Separating;
 use crate::shape::each;
+use crate::unsettled;
 
 /// Why nothing is worth doing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, ToSchema)]
@@ -48,8 +49,7 @@ shape! {
         pub made_too_small: Vec<MadeTooSmall> =
             worth.made_too_small.iter().map(too_small).collect(),
         /// States that have no operating point; what is said of them rests on the last attempt.
-        pub unsettled: Vec<String> =
-            unsettled.iter().map(|own| vehicle.state(*own).id.clone()).collect(),
+        pub unsettled: Vec<String> = unsettled::ids(vehicle, unsettled),
         /// What work is reckoned at.
         pub workshop: WorkshopRates = WorkshopRates::of(&vehicle.workshop),
         /// Problems of the readings.

@@ -9,7 +9,7 @@ use super::{Asked, Found};
 use crate::refusal::Named;
 use crate::told::quantity::{amperes, percent};
 use crate::told::{Line, Span, Told, aside, name, names, strong};
-use crate::unsettled;
+use crate::{stray, unsettled};
 
 /// Routes below this share are summed in one line, unless all are asked for.
 const SMALL_SHARE: f64 = 0.005;
@@ -37,6 +37,9 @@ pub(super) fn of(found: &Found<'_>, &Asked { small, .. }: &Asked) -> Told {
         }
         ways(&mut told, vehicle, routes, small);
         told.gap();
+        if !routes.routes.is_empty() {
+            stray::told(&mut told, vehicle, point);
+        }
     }
     told
 }

@@ -43,6 +43,8 @@ shape! {
         pub amps: f64 = own.load.amps.0,
         /// How it fares, as in `loads`.
         pub status: &'static str = status_word(own.load.status),
+        /// True when the starter stands still there: the engine does not turn.
+        pub stalled: bool = own.load.stalled,
         /// True when the state settled there.
         pub found: bool = own.settled,
         /// Published volts of a system of this nominal voltage in such air.

@@ -5,8 +5,10 @@ use network::{AsSolved, Convergence, LoadStatus, Network, OperatingPoint, Source
 
 use super::Asked;
 use super::cold::{Cranked, cranked};
+use super::in_line;
 use crate::refusal::{Refused, states};
 use crate::room::Watch;
+use crate::stray;
 
 /// The operating points of the states that were asked about.
 #[derive(Debug)]
@@ -40,7 +42,12 @@ fn wants_attention(vehicle: &Vehicle, point: &OperatingPoint) -> bool {
     let starved = |mode| matches!(mode, SourceMode::Starved | SourceMode::DroppedOut);
     point.convergence != Convergence::Reached
         || point.regulated.iter().any(|source| starved(source.mode))
-        || point.loads.iter().any(|load| !matches!(load.status, LoadStatus::Off | LoadStatus::Fed))
+        || in_line::overloaded(vehicle, point).iter().any(in_line::Overloaded::wants_attention)
+        || !stray::paths(vehicle, point).is_empty()
+        || point
+            .loads
+            .iter()
+            .any(|load| load.stalled || !matches!(load.status, LoadStatus::Off | LoadStatus::Fed))
         || vehicle.conductors.iter().enumerate().any(|(at, conductor)| {
             let temperature = point.pieces[at].temperature;
             conductor.insulation_limit.zip(temperature).is_some_and(|(limit, now)| now > limit)

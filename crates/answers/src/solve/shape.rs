@@ -9,9 +9,11 @@ use serde::Serialize;
 use utoipa::ToSchema;
 
 use super::as_solved::{self, NetworkAsSolved};
-use super::{ColdCrank, Found};
+use super::in_line::{self, OverloadedFuse, SplitRelay};
+use super::{ColdCrank, Found, StrayPath};
 use crate::Named;
 use crate::shape::each;
+use crate::stray;
 use crate::unsettled::{self, Miss};
 
 shape! {
@@ -72,6 +74,17 @@ shape! {
         #[schema(value_type = std::collections::BTreeMap<String, LoadState>)]
         pub loads: Named<LoadState> =
             loads.map(|(own, at)| (own.id.clone(), LoadState::of(at))).collect(),
+        /// Fuses that carry more than they are marked with.
+        pub overloaded_fuses: Vec<OverloadedFuse> =
+            each(vehicle, &in_line::overloaded(vehicle, point), OverloadedFuse::of),
+        /// Split relays: whether they are closed in this state.
+        #[schema(value_type = std::collections::BTreeMap<String, SplitRelay>)]
+        pub split_relays: Named<SplitRelay> = in_line::split_relays(vehicle)
+            .map(|own| (own.id.clone(), SplitRelay::of(own, point.state)))
+            .collect(),
+        /// Paths never meant for current that carry more than they bear, or a large share of all.
+        pub stray_paths: Vec<StrayPath> =
+            each(vehicle, &stray::paths(vehicle, point), StrayPath::of),
         /// The power balance.
         pub balance: PowerBalance = PowerBalance::of(&point.balance),
         /// False when no operating point was found.
@@ -171,6 +184,8 @@ shape! {
         pub margin_volts: Option<f64> = at.margin.map(|margin| margin.0),
         /// `off`, `fed`, `dead`, `below-minimum`, `below-usual`, `dropped-out` or `starved`.
         pub status: &'static str = status_word(at.status),
+        /// True of a motor that stands still: the voltage cannot overcome what it has to turn.
+        pub stalled: bool = at.stalled,
         /// The most it could get, when starved.
         #[serde(skip_serializing_if = "Option::is_none")]
         #[schema(nullable = false)]
@@ -182,7 +197,7 @@ shape! {
 
     /// Where the power goes, and how well the sums come out.
     pub struct PowerBalance from (balance: &Balance) {
-        /// From all sources.
+        /// From batteries, alternators, chargers and panels; converters and equalisers only hand on.
         pub sources_watts: f64 = balance.sources.0,
         /// Into loads.
         pub loads_watts: f64 = balance.loads.0,
@@ -190,7 +205,7 @@ shape! {
         pub charging_watts: f64 = balance.charging.0,
         /// Lost on the way.
         pub losses_watts: f64 = balance.losses.0,
-        /// Heat in converters, a part of what goes into loads.
+        /// Heat in converters and equalisers: what they take less what they give.
         pub conversion_watts: f64 = balance.conversion.0,
         /// What is left over: zero but for rounding.
         pub error_watts: f64 = balance.error.0,

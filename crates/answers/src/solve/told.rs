@@ -5,17 +5,19 @@ use network::{AsSolved, LoadPoint, LoadStatus, OperatingPoint, PiecePoint, Sourc
 use units::{Amperes, Volts, larger_first};
 
 use super::beside::does;
-use super::{Asked, Found, cold};
+use super::{Asked, Found, cold, in_line};
 use crate::told::quantity::{amperes, loss, ohms, temperature, volts, watts};
 use crate::told::{
     Column, Line, Quantity, Said, Told, aside, attention, left, name, names, right, strong,
 };
-use crate::unsettled;
+use crate::{stray, unsettled};
 
 /// Pieces shown when not everything is asked for.
 const LARGEST_LOSSES: usize = 12;
 /// Watts into batteries that are worth saying.
 const CHARGING: f64 = 0.5;
+/// Watts lost in converters and equalisers that are worth saying.
+const CONVERTING: f64 = 0.005;
 /// Amperes from which on a battery is said to deliver.
 const DELIVERS: f64 = 0.005;
 /// Amperes from which on a piece is said to carry something.
@@ -42,15 +44,20 @@ fn of_state(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint, all: boo
     unsettled::told(told, point);
     sources(told, vehicle, point);
     loads(told, vehicle, point);
+    in_line::told(told, vehicle, point);
     if all {
         points(told, vehicle, point);
     }
     pieces(told, vehicle, point, all);
+    stray::told(told, vehicle, point);
     let balance = &point.balance;
     let mut words =
         say!("power: {} from sources = {} to loads", watts(balance.sources), watts(balance.loads));
     if balance.charging.0 > CHARGING {
         words.extend(say!(" + {} into batteries", watts(balance.charging)));
+    }
+    if balance.conversion.0 > CONVERTING {
+        words.extend(say!(" + {} lost in converters", watts(balance.conversion)));
     }
     words.extend(say!(
         " + {} lost on the way; currents balance within {}",
@@ -109,6 +116,7 @@ fn sources(told: &mut Told, vehicle: &Vehicle, point: &OperatingPoint) {
 /// What is wrong with a load that gets too little.
 pub(super) fn short(load: &Load, at: &LoadPoint) -> Option<Line> {
     match at.status {
+        _ if at.stalled => Some(say!("stalled: it draws this and does not turn")),
         LoadStatus::Off | LoadStatus::Fed => None,
         LoadStatus::Dead => Some(say!("dead: next to no volts")),
         LoadStatus::BelowUsual => {

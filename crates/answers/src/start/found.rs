@@ -1,7 +1,7 @@
 //! What a story leaves: its lines, what was weighed of them, the files that come of it.
 
 use diagnosis::{Side, SuspectKind, Symptom};
-use model::Vehicle;
+use model::{StateId, Vehicle};
 
 use super::setup::Setup;
 use super::story::{Outcome, Said, Story};
@@ -9,6 +9,7 @@ use super::weighed::Weighed;
 use super::{Asked, rough};
 use crate::refusal::Refused;
 use crate::room::Watch;
+use crate::unsettled;
 
 /// What is left once everything told was weighed.
 #[derive(Debug, Clone)]
@@ -18,6 +19,8 @@ pub struct Found {
     pub(super) symptom: Symptom,
     pub(super) told: Vec<Said>,
     pub(super) weighed: Weighed,
+    /// States of the rough vehicle that have no operating point.
+    pub(super) unsettled: Vec<StateId>,
     /// Answers that were not understood, with their questions; the rough file keeps them at its head.
     pub notes: Vec<String>,
     /// What a door that can write files wrote; nothing where it wrote none.
@@ -56,6 +59,7 @@ impl Found {
             symptom: story.symptom,
             told: story.told.clone(),
             weighed,
+            unsettled: unsettled::states(story.vehicle),
             notes: Vec::new(),
             written: None,
         }
@@ -101,6 +105,7 @@ impl Found {
     pub(super) fn wants_attention(&self) -> bool {
         self.told.iter().any(|own| own.outcome.problem().is_some())
             || self.weighed.suspicious()
+            || !self.unsettled.is_empty()
             || matches!(self.written, Some(Err(_)))
     }
 }

@@ -20,6 +20,7 @@ use crate::next::ProposedReading;
 use crate::problem::{self, Problem};
 use crate::sides::SideChance;
 use crate::suspect::{SuspectName, suspect_name};
+use crate::unsettled;
 
 /// How many of the suspects are told.
 const MOST_SUSPECTS: usize = 10;
@@ -55,6 +56,8 @@ shape! {
         pub elsewhere: f64 = sides.elsewhere.0,
         /// Probability that nothing is wrong.
         pub nothing_bad: f64 = sides.nothing.0,
+        /// States that have no operating point; what is said of them rests on the last attempt.
+        pub unsettled: Vec<String> = unsettled::ids(vehicle, &found.unsettled),
         /// What keeps sides from being called cleared.
         pub not_cleared: Vec<NotCleared> = weighed
             .holds

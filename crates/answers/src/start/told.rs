@@ -17,6 +17,7 @@ use super::{Asked, Found};
 use crate::arguments::word_for;
 use crate::told::names::capital;
 use crate::told::{Quantity, Said, Told, Tone, measuring, name};
+use crate::unsettled;
 
 /// A side that a reading moves by less than this is not spoken of.
 const MOVED: f64 = 0.02;
@@ -54,6 +55,7 @@ pub(super) fn of(found: &Found, _: &Asked) -> Told {
     );
     told.toned(Tone::Aside, facts);
     told.gap();
+    unsettled::told_states(&mut told, &found.vehicle, &found.unsettled);
     verdict::again_first(&mut told, found);
     sides::sides(&mut told, found);
     told.gap();

@@ -179,8 +179,14 @@ pub fn suspect(vehicle: &Vehicle, kind: SuspectKind) -> Line {
         SuspectKind::BatteryLow(id) => say!("{} is low", battery(&vehicle.battery(id).id)),
         SuspectKind::BatteryWorn(id) => say!("{} is worn", battery(&vehicle.battery(id).id)),
         SuspectKind::SourceLow(id) => {
-            let own = name(&vehicle.regulated_source(id).id);
-            say!("{} holds too low a voltage or gives nothing", own)
+            let own = vehicle.regulated_source(id);
+            match own.id.rsplit_once('.').filter(|_| own.follows.is_some()) {
+                Some((whole, half)) => {
+                    let half = name(half);
+                    say!("equaliser {} gives its {} half too little or nothing", name(whole), half)
+                }
+                None => say!("{} holds too low a voltage or gives nothing", name(&own.id)),
+            }
         }
         SuspectKind::ExtraPath { from, to } => say!(
             "a path that the file does not show, between {} and {}",

@@ -83,14 +83,20 @@ pub fn joint_owner<'v>(vehicle: &'v Vehicle, joint: &'v Joint) -> &'v str {
 
 /// The way a route takes, as the metal and the conductors that it passes.
 ///
-/// Joints belong to their conductors, and stretches of one structure are one word.
+/// Joints belong to their conductors, and stretches of one structure are one word. A case is named as the
+/// joint it is, so that a way does not seem to go from a thing to itself.
 #[must_use]
 pub fn way(vehicle: &Vehicle, route: &Route) -> Line {
     let mut words: Vec<&str> = Vec::new();
     let (own, _) = begins_at(vehicle, route.start);
     for piece in &route.pieces {
         let word = match *piece {
-            Piece::Joint(id) => joint_owner(vehicle, vehicle.joint(id)),
+            Piece::Joint(id) => {
+                let joint = vehicle.joint(id);
+                let owner = joint_owner(vehicle, joint);
+                let case = matches!(joint.of, JointOf::LoadCase(_) | JointOf::SourceCase(_));
+                if case && owner != own { &joint.id } else { owner }
+            }
             Piece::Stretch(id) => &vehicle.structures[vehicle.stretch(id).structure as usize].id,
             other => vehicle.piece_name(other),
         };

@@ -46,6 +46,8 @@ assumed! {
     battery_spread: Ratio,
     /// Spread of what a 12 V regulator holds.
     regulator_spread_12_v: Volts,
+    /// Spread of the difference at which an equaliser leaves half of a bank from half of the whole.
+    equaliser_spread: Volts,
     /// Middle of the logarithm of how many times the resistance from which it is bad a bad piece has.
     bad_multiple_middle: Ratio,
     /// Spread of that logarithm.

@@ -9,8 +9,8 @@ use crate::forward::Forward;
 use crate::judged;
 use crate::paths::same_bodies;
 use crate::prior::{
-    Prior, bad_from, bad_probability, battery_prior, battery_spread, beyond_usual, clean_after_all,
-    draw_prior, draw_spread, sound_until, stated_bad,
+    Prior, bad_from, bad_probability, battery_prior, battery_spread, beyond_usual, blocks_of,
+    clean_after_all, draw_prior, draw_spread, sound_until, stated_bad,
 };
 use crate::suspect::SuspectKind;
 
@@ -154,15 +154,19 @@ impl List<'_, '_> {
 
     fn sources(&mut self) {
         let vehicle = self.forward.vehicle();
-        let (judged, blocks) = (self.judged, vehicle.nominal.0 / 12.0);
+        let judged = self.judged;
         for (at, source) in vehicle.regulated.iter().enumerate() {
             if source.limit.iter().any(|limit| *limit > Amperes::ZERO) {
+                let blocks = blocks_of(source);
                 let low = (
                     judged.source_low_middle_12_v.0 * blocks,
                     judged.source_low_spread_12_v.0 * blocks,
                 );
                 let kind = SuspectKind::SourceLow(RegulatedId::at(at));
-                self.add(kind, self.forward.layout.held(at), low, judged.source_low.0);
+                // The halves of an equaliser are one device, with one chance between them.
+                let devices = if source.follows.is_some() { 2.0 } else { 1.0 };
+                let chance = judged.source_low.0 / devices;
+                self.add(kind, self.forward.layout.held(at), low, chance);
             }
         }
     }

@@ -2238,7 +2238,8 @@ export interface components {
             readonly piece: string;
             /**
              * Format: double
-             * @description The part of one more ampere that would pass it.
+             * @description The marginal share: of each further ampere between load and source so much would pass it. How
+             *     the current that flows divides is told by `routes`.
              */
             readonly share: number;
             /**
@@ -2427,6 +2428,8 @@ export interface components {
             /** @description True when the state settled there. */
             readonly found: boolean;
             readonly published: components["schemas"]["PublishedVolts"] | null;
+            /** @description True when the starter stands still there: the engine does not turn. */
+            readonly stalled: boolean;
             /** @description The starter. */
             readonly starter: string;
             /**
@@ -2670,6 +2673,8 @@ export interface components {
             readonly suspects: readonly components["schemas"]["Suspect"][];
             /** @description Readings that are probably wrong. */
             readonly take_again: readonly components["schemas"]["TakeAgain"][];
+            /** @description States that have no operating point; what is said of them rests on the last attempt. */
+            readonly unsettled: readonly string[];
             /** @description Readings that prove nothing. */
             readonly worthless: readonly components["schemas"]["WorthlessReading"][];
         };
@@ -4234,6 +4239,8 @@ export interface components {
              * @description The most it could get, when starved.
              */
             readonly most_watts?: number;
+            /** @description True of a motor that stands still: the voltage cannot overcome what it has to turn. */
+            readonly stalled: boolean;
             /** @description `off`, `fed`, `dead`, `below-minimum`, `below-usual`, `dropped-out` or `starved`. */
             readonly status: string;
             /**
@@ -4830,6 +4837,8 @@ export interface components {
             readonly problems: readonly components["schemas"]["Problem"][];
             /** @description What has to be asked about the readings. */
             readonly questions: readonly components["schemas"]["ReadingQuestion"][];
+            /** @description States that have no operating point; what is said of them rests on the last attempt. */
+            readonly unsettled: readonly string[];
         };
         /** @description What has no way home any more. */
         readonly NoWayHome: {
@@ -5008,6 +5017,35 @@ export interface components {
             readonly format: number;
             /** @description With its text. */
             readonly version: components["schemas"]["FileVersion"];
+        };
+        /** @description A fuse that carries more than it is marked with. */
+        readonly OverloadedFuse: {
+            /**
+             * Format: double
+             * @description What it carries.
+             */
+            readonly amps: number;
+            /** @description Where these times come from: `file`, `recalled` (by the catalogue, unconfirmed) or `missing`. */
+            readonly curve: string;
+            /** @description Its name. */
+            readonly fuse: string;
+            /**
+             * Format: double
+             * @description It does not open sooner than this; null where that is not known.
+             */
+            readonly holds_seconds: number | null;
+            /**
+             * Format: double
+             * @description It has opened by then; null where that is not known or it need not open.
+             */
+            readonly opens_by_seconds: number | null;
+            /** @description True when the state is over before it may open. */
+            readonly outlasts_state: boolean;
+            /**
+             * Format: double
+             * @description What it is marked with.
+             */
+            readonly rating_amps: number;
         };
         /** @description A code and who has it. */
         readonly PairWith: {
@@ -5295,7 +5333,7 @@ export interface components {
             readonly charging_watts: number;
             /**
              * Format: double
-             * @description Heat in converters, a part of what goes into loads.
+             * @description Heat in converters and equalisers: what they take less what they give.
              */
             readonly conversion_watts: number;
             /**
@@ -5320,7 +5358,7 @@ export interface components {
             readonly losses_watts: number;
             /**
              * Format: double
-             * @description From all sources.
+             * @description From batteries, alternators, chargers and panels; converters and equalisers only hand on.
              */
             readonly sources_watts: number;
         };
@@ -5451,6 +5489,10 @@ export interface components {
              * @description Resistance of the fault's own path; null for a dead short.
              */
             readonly through_ohms: number | null;
+            /** @description States that have no operating point with all loads off; what is said of them rests on the last attempt. */
+            readonly unsettled: readonly string[];
+            /** @description How many have no solution and are left out. */
+            readonly unsolved: number;
         };
         /** @description What protection every conductor has. */
         readonly ProtectVehicle: {
@@ -5471,6 +5513,8 @@ export interface components {
             readonly notes: readonly string[];
             /** @description Conductors of the return under the shorts of others, in the order of the file. */
             readonly returns: readonly components["schemas"]["ReturnUnderShorts"][];
+            /** @description States that have no operating point with all loads off; what is said of them rests on the last attempt. */
+            readonly unsettled: readonly string[];
             /** @description How many shorts have no solution and are left out. */
             readonly unsolved: number;
         };
@@ -5634,6 +5678,8 @@ export interface components {
             readonly format: number;
             /** @description A first plan of readings. */
             readonly plan: readonly components["schemas"]["ProposedReading"][];
+            /** @description States that have no operating point; what is said of them rests on the last attempt. */
+            readonly unsettled: readonly string[];
         };
         /** @description A question about one reading. */
         readonly ReadingQuestion: {
@@ -6405,6 +6451,8 @@ export interface components {
             readonly notes: readonly string[];
             /** @description The point where it ends. */
             readonly to: string;
+            /** @description States that have no operating point; what is said of them rests on the last attempt. */
+            readonly unsettled: readonly string[];
             /** @description What no size changes, in words. */
             readonly warnings: readonly string[];
         };
@@ -6476,6 +6524,8 @@ export interface components {
             readonly misses: components["schemas"]["Miss"] | null;
             /** @description The network as it was solved, where that was asked for. */
             readonly network?: components["schemas"]["NetworkAsSolved"];
+            /** @description Fuses that carry more than they are marked with. */
+            readonly overloaded_fuses: readonly components["schemas"]["OverloadedFuse"][];
             /** @description Volts of points. */
             readonly points: {
                 readonly [key: string]: components["schemas"]["PointVolts"];
@@ -6484,8 +6534,14 @@ export interface components {
             readonly sources: {
                 readonly [key: string]: components["schemas"]["SourceState"];
             };
+            /** @description Split relays: whether they are closed in this state. */
+            readonly split_relays: {
+                readonly [key: string]: components["schemas"]["SplitRelay"];
+            };
             /** @description Its name. */
             readonly state: string;
+            /** @description Paths never meant for current that carry more than they bear, or a large share of all. */
+            readonly stray_paths: readonly components["schemas"]["StrayPath"][];
             /** @description Stretches of structures. */
             readonly stretches: {
                 readonly [key: string]: components["schemas"]["Flow"];
@@ -6535,6 +6591,11 @@ export interface components {
              * @description What it would show then.
              */
             readonly would: number;
+        };
+        /** @description What a split relay does. */
+        readonly SplitRelay: {
+            /** @description True when it joins its two sides. */
+            readonly closed: boolean;
         };
         /**
          * @description From a symptom and the readings at hand, without a vehicle file: which of source, feed, return,
@@ -6736,6 +6797,8 @@ export interface components {
             readonly take_again: readonly components["schemas"]["TakeAgain"][];
             /** @description Every line, and what it was worth. */
             readonly told: readonly components["schemas"]["StartLine"][];
+            /** @description States that have no operating point; what is said of them rests on the last attempt. */
+            readonly unsettled: readonly string[];
             /** @description The path of the rough vehicle; null where it was not written. */
             readonly written: string | null;
         };
@@ -6750,6 +6813,28 @@ export interface components {
              * @description By how much.
              */
             readonly volts: number;
+        };
+        /** @description A path never meant for current that carries much of it. */
+        readonly StrayPath: {
+            /**
+             * Format: double
+             * @description What it carries.
+             */
+            readonly amps: number;
+            /**
+             * Format: double
+             * @description Current from which on damage is to be feared; null where nobody has said.
+             */
+            readonly damage_amps: number | null;
+            /** @description What it is. */
+            readonly kind: string;
+            /** @description Its name. */
+            readonly name: string;
+            /**
+             * Format: double
+             * @description Its share of what all sources deliver.
+             */
+            readonly share: number;
         };
         /** @description A suspect. */
         readonly Suspect: components["schemas"]["SuspectName"] & {
@@ -7669,6 +7754,7 @@ export type OffsetsAsked = components['schemas']['OffsetsAsked'];
 export type OffsetsState = components['schemas']['OffsetsState'];
 export type OneVehicle = components['schemas']['OneVehicle'];
 export type OneVersion = components['schemas']['OneVersion'];
+export type OverloadedFuse = components['schemas']['OverloadedFuse'];
 export type PairWith = components['schemas']['PairWith'];
 export type Paired = components['schemas']['Paired'];
 export type PairedDevice = components['schemas']['PairedDevice'];
@@ -7744,6 +7830,7 @@ export type SolvedState = components['schemas']['SolvedState'];
 export type SourceState = components['schemas']['SourceState'];
 export type Sourced = components['schemas']['Sourced'];
 export type SpeaksAgainst = components['schemas']['SpeaksAgainst'];
+export type SplitRelay = components['schemas']['SplitRelay'];
 export type StartAsked = components['schemas']['StartAsked'];
 export type StartLine = components['schemas']['StartLine'];
 export type StartMove = components['schemas']['StartMove'];
@@ -7754,6 +7841,7 @@ export type StartSide = components['schemas']['StartSide'];
 export type StartSuspect = components['schemas']['StartSuspect'];
 export type Started = components['schemas']['Started'];
 export type StillShort = components['schemas']['StillShort'];
+export type StrayPath = components['schemas']['StrayPath'];
 export type Suspect = components['schemas']['Suspect'];
 export type SuspectName = components['schemas']['SuspectName'];
 export type TakeAgain = components['schemas']['TakeAgain'];

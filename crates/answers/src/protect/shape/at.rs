@@ -7,6 +7,7 @@ use super::super::NOTES_AT_A_POINT;
 use super::super::found::At;
 use super::{FaultCleared, cleared};
 use crate::shape::each;
+use crate::unsettled;
 
 shape! {
     /// Prospective fault current at a point, and what opens.
@@ -19,6 +20,10 @@ shape! {
         pub through_ohms: Option<f64> = found.through.map(|ohms| ohms.0),
         /// Every fault, state by state.
         pub at: Vec<FaultAt> = each(found.vehicle, &found.faults, FaultAt::of),
+        /// How many have no solution and are left out.
+        pub unsolved: usize = found.unsolved,
+        /// States that have no operating point with all loads off; what is said of them rests on the last attempt.
+        pub unsettled: Vec<String> = unsettled::ids(found.vehicle, &found.unsettled),
         /// What to know about them all.
         pub notes: Vec<&'static str> = NOTES_AT_A_POINT.to_vec(),
     }

@@ -14,11 +14,12 @@ use super::super::found::Whole;
 use super::{FaultCleared, FaultHarm, cleared, harm, verdict_word};
 use crate::cautions::{CautionTold, Cautions, told};
 use crate::shape::each;
+use crate::unsettled;
 
 shape! {
     /// What protection every conductor has.
     pub struct ProtectVehicle from pub(super) (own: &Whole<'_>) {
-        let Whole { vehicle, protection } = own;
+        let Whole { vehicle, protection, unsettled } = own;
         let dead = protection.dead.iter().map(|id| vehicle.conductor(*id).id.clone());
         /// The number of the contract.
         pub format: u32 = crate::FORMAT,
@@ -35,6 +36,8 @@ shape! {
         pub dead: Vec<String> = dead.collect(),
         /// How many shorts have no solution and are left out.
         pub unsolved: usize = protection.unsolved,
+        /// States that have no operating point with all loads off; what is said of them rests on the last attempt.
+        pub unsettled: Vec<String> = unsettled::ids(vehicle, unsettled),
         /// What to know about it all.
         pub notes: Vec<&'static str> = NOTES.to_vec(),
         /// Cautions that concern work on fuses.

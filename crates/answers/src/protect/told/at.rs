@@ -8,7 +8,8 @@ use units::Seconds;
 use super::super::NOTES_AT_A_POINT;
 use super::super::found::At;
 use crate::told::quantity::{amperes, duration, ohms};
-use crate::told::{Said, Told, Tone, attention, left, name, or_stroke, right};
+use crate::told::{Quantity, Said, Told, Tone, attention, left, name, or_stroke, right};
+use crate::unsettled;
 
 const RECALLED: &str = "Times of fuses without a curve in the file are recalled by the catalogue and \
     UNCONFIRMED. See `groundloom catalogue fuse-times`.";
@@ -28,9 +29,15 @@ pub(super) fn of(found: &At<'_>) -> Told {
     let point = name(&vehicle.point(found.point).id);
     told.toned(Tone::Strong, say!("{}: {} at {}", name(&vehicle.name), path, point));
     told.gap();
-    if found.faults.is_empty() {
+    unsettled::told_states(&mut told, vehicle, &found.unsettled);
+    if found.unsolved > 0 {
+        let count = Quantity::Count(found.unsolved);
+        told.toned(Tone::Warning, say!("{} faults have no solution and are left out.", count));
+        told.gap();
+    }
+    if found.faults.is_empty() && found.unsolved == 0 {
         told.paragraph(NOTHING);
-    } else {
+    } else if !found.faults.is_empty() {
         faults(&mut told, vehicle, &found.faults);
         largest(&mut told, vehicle, &found.faults);
     }

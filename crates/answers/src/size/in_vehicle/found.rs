@@ -16,6 +16,7 @@ use crate::room::{Progress, Watch, Written};
 use crate::size::Asked;
 use crate::size::families::{Candidate, Family, families};
 use crate::told::Line;
+use crate::unsettled;
 
 /// The sizes that do, and those that are too small.
 #[derive(Debug)]
@@ -25,6 +26,8 @@ pub struct Found<'v> {
     pub(super) choices: Vec<Choice>,
     /// What lies between the two points without the conductor, at its worst.
     pub(super) before: Option<(Volts, StateId)>,
+    /// States that are looked at and have no operating point without it.
+    pub(super) unsettled: Vec<StateId>,
 }
 
 /// The sizes of one family in one metal, thin to thick, up to the first that does.
@@ -88,12 +91,14 @@ impl<'v> Found<'v> {
             choices.push(choice);
         }
         let before = without(vehicle, &wanted);
-        Ok(Some(Self { vehicle, wanted, choices, before }))
+        let mut unsettled = unsettled::states(vehicle);
+        unsettled.retain(|own| states(vehicle, &wanted).contains(own));
+        Ok(Some(Self { vehicle, wanted, choices, before, unsettled }))
     }
 
-    /// True where no size of any family does.
+    /// True where no size of any family does, or a state has no operating point.
     pub(in crate::size) fn wants_attention(&self) -> bool {
-        self.choices.iter().all(|choice| choice.chosen.is_none())
+        !self.unsettled.is_empty() || self.choices.iter().all(|choice| choice.chosen.is_none())
     }
 }
 

@@ -12,6 +12,7 @@ use crate::cautions::{CautionTold, Cautions, told};
 use crate::protect::verdict_word;
 use crate::told::sources::Sourced;
 use crate::told::written;
+use crate::unsettled;
 
 /// Units of texts in answers to other programs.
 const METRIC: UnitSystem = UnitSystem::Metric;
@@ -43,6 +44,8 @@ shape! {
         pub fuse_amps: Option<f64> = wanted.fuse.map(|(rating, _)| rating.0),
         /// The most between the points without it; null when nothing joins them.
         pub before_volts: Option<f64> = found.before.map(|(most, _)| most.0),
+        /// States that have no operating point; what is said of them rests on the last attempt.
+        pub unsettled: Vec<String> = unsettled::ids(vehicle, &found.unsettled),
         /// One for each metal and each list of sizes that is made of it.
         pub families: Vec<FamilyInVehicle> =
             found.choices.iter().map(|choice| FamilyInVehicle::of(found, choice)).collect(),

@@ -11,6 +11,7 @@ use crate::told::sources::Sources;
 use crate::told::{
     Column, Line, Quantity, Said, Told, Tone, attention, cautions, joined, name, or_stroke,
 };
+use crate::unsettled;
 
 pub(super) const HOW: &str = "Each size is put into the vehicle and everything is solved again, so that parallel \
     paths take their share: drop and heat in every state, fault energy and protection over the whole \
@@ -23,10 +24,11 @@ pub(super) const BEFORE: &str = "The maker's instructions and local codes come f
     side off first and on last, rings off, no spark near a battery. Not for anything above 60 V.";
 
 pub(in crate::size) fn of(found: &Found<'_>) -> Told {
-    let Found { vehicle, wanted, choices, .. } = found;
+    let Found { vehicle, wanted, choices, unsettled, .. } = found;
     let mut told = Told::default();
     let mut sources = Sources::default();
     told.toned(Tone::Strong, title(found));
+    unsettled::told_states(&mut told, vehicle, unsettled);
     told.paragraph(asked(found));
     told.gap();
     sizes(&mut told, found, &mut sources);
