@@ -285,6 +285,7 @@ mod tests {
             };
         }
         answers::questions!(each);
-        [Question::Picture, Question::Column, Question::Tidy, Question::Edit].map(refused);
+        let services = [Question::Picture, Question::Column, Question::Tidy, Question::Edit];
+        services.into_iter().for_each(refused);
     }
 }
