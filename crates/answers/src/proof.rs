@@ -2,9 +2,11 @@
 
 use diagnosis::{Observation, alike, observations};
 use model::{Reading, Vehicle, Work};
-use units::UnitSystem;
+use units::{Amperes, UnitSystem, Volts};
 
 use crate::measured_at::{self, MeasuredAt};
+use crate::told::quantity::{amperes, loss};
+use crate::told::{Column, Line, Told, Tone, left, name, right};
 
 shape! {
     /// A reading that was taken before work and again after it, in volts, or in amperes for a clamp.
@@ -48,6 +50,50 @@ pub fn of(vehicle: &Vehicle, before: &[Reading], after: &[Reading]) -> Vec<Prove
             Some(ProvenReading::of(vehicle, now, was, sign))
         })
         .collect()
+}
+
+/// What so many pieces of work proved, without a reading in between; nothing where nothing was taken again.
+#[must_use]
+pub fn told(work: usize, proven: &[ProvenReading]) -> Told {
+    let mut told = Told::default();
+    if proven.is_empty() {
+        return told;
+    }
+    let others = work.saturating_sub(1);
+    let of = if others == 0 { Line::new() } else { say!(" of this and the {} before it", others) };
+    told.toned(Tone::Aside, say!("Proof{}: the same readings before and after", of));
+    rows(&mut told, proven);
+    told
+}
+
+/// Each reading with its values before and after, and whether they differ.
+pub(crate) fn rows(told: &mut Told, proven: &[ProvenReading]) {
+    told.rows(proven, row);
+}
+
+fn row(own: &ProvenReading) -> [(Column, Line); 5] {
+    let (place, amps) = match &own.measured {
+        MeasuredAt::Amps { through, .. } => (say!("clamp round {}", name(through)), true),
+        MeasuredAt::Volts { red, black } => (say!("{} to {}", name(red), name(black)), false),
+        MeasuredAt::Ohms { .. } | MeasuredAt::JumpLead { .. } | MeasuredAt::Moved { .. } => {
+            (Line::new(), false)
+        }
+    };
+    let show = |value: f64| if amps { amperes(Amperes(value)) } else { loss(Volts(value)) };
+    let sure = show(COVERAGE * own.uncertainty);
+    let differs = if own.differs {
+        let less = own.before.abs() - own.after.abs();
+        say!("{}{}, ± {}", show(less.abs()), if less > 0.0 { " less" } else { " more" }, sure)
+    } else {
+        say!("no difference that these meters can tell, ± {}", sure)
+    };
+    [
+        left("state", name(&own.state)),
+        left("measured", place),
+        right("before", show(own.before)),
+        right("after", show(own.after)),
+        left("difference", differs),
+    ]
 }
 
 /// The torque of work that a vehicle file records, with its unit.
@@ -108,6 +154,19 @@ mod tests {
         );
         let [own] = proven.as_slice() else { panic!("{proven:?}") };
         assert_eq!((own.before, own.after), (-0.428, -0.09));
+    }
+
+    #[test]
+    fn proof_is_said_in_the_meters_own_digits_and_no_proof_says_nothing() {
+        let proven = proven(
+            &["cranking: block/front to main/- 0.428 V"],
+            &["cranking: block/front to main/- 0.181 V"],
+        );
+        let said = serde_json::to_string(&told(2, &proven)).expect("JSON");
+        for part in ["247 mV", "428 mV", "181 mV", " less", " of this and the "] {
+            assert!(said.contains(part), "{part}: {said}");
+        }
+        assert_eq!(told(1, &[]), Told::default());
     }
 
     #[test]

@@ -81,7 +81,7 @@ where
     let about = |key: &str| keys(needs).contains(&key) && !own(key);
     if let Some(unknown) = sent.keys().find(|key| !own(key) && !about(key)) {
         let what = format!("`{name}` asks nothing by `{unknown}`");
-        return Err(ApiError::malformed(what, &known::<Q>(needs)));
+        return Err(ApiError::malformed(what, &known::<Q>(needs, unknown)));
     }
     for (key, value) in &sent {
         bounded(name, key, value)?;
@@ -109,14 +109,16 @@ fn bounded(name: &str, key: &str, value: &Value) -> Result<(), ApiError> {
     Err(ApiError::new(Slug::TooLarge, what, Some(&expected)))
 }
 
-/// The keys that a question knows, for one who sent another.
-fn known<Q: Serialize + Default>(needs: Needs) -> String {
+/// The keys that a question knows, for one who sent another: the nearest first.
+fn known<Q: Serialize + Default>(needs: Needs, sent: &str) -> String {
     let own = serde_json::to_value(Q::default()).unwrap_or_default();
     let own = own.as_object().into_iter().flat_map(Map::keys).map(String::as_str);
-    let mut all: Vec<String> =
-        own.chain(keys(needs).iter().copied()).map(|key| format!("`{key}`")).collect();
+    let mut all: Vec<&str> = own.chain(keys(needs).iter().copied()).collect();
     all.dedup();
-    format!("of {}", all.join(", "))
+    let near = answers::arguments::nearest(sent, all.iter().copied());
+    let near = near.map_or_else(|| "of ".to_owned(), |near| format!("`{near}`, or another of "));
+    let all: Vec<String> = all.into_iter().map(|key| format!("`{key}`")).collect();
+    near + &all.join(", ")
 }
 
 #[cfg(test)]

@@ -161,4 +161,18 @@ mod tests {
             assert!(shapes.contains_key(name), "{name}");
         }
     }
+
+    #[test]
+    fn what_a_question_is_about_is_described_once() {
+        let text = openapi();
+        for once in
+            ["Resistances to try, such as", "A vehicle file that is not stored; goes before"]
+        {
+            assert_eq!(text.matches(once).count(), 1, "{once}");
+        }
+        let described: serde_json::Value = serde_json::from_str(&text).unwrap();
+        let body = &described["components"]["schemas"]["Body_OfVehicle_SolveAsked"];
+        assert_eq!(body["allOf"][0]["$ref"], "#/components/schemas/OfVehicle");
+        assert_eq!(body["unevaluatedProperties"], false);
+    }
 }

@@ -93,7 +93,6 @@ pub(crate) struct OfFile {
 #[derive(Debug, ToSchema)]
 #[expect(dead_code, reason = "describes some keys of `About`, which is what is read")]
 pub(crate) struct OfVehicle {
-    #[schema(inline)]
     #[serde(flatten)]
     file: OfFile,
     /// Resistances to try, such as `main-negative.to=5mΩ`.
@@ -109,7 +108,6 @@ pub(crate) type PerhapsOfVehicle = OfVehicle;
 #[derive(Debug, ToSchema)]
 #[expect(dead_code, reason = "describes some keys of `About`, which is what is read")]
 pub(crate) struct OfMeasured {
-    #[schema(inline)]
     #[serde(flatten)]
     vehicle: OfVehicle,
     /// The text of a readings file, in place of the stored readings.

@@ -1,5 +1,5 @@
 /** Words that differ from place to place, and names of things for people. */
-import type { Action, MeasuredAt } from './api/types';
+import type { Action } from './api/types';
 
 export type Region = 'british' | 'american';
 
@@ -55,18 +55,6 @@ export function clampTowards(probe: { readonly through: string; readonly towards
 export function clampName(probe: { readonly through: string; readonly towards?: string | null }): string {
   const towards = clampTowards(probe);
   return `clamp round ${nameOf(probe.through)}${towards === null ? '' : `, its arrow towards ${nameOf(towards)}`}`;
-}
-
-/** What was or is to be measured. */
-export function measuredName(measured: MeasuredAt): string {
-  if ('volts' in measured) return `${probeName(measured.volts.red)} to ${probeName(measured.volts.black)}`;
-  if ('amps' in measured) return `clamp round ${nameOf(measured.amps.through)}`;
-  if ('ohms' in measured) return `ohms from ${probeName(measured.ohms.from)} to ${probeName(measured.ohms.to)}`;
-  if ('jump_lead' in measured) {
-    const { from, to, load } = measured.jump_lead;
-    return `jump lead from ${nameOf(from)} to ${nameOf(to)}, watching ${nameOf(load)}`;
-  }
-  return `pushing on ${nameOf(measured.moved.joint)}`;
 }
 
 /** The piece of the plan that a repair is about. */

@@ -2,11 +2,12 @@
 
 import type { Entry, Proof, Work } from '../lib/api/garage';
 import type { Column, PictureAnswer } from '../lib/api/picture';
-import type { BudgetState, Diagnosis, NextReading, Offset, Repair, Routes, SolvedState } from '../lib/api/types';
+import type { BudgetState, Diagnosis, NextReading, Repair, SolvedState } from '../lib/api/types';
 import type { Answers, Ask, Asked, Question, Saying } from '../lib/ask';
 import type { Units } from '../lib/quantity/format';
 import type { Told } from '../lib/told/told';
 import type { Region } from '../lib/words';
+import { type Written, whole } from './once';
 
 export interface Blob {
   readonly format: 1;
@@ -30,8 +31,6 @@ export interface Blob {
     readonly picture: PictureAnswer;
     readonly solve: Saying<{ readonly states: readonly SolvedState[] }>;
     readonly budget: Readonly<Record<string, { readonly states: readonly BudgetState[] }>>;
-    readonly routes: { readonly states: readonly { readonly state: string; readonly routes: Routes }[] };
-    readonly offsets: { readonly states: readonly { readonly state: string; readonly offsets: readonly Offset[] }[] };
     readonly diagnose?: Saying<Diagnosis> | null;
     readonly next?: { readonly next?: readonly NextReading[] } | null;
     readonly plan?: { readonly plan?: readonly NextReading[] } | null;
@@ -83,11 +82,12 @@ export class BlobAsk implements Ask {
         return { load, states, told: answers.told?.budget[load]?.[state] };
       }
       case 'offsets':
-        return { ...answers.offsets, told: answers.told?.offsets[String(asked['state'])] };
+        return { states: [], told: answers.told?.offsets[String(asked['state'])] };
       case 'column':
         return answers.columns?.find(({ piece, state }) => piece === asked['piece'] && state === asked['state']);
       case 'heat':
         return answers.heat?.[String(asked['state'])];
+      case 'routes':
       case 'bolt':
       case 'what-if':
       case 'tidy':
@@ -104,5 +104,5 @@ export class BlobAsk implements Ask {
 /** Reads the blob that the program put into the page. */
 export function readBlob(document: Document): Blob | null {
   const text = document.getElementById('groundloom-report')?.textContent ?? 'null';
-  return JSON.parse(text) as Blob | null;
+  return whole(JSON.parse(text) as Written | null) as Blob | null;
 }

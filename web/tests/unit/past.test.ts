@@ -2,16 +2,12 @@ import { expect, test } from 'vitest';
 import type { Entry, Work } from '../../src/lib/api/garage';
 import type { Picture } from '../../src/lib/api/picture';
 import { actsOn, pastOf } from '../../src/lib/card/past';
-import { POINT } from '../../src/lib/quantity/format';
-import { valueName } from '../../src/lib/readings/value';
-import { learnNames, measuredName, probeName } from '../../src/lib/words';
+import { learnNames, probeName } from '../../src/lib/words';
 
 test('a lead on a lug is another place than one on its stud', () => {
   learnNames([{ id: 'main-negative.to', point: 'block/front' }]);
   expect(probeName('main-negative.to')).toMatch(/^the lug of main-negative at block/);
   expect(probeName('block/front')).not.toContain('lug');
-  expect(measuredName({ moved: { joint: 'main-negative.to' } })).toContain('pushing on');
-  expect(valueName(10.934, { volts: { red: 'a', black: 'b' } }, POINT)).toBe('10.93\u00a0V');
 });
 
 test('the past of a conductor is that of its joints too, the latest first, without what was taken back', () => {

@@ -64,16 +64,10 @@ test('a time is told by the program’s clock, however wrong ours is', () => {
 });
 
 test('a kept answer is told in a line, and one of an unknown shape says nothing and breaks nothing', () => {
-  const suspect = { kind: 'joint', id: 'main-negative.to', probability: 0.97, ohms: 0.0018 };
-  expect(headline('diagnose', { suspects: [suspect], nothing_bad: 0.01 })).toContain('main-negative');
-  expect(headline('diagnose', { suspects: [suspect], nothing_bad: 0.99 })).toContain('nothing is wrong');
-  expect(headline('failures', { hidden_fuses: [{}, {}] })).toBe('2 hidden fuses');
-  const repairs = [{ action: { clean: 'main-negative.to' } }];
-  const title = [{ words: 'clean and tighten ' }, { name: 'main-negative.to' }];
-  const told = { blocks: [{ part: { key: 'repairs.0', title, blocks: [] } }] };
-  expect(headline('repairs', { repairs, told })).toContain('Clean and tighten main-negative');
-  expect(headline('repairs', { repairs })).toContain('main-negative');
-  for (const old of [null, 3, 'x', { suspects: 3 }, { repairs: [{}] }])
-    for (const question of ['diagnose', 'repairs', 'failures', 'other'])
-      expect(typeof headline(question, old)).toBe('string');
+  const text = [{ name: 'main-negative.to' }, { words: ', over 99 %' }];
+  const paragraph = { lead: [], text, hang: 0, whole: false, tone: 'plain', behind: [] };
+  const told = { blocks: [], beside: [{ key: 'headline', title: [], blocks: [{ paragraph }] }] };
+  expect(headline({ suspects: [], told })).toMatch(/^main-negative.*, over 99 %$/);
+  for (const old of [null, 3, 'x', {}, { suspects: 3 }, { told: 3 }, { told: { blocks: [], beside: 7 } }])
+    expect(headline(old)).toBe('');
 });

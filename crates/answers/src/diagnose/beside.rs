@@ -2,9 +2,11 @@
 
 use diagnosis::SuspectKind;
 use model::Vehicle;
+use units::Ratio;
 
 use super::Found;
 use crate::question;
+use crate::told::sides::chance;
 use crate::told::{Line, Told, Tone, measuring, name};
 
 /// Suspects that a page has room for, and the least probability of one.
@@ -12,6 +14,11 @@ const MOST_SUSPECTS: usize = 8;
 const LEAST_PROBABLE: f64 = 0.01;
 
 pub(super) fn of(told: &mut Told, found: &Found<'_>) {
+    told.beside("headline", |told| told.paragraph(headline(found)));
+    let nothing = found.diagnosis.nothing_bad;
+    told.beside_titled("nothing_bad", say!("nothing is wrong"), |told| {
+        told.paragraph(say!("{}", chance(Ratio(nothing))));
+    });
     for (at, own) in found.questions.iter().enumerate() {
         let words = question::words(found.vehicle, own);
         told.beside(format!("questions.{at}"), |told| told.toned(Tone::Warning, words));
@@ -22,6 +29,20 @@ pub(super) fn of(told: &mut Told, found: &Found<'_>) {
         told.beside_titled(format!("suspects.{at}"), title, |told| {
             told.toned(Tone::Aside, what(found.vehicle, own.kind));
         });
+    }
+}
+
+/// The answer in one line, for a list of answers.
+fn headline(found: &Found<'_>) -> Line {
+    let nothing = found.diagnosis.nothing_bad;
+    match found.diagnosis.suspects.first() {
+        Some(first) if nothing <= first.probability => {
+            say!("{}, {}", who(found.vehicle, first.kind), chance(Ratio(first.probability)))
+        }
+        _ => {
+            let held = if found.holds.is_empty() { "" } else { " so far, not cleared" };
+            say!("nothing is wrong{}, {}", held, chance(Ratio(nothing)))
+        }
     }
 }
 

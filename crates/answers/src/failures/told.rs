@@ -110,7 +110,9 @@ fn worst(told: &mut Told, found: &Surveyed<'_>) {
     let all = &found.survey.ranked;
     told.gap();
     if all.is_empty() {
-        told.line("no single failure does any harm that this can see");
+        told.part("no_failure", |told| {
+            told.line("no single failure does any harm that this can see");
+        });
         return;
     }
     told.line(strong("Worst first, by harm times likelihood"));

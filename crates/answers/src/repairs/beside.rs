@@ -7,13 +7,18 @@ use model::Vehicle;
 
 use super::Found;
 use super::job::Jobs;
-use super::told::consumer;
+use super::told::{action, consumer};
 use crate::told::{Line, Told, Tone, joined, name};
 
 const OVERRIDES: &str = "The maker’s torque and procedure override this sheet; local codes and \
                          licensed practice override both.";
 
 pub(super) fn of(told: &mut Told, found: &Found<'_>) {
+    told.beside("headline", |told| {
+        let first = found.worth.repairs.first();
+        let first = first.map(|own| action(found.vehicle, own.action));
+        told.paragraph(first.unwrap_or_else(|| say!("nothing")));
+    });
     let mut jobs = Jobs::of(found.vehicle);
     for (rank, own) in found.worth.repairs.iter().enumerate() {
         let job = jobs.of_action(own.action);

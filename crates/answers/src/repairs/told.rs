@@ -228,7 +228,7 @@ pub(super) fn consumer(vehicle: &Vehicle, own: Consumer) -> Line {
     }
 }
 
-fn action(vehicle: &Vehicle, action: Action) -> Line {
+pub(super) fn action(vehicle: &Vehicle, action: Action) -> Line {
     match action {
         Action::Clean(id) => {
             let joint = vehicle.joint(id);

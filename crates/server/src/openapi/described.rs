@@ -14,6 +14,7 @@ pub(super) fn complete(described: &mut Value) {
             name(path, method, operation);
         }
     }
+    refer(described);
     let asked = shapes_of_bodies(described);
     let shapes = described["components"]["schemas"].as_object_mut();
     for (_, shape) in shapes.into_iter().flatten().filter(|(name, _)| !asked.contains(*name)) {
@@ -35,6 +36,26 @@ fn name(path: &str, method: &str, operation: &mut Value) {
     let mut parameters: Vec<Value> = of_path.collect();
     parameters.extend(operation["parameters"].as_array().into_iter().flatten().cloned());
     operation["parameters"] = parameters.into();
+}
+
+/// Lets the bodies of questions refer to what they are made of: what a question is about has its shape once.
+///
+/// A key that is in none of the parts is refused, which only the whole can say.
+fn refer(described: &mut Value) {
+    let shapes = &mut described["components"]["schemas"];
+    let names = shapes.as_object().into_iter().flat_map(|own| own.keys().cloned());
+    for name in names.collect::<Vec<_>>() {
+        let Some(parts) = name.strip_prefix("Body_") else { continue };
+        let parts: Vec<&str> = parts.split('_').collect();
+        let all = parts.iter().map(|part| json!({ "$ref": format!("{SHAPES}{part}") }));
+        shapes[&name]["allOf"] = all.collect();
+        shapes[&name]["unevaluatedProperties"] = false.into();
+        for part in parts {
+            if let Some(own) = shapes[part].as_object_mut() {
+                own.remove("additionalProperties");
+            }
+        }
+    }
 }
 
 /// Names of the shapes that a client sends, which may leave out what they do not know.

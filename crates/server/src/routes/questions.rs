@@ -260,3 +260,32 @@ async fn answered(
 pub(crate) async fn schema() -> axum::Json<serde_json::Value> {
     axum::Json(file::schema::schema())
 }
+
+#[cfg(test)]
+mod tests {
+    use serde_json::json;
+
+    use super::*;
+
+    #[test]
+    fn no_question_passes_over_a_key_that_it_does_not_know_and_each_names_the_nearest() {
+        let refused = |question: Question| {
+            let sent = Keys::from_iter([("tolt".to_owned(), json!(true))]);
+            let refused = question.read(sent).err().expect("it knows no `tolt`").why;
+            assert_eq!(refused.what, format!("`{}` asks nothing by `tolt`", question.name()));
+            let expected = refused.expected.unwrap_or_default();
+            assert!(expected.starts_with("`told`, or another of "), "{expected}");
+            let sent = Keys::from_iter([("told".to_owned(), json!(true))]);
+            let missing = question.read(sent).err().map(|own| own.why.what).unwrap_or_default();
+            assert!(!missing.contains("told"), "another key may be missing: {missing}");
+        };
+        macro_rules! each {
+            ($($(#[$doc:meta])* $name:ident $module:ident $word:literal $of:ident $shape:ident;)*) => {
+                $(refused(Question::$name);)*
+            };
+        }
+        answers::questions!(each);
+        let services = [Question::Picture, Question::Column, Question::Tidy, Question::Edit];
+        services.into_iter().for_each(refused);
+    }
+}

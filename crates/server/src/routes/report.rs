@@ -1,5 +1,7 @@
 //! The report: one page that opens anywhere, with the answers of this moment in it.
 
+mod once;
+
 use std::sync::Arc;
 
 use answers::room::{Needs, Part, Question};
@@ -34,6 +36,8 @@ use crate::subject::{About, Subject};
 const IN_WORDS: [&str; 3] = ["diagnose", "repairs", "failures"];
 /// Parts of which it shows what stands beside their things.
 const BESIDE: [&str; 2] = ["solve", "heat"];
+/// Parts that no sheet of a report shows: ways home stand in each circuit, lifted grounds are told in words.
+const UNSHOWN: [&str; 2] = ["routes", "offsets"];
 /// Where the empty report takes its content.
 const PLACE: &str = "id=\"groundloom-report\">null<";
 
@@ -218,7 +222,7 @@ fn add_parts<Q: Answerable>(
     subject: &Subject,
     stop: &Stop,
 ) -> Result<(), ApiError> {
-    for Part { name, of, asked } in parts {
+    for Part { name, of, asked } in parts.into_iter().filter(|own| !UNSHOWN.contains(&own.name)) {
         let answer = asked.answer(subject, &mut |_| !stop.is_set());
         if stop.is_set() {
             return Err(gone());
@@ -249,6 +253,10 @@ fn shortened(part: &str, answer: &mut Value) {
         own.remove("told");
     } else if let Some(told) = own.get_mut("told") {
         told["blocks"] = json!([]);
+    }
+    if part == "check" {
+        // What was filled in is asked for at the bench.
+        own.remove("filled");
     }
     if part == "heat" {
         // A card shows no more of it than is said of its thing.
@@ -292,7 +300,7 @@ fn without_notes(value: &mut Value) {
 /// The empty report with its content, which no browser can take for markup.
 fn filled(page: &str, blob: &Value) -> Option<String> {
     let at = page.find(PLACE)? + PLACE.len() - "null<".len();
-    let blob = blob.to_string().replace('<', "\\u003c");
+    let blob = once::written(blob).to_string().replace('<', "\\u003c");
     Some(format!("{}{blob}{}", &page[..at], &page[at + "null".len()..]))
 }
 
@@ -318,7 +326,7 @@ mod tests {
         assert_eq!(page.matches('<').count(), EMPTY.matches('<').count());
         let content = page.split("groundloom-report\">").nth(1).unwrap();
         let content = content.split("</script>").next().unwrap();
-        assert_eq!(serde_json::from_str::<Value>(content).unwrap(), blob);
+        assert_eq!(once::tests::read(&serde_json::from_str(content).unwrap()), blob);
         assert!(page.ends_with("</script><script>run()</script>"));
         assert_eq!(filled("<html></html>", &blob), None);
     }

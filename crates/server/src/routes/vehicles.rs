@@ -171,6 +171,7 @@ pub(crate) struct ChangedText {
 /// Which vehicles.
 #[derive(Debug, Deserialize, IntoParams)]
 #[into_params(parameter_in = Query)]
+#[serde(deny_unknown_fields)]
 pub(crate) struct Which {
     /// Those taken out of the list too.
     #[serde(default)]

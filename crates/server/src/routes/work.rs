@@ -1,6 +1,7 @@
 //! Work that was done.
 
-use answers::proof::ProvenReading;
+use answers::proof::{self, ProvenReading};
+use answers::told::Told;
 use axum::Json as Answer;
 use axum::extract::{Path, State};
 use axum::response::Response;
@@ -93,12 +94,19 @@ pub(crate) struct Proof {
     work: Vec<String>,
     /// Readings taken before and again after it; empty while nothing was taken again.
     readings: Vec<ProvenReading>,
+    /// The same in words.
+    told: Told,
 }
 
 impl Proof {
     fn of(vehicle: &Vehicle, Go { work, before, after }: Go) -> Self {
         let [before, after] = [&before, &after].map(|own| own.readings.readings.as_slice());
-        Self { work, readings: answers::proof::of(vehicle, before, after) }
+        Self::told(work, proof::of(vehicle, before, after))
+    }
+
+    fn told(work: Vec<String>, readings: Vec<ProvenReading>) -> Self {
+        let told = proof::told(work.len(), &readings);
+        Self { work, readings, told }
     }
 }
 
@@ -159,7 +167,7 @@ pub(crate) fn of_the_file(vehicle: &Vehicle, measured: &Measured) -> (Vec<Work>,
         on: own.on.clone(),
         what: own.what.clone(),
         when: own.date.clone(),
-        torque: answers::proof::torque_of(own),
+        torque: proof::torque_of(own),
         protection: own.protection.clone(),
         note: own.note.clone(),
         stored: own.date.clone().unwrap_or_default(),
@@ -167,9 +175,9 @@ pub(crate) fn of_the_file(vehicle: &Vehicle, measured: &Measured) -> (Vec<Work>,
         retracted: false,
     });
     let taken = measured.taken(vehicle);
-    let readings = answers::proof::of(vehicle, &taken.earlier.readings, &taken.readings.readings);
+    let readings = proof::of(vehicle, &taken.earlier.readings, &taken.readings.readings);
     let proven = (!readings.is_empty() && !vehicle.work.is_empty())
-        .then(|| Proof { work: (0..vehicle.work.len()).map(name).collect(), readings });
+        .then(|| Proof::told((0..vehicle.work.len()).map(name).collect(), readings));
     (work.collect(), proven.into_iter().collect())
 }
 

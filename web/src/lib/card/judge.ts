@@ -3,14 +3,16 @@ import type { Heat } from '../api/openapi';
 import type { Action } from '../api/types';
 import type { Ask, How, Saying } from '../ask';
 import { asAdded, type Draft } from '../live/trial.svelte';
-import { partOf, type Table, tableOf } from '../told/told';
+import { type Part, partOf } from '../told/told';
 
 export interface Judgement {
   /** Its name in the text that was asked about. */
   readonly id: string;
   readonly heat: Saying<Heat>;
-  /** What burns it when it fails elsewhere, the soonest first. */
-  readonly burns: Table;
+  /** What is said of what burns it when it fails elsewhere; null where nothing does. */
+  readonly thin: Part | null;
+  /** What is said then. */
+  readonly bears: Part | null;
 }
 
 /** Of so many failures all that burns is told. */
@@ -21,11 +23,8 @@ export async function judgementOf(ask: Ask, draft: Draft, state: string, how: Ho
   const { text, added } = await ask.ask('edit', { add: [asAdded(draft)] }, how);
   const id = added[0] ?? '';
   const heat = await ask.ask('heat', { text, state, told: true }, how);
-  const { hidden_fuses: all, told } = await ask.ask('failures', { text, most: MOST, told: true }, how);
-  const { columns, rows } = tableOf(partOf(told, 'hidden_fuses')) ?? { columns: [], rows: [] };
-  // The rows are those of the list, the soonest first.
-  const own = rows.filter((_, i) => all[i]?.conductor === id);
-  return { id, heat, burns: { columns, rows: own } };
+  const { told } = await ask.ask('failures', { text, most: MOST, told: true }, how);
+  return { id, heat, thin: partOf(told, `too_thin.${id}`), bears: partOf(told, 'bears') };
 }
 
 /** The cable that a repair would add; null for other repairs, and for a size in other words than mm². */

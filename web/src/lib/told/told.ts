@@ -57,7 +57,7 @@ export type Line = readonly Span[];
 export interface Quantity {
   readonly metric: string;
   /** Left out where both write it the same. */
-  readonly us?: string;
+  readonly us?: string | null;
 }
 
 export interface Table {
