@@ -115,7 +115,7 @@ fn known<Q: Serialize + Default>(needs: Needs, sent: &str) -> String {
     let own = own.as_object().into_iter().flat_map(Map::keys).map(String::as_str);
     let mut all: Vec<&str> = own.chain(keys(needs).iter().copied()).collect();
     all.dedup();
-    let near = answers::arguments::nearest(sent, all.iter().copied());
+    let near = file::suggest::nearest(sent, all.iter().copied());
     let near = near.map_or_else(|| "of ".to_owned(), |near| format!("`{near}`, or another of "));
     let all: Vec<String> = all.into_iter().map(|key| format!("`{key}`")).collect();
     near + &all.join(", ")
