@@ -107,6 +107,19 @@ impl Reader<'_> {
             note: text("note"),
         };
         if let Some(entry) = entry {
+            if of.conductor().is_none()
+                && entry_of("crimp").is_some_and(|own| own.table("crimp").is_some())
+            {
+                self.problems.push(Problem::error(
+                    Code::WrongKindOfValue,
+                    entry.place_of("crimp"),
+                    format!(
+                        "`{}` holds no cable, so that no crimp of its own lies behind it",
+                        joint.id
+                    ),
+                    "how a lug there is made, in words, or the table at the end of a cable",
+                ));
+            }
             if entry.has_key("torque") {
                 self.check_torque(&joint, entry);
             }

@@ -118,16 +118,16 @@ fn over_the_crimps(told: &mut Told, vehicle: &Vehicle, repairs: &[Repair]) {
         let ends: Vec<JointId> = [own.from, own.to].into_iter().filter(in_reach).collect();
         let (then, none) = match ends.as_slice() {
             [] => continue,
-            [_] => (Line::new(), "None: its strands are, or the other crimp"),
+            [_] => (Line::new(), "If not, its strands are, or the other crimp"),
             [_, other, ..] => {
                 let other = name(&vehicle.joint(*other).id);
-                (say!("; then the same at {}", other), "None at either: its strands are")
+                (say!("; then the same at {}", other), "If it is at neither, its strands are")
             }
         };
         let words = say!(
             "First a reading, before a new {} is bought: the fault may be in {}. In the state `{}`, \
-             red on the lug of {}, black on the bare strand behind it{}. Volts there: that crimp is \
-             bad, so cut back and fix a new lug. {}, so replace the cable.",
+             red on the lug of {}, black on the bare strand behind it{}. If the loss is there, that \
+             crimp is bad: cut back and fix a new lug. {}: replace the cable.",
             name(&own.id),
             measuring::inside(own),
             name(&vehicle.state(state).id),
