@@ -7,9 +7,7 @@ use std::collections::BTreeSet;
 
 use catalogue::{Catalogue, Caution, Row};
 use diagnosis::Action;
-use model::{
-    BatteryId, ConductorId, Joint, JointId, JointOf, LoadKind, PointId, PointOwner, Vehicle,
-};
+use model::{BatteryId, ConductorId, Joint, JointId, LoadKind, PointId, PointOwner, Vehicle};
 
 use crate::family::{Family, families};
 
@@ -102,11 +100,7 @@ impl<'a> Cautions<'a> {
         if joint.kind.is_welded() || place.is_named(WELDING) {
             keys.insert(WELDING);
         }
-        let conductor = match joint.of {
-            JointOf::From(id) | JointOf::To(id) => Some(id),
-            JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => None,
-        };
-        if conductor.is_some_and(|own| self.joins_two_batteries(own)) {
+        if joint.of.conductor().is_some_and(|own| self.joins_two_batteries(own)) {
             keys.insert(FUSES);
         }
         rows(&keys)

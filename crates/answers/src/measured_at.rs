@@ -4,8 +4,6 @@ use model::{Measured, Vehicle};
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use crate::told::measuring::probe_name;
-
 /// What was measured.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
 #[serde(rename_all = "snake_case")]
@@ -49,7 +47,7 @@ pub enum MeasuredAt {
 
 /// What was measured, and its unit.
 pub(crate) fn measured(vehicle: &Vehicle, own: Measured) -> (MeasuredAt, Option<&'static str>) {
-    let probe = |own| probe_name(vehicle, own).to_owned();
+    let probe = |own| vehicle.probe_name(own);
     match own {
         Measured::Volts { high, low } => {
             (MeasuredAt::Volts { red: probe(high), black: probe(low) }, Some("V"))

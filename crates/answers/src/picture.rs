@@ -209,10 +209,9 @@ shape! {
     pub struct DrawnJoint from (at: (&Vehicle, &Cautions<'_>), own: &Joint) {
         let (vehicle, cautions) = at;
         let (conductor, device) = match own.of {
-            JointOf::From(id) | JointOf::To(id) => (Some(&vehicle.conductor(id).id), None),
             JointOf::LoadCase(id) => (None, Some(&vehicle.load(id).id)),
             JointOf::SourceCase(id) => (None, Some(&vehicle.regulated_source(id).id)),
-            JointOf::Between(_) => (None, None),
+            of => (of.conductor().map(|id| &vehicle.conductor(id).id), None),
         };
         /// Its name.
         pub id: String = own.id.clone(),

@@ -122,7 +122,9 @@ impl<'v> About<'v> for Measured<'v> {
     const NEEDS: Needs = Needs::Measured;
 
     fn of(at: AtHand<'v>) -> Option<Self> {
-        Some(Self { vehicle: <&Vehicle>::of(at)?, taken: at.taken? })
+        let (vehicle, taken) = (<&Vehicle>::of(at)?, at.taken?);
+        // A reading at a strand tells its crimps from the cable.
+        Some(Self { vehicle: taken.told_apart.as_deref().unwrap_or(vehicle), taken })
     }
 }
 

@@ -20,6 +20,9 @@ pub struct Taken {
     pub complaint: Option<Complaint>,
     /// Problems of the readings, each with its place in its own text.
     pub problems: Vec<Problem>,
+    /// The vehicle with the crimps as pieces of their own that a reading tells from their cable; nothing
+    /// while none does.
+    pub(crate) told_apart: Option<Box<Vehicle>>,
     last: u32,
 }
 
@@ -55,6 +58,7 @@ impl Taken {
         own.readings.append(&mut self.earlier.readings);
         own.readings.sort_by_key(|own| own.number);
         self.earlier = part(own, vehicle);
+        self.tell_apart(vehicle);
         if self.complaint.is_none() {
             self.complaint = read
                 .complaint
@@ -77,6 +81,7 @@ impl Taken {
             Ok(Line::Reading { reading, warnings }) => {
                 own.readings.push(*reading);
                 self.problems.extend(problem::of(&warnings, text));
+                self.tell_apart(vehicle);
             }
             Ok(Line::Worthless(worthless)) => own.worthless.push(worthless),
             Err(error) => {
@@ -88,6 +93,11 @@ impl Taken {
                 self.problems.extend(problem::of(&[error], text));
             }
         }
+    }
+
+    fn tell_apart(&mut self, vehicle: &Vehicle) {
+        let touched = vehicle.strands_touched(&self.readings.readings);
+        self.told_apart = vehicle.told_apart(touched).map(Box::new);
     }
 
     /// The number of the last entry; nothing before the first.

@@ -1,9 +1,9 @@
 //! The example's readings are those of a vehicle with two things hidden in it, and they give them away.
 
 use file::edit::{add_conductor, set_resistance};
-use model::{Measured, Piece, Probe, Told, Vehicle};
-use network::{Network, OperatingPoint};
-use units::{Ohms, Volts};
+use model::{Measured, Piece, Told, Vehicle};
+use network::Network;
+use units::Ohms;
 
 const FILE: &str = include_str!("../../../examples/rescue-ambulance.toml");
 const READINGS: &str = include_str!("../../../examples/rescue-ambulance.readings.toml");
@@ -22,19 +22,6 @@ fn truth() -> Vehicle {
     // Steel beside the engine, not cable: taken as cold.
     truth.conductors[bracket.index()].temperature_coefficient = units::PerKelvin::ZERO;
     truth
-}
-
-/// What is at a probe.
-fn volts(truth: &Vehicle, point: &OperatingPoint, probe: Probe) -> Volts {
-    match probe {
-        Probe::Point(id) => point.point(id).expect("joined"),
-        Probe::Lug(id) => {
-            let joint = truth.joint(id);
-            let lost = point.piece(truth, Piece::Joint(id)).volts;
-            let stud = point.point(joint.point).expect("joined");
-            if matches!(joint.of, model::JointOf::From(_)) { stud - lost } else { stud + lost }
-        }
-    }
 }
 
 /// To the last digit of the meter that the file describes: 1 mV up to 6 V, 10 mV above, 0.1 A.
@@ -59,7 +46,8 @@ fn every_reading_of_the_example_is_what_its_meter_shows_in_the_vehicle_with_the_
         let point = Network::new(&truth).operating_point(state);
         let value = match reading.measured {
             Measured::Volts { high, low } => {
-                (volts(&truth, &point, high) - volts(&truth, &point, low)).0
+                let at = |probe| point.probe(&truth, probe).expect("joined").0;
+                at(high) - at(low)
             }
             Measured::Amps { conductor } => point.piece(&truth, Piece::Conductor(conductor)).amps.0,
             other => panic!("{other:?}"),

@@ -52,12 +52,14 @@ pub enum TakenAt {
     MatedPin,
     /// Between a stud and the metal it stands on.
     Foot,
+    /// Between the eye at a conductor's end and its strands.
+    Crimp,
 }
 
 table! {
     /// A kind of joint and the resistance to expect of it.
     JointKind "joint-kinds"
-        "Kinds of joint, crimp included: resistance to expect when sound and when bad"
+        "Kinds of joint: resistance to expect when sound and when bad"
         "joint";
     /// Lowest to expect of a sound joint.
     pub clean_low: Ohms = MILLIOHMS "clean_low_mohm" => "sound from, mΩ";
@@ -132,8 +134,8 @@ mod laws {
     #[test]
     fn one_kind_is_taken_at_each_place() {
         use crate::TakenAt::{
-            BatteryPost, Case, Foot, Fuse, MatedPin, Metal, Pin, StarterCase, ThickConductor,
-            ThinConductor,
+            BatteryPost, Case, Crimp, Foot, Fuse, MatedPin, Metal, Pin, StarterCase,
+            ThickConductor, ThinConductor,
         };
         let rows = &Catalogue::standard().joint_kinds;
         for (place, word) in [
@@ -147,6 +149,7 @@ mod laws {
             (Pin, "pin crimp"),
             (MatedPin, "connector pin"),
             (Foot, "stud foot"),
+            (Crimp, "lug crimp"),
         ] {
             let taken: Vec<_> = rows.iter().filter(|row| row.taken_at.contains(&place)).collect();
             assert_eq!(taken.len(), 1, "{place:?}");

@@ -182,14 +182,8 @@ fn parallel_ways(estimator: &Estimator<'_>) -> Vec<[ConductorId; 2]> {
 
 /// The faults that lie in a conductor and its two joints.
 fn faults_in(estimator: &Estimator<'_>, id: ConductorId) -> Vec<usize> {
-    let conductor = estimator.vehicle().conductor(id);
-    let inside = [
-        SuspectKind::Joint(conductor.from),
-        SuspectKind::Joint(conductor.to),
-        SuspectKind::Conductor(id),
-        SuspectKind::Open(id),
-    ];
-    let of = |fault: &Hypothesis| inside.contains(&fault.kind) && !fault.mends;
+    let vehicle = estimator.vehicle();
+    let of = |fault: &Hypothesis| fault.kind.conductor(vehicle) == Some(id) && !fault.mends;
     (0..estimator.prior.faults.len()).filter(|at| of(&estimator.prior.faults[*at])).collect()
 }
 

@@ -1,12 +1,12 @@
 //! What a diagnosis says: suspects, beliefs, readings to take again.
 
-use model::JointId;
+use model::{ConductorId, JointId, Vehicle};
 use units::Ohms;
 
 use crate::agreement::Agreement;
 use crate::explanation::Explanation;
 use crate::judged;
-use crate::suspect::Suspect;
+use crate::suspect::{Suspect, SuspectKind};
 
 /// What is believed of one joint.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -61,6 +61,18 @@ impl Diagnosis {
             .find(|(_, chance)| *chance > take_again_from())
             .map(|(number, _)| *number)
             .filter(|number| !self.repeated.contains(number))
+    }
+
+    /// The cables suspected inside of which nothing yet tells the strands from the crimps.
+    #[must_use]
+    pub fn suspected_inside(&self, vehicle: &Vehicle) -> Vec<ConductorId> {
+        let from = judged::readings().crimps_asked_from.0;
+        let likely = self.suspects.iter().filter(|own| own.probability > from);
+        let inside = likely.filter_map(|own| match own.kind {
+            SuspectKind::Conductor(id) => Some(id),
+            _ => None,
+        });
+        inside.filter(|id| !vehicle.is_told_apart(*id)).collect()
     }
 
     /// The probability that the fault is in one of these joints.

@@ -1,6 +1,6 @@
 //! Every vehicle of the project, and what a meter shows in it, for tests.
 
-use model::{JointOf, Measured, Piece, Probe, Reading, StateId, Told, Vehicle};
+use model::{Measured, Piece, Probe, Reading, StateId, Told, Vehicle};
 use network::OperatingPoint;
 
 use crate::Observation;
@@ -33,15 +33,7 @@ fn read(text: &str) -> Vehicle {
 
 /// What stands between the probes, or flows in the clamp, counted from the conductor's beginning.
 pub(crate) fn shows(real: &Vehicle, at: &OperatingPoint, measured: Measured) -> Option<f64> {
-    let probe = |probe: Probe| match probe {
-        Probe::Point(id) => at.point(id).map(|volts| volts.0),
-        Probe::Lug(id) => {
-            let joint = real.joint(id);
-            let lost = at.piece(real, Piece::Joint(id)).volts.0;
-            let stud = at.point(joint.point)?.0;
-            Some(if matches!(joint.of, JointOf::From(_)) { stud - lost } else { stud + lost })
-        }
-    };
+    let probe = |own: Probe| at.probe(real, own).map(|volts| volts.0);
     match measured {
         Measured::Volts { high, low } => Some(probe(high)? - probe(low)?),
         Measured::Amps { conductor } => Some(at.piece(real, Piece::Conductor(conductor)).amps.0),

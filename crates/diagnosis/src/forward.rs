@@ -1,6 +1,6 @@
 //! What the meter would show for a vehicle that differs from its file, and how that changes.
 
-use model::{JointOf, Measured, Piece, PointId, Probe, StateId, Vehicle};
+use model::{Measured, Piece, PointId, Probe, StateId, Vehicle};
 use network::{Deviations, Gradient, Network, OperatingPoint, Trial};
 use units::{Amperes, Ohms, Volts};
 
@@ -189,17 +189,7 @@ impl<'v> Forward<'v> {
         // The sound vehicle is that of the file: its unknowns are all at their middle.
         let point = self.points.get(state.index())?.as_ref()?;
         let vehicle = self.vehicle();
-        let probe = |probe: Probe| -> Option<f64> {
-            match probe {
-                Probe::Point(id) => point.point(id).map(|volts| volts.0),
-                Probe::Lug(id) => {
-                    let joint = vehicle.joint(id);
-                    let lost = point.piece(vehicle, Piece::Joint(id)).volts.0;
-                    let at = point.point(joint.point)?.0;
-                    Some(if matches!(joint.of, JointOf::From(_)) { at - lost } else { at + lost })
-                }
-            }
-        };
+        let probe = |own: Probe| point.probe(vehicle, own).map(|volts| volts.0);
         match measured {
             Measured::Volts { high, low } => Some(probe(high)? - probe(low)?),
             Measured::Amps { conductor } => {

@@ -116,9 +116,7 @@ pub(crate) fn same_conductor(vehicle: &Vehicle, joint: JointId) -> Option<JointI
     match vehicle.joint(joint).of {
         model::JointOf::From(id) => Some(vehicle.conductor(id).to),
         model::JointOf::To(id) => Some(vehicle.conductor(id).from),
-        model::JointOf::LoadCase(_)
-        | model::JointOf::SourceCase(_)
-        | model::JointOf::Between(_) => None,
+        _ => None,
     }
 }
 

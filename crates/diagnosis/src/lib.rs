@@ -95,4 +95,7 @@ mod tests;
 mod filed;
 
 #[cfg(test)]
+mod crimps;
+
+#[cfg(test)]
 mod outside;

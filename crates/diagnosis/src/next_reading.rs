@@ -74,8 +74,31 @@ impl Session<'_> {
                 proposals.insert(0, known.unwrap_or(own));
             }
         }
+        let vehicle = self.estimator.vehicle();
+        let over = |own: &Proposal| inside_a_cable(vehicle, diagnosis, own);
+        if diagnosis.in_doubt().is_none()
+            && let Some(at) = proposals.iter().position(over)
+        {
+            let own = proposals.remove(at);
+            proposals.insert(0, own);
+        }
         proposals
     }
+}
+
+/// True for a reading over the crimp of a cable that is surely at fault inside, while nothing tells its
+/// strands from its crimps: what work it wants hangs on that.
+fn inside_a_cable(vehicle: &Vehicle, diagnosis: &Diagnosis, own: &Proposal) -> bool {
+    let cable = own.measured.probes().and_then(|[a, b]| vehicle.over_a_crimp(a, b));
+    let Some(id) = cable else { return false };
+    let inside = |kind: SuspectKind| match kind {
+        SuspectKind::Joint(joint) => vehicle.conductor(id).crimps.contains(&Some(joint)),
+        other => other == SuspectKind::Conductor(id),
+    };
+    let chances = diagnosis.suspects.iter().filter(|own| inside(own.kind));
+    let chances: Vec<f64> = chances.map(|own| own.probability).collect();
+    let sure = judged::verdicts().set_from.0;
+    chances.iter().sum::<f64>() > sure && chances.iter().all(|own| *own < sure)
 }
 
 /// The readings worth taking with these states known, best first.

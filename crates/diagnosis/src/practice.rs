@@ -100,10 +100,7 @@ fn apart(a: Place, b: Place) -> f64 {
 }
 
 fn points_of(vehicle: &Vehicle, measured: model::Measured) -> Vec<PointId> {
-    let at = |probe: model::Probe| match probe {
-        model::Probe::Point(point) => point,
-        model::Probe::Lug(joint) => vehicle.joint(joint).point,
-    };
+    let at = |probe: model::Probe| vehicle.touches(probe);
     match measured {
         model::Measured::Volts { high, low } => vec![at(high), at(low)],
         _ => Vec::new(),

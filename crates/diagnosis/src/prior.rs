@@ -4,7 +4,9 @@
 //! from the catalogue's clean ranges (unconfirmed there); the rest is in its table of judgements.
 
 use catalogue::Defaults;
-use model::{Battery, InlineKind, Joint, Likely, Load, LoadKind, Piece, Regulated, Vehicle};
+use model::{
+    Battery, Conductor, InlineKind, Joint, Likely, Load, LoadKind, Piece, Regulated, Vehicle,
+};
 use network::OperatingPoint;
 use units::{Amperes, Ohms, Volts};
 
@@ -173,10 +175,22 @@ pub fn bad_probability(vehicle: &Vehicle, joint: &Joint) -> f64 {
     if let Some(told) = joint.suspicion {
         return told.0;
     }
+    if joint.of.is_crimp() && !stated_bad(joint) {
+        // Told apart from its conductor it takes its part of that one's chance along.
+        let own = judged::faults();
+        return own.conductor_rotten.0 * own.rotten_in_a_crimp.0;
+    }
     let protection = joint.protection.as_deref();
     let stated = joint.stated_ohms();
     let finish = joint.finish.as_ref();
     catalogue::bad_joint_chance(&vehicle.environment, &joint.kind, protection, finish, stated).0
+}
+
+/// How likely a conductor has rotted: its strands, and each crimp that is no piece of its own.
+pub(crate) fn rotten_probability(conductor: &Conductor) -> f64 {
+    let own = judged::faults();
+    let apart = conductor.crimps.iter().flatten().count() as f64;
+    own.conductor_rotten.0 * (1.0 - apart * own.rotten_in_a_crimp.0)
 }
 
 /// The resistance from which a piece counts as bad: what costs [`bad_drop_12_v`](catalogue::Judgements::bad_drop_12_v), in proportion to

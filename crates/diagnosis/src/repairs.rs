@@ -62,12 +62,16 @@ pub enum Action {
 }
 
 impl Action {
-    /// The joints that it opens; none of a conductor that is added.
+    /// The joints that it puts right, crimps among them; none of a conductor that is added.
     pub(crate) fn joints(self, vehicle: &Vehicle) -> Vec<JointId> {
         match self {
-            Self::Clean(joint) | Self::ReplaceEnd(joint) => vec![joint],
-            Self::CleanBoth(id) | Self::Replace(id) | Self::Enlarge { conductor: id, .. } => {
-                vec![vehicle.conductor(id).from, vehicle.conductor(id).to]
+            Self::Clean(joint) => vec![joint],
+            Self::ReplaceEnd(joint) => {
+                [Some(joint), vehicle.crimp_at(joint)].into_iter().flatten().collect()
+            }
+            Self::CleanBoth(id) => vec![vehicle.conductor(id).from, vehicle.conductor(id).to],
+            Self::Replace(id) | Self::Enlarge { conductor: id, .. } => {
+                vehicle.conductor(id).joints().collect()
             }
             Self::Add { .. } => Vec::new(),
         }
@@ -129,7 +133,11 @@ fn stated_bad_at(vehicle: &Vehicle, action: Action) -> bool {
 fn reaches(vehicle: &Vehicle, action: Action) -> f64 {
     let in_the_crimp = judged::repairs().in_the_crimp.0;
     match action {
-        Action::Clean(joint) if conductor_of(vehicle, joint).is_none() => 1.0,
+        Action::Clean(joint)
+            if conductor_of(vehicle, joint).is_none() || vehicle.crimp_at(joint).is_some() =>
+        {
+            1.0
+        }
         Action::Clean(_) | Action::CleanBoth(_) => 1.0 - in_the_crimp,
         _ => 1.0,
     }

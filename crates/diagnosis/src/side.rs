@@ -147,7 +147,10 @@ impl<'v> Map<'v> {
 
     fn joint(&self, id: JointId) -> Option<Side> {
         match self.vehicle.joint(id).of {
-            JointOf::From(own) | JointOf::To(own) => self.conductor(own),
+            JointOf::From(own)
+            | JointOf::To(own)
+            | JointOf::FromCrimp(own)
+            | JointOf::ToCrimp(own) => self.conductor(own),
             JointOf::LoadCase(load) if self.coil == Some(load) => Some(Side::Control),
             JointOf::LoadCase(load) => {
                 self.load.is_none_or(|own| own == load).then_some(Side::Return)
@@ -192,13 +195,7 @@ pub(crate) fn side_measured(
 ) -> Option<Side> {
     let Measured::Volts { high, low } = measured else { return None };
     let map = Map::new(vehicle, load);
-    let home = |probe: Probe| {
-        let point = match probe {
-            Probe::Point(id) => id,
-            Probe::Lug(id) => vehicle.joint(id).point,
-        };
-        map.earthed.contains(&point.index())
-    };
+    let home = |probe: Probe| map.earthed.contains(&vehicle.touches(probe).index());
     match (home(high), home(low)) {
         (true, true) => Some(Side::Return),
         (false, false) => Some(Side::Feed),

@@ -1,8 +1,8 @@
 //! What may be at fault, and what somebody complains of.
 
 use model::{
-    BatteryId, ConductorId, InlineId, JointId, JointOf, LoadId, Piece, PointId, RegulatedId,
-    StateId, Vehicle,
+    BatteryId, ConductorId, InlineId, JointId, LoadId, Piece, PointId, RegulatedId, StateId,
+    Vehicle,
 };
 use units::Ohms;
 
@@ -68,10 +68,7 @@ impl SuspectKind {
 
 /// The conductor of whose end a joint is; nothing for that of a case.
 pub(crate) fn conductor_of(vehicle: &Vehicle, joint: JointId) -> Option<ConductorId> {
-    match vehicle.joint(joint).of {
-        JointOf::From(id) | JointOf::To(id) => Some(id),
-        JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => None,
-    }
+    vehicle.joint(joint).of.conductor()
 }
 
 /// A suspect and how probable it is that it is at fault.

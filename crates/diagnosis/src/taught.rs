@@ -149,7 +149,10 @@ fn one_side(
 /// One joint, one cable or one switch between the two places.
 fn one_part(vehicle: &Vehicle, a: Probe, b: Probe) -> Option<Part> {
     let across_joint = |lug: Probe, metal: Probe| match (lug, metal) {
-        (Probe::Lug(joint), Probe::Point(point)) => vehicle.joint(joint).point == point,
+        (Probe::Lug(joint) | Probe::Strand(joint), Probe::Point(point)) => {
+            vehicle.joint(joint).point == point
+        }
+        (Probe::Strand(joint), Probe::Lug(lug)) => joint == lug,
         _ => false,
     };
     if across_joint(a, b) || across_joint(b, a) {
@@ -158,7 +161,8 @@ fn one_part(vehicle: &Vehicle, a: Probe, b: Probe) -> Option<Part> {
     let cable = vehicle.conductors.iter().any(|conductor| {
         let ends = [conductor.from, conductor.to];
         let is = |probe: Probe, end: JointId| {
-            probe == Probe::Lug(end) || probe == Probe::Point(vehicle.joint(end).point)
+            [Probe::Lug(end), Probe::Strand(end), Probe::Point(vehicle.joint(end).point)]
+                .contains(&probe)
         };
         (is(a, ends[0]) && is(b, ends[1])) || (is(a, ends[1]) && is(b, ends[0]))
     });

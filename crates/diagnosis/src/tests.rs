@@ -42,15 +42,7 @@ fn complaint(vehicle: &Vehicle) -> Complaint {
 /// What a good meter shows in this vehicle.
 fn reading(truth: &Vehicle, state: model::StateId, measured: Measured, number: u32) -> Observation {
     let solved = Network::new(truth).operating_point(state);
-    let probe = |probe: Probe| match probe {
-        Probe::Point(id) => solved.point(id).expect("joined").0,
-        Probe::Lug(id) => {
-            let joint = truth.joint(id);
-            let lost = solved.piece(truth, model::Piece::Joint(id)).volts.0;
-            let stud = solved.point(joint.point).expect("joined").0;
-            if matches!(joint.of, model::JointOf::From(_)) { stud - lost } else { stud + lost }
-        }
-    };
+    let probe = |own: Probe| solved.probe(truth, own).expect("joined").0;
     let value = match measured {
         Measured::Volts { high, low } => probe(high) - probe(low),
         Measured::Amps { conductor } => solved.pieces[conductor.index()].amps.0,

@@ -1,8 +1,6 @@
 //! What can fail, and what the network sees of it.
 
-use model::{
-    BatteryId, ConductorId, InlineId, InlineKind, Joint, JointOf, Piece, RegulatedId, Vehicle,
-};
+use model::{BatteryId, ConductorId, InlineId, InlineKind, Joint, Piece, RegulatedId, Vehicle};
 use network::Failed;
 use units::Ratio;
 
@@ -86,10 +84,7 @@ impl Fault {
 
 /// The conductor of whose end a joint is; nothing for that of a case.
 pub(crate) fn conductor_of(joint: &Joint) -> Option<ConductorId> {
-    match joint.of {
-        JointOf::From(own) | JointOf::To(own) => Some(own),
-        JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => None,
-    }
+    joint.of.conductor()
 }
 
 /// Every way that can open as one: conductors with their joints, joints under cases, fuses.
@@ -131,10 +126,9 @@ pub fn singles(vehicle: &Vehicle) -> Vec<Fault> {
 pub fn named(vehicle: &Vehicle, name: &str) -> Option<Fault> {
     if let Some(piece) = vehicle.piece_named(name) {
         return match piece {
-            Piece::Joint(id) => Some(Fault::Open(match vehicle.joint(id).of {
-                JointOf::From(own) | JointOf::To(own) => Piece::Conductor(own),
-                JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => piece,
-            })),
+            Piece::Joint(id) => {
+                Some(Fault::Open(conductor_of(vehicle.joint(id)).map_or(piece, Piece::Conductor)))
+            }
             Piece::Inline(id) => match vehicle.inline(id).kind {
                 InlineKind::Fuse { .. } => Some(Fault::Blown(id)),
                 InlineKind::Switch { .. } | InlineKind::Shunt => Some(Fault::Open(piece)),

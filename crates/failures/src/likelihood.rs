@@ -40,10 +40,9 @@ fn open(vehicle: &Vehicle, piece: Piece) -> f64 {
     match piece {
         Piece::Conductor(id) => {
             let conductor = vehicle.conductor(id);
-            let ends = [conductor.from, conductor.to];
-            let sound = ends
-                .iter()
-                .map(|end| 1.0 - judged().joint_open.0 * worse(vehicle, vehicle.joint(*end)));
+            let sound = conductor
+                .joints()
+                .map(|end| 1.0 - judged().joint_open.0 * worse(vehicle, vehicle.joint(end)));
             1.0 - sound.product::<f64>() * (1.0 - judged().conductor_broken.0 * exposure(conductor))
         }
         Piece::Joint(id) => judged().joint_open.0 * worse(vehicle, vehicle.joint(id)),

@@ -117,6 +117,11 @@ impl<'d> Reader<'d> {
             from.1.as_ref(),
         );
         self.joint(format!("{id}.to"), JointOf::To(this), to.0, to_seat, area, to.1.as_ref());
+        let crimps = [
+            self.crimp(JointOf::FromCrimp(this), first_joint, from.1.as_ref()),
+            self.crimp(JointOf::ToCrimp(this), second_joint, to.1.as_ref()),
+        ];
+        self.vehicle.conductors[this.index()].crimps = crimps;
         Some(this)
     }
 
@@ -199,6 +204,7 @@ impl<'d> Reader<'d> {
             id: String::new(),
             from: JointId(0),
             to: JointId(0),
+            crimps: [None; 2],
             kind,
             size,
             length,

@@ -195,6 +195,7 @@ pub fn add_conductor(vehicle: &mut Vehicle, text: &str) -> Result<ConductorId, E
         id,
         from: first,
         to: second,
+        crimps: [None; 2],
         kind: ConductorKind::Cable,
         size: Some(wire),
         length: Some(Metres(metres)),

@@ -98,7 +98,9 @@ impl Reader<'_> {
                 .or_else(|| self.default_text("protection"))
                 .and_then(|word| catalogue.joint_protections.known(&word)),
             washer: text("washer"),
-            crimp: text("crimp"),
+            crimp: text("crimp").or_else(|| {
+                entry_of("crimp").and_then(|entry| entry.table("crimp")?.owned("made"))
+            }),
             stack: entry_of("stack").and_then(|entry| entry.count("stack")).unwrap_or(1),
             serviced: entry
                 .and_then(|entry| entry.date("serviced"))
@@ -106,12 +108,23 @@ impl Reader<'_> {
             note: text("note"),
         };
         if let Some(entry) = entry {
+            if of.conductor().is_none()
+                && entry_of("crimp").is_some_and(|own| own.table("crimp").is_some())
+            {
+                self.problems.push(Problem::error(
+                    Code::WrongKindOfValue,
+                    entry.place_of("crimp"),
+                    format!(
+                        "`{}` holds no cable, so that no crimp of its own lies behind it",
+                        joint.id
+                    ),
+                    "how a lug there is made, in words, or the table at the end of a cable",
+                ));
+            }
             if entry.has_key("torque") {
                 self.check_torque(&joint, entry);
             }
-            if catalogue::stated_bad(&joint.kind, joint.stated_ohms()) {
-                self.problems.push(stated_bad(&joint, entry));
-            }
+            self.check_stated(&joint, entry);
             if joint.stack > MOST_STACKED {
                 self.problems.push(Problem::warning(
                     Code::StackTooHigh,
@@ -123,6 +136,45 @@ impl Reader<'_> {
         }
         self.vehicle.joints.push(joint);
         this
+    }
+
+    /// The crimp at an end, where the file says more of it than how it is made.
+    pub(crate) fn crimp(
+        &mut self,
+        of: JointOf,
+        face: JointId,
+        end: Option<&Entry<'_>>,
+    ) -> Option<JointId> {
+        let entry = end.filter(|own| own.has_key("crimp"))?.table("crimp")?;
+        if !["resistance", "likely", "suspicion"].iter().any(|key| entry.has(key)) {
+            return None;
+        }
+        let this = JointId::at(self.vehicle.joints.len());
+        let mut crimp = Joint::crimp(this, of, self.vehicle.joint(face));
+        let stated = entry.quantity("resistance", Dimension::Resistance).map(Ohms);
+        crimp.likely = self.likely_ohms(&crimp.id, &entry, "likely", stated);
+        let middle = crimp.likely.map(|range| geometric_middle(range.low, range.high));
+        crimp.resistance = stated.or(middle).unwrap_or(crimp.resistance);
+        if stated.is_none() {
+            let why = match middle {
+                Some(_) => MIDDLE_OF_RANGE.to_owned(),
+                None => format!("typical of a sound {}", crimp.kind.word()),
+            };
+            self.fills.note(format!("{}.resistance", crimp.id), print::ohms(crimp.resistance), why);
+        }
+        crimp.stated = stated.is_some();
+        crimp.suspicion = entry.quantity("suspicion", Dimension::Ratio).map(Ratio);
+        crimp.note = entry.owned("note");
+        self.check_stated(&crimp, &entry);
+        self.vehicle.joints.push(crimp);
+        Some(this)
+    }
+
+    /// Tells where the file itself says that a joint is bad.
+    fn check_stated(&mut self, joint: &Joint, entry: &Entry<'_>) {
+        if catalogue::stated_bad(&joint.kind, joint.stated_ohms()) {
+            self.problems.push(stated_bad(joint, entry));
+        }
     }
 
     fn joint_kind(

@@ -280,8 +280,8 @@ fn other_things(name: &str) -> EditError {
 /// Where a joint belongs, by the names that the file uses.
 fn owner<'v>(vehicle: &'v Vehicle, joint: &'v Joint) -> (&'v str, bool) {
     match joint.of {
-        JointOf::From(id) => (&vehicle.conductor(id).id, true),
-        JointOf::To(id) => (&vehicle.conductor(id).id, false),
+        JointOf::From(id) | JointOf::FromCrimp(id) => (&vehicle.conductor(id).id, true),
+        JointOf::To(id) | JointOf::ToCrimp(id) => (&vehicle.conductor(id).id, false),
         JointOf::LoadCase(id) => (&vehicle.load(id).id, false),
         JointOf::SourceCase(id) => (&vehicle.regulated_source(id).id, false),
         JointOf::Between(_) => (joint.id.split('.').next().unwrap_or_default(), false),

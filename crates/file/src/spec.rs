@@ -185,7 +185,7 @@ const JOINT_RESISTANCE: Key = quantity(
     "resistance",
     Dimension::Resistance,
     Domain::Positive,
-    "Resistance of the joint, crimp included; left out, the kind's typical clean value is taken.",
+    "Resistance of the joint; left out, the kind's typical clean value is taken.",
 );
 const LIKELY_JOINT: Key = key(
     "likely",
@@ -214,10 +214,34 @@ const FINISH: Key = key(
     "Finish of the two faces, such as `tin on bare steel` or `tin on painted steel`.",
 );
 const WASHER: Key = key("washer", Kind::Text, "Washers in the joint and where they sit.");
+/// The crimp of a lug on its cable.
+pub static CRIMPED: Table = Table {
+    name: "a crimp",
+    doc: "The crimp between the lug and the strands, where it is not sound or not known to be. A sound one adds nothing to its cable (IEC 61238-1, from memory) and needs no table.",
+    keys: &[
+        key("made", Kind::Text, "How it is made, such as `hexagonal crimp, sealed sleeve`."),
+        quantity(
+            "resistance",
+            Dimension::Resistance,
+            Domain::Positive,
+            "What it has between lug and strand beyond its cable: volts between the two over amperes.",
+        ),
+        LIKELY_JOINT,
+        quantity(
+            "suspicion",
+            Dimension::Ratio,
+            Domain::Chance,
+            "Chance that it is bad before any reading, as in `5 %`; that of any crimp when left out.",
+        ),
+        NOTE,
+    ],
+};
+static CRIMP_MADE: Kind = Kind::Text;
+static CRIMP_TABLE: Kind = Kind::Table(&CRIMPED);
 const CRIMP: Key = key(
     "crimp",
-    Kind::Text,
-    "How the lug is fixed to the strands, such as `hexagonal crimp, sealed sleeve`.",
+    Kind::Either(&CRIMP_MADE, &CRIMP_TABLE),
+    "How the lug is fixed to the strands, such as `hexagonal crimp, sealed sleeve`; or a table with what the crimp has, as in `{ resistance = \"1.2 mΩ\" }`.",
 );
 const STACK: Key =
     key("stack", Kind::Count(1, 12), "Number of terminals on the same stud, this one included.");

@@ -50,6 +50,9 @@ pub struct Conductor {
     pub from: JointId,
     /// The joint at its end.
     pub to: JointId,
+    /// The crimps at its beginning and its end, where the file states one or a reading tells it apart. A
+    /// sound one adds nothing (IEC 61238-1, from memory: no more than the same length of its conductor).
+    pub crimps: [Option<JointId>; 2],
     /// What it is made as.
     pub kind: ConductorKind,
     /// Its size as written.
@@ -96,4 +99,18 @@ pub struct Conductor {
     pub fitted: Option<String>,
     /// A remark for people.
     pub note: Option<String>,
+}
+
+impl Conductor {
+    /// Its joints in their order from its beginning to its end, what lies before its strands first.
+    #[must_use]
+    pub fn ends(&self) -> [[Option<JointId>; 2]; 2] {
+        let [first, second] = self.crimps;
+        [[Some(self.from), first], [second, Some(self.to)]]
+    }
+
+    /// All its joints, crimps among them, from its beginning to its end.
+    pub fn joints(&self) -> impl Iterator<Item = JointId> {
+        self.ends().into_iter().flatten().flatten()
+    }
 }

@@ -60,17 +60,27 @@ impl Vehicle {
             Probe::Lug(joint) => self
                 .own_point(joint)
                 .map_or(self.points.len() + joint.index(), |terminal| terminal.index()),
+            // A crimp of which nothing is said adds nothing: its strand is its lug.
+            Probe::Strand(joint) => {
+                self.place_of(Probe::Lug(self.crimp_at(joint).unwrap_or(joint)))
+            }
         }
     }
 
-    /// The two places that a piece joins: a conductor's are its lugs.
+    /// The two places that a piece joins: a conductor's are its strands at the lugs.
     #[must_use]
     pub fn piece_places(&self, piece: Piece) -> (usize, usize) {
         let lug = |joint: JointId| self.place_of(Probe::Lug(joint));
         let points = |from: crate::PointId, to: crate::PointId| (from.index(), to.index());
         match piece {
-            Piece::Conductor(id) => (lug(self.conductor(id).from), lug(self.conductor(id).to)),
-            Piece::Joint(id) => (self.joint(id).point.index(), lug(id)),
+            Piece::Conductor(id) => {
+                let own = self.conductor(id);
+                (self.place_of(Probe::Strand(own.from)), self.place_of(Probe::Strand(own.to)))
+            }
+            Piece::Joint(id) => match self.face_of(id) {
+                face if face != id => (lug(face), lug(id)),
+                _ => (self.joint(id).point.index(), lug(id)),
+            },
             Piece::Stretch(id) => points(self.stretch(id).from, self.stretch(id).to),
             Piece::Incidental(id) => points(self.incidental(id).from, self.incidental(id).to),
             Piece::Inline(id) => points(self.inline(id).from, self.inline(id).to),

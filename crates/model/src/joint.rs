@@ -13,6 +13,10 @@ pub enum JointOf {
     From(ConductorId),
     /// The end of a conductor.
     To(ConductorId),
+    /// The crimp between the eye at a conductor's beginning and its strands.
+    FromCrimp(ConductorId),
+    /// The crimp between the eye at a conductor's end and its strands.
+    ToCrimp(ConductorId),
     /// A load whose case is bolted to metal.
     LoadCase(LoadId),
     /// An alternator or other source whose case is bolted to metal.
@@ -26,26 +30,39 @@ impl JointOf {
     #[must_use]
     pub const fn conductor(self) -> Option<ConductorId> {
         match self {
-            Self::From(id) | Self::To(id) => Some(id),
+            Self::From(id) | Self::To(id) | Self::FromCrimp(id) | Self::ToCrimp(id) => Some(id),
             Self::LoadCase(_) | Self::SourceCase(_) | Self::Between(_) => None,
         }
     }
+
+    /// True for the joint or the crimp at the beginning of a conductor.
+    #[must_use]
+    pub const fn is_at_the_beginning(self) -> bool {
+        matches!(self, Self::From(_) | Self::FromCrimp(_))
+    }
+
+    /// True for a crimp: no faces to clean, and mended by a new lug.
+    #[must_use]
+    pub const fn is_crimp(self) -> bool {
+        matches!(self, Self::FromCrimp(_) | Self::ToCrimp(_))
+    }
 }
 
-/// The meeting of a lug (or case) and a point. A meter can touch both sides: they are two places.
+/// The meeting of a lug (or case) and a point, or of a lug and the strands crimped into it. A meter can
+/// touch both sides: they are two places.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Joint {
     /// Position in the vehicle's list.
     pub this: JointId,
     /// The name used everywhere, such as `main-negative.to`.
     pub id: String,
-    /// The point that it joins to.
+    /// The point that it joins to; of a crimp, the one that its lug meets.
     pub point: PointId,
     /// What it belongs to.
     pub of: JointOf,
     /// Its kind.
     pub kind: Known<JointKind>,
-    /// Resistance between the lug and the point's metal, crimp included.
+    /// Resistance between the lug and the point's metal; of a crimp, what it adds to its conductor.
     pub resistance: Ohms,
     /// True when the file states the resistance; false when it is the kind's typical value.
     pub stated: bool,

@@ -18,6 +18,7 @@ pub mod vehicle;
 pub mod engine;
 pub mod graph;
 pub mod reading;
+pub mod crimp;
 pub mod seen;
 pub mod code;
 pub mod problem;
@@ -26,6 +27,7 @@ mod most;
 
 pub use code::Code;
 pub use conductor::{Conductor, ConductorKind, Laid, Surroundings};
+pub use crimp::Behind;
 pub use engine::Engine;
 pub use graph::Conducts;
 pub use id::{

@@ -193,7 +193,7 @@ impl Vehicle {
     pub fn touches(&self, probe: Probe) -> PointId {
         match probe {
             Probe::Point(point) => point,
-            Probe::Lug(joint) => self.joint(joint).point,
+            Probe::Lug(joint) | Probe::Strand(joint) => self.joint(joint).point,
         }
     }
 

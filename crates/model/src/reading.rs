@@ -11,6 +11,8 @@ pub enum Probe {
     Point(PointId),
     /// The conductor's side of a joint: the lug or eye itself, not the stud under it.
     Lug(JointId),
+    /// The bare strand behind the crimp of the lug of this joint, which is that of a conductor's end.
+    Strand(JointId),
 }
 
 /// What was measured.

@@ -255,7 +255,7 @@ impl Vehicle {
             JointOf::LoadCase(load) => Some(self.load_terminals(load).1),
             JointOf::SourceCase(source) => Some(self.regulated_terminals(source).1),
             JointOf::Between(point) => Some(point),
-            JointOf::From(_) | JointOf::To(_) => None,
+            JointOf::From(_) | JointOf::To(_) | JointOf::FromCrimp(_) | JointOf::ToCrimp(_) => None,
         }
     }
 

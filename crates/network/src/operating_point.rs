@@ -1,6 +1,8 @@
 //! The answer for one operating state: volts, amperes, watts and degrees of everything.
 
-use model::{BatteryId, LoadId, Piece, PointId, RegulatedId, StateId, Vehicle};
+use model::{
+    BatteryId, Behind, JointId, LoadId, Piece, PointId, Probe, RegulatedId, StateId, Vehicle,
+};
 use units::{Amperes, Kelvin, Ohms, Volts, Watts};
 
 use crate::conditions::Conditions;
@@ -171,6 +173,17 @@ impl OperatingPoint {
     #[must_use]
     pub fn point(&self, id: PointId) -> Option<Volts> {
         self.points[id.index()]
+    }
+
+    /// Volts where a probe touches, if anything joins it to the zero of voltages: those of its point, less
+    /// what the joints between them lose.
+    #[must_use]
+    pub fn probe(&self, vehicle: &Vehicle, probe: Probe) -> Option<Volts> {
+        let Behind { point, joints, passed } = vehicle.behind(probe);
+        let lost = |joint: &JointId| self.piece(vehicle, Piece::Joint(*joint)).volts;
+        joints.iter().flatten().map(lost).try_fold(self.point(point)?, |at, lost| {
+            Some(if passed { at - lost } else { at + lost })
+        })
     }
 
     /// What a piece carries and loses.

@@ -166,22 +166,25 @@ mod tests {
             a in any::<proptest::sample::Index>(),
             b in any::<proptest::sample::Index>(),
             piece in any::<proptest::sample::Index>(),
-            kind in 0_u8..3,
+            kind in 0_u8..4,
             which in 0_u8..3,
         ) {
             let cranking = which == 0;
             let vehicle = file::read(FILE.as_bytes()).vehicle.expect("the example is sound");
+            let joint = vehicle.conductors[b.index(6)].to;
+            let inside = (kind == 3).then(|| vehicle.joint(joint).of.conductor()).flatten();
+            let vehicle = vehicle.told_apart(inside).unwrap_or(vehicle);
             let on = vehicle.load_named(if cranking { "starter" } else { "engine-module" }).expect("in the file");
             let point = |index: &proptest::sample::Index| {
                 // Points of the block and body, which hang together in every state.
                 let metal: Vec<PointId> = vehicle.structures.iter().take(3).flat_map(|s| s.points.clone()).collect();
                 metal[index.index(metal.len())]
             };
-            let joint = vehicle.conductors[b.index(6)].to;
             let measured = match kind {
                 0 => Measured::Volts { high: Probe::Point(point(&a)), low: Probe::Point(vehicle.batteries[0].negative) },
                 1 => Measured::Volts { high: Probe::Lug(joint), low: Probe::Point(vehicle.batteries[0].negative) },
-                _ => Measured::Amps { conductor: model::ConductorId::at(a.index(8)) },
+                2 => Measured::Amps { conductor: model::ConductorId::at(a.index(8)) },
+                _ => Measured::Volts { high: Probe::Strand(joint), low: Probe::Point(point(&a)) },
             };
             let slot = piece.index(vehicle.pieces().count());
             check(&vehicle, ["cranking", "key-on", "running"][usize::from(which)], measured, slot, LoadId::index(on));

@@ -10,19 +10,24 @@ use model::{InlineKind, Piece, PointId, Vehicle};
 
 use crate::circuit::Circuit;
 
-/// A resistor of the circuit: one piece, or a conductor with the joints at its ends.
+/// A resistor of the circuit: one piece, or a conductor with the joints and crimps at its ends.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Branch {
     pub from: usize,
     pub to: usize,
-    pieces: [Option<Piece>; 3],
+    pieces: [Option<Piece>; 5],
     /// Number of the path that the file does not show, for one that is only thought of.
     pub extra: Option<usize>,
 }
 
 impl Branch {
     fn one(from: PointId, to: PointId, piece: Piece) -> Self {
-        Self { from: from.index(), to: to.index(), pieces: [Some(piece), None, None], extra: None }
+        Self {
+            from: from.index(),
+            to: to.index(),
+            pieces: [Some(piece), None, None, None, None],
+            extra: None,
+        }
     }
 
     /// Its pieces in order from `from` to `to`.
@@ -63,7 +68,7 @@ impl<'v> Wiring<'v> {
         branches.extend(extra.iter().enumerate().map(|(at, (from, to))| Branch {
             from: from.index(),
             to: to.index(),
-            pieces: [None; 3],
+            pieces: [None; 5],
             extra: Some(at),
         }));
         let devices = devices(vehicle);
@@ -119,14 +124,13 @@ impl<'v> Wiring<'v> {
 fn branches(vehicle: &Vehicle) -> Vec<Branch> {
     let mut branches = Vec::new();
     for (at, conductor) in vehicle.conductors.iter().enumerate() {
+        let [[from, from_crimp], [to_crimp, to]] =
+            conductor.ends().map(|own| own.map(|joint| joint.map(Piece::Joint)));
+        let strands = Some(Piece::Conductor(ConductorId::at(at)));
         branches.push(Branch {
             from: vehicle.joint(conductor.from).point.index(),
             to: vehicle.joint(conductor.to).point.index(),
-            pieces: [
-                Some(Piece::Joint(conductor.from)),
-                Some(Piece::Conductor(ConductorId::at(at))),
-                Some(Piece::Joint(conductor.to)),
-            ],
+            pieces: [from, from_crimp, strands, to_crimp, to],
             extra: None,
         });
     }

@@ -1,6 +1,6 @@
 //! What a hand meter shows: the truth, an error within its accuracy, and digits cut off.
 
-use model::{Accuracy, JointOf, Measured, Piece, PointId, Probe, Reading, StateId, Told, Vehicle};
+use model::{Accuracy, Measured, Piece, PointId, Probe, Reading, StateId, Told, Vehicle};
 use network::OperatingPoint;
 use units::{Amperes, Volts};
 
@@ -27,28 +27,10 @@ pub fn truth(
     let point = points.get(state.index())?;
     match measured {
         Measured::Volts { high, low } => {
-            Some((touched(real, point, high)? - touched(real, point, low)?).0)
+            Some((point.probe(real, high)? - point.probe(real, low)?).0)
         }
         Measured::Amps { conductor } => Some(point.piece(real, Piece::Conductor(conductor)).amps.0),
         Measured::Ohms { .. } | Measured::JumpLead { .. } | Measured::Moved { .. } => None,
-    }
-}
-
-/// Volts where a probe touches, against the zero of voltages.
-fn touched(real: &Vehicle, point: &OperatingPoint, probe: Probe) -> Option<Volts> {
-    match probe {
-        Probe::Point(id) => point.point(id),
-        Probe::Lug(id) => {
-            let joint = real.joint(id);
-            let lost = point.piece(real, Piece::Joint(id)).volts;
-            match joint.of {
-                JointOf::From(_) => Some(point.point(joint.point)? - lost),
-                JointOf::To(_) => Some(point.point(joint.point)? + lost),
-                JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => {
-                    point.point(real.own_point(id)?)
-                }
-            }
-        }
     }
 }
 

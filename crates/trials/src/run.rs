@@ -264,6 +264,7 @@ fn measured(vehicle: &Vehicle, measured: Measured) -> String {
     let probe = |probe: Probe| match probe {
         Probe::Point(id) => vehicle.point(id).id.clone(),
         Probe::Lug(id) => format!("lug {}", vehicle.joint(id).id),
+        Probe::Strand(id) => format!("strand {}", vehicle.joint(id).id),
     };
     match measured {
         Measured::Volts { high, low } => format!("{} to {}", probe(high), probe(low)),

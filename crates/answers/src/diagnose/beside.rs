@@ -59,7 +59,7 @@ fn who(vehicle: &Vehicle, kind: SuspectKind) -> Line {
 fn what(vehicle: &Vehicle, kind: SuspectKind) -> Line {
     match kind {
         SuspectKind::Joint(id) => say!("{}", vehicle.joint(id).kind.to_string()),
-        SuspectKind::Conductor(_) => say!("rotten inside"),
+        SuspectKind::Conductor(id) => say!("{}", measuring::inside(vehicle.conductor(id))),
         SuspectKind::Open(_) => say!("open or not there"),
         SuspectKind::Inline(id) => say!("{}", vehicle.inline(id).make.to_string()),
         SuspectKind::LoadDrags(_) => say!("draws too much"),

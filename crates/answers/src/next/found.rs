@@ -1,5 +1,7 @@
 //! Readings worth taking.
 
+use std::borrow::Cow;
+
 use diagnosis::{Practice, Proposal, Question, Session};
 use model::{StateId, Vehicle};
 
@@ -13,7 +15,8 @@ use crate::weighed::{Weighed, weigh};
 /// Readings worth taking, or a first plan of them.
 #[derive(Debug)]
 pub struct Found<'v> {
-    pub(super) vehicle: &'v Vehicle,
+    /// That of the file, or with the crimps of a suspected cable as pieces of their own.
+    pub(super) vehicle: Cow<'v, Vehicle>,
     pub(super) taken: &'v Taken,
     /// The best first; of a plan, in its order.
     pub(super) proposals: Vec<Proposal>,
@@ -42,26 +45,34 @@ impl<'v> Found<'v> {
         let Measured { vehicle, taken } = about;
         let practice = practice(vehicle, asked)?;
         let Some(readings) = asked.plan.readings(asked.most) else {
-            return Ok(Self::weighed(about, practice, asked.most, watch));
+            return Ok(Self::weighed(Cow::Borrowed(vehicle), taken, practice, asked.most, watch));
         };
         let mut session = Session::new(vehicle);
         session.practise(practice);
         let proposals = session.survey(readings);
         let unsettled = unsettled::states(vehicle);
+        let vehicle = Cow::Borrowed(vehicle);
         Ok(Some(Self { vehicle, taken, proposals, weighed: None, unsettled }))
     }
 
+    /// Where a cable is suspected, its crimps are weighed as pieces of their own, so that the readings over
+    /// them are among those proposed.
     fn weighed(
-        Measured { vehicle, taken }: Measured<'v>,
+        vehicle: Cow<'v, Vehicle>,
+        taken: &'v Taken,
         practice: Practice,
         most: usize,
         watch: Watch<'_>,
     ) -> Option<Self> {
-        let complaint = taken.complaint;
+        let (complaint, told) = (taken.complaint, &taken.readings);
         let Weighed { seen, questions, mut session, diagnosis } =
-            weigh(vehicle, (&taken.readings.readings, &taken.readings.seen), complaint, watch);
+            weigh(&vehicle, (&told.readings, &told.seen), complaint, &mut *watch);
         if session.stopped() {
             return None;
+        }
+        if let Some(apart) = vehicle.told_apart(diagnosis.suspected_inside(&vehicle)) {
+            drop(session);
+            return Self::weighed(Cow::Owned(apart), taken, practice, most, watch);
         }
         session.practise(practice);
         let mut proposals = session.next(&diagnosis, &seen, complaint);
@@ -70,11 +81,12 @@ impl<'v> Found<'v> {
         if session.stopped() {
             return None;
         }
+        drop(session);
         // That nothing is wrong is not said where something keeps the vehicle from being called cleared.
         let enough =
             diagnosis.surer_than(0.95) && (holds.is_empty() || diagnosis.nothing_bad < 0.5);
         let weighed = Some(AtHand { questions, enough });
-        let unsettled = unsettled::states(vehicle);
+        let unsettled = unsettled::states(&vehicle);
         Some(Self { vehicle, taken, proposals, weighed, unsettled })
     }
 

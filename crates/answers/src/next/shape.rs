@@ -11,7 +11,7 @@ use crate::cautions::{CautionTold, Cautions, told};
 use crate::problem::Problem;
 use crate::question::ReadingQuestion;
 use crate::shape::each;
-use crate::told::measuring::{arrow, probe_name};
+use crate::told::measuring::arrow;
 use crate::unsettled;
 
 shape! {
@@ -22,12 +22,12 @@ shape! {
         /// The best first.
         pub next: Vec<ProposedReading> = proposed,
         /// States that have no operating point; what is said of them rests on the last attempt.
-        pub unsettled: Vec<String> = unsettled::ids(found.vehicle, &found.unsettled),
+        pub unsettled: Vec<String> = unsettled::ids(&found.vehicle, &found.unsettled),
         /// Problems of the readings.
         pub problems: Vec<Problem> = found.taken.problems.clone(),
         /// What has to be asked about the readings.
         pub questions: Vec<ReadingQuestion> =
-            each(found.vehicle, &own.questions, ReadingQuestion::of),
+            each(found.vehicle.as_ref(), &own.questions, ReadingQuestion::of),
         /// Cautions that concern taking them, besides the usual ones.
         pub cautions: Vec<CautionTold> = cautions,
     }
@@ -61,8 +61,8 @@ shape! {
     pub struct ProposedReading from pub (vehicle: &Vehicle, own: &Proposal) {
         let reading = match own.measured {
             Measured::Volts { high, low } => Some(ReadingPlace::Volts {
-                from: probe_name(vehicle, high).to_owned(),
-                to: probe_name(vehicle, low).to_owned(),
+                from: vehicle.probe_name(high),
+                to: vehicle.probe_name(low),
                 unit: OfVolts::V,
             }),
             Measured::Amps { conductor } => Some(ReadingPlace::Amps {
@@ -128,7 +128,7 @@ pub enum OfAmperes {
 
 impl NextOrPlan {
     pub(super) fn of(found: &Found<'_>) -> Self {
-        let vehicle = found.vehicle;
+        let vehicle: &Vehicle = &found.vehicle;
         let proposed = each(vehicle, &found.proposals, ProposedReading::of);
         let cautions = told(&Cautions::of(vehicle).of_reading());
         match &found.weighed {

@@ -26,7 +26,7 @@ pub(super) fn of(found: &Found<'_>, _: &Asked) -> Told {
         Some(own) => next(&mut told, found, own),
         None => sheet(&mut told, found),
     }
-    measuring::caution(&mut told, found.vehicle, &found.proposals);
+    measuring::caution(&mut told, &found.vehicle, &found.proposals);
     told
 }
 
@@ -34,8 +34,8 @@ fn next(told: &mut Told, found: &Found<'_>, at_hand: &AtHand) {
     measuring::earlier(told, &found.taken.earlier);
     told.line(strong(name(&found.vehicle.name)));
     told.gap();
-    unsettled::told_states(told, found.vehicle, &found.unsettled);
-    question::told(told, found.vehicle, &at_hand.questions);
+    unsettled::told_states(told, &found.vehicle, &found.unsettled);
+    question::told(told, &found.vehicle, &at_hand.questions);
     if at_hand.enough {
         told.paragraph(
             "The readings at hand say enough: `groundloom diagnose` names what they \
@@ -44,7 +44,7 @@ fn next(told: &mut Told, found: &Found<'_>, at_hand: &AtHand) {
         told.gap();
     }
     for (rank, own) in found.proposals.iter().enumerate() {
-        proposal(told, found.vehicle, rank + 1, own);
+        proposal(told, &found.vehicle, rank + 1, own);
     }
 }
 
@@ -101,7 +101,7 @@ fn outcomes(vehicle: &Vehicle, own: &Proposal) -> Vec<(Line, f64)> {
 
 /// A sheet to print and take along.
 fn sheet(told: &mut Told, found: &Found<'_>) {
-    let vehicle = found.vehicle;
+    let vehicle: &Vehicle = &found.vehicle;
     told.line(say!("{}: first readings", strong(name(&vehicle.name))));
     let words = "red lead, then black lead; of a clamp its arrow points to the place behind →, so that a \
                  sound vehicle shows no minus";
@@ -127,7 +127,7 @@ fn sheet(told: &mut Told, found: &Found<'_>) {
 fn planned(vehicle: &Vehicle, number: usize, own: &Proposal) -> Line {
     let (first, second, unit) = match own.measured {
         Measured::Volts { high, low } => {
-            let [red, black] = [high, low].map(|own| name(measuring::probe_name(vehicle, own)));
+            let [red, black] = [high, low].map(|own| name(vehicle.probe_name(own)));
             (say!("{}", red), say!("{}", black), "V")
         }
         Measured::Amps { conductor } => (

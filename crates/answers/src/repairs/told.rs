@@ -1,7 +1,7 @@
 //! What is said of steps worth doing, and of why there is none.
 
 use diagnosis::{Action, Consumer, Repair};
-use model::{StateId, Vehicle};
+use model::{JointId, StateId, Vehicle};
 use units::{Ratio, Volts};
 
 use super::found::Worth;
@@ -27,6 +27,7 @@ pub(super) fn of(found: &Found<'_>, _: &Asked) -> Told {
     question::told(&mut told, vehicle, questions);
     told.part("elsewhere", |told| elsewhere(told, vehicle, worth));
     first_readings(&mut told, vehicle, &worth.first);
+    over_the_crimps(&mut told, vehicle, &worth.repairs);
     steps(&mut told, vehicle, &worth.repairs);
     told.part("nothing", |told| nothing(told, vehicle, worth));
     if let Some(first) = worth.repairs.first() {
@@ -90,12 +91,51 @@ fn first_readings(told: &mut Told, vehicle: &Vehicle, first: &[Apart]) {
                 name(&vehicle.state(own.state).id),
                 measuring::probes(vehicle, own.measured)
             ),
+            None if joints.iter().any(|id| vehicle.joint(*id).of.is_crimp()) => say!(
+                "Before any part: {}, and no reading in reach tells which. Clean the faces, and \
+                 measure again before a lug is cut off.",
+                alike
+            ),
             None => say!(
                 "Before any part: {}, and no reading in reach tells which. Clean both in one go.",
                 alike
             ),
         };
         told.part(format!("first_readings.{at}"), |told| told.paragraph(words));
+        told.gap();
+    }
+}
+
+/// What tells a bad crimp from bad strands, before a cable is bought, and the work for each.
+fn over_the_crimps(told: &mut Told, vehicle: &Vehicle, repairs: &[Repair]) {
+    let open = repairs.iter().filter_map(|own| match own.action {
+        Action::Replace(id) if !vehicle.is_told_apart(id) => Some((id, own.best.state)),
+        _ => None,
+    });
+    for (at, (id, state)) in open.enumerate() {
+        let own = vehicle.conductor(id);
+        let in_reach = |joint: &JointId| vehicle.reach_time(vehicle.joint(*joint).point).is_some();
+        let ends: Vec<JointId> = [own.from, own.to].into_iter().filter(in_reach).collect();
+        let (then, none) = match ends.as_slice() {
+            [] => continue,
+            [_] => (Line::new(), "If not, its strands are, or the other crimp"),
+            [_, other, ..] => {
+                let other = name(&vehicle.joint(*other).id);
+                (say!("; then the same at {}", other), "If it is at neither, its strands are")
+            }
+        };
+        let words = say!(
+            "First a reading, before a new {} is bought: the fault may be in {}. In the state `{}`, \
+             red on the lug of {}, black on the bare strand behind it{}. If the loss is there, that \
+             crimp is bad: cut back and fix a new lug. {}: replace the cable.",
+            name(&own.id),
+            measuring::inside(own),
+            name(&vehicle.state(state).id),
+            name(&vehicle.joint(ends[0]).id),
+            then,
+            none
+        );
+        told.part(format!("over_the_crimps.{at}"), |told| told.paragraph(words));
         told.gap();
     }
 }

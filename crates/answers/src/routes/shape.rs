@@ -1,6 +1,6 @@
 //! The JSON of ways home.
 
-use model::{ConductorId, Earth, JointOf, Piece, PointId, Vehicle};
+use model::{ConductorId, Earth, Piece, PointId, Vehicle};
 use network::routes::Route;
 use network::{OperatingPoint, PiecePoint, Routes};
 use serde::Serialize;
@@ -107,15 +107,12 @@ fn directed<'v>(
     pieces: &'v [Piece],
 ) -> impl Iterator<Item = (Piece, bool)> + 'v {
     let mut at = start;
-    // A conductor with its joints is three pieces between two points, passed the same way.
+    // A conductor with its joints and crimps is several pieces between two points, passed the same way.
     let mut inside: Option<(ConductorId, bool, usize)> = None;
     pieces.iter().map(move |&piece| {
         let conductor = match piece {
             Piece::Conductor(id) => Some(id),
-            Piece::Joint(id) => match vehicle.joint(id).of {
-                JointOf::From(id) | JointOf::To(id) => Some(id),
-                JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => None,
-            },
+            Piece::Joint(id) => vehicle.joint(id).of.conductor(),
             _ => None,
         };
         if let (Some(id), Some((own, along, left))) = (conductor, inside)
@@ -130,7 +127,7 @@ fn directed<'v>(
         if let Some((from, to)) = ends {
             at = if along { to } else { from };
         }
-        inside = conductor.map(|id| (id, along, 2));
+        inside = conductor.map(|id| (id, along, vehicle.conductor(id).joints().count()));
         (piece, along)
     })
 }

@@ -1,6 +1,6 @@
 //! What a page shows beside the plan: the plan in words for whoever hears it, what each source does.
 
-use model::{ConductorId, JointOf, Piece, Vehicle};
+use model::{ConductorId, Piece, Vehicle};
 use network::{LoadStatus, OperatingPoint, SourceMode};
 use units::{Amperes, Volts};
 
@@ -72,12 +72,7 @@ fn losses(vehicle: &Vehicle, point: &OperatingPoint) -> Vec<Line> {
     let drop = |piece| point.piece(vehicle, piece).volts;
     let of_branch = |piece: Piece| match piece {
         Piece::Conductor(id) => Some(whole(vehicle, point, id)),
-        Piece::Joint(id) => match vehicle.joint(id).of {
-            JointOf::From(_) | JointOf::To(_) => None,
-            JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => {
-                Some(drop(piece))
-            }
-        },
+        Piece::Joint(id) => vehicle.joint(id).of.conductor().is_none().then(|| drop(piece)),
         other => Some(drop(other)),
     };
     let mut all: Vec<(Piece, Volts)> = vehicle
@@ -99,9 +94,8 @@ fn losses(vehicle: &Vehicle, point: &OperatingPoint) -> Vec<Line> {
 /// What a conductor loses with the joints of its ends.
 fn whole(vehicle: &Vehicle, point: &OperatingPoint, id: ConductorId) -> Volts {
     let own = vehicle.conductor(id);
-    let pieces = [Piece::Conductor(id), Piece::Joint(own.from), Piece::Joint(own.to)];
-    let [metal, from, to] = pieces.map(|piece| point.piece(vehicle, piece).volts);
-    metal + from + to
+    let pieces = [Piece::Conductor(id)].into_iter().chain(own.joints().map(Piece::Joint));
+    pieces.map(|piece| point.piece(vehicle, piece).volts).sum()
 }
 
 fn short(vehicle: &Vehicle, point: &OperatingPoint) -> Vec<Line> {

@@ -72,7 +72,7 @@ impl Story<'_> {
             if reading.signed && told.starts_with(|c: char| c.is_ascii_digit()) { "+" } else { "" };
         let place = match reading.measured {
             Measured::Volts { high, low } => {
-                let [red, black] = [high, low].map(|own| measuring::probe_name(vehicle, own));
+                let [red, black] = [high, low].map(|own| vehicle.probe_name(own));
                 format!("{red} to {black}")
             }
             Measured::Amps { conductor } => vehicle.conductor(conductor).id.clone(),

@@ -1,7 +1,7 @@
 //! Readings, suspects and probes in words, shared by all that begin with readings.
 
 use diagnosis::{Proposal, SuspectKind};
-use model::{Measured, Piece, PointId, Probe, Reading, Vehicle};
+use model::{Conductor, Measured, Piece, PointId, Probe, Reading, Vehicle};
 use units::{Amperes, Volts};
 
 use super::quantity::{amperes, loss};
@@ -59,15 +59,7 @@ pub fn probe(vehicle: &Vehicle, probe: Probe) -> Line {
     match probe {
         Probe::Point(id) => say!("{}", name(&vehicle.point(id).id)),
         Probe::Lug(id) => say!("the lug of {}", name(&vehicle.joint(id).id)),
-    }
-}
-
-/// A probe as written in a readings file.
-#[must_use]
-pub fn probe_name(vehicle: &Vehicle, probe: Probe) -> &str {
-    match probe {
-        Probe::Point(id) => &vehicle.point(id).id,
-        Probe::Lug(id) => &vehicle.joint(id).id,
+        Probe::Strand(id) => say!("the strand of {}", name(&vehicle.joint(id).id)),
     }
 }
 
@@ -168,7 +160,10 @@ pub fn suspect_name(vehicle: &Vehicle, kind: SuspectKind) -> Line {
 pub fn suspect(vehicle: &Vehicle, kind: SuspectKind) -> Line {
     match kind {
         SuspectKind::Joint(id) => names::piece(vehicle, Piece::Joint(id)),
-        SuspectKind::Conductor(id) => say!("{}, rotten inside", name(&vehicle.conductor(id).id)),
+        SuspectKind::Conductor(id) => {
+            let own = vehicle.conductor(id);
+            say!("{} ({})", name(&own.id), inside(own))
+        }
         SuspectKind::Open(id) => say!("{}, open or not there", name(&vehicle.conductor(id).id)),
         SuspectKind::Inline(id) => {
             let own = vehicle.inline(id);
@@ -193,6 +188,15 @@ pub fn suspect(vehicle: &Vehicle, kind: SuspectKind) -> Line {
             name(body(vehicle, from)),
             name(body(vehicle, to))
         ),
+    }
+}
+
+/// Where in a conductor a fault may be: a crimp that is told apart is a joint of its own.
+pub(crate) fn inside(own: &Conductor) -> &'static str {
+    match own.crimps.iter().flatten().count() {
+        0 => "its strands or the crimp at either end",
+        1 => "its strands or the other crimp",
+        _ => "its strands",
     }
 }
 
@@ -223,7 +227,7 @@ pub fn line_to_type(vehicle: &Vehicle, own: &Proposal) -> Line {
     let state = name(&vehicle.state(own.state).id);
     match own.measured {
         Measured::Volts { high, low } => {
-            let [high, low] = [high, low].map(|own| name(probe_name(vehicle, own)));
+            let [high, low] = [high, low].map(|own| name(vehicle.probe_name(own)));
             say!("{}: {} to {} … V", state, high, low)
         }
         Measured::Amps { conductor } => say!(

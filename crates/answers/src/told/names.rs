@@ -74,7 +74,9 @@ pub fn start(vehicle: &Vehicle, start: RouteStart) -> Line {
 #[must_use]
 pub fn joint_owner<'v>(vehicle: &'v Vehicle, joint: &'v Joint) -> &'v str {
     match joint.of {
-        JointOf::From(id) | JointOf::To(id) => &vehicle.conductor(id).id,
+        JointOf::From(id) | JointOf::To(id) | JointOf::FromCrimp(id) | JointOf::ToCrimp(id) => {
+            &vehicle.conductor(id).id
+        }
         JointOf::LoadCase(id) => &vehicle.load(id).id,
         JointOf::SourceCase(id) => &vehicle.regulated_source(id).id,
         JointOf::Between(_) => joint.id.strip_suffix(".foot").unwrap_or(&joint.id),

@@ -52,8 +52,10 @@ assumed! {
     bad_multiple_middle: Ratio,
     /// Spread of that logarithm.
     bad_multiple_spread: Ratio,
-    /// Chance that a conductor has rotted.
+    /// Chance that a conductor has rotted, its strands or the crimp at either end.
     conductor_rotten: Ratio,
+    /// Part of that chance that is in the crimp at one of its ends.
+    rotten_in_a_crimp: Ratio,
     /// Chance that the contacts of a fuse or switch are bad.
     inline_bad: Ratio,
     /// Chance that a conductor is open.

@@ -89,4 +89,6 @@ assumed! {
     survey_half_seen: Ratio,
     /// A conductor that carries no more in any state has no place in a first plan.
     survey_carries_from: Amperes,
+    /// Probability of a fault inside a cable from which its crimps are asked about apart from its strands.
+    crimps_asked_from: Ratio,
 }

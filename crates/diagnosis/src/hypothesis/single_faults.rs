@@ -10,7 +10,7 @@ use crate::judged;
 use crate::paths::same_bodies;
 use crate::prior::{
     Prior, bad_from, bad_probability, battery_prior, battery_spread, beyond_usual, blocks_of,
-    clean_after_all, draw_prior, draw_spread, sound_until, stated_bad,
+    clean_after_all, draw_prior, draw_spread, rotten_probability, sound_until, stated_bad,
 };
 use crate::suspect::SuspectKind;
 
@@ -97,7 +97,8 @@ impl List<'_, '_> {
                 self.add(SuspectKind::Joint(id), at, bad, chance);
             }
             Piece::Conductor(id) => {
-                self.add(SuspectKind::Conductor(id), at, bad, self.judged.conductor_rotten.0);
+                let chance = rotten_probability(vehicle.conductor(id));
+                self.add(SuspectKind::Conductor(id), at, bad, chance);
                 self.open(id, at, written);
             }
             Piece::Inline(id) if !matches!(vehicle.inline(id).kind, InlineKind::Diode { .. }) => {

@@ -86,6 +86,9 @@ impl Questions<'_> {
             for (joint, end) in [(conductor.from, ends[0]), (conductor.to, ends[1])] {
                 let more = judged::readings().lug_more.0 / 60.0;
                 self.ask(Probe::Lug(joint), Probe::Point(end), [end, end], more);
+                if vehicle.crimp_at(joint).is_some() {
+                    self.ask(Probe::Strand(joint), Probe::Lug(joint), [end, end], more);
+                }
             }
         }
     }

@@ -201,6 +201,7 @@ impl Described<'_> {
     fn probe(&self, probe: Probe) -> Value {
         match probe {
             Probe::Point(point) => json!({ "node": point.index() }),
+            Probe::Strand(_) => unreachable!("no case asks at a strand"),
             Probe::Lug(id) => {
                 let joint = self.vehicle.joint(id);
                 let unknown = self.vehicle.piece_slot(Piece::Joint(id));
@@ -212,7 +213,7 @@ impl Described<'_> {
                     JointOf::To(own) => json!({
                         "node": joint.point.index(), "branch": own.index(), "unknown": unknown, "sign": 1.0,
                     }),
-                    JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => {
+                    _ => {
                         json!({ "node": self.vehicle.own_point(id).map(model::PointId::index) })
                     }
                 }

@@ -69,10 +69,18 @@ fn at_joints(
     let mut actions = Vec::new();
     let mut ends: Vec<ConductorId> = Vec::new();
     for (_, id) in joints {
-        actions.push(Action::Clean(id));
+        // A crimp has no face to clean.
+        let face = vehicle.face_of(id);
+        if face == id {
+            actions.push(Action::Clean(id));
+        }
         if let Some(conductor) = conductor_of(vehicle, id) {
-            actions.push(Action::ReplaceEnd(id));
-            ends.push(conductor);
+            if !actions.contains(&Action::ReplaceEnd(face)) {
+                actions.push(Action::ReplaceEnd(face));
+            }
+            if face == id {
+                ends.push(conductor);
+            }
         }
     }
     ends.sort_unstable();

@@ -54,6 +54,12 @@ impl Case {
             Action::Replace(id) => {
                 self.faults.contains(&SuspectKind::Conductor(id))
                     || self.faults.contains(&SuspectKind::Open(id))
+                    || vehicle
+                        .conductor(id)
+                        .crimps
+                        .iter()
+                        .flatten()
+                        .any(|own| self.is_bad(vehicle, *own))
             }
             Action::Enlarge { .. } | Action::Add { .. } => true,
         }

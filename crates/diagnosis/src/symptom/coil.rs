@@ -68,7 +68,7 @@ pub(super) fn at_coil(estimator: &Estimator<'_>, own: &Observation, heard: Heard
                     || (0..vehicle.batteries.len())
                         .any(|at| vehicle.battery_terminals(BatteryId::at(at)).1 == *id)
             }
-            Probe::Lug(_) => false,
+            Probe::Lug(_) | Probe::Strand(_) => false,
         })
 }
 

@@ -19,7 +19,7 @@ impl Context<'_> {
         });
         let mut instead =
             format!("hold the second probe to a named point such as `{home}`, and say so");
-        if let Probe::Lug(joint) = probe {
+        if let Probe::Lug(joint) | Probe::Strand(joint) = probe {
             let point = &self.vehicle.point(self.vehicle.joint(joint).point).id;
             instead.push_str(&format!("; for the joint alone, to `{point}`"));
         }
@@ -35,7 +35,7 @@ impl Context<'_> {
     /// Both probes at the same metal.
     pub(super) fn one_place(&self, a: Probe, b: Probe) -> Outcome {
         let other = [a, b].into_iter().find_map(|probe| match probe {
-            Probe::Lug(joint) => Some(self.vehicle.joint(joint).point),
+            Probe::Lug(joint) | Probe::Strand(joint) => Some(self.vehicle.joint(joint).point),
             Probe::Point(_) => None,
         });
         let instead = match other {

@@ -25,7 +25,7 @@ type Edge = (usize, usize, Kind);
 
 /// True when two probes touch the same metal: a case's own side of its joint is the device's terminal.
 pub(super) fn one_metal(vehicle: &Vehicle, a: Probe, b: Probe) -> bool {
-    vehicle.place_of(a) == vehicle.place_of(b)
+    vehicle.over_a_crimp(a, b).is_none() && vehicle.place_of(a) == vehicle.place_of(b)
 }
 
 /// Metal that conducts in the state; every switch closed when no state is asked for.
@@ -74,6 +74,11 @@ impl Flow {
 
     /// True when the two places hang together.
     pub(super) fn joins(&self, vehicle: &Vehicle, a: Probe, b: Probe) -> bool {
+        // What flows over a crimp flows from one lug of its conductor to the other.
+        let (a, b) = vehicle.over_a_crimp(a, b).map_or((a, b), |id| {
+            let own = vehicle.conductor(id);
+            (Probe::Lug(own.from), Probe::Lug(own.to))
+        });
         self.parts[vehicle.place_of(a)] == self.parts[vehicle.place_of(b)]
     }
 }

@@ -52,6 +52,8 @@ pub(super) const NOTED: &[&str] = &[
 /// Words that go with a name of the right kind and say nothing beyond it.
 const OF_A_POINT: &[&str] = &["post", "terminal", "stud", "pin", "bolt", "point", "metal", "bare"];
 const OF_A_LUG: &[&str] = &["lug", "joint", "eye"];
+/// "The bare strand of" or "behind" a lug: `take_names` makes of the lug its strand.
+const OF_A_STRAND: &[&str] = &["strand", "strands", "behind"];
 const OF_A_CONDUCTOR: &[&str] = &["conductor", "cable", "wire", "strap"];
 /// Words in front of which a lead is a meter's own.
 const OF_A_METER: &[&str] = &["red", "black", "test", "meter", "multimeter", "probe"];
@@ -62,6 +64,14 @@ const PARTING: [char; 15] =
 const ARROWS: &[&str] = &["->", "-->", "–>"];
 /// Marks that stand for `to` between two names and for more or less anywhere else.
 const BETWEEN_NAMES: &[&str] = &[">", ">>", "=>", "<->"];
+
+/// True for a lug's name before which stands that the strand behind it is meant.
+pub(super) fn is_of_a_strand(words: &[Token<'_>], at: usize) -> bool {
+    let light =
+        |own: &&Token<'_>| own.is(&["the", "of", "at", "on", "bare", "behind"]) || own.is(OF_A_LUG);
+    let before = words[..at].iter().rev().find(|own| !light(own));
+    before.is_some_and(|own| own.is(&["strand", "strands"]))
+}
 
 /// True for a word or mark that changes nothing where it stands. `at` is its place among `words`,
 /// from which times, the state and the value are taken already.
@@ -102,12 +112,19 @@ pub(super) fn changes_nothing(
     }
     let beside = |fits: &dyn Fn(Thing) -> bool| {
         let named = |own: &Token<'_>| is_name(own) && known.place(own.text).is_some_and(fits);
-        let light = |own: &&Token<'_>| own.is(&["the", "of", "at", "on"]) || own.is(OF_A_POINT);
+        let light = |own: &&Token<'_>| {
+            own.is(&["the", "of", "at", "on"]) || own.is(OF_A_POINT) || own.is(OF_A_STRAND)
+        };
         words[..at].iter().rev().find(|own| !light(own)).is_some_and(named)
             || words[at + 1..].iter().find(|own| !light(own)).is_some_and(named)
     };
     (word.is(OF_A_POINT) && beside(&|thing| matches!(thing, Thing::Point(_))))
         || (word.is(OF_A_LUG) && beside(&|thing| matches!(thing, Thing::Lug(_))))
+        || ((word.is(OF_A_STRAND) || word.is(&["bare"]))
+            && words[at + 1..]
+                .iter()
+                .position(|own| is_name(own))
+                .is_some_and(|next| is_of_a_strand(words, at + 1 + next)))
         || (word.is(OF_A_CONDUCTOR) && beside(&|thing| matches!(thing, Thing::Conductor(_))))
 }
 

@@ -26,6 +26,8 @@ pub(super) struct Said {
 pub(super) enum Thing {
     Point(PointId),
     Lug(JointId),
+    /// The strand behind the crimp of a lug.
+    Strand(JointId),
     Load(LoadId),
     Battery(BatteryId),
     Source(RegulatedId),
@@ -87,6 +89,9 @@ impl<'v> Known<'v> {
         }
         for joint in &vehicle.joints {
             add(joint.id.clone(), Thing::Lug(joint.this));
+            if joint.of.conductor().is_some() && !joint.of.is_crimp() {
+                add(vehicle.probe_name(Probe::Strand(joint.this)), Thing::Strand(joint.this));
+            }
         }
         for (at, point) in vehicle.points.iter().enumerate() {
             add(point.id.clone(), Thing::Point(PointId::at(at)));
@@ -178,7 +183,11 @@ impl<'v> Known<'v> {
                 Some((source.positive, source.negative))
             }
             Thing::Inline(id) => Some((self.vehicle.inline(id).from, self.vehicle.inline(id).to)),
-            Thing::Point(_) | Thing::Lug(_) | Thing::Conductor(_) | Thing::Structure(_) => None,
+            Thing::Point(_)
+            | Thing::Lug(_)
+            | Thing::Strand(_)
+            | Thing::Conductor(_)
+            | Thing::Structure(_) => None,
         }
     }
 
@@ -186,7 +195,12 @@ impl<'v> Known<'v> {
     pub(super) fn probe(&self, said: &Said) -> Result<Probe, Problem> {
         match self.place(&said.text) {
             Some(Thing::Point(point)) => Ok(Probe::Point(point)),
+            // A crimp's far side is the strand.
+            Some(Thing::Lug(crimp)) if self.vehicle.joint(crimp).of.is_crimp() => {
+                Ok(Probe::Strand(self.vehicle.face_of(crimp)))
+            }
             Some(Thing::Lug(joint)) => Ok(Probe::Lug(joint)),
+            Some(Thing::Strand(joint)) => Ok(Probe::Strand(joint)),
             Some(thing) => Err(self.too_little(said, thing)),
             None => Err(self.not_known(Code::UnknownPoint, said, "point")),
         }

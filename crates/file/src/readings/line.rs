@@ -2,7 +2,7 @@
 
 use model::Problem;
 
-use super::harmless::{NOTED, changes_nothing};
+use super::harmless::{NOTED, changes_nothing, is_of_a_strand};
 use super::known::Said;
 use super::meaning::{About, Account, Context};
 use super::state;
@@ -145,8 +145,11 @@ fn take_names(account: &mut Account, words: Vec<Token<'_>>, context: &Context<'_
     let mut colour: Option<Said> = None;
     let dimension = account.value.as_ref().and_then(|value| value.dimension);
     for (at, word) in words.iter().enumerate() {
-        let said = Said { text: word.text.to_owned(), place: word.place.clone() };
+        let mut said = Said { text: word.text.to_owned(), place: word.place.clone() };
         if word.sort == Sort::Name {
+            if is_of_a_strand(&words, at) && !said.text.ends_with(".strand") {
+                said.text.push_str(".strand");
+            }
             match colour.take() {
                 Some(Said { text, .. }) if text.eq_ignore_ascii_case("red") => red = Some(said),
                 Some(Said { text, .. }) if !text.eq_ignore_ascii_case("black") => {

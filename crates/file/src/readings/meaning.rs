@@ -111,11 +111,8 @@ impl<'v> Context<'v> {
         busy.map(|state| format!("`{}`", self.vehicle.state(state).id)).collect()
     }
 
-    pub(super) fn name(&self, probe: Probe) -> &'v str {
-        match probe {
-            Probe::Point(point) => &self.vehicle.point(point).id,
-            Probe::Lug(joint) => &self.vehicle.joint(joint).id,
-        }
+    pub(super) fn name(&self, probe: Probe) -> String {
+        self.vehicle.probe_name(probe)
     }
 
     /// Understands an entry.

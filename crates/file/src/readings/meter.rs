@@ -124,8 +124,16 @@ impl Context<'_> {
         match self.known.probe(said)? {
             Probe::Point(point) if point == from => Ok(true),
             Probe::Point(point) if point == to => Ok(false),
-            Probe::Lug(joint) if joint == self.vehicle.conductor(conductor).from => Ok(true),
-            Probe::Lug(joint) if joint == self.vehicle.conductor(conductor).to => Ok(false),
+            Probe::Lug(joint) | Probe::Strand(joint)
+                if joint == self.vehicle.conductor(conductor).from =>
+            {
+                Ok(true)
+            }
+            Probe::Lug(joint) | Probe::Strand(joint)
+                if joint == self.vehicle.conductor(conductor).to =>
+            {
+                Ok(false)
+            }
             _ => {
                 let [from, to] = [from, to].map(|point| &self.vehicle.point(point).id);
                 Err(Problem::error(

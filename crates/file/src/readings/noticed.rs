@@ -107,7 +107,7 @@ impl Context<'_> {
     fn metal_point(&self, said: &Said) -> Result<PointId, Problem> {
         match self.known.probe(said)? {
             Probe::Point(point) => Ok(point),
-            Probe::Lug(joint) => {
+            Probe::Lug(joint) | Probe::Strand(joint) => {
                 let joint = self.vehicle.joint(joint);
                 Err(Problem::error(
                     Code::WhichTerminal,

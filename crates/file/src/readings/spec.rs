@@ -93,7 +93,7 @@ pub static READING: Table = Table {
         key(
             "from",
             Kind::Text,
-            "Where the red probe is: a point, or the lug of a joint such as `main-negative.to`. A load or a battery alone is measured across its terminals.",
+            "Where the red probe is: a point, the lug of a joint such as `main-negative.to`, or the bare strand behind its crimp, `main-negative.to.strand`. A load or a battery alone is measured across its terminals.",
         ),
         key("to", Kind::Text, "Where the black probe is."),
         key("red", Kind::Text, "Another word for `from`."),

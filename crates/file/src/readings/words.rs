@@ -91,7 +91,8 @@ fn chunk<'t>(
     if body.chars().all(|c| !c.is_alphanumeric()) {
         return push(Sort::Mark);
     }
-    let like_a_name = body.contains('/') || body.ends_with(".from") || body.ends_with(".to");
+    let like_a_name =
+        body.contains('/') || [".from", ".to", ".strand"].iter().any(|end| body.ends_with(end));
     push(if like_a_name { Sort::Name } else { Sort::Word });
 }
 

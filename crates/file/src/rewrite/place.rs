@@ -67,11 +67,16 @@ pub(super) fn joint<'d>(
             let Own { item, ends } = conductor(document, name)?;
             (item, ends[usize::from(!first)])
         }
+        JointOf::FromCrimp(_) | JointOf::ToCrimp(_) => {
+            let Own { item, ends } = conductor(document, name)?;
+            (inside(item, ends[usize::from(!first)])?, "crimp")
+        }
         JointOf::LoadCase(_) => (named(document, &["loads"], name)?, "case"),
         JointOf::Between(_) => return standing(document, joint, name),
         JointOf::SourceCase(_) => (named(document, &DEVICES[1..], name)?, "case"),
     };
-    Some(End { parent, key, short: "point" })
+    let short = if joint.of.is_crimp() { "made" } else { "point" };
+    Some(End { parent, key, short })
 }
 
 /// The foot of a stud; the contact of a pin, where the file says something of that pin alone.

@@ -1,7 +1,7 @@
 //! Whether two vehicles differ in nothing but what was to change.
 
 use model::{
-    Conductor, ConductorId, Filled, Joint, JointId, JointOf, LoadId, Piece, RegulatedId, Vehicle,
+    Conductor, ConductorId, Filled, JointId, JointOf, LoadId, Piece, RegulatedId, Vehicle,
 };
 
 /// What may differ.
@@ -86,8 +86,7 @@ fn put_back(before: &Vehicle, after: &mut Vehicle, touched: Touched<'_>) -> bool
                 return false;
             };
             let gone = after.conductors.remove(at).this;
-            let own = |joint: &Joint| [JointOf::From(gone), JointOf::To(gone)].contains(&joint.of);
-            after.joints.retain(|joint| !own(joint));
+            after.joints.retain(|joint| joint.of.conductor() != Some(gone));
             true
         }
     }
@@ -98,12 +97,16 @@ fn without_numbers(vehicle: &mut Vehicle) {
     for own in &mut vehicle.conductors {
         own.this = ConductorId::at(0);
         (own.from, own.to) = (JointId::at(0), JointId::at(0));
+        own.crimps = own.crimps.map(|own| own.map(|_| JointId::at(0)));
     }
     for own in &mut vehicle.joints {
         own.this = JointId::at(0);
+        let none = ConductorId::at(0);
         own.of = match own.of {
-            JointOf::From(_) => JointOf::From(ConductorId::at(0)),
-            JointOf::To(_) => JointOf::To(ConductorId::at(0)),
+            JointOf::FromCrimp(_) => JointOf::FromCrimp(none),
+            JointOf::ToCrimp(_) => JointOf::ToCrimp(none),
+            JointOf::From(_) => JointOf::From(none),
+            JointOf::To(_) => JointOf::To(none),
             JointOf::LoadCase(_) => JointOf::LoadCase(LoadId::at(0)),
             JointOf::SourceCase(_) => JointOf::SourceCase(RegulatedId::at(0)),
             JointOf::Between(point) => JointOf::Between(point),

@@ -300,3 +300,41 @@ fn every_size_of_every_example_can_be_written() {
         }
     }
 }
+
+#[test]
+fn what_a_crimp_has_is_written_where_it_is_stated() {
+    let table =
+        |crimp: &str| with(&HEADED.replace("torque = \"12 N·m\"", &format!("crimp = {crimp}")));
+    let stated = table("{ made = \"hexagonal\", resistance = \"1.2 mΩ\" }");
+    assert!((ohms(&stated, "earth.to.crimp") - 1.2e-3).abs() < 1e-12);
+    assert_eq!(
+        set(&stated, "earth.to.crimp=0.4 mΩ"),
+        Ok(table("{ made = \"hexagonal\", resistance = \"0.4 mΩ\" }"))
+    );
+    let ranged = vehicle(&table("{ likely = [\"0.1 mΩ\", \"0.9 mΩ\"] }"));
+    let crimp = ranged.joint(ranged.conductors[0].crimps[1].unwrap());
+    assert!((crimp.resistance.0 - 0.3e-3).abs() < 1e-12 && !crimp.stated);
+}
+
+/// Words about a crimp are none of its resistance: nothing is added, and no number moves.
+#[test]
+fn a_crimp_that_is_only_described_is_no_piece() {
+    for crimp in ["\"hexagonal\"", "{ made = \"hexagonal\" }"] {
+        let text = with(&HEADED.replace("torque = \"12 N·m\"", &format!("crimp = {crimp}")));
+        let own = vehicle(&text);
+        assert_eq!(own.conductors[0].crimps, [None; 2]);
+        assert_eq!(own.joints[1].crimp.as_deref(), Some("hexagonal"));
+        assert_eq!(own.joints.len(), vehicle(&with(HEADED)).joints.len());
+    }
+}
+
+#[test]
+fn a_case_has_no_crimp_to_state() {
+    let text = with(HEADED).replace(
+        "case = \"block/rear\"",
+        "case = { point = \"block/rear\", crimp = { resistance = \"1 mΩ\" } }",
+    );
+    let reading = crate::read(text.as_bytes());
+    assert!(reading.vehicle.is_none());
+    assert_eq!(reading.problems[0].code, model::Code::WrongKindOfValue);
+}

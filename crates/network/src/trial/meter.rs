@@ -1,7 +1,7 @@
 //! What a meter would show in a trial, as weights of its points' volts, and how that changes with
 //! everything unknown.
 
-use model::{JointOf, Measured, Piece, Probe, Vehicle};
+use model::{Behind, Measured, Piece, Probe, Vehicle};
 use physics::source::Battery;
 
 use super::Trial;
@@ -165,38 +165,18 @@ impl Network<'_> {
         }
     }
 
-    /// Adds `weight` times the voltage of a probe: that of its point, less what its joint loses when
-    /// the probe is on the lug.
+    /// Adds `weight` times the voltage of a probe: that of its point, less what the joints between them
+    /// lose when the probe is on the lug or the strand behind it.
     fn add_probe(&self, trial: &Trial, probe: Probe, weight: f64, functional: &mut Functional) {
-        match probe {
-            Probe::Point(point) => functional.weights.push((point.index(), weight)),
-            Probe::Lug(id) => {
-                let joint = self.vehicle().joint(id);
-                // A case's own side of its joint is the device's terminal; a conductor's is its lug.
-                let towards = match joint.of {
-                    JointOf::From(_)
-                    | JointOf::LoadCase(_)
-                    | JointOf::SourceCase(_)
-                    | JointOf::Between(_) => -1.0,
-                    JointOf::To(_) => 1.0,
-                };
-                let Some(at) = self.wiring.branch_of(Piece::Joint(id)) else { return };
-                let branch = &self.wiring.branches[at];
-                if matches!(
-                    joint.of,
-                    JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_)
-                ) {
-                    functional.weights.push((branch.from, weight));
-                    return;
-                }
-                functional.weights.push((joint.point.index(), weight));
-                let ohms = trial.conditions.ohms(self.vehicle(), Piece::Joint(id)).0;
-                self.add_current(trial, at, weight * towards * ohms, functional);
-                functional.direct.push((
-                    Piece::Joint(id),
-                    weight * towards * ohms * self.branch_amps(trial, at),
-                ));
-            }
+        let Behind { point, joints, passed } = self.vehicle().behind(probe);
+        functional.weights.push((point.index(), weight));
+        let weight = if passed { -weight } else { weight };
+        for piece in joints.into_iter().flatten().map(Piece::Joint) {
+            let Some(at) = self.wiring.branch_of(piece) else { return };
+            let ohms = trial.conditions.ohms(self.vehicle(), piece).0;
+            self.add_current(trial, at, weight * ohms, functional);
+            let amps = self.branch_amps(trial, at);
+            functional.direct.push((piece, weight * ohms * amps));
         }
     }
 }

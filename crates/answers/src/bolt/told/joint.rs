@@ -176,7 +176,7 @@ fn contact(sheet: &Sheet, sources: &mut Sources) -> Line {
     };
     let kind = sheet.kind;
     say!(
-        "Contact: {} Sound ones of this kind ({}), films and crimp included, have {} to {}, bad \
+        "Contact: {} Sound ones of this kind ({}), films included, have {} to {}, bad \
          ones {} to {} {}.",
         clean,
         kind.to_string(),

@@ -1,7 +1,7 @@
 //! Contradictions first, then the finding in a sentence or two.
 
 use diagnosis::{Diagnosis, Suspect, SuspectKind, take_again_from};
-use model::{ConductorId, JointOf, Vehicle};
+use model::{ConductorId, Vehicle};
 use units::Ratio;
 
 use super::closed;
@@ -102,10 +102,7 @@ fn suspected(vehicle: &Vehicle, diagnosis: &Diagnosis, first: &Suspect) -> Line 
 fn conductor_of(vehicle: &Vehicle, kind: SuspectKind) -> Option<ConductorId> {
     match kind {
         SuspectKind::Conductor(id) | SuspectKind::Open(id) => Some(id),
-        SuspectKind::Joint(id) => match vehicle.joint(id).of {
-            JointOf::From(id) | JointOf::To(id) => Some(id),
-            JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => None,
-        },
+        SuspectKind::Joint(id) => vehicle.joint(id).of.conductor(),
         _ => None,
     }
 }

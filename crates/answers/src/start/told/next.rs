@@ -77,6 +77,12 @@ fn probe_words(found: &Found, probe: Probe) -> Line {
             let at = name(&vehicle.point(joint.point).id);
             say!("{}: the cable's eye or clamp itself, at {}", name(&joint.id), at)
         }
+        Probe::Strand(id) => {
+            let joint = vehicle.joint(id);
+            let at = name(&vehicle.point(joint.point).id);
+            let own = name(vehicle.probe_name(probe));
+            say!("{}: the bare strand behind the cable's eye, at {}", own, at)
+        }
     }
 }
 

@@ -1,7 +1,7 @@
 //! The five sides, the likeliest first, and the first suspect of each.
 
 use diagnosis::{Side, SideBelief, Standing, SuspectKind};
-use model::{ConductorId, JointOf};
+use model::ConductorId;
 use units::Ratio;
 
 use super::Found;
@@ -51,10 +51,7 @@ pub(super) fn first_of(found: &Found, own: &SideBelief) -> Line {
     let Some(first) = own.first else { return Line::new() };
     let cable = |kind: SuspectKind| match kind {
         SuspectKind::Conductor(id) | SuspectKind::Open(id) => Some(id),
-        SuspectKind::Joint(id) => match vehicle.joint(id).of {
-            JointOf::From(id) | JointOf::To(id) => Some(id),
-            JointOf::LoadCase(_) | JointOf::SourceCase(_) | JointOf::Between(_) => None,
-        },
+        SuspectKind::Joint(id) => vehicle.joint(id).of.conductor(),
         _ => None,
     };
     let mut sums: Vec<(ConductorId, f64)> = Vec::new();

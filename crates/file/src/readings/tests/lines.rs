@@ -119,6 +119,30 @@ fn a_lug_is_a_place_of_its_own_beside_the_stud_under_it() {
 }
 
 #[test]
+fn the_strand_behind_a_lug_is_a_place_of_its_own() {
+    let v = vehicle();
+    let end = joint(&v, "main-negative.to");
+    let over_the_crimp = Measured::Volts { high: Probe::Lug(end), low: Probe::Strand(end) };
+    for text in [
+        "cranking main-negative.to to main-negative.to.strand 0.3 V",
+        "cranking: lug of main-negative.to to strand of main-negative.to 0.3 V",
+        "cranking: 0.3 V from the lug of main-negative.to to the bare strand behind the lug of main-negative.to",
+    ] {
+        assert_eq!(reading(text, &v).measured, over_the_crimp, "{text}");
+    }
+    let from_the_post = Measured::Volts { high: point(&v, "main/-"), low: Probe::Strand(end) };
+    let text = "cranking: main/- to the strands of main-negative.to 0.3 V";
+    assert_eq!(reading(text, &v).measured, from_the_post);
+    assert_eq!(v.probe_name(Probe::Strand(end)), "main-negative.to.strand");
+    for text in [
+        "cranking: strand of block/front to main/- 0.3 V",
+        "cranking: main-negative.to to main/- strand 0.3 V",
+    ] {
+        assert!(one_line(text, &v, 1).is_err(), "{text}");
+    }
+}
+
+#[test]
 fn a_jump_lead_tells_better_worse_or_the_same() {
     let v = vehicle();
     let measured = Measured::JumpLead {
