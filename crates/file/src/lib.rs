@@ -4,9 +4,9 @@
 //! place, and the vehicle if there was no error. Nothing here opens a file.
 
 pub mod spec;
-mod suggest;
+pub mod suggest;
 mod listing;
-mod document;
+pub mod document;
 mod equalisers;
 mod quantities;
 mod curves;
@@ -38,6 +38,5 @@ pub mod rewrite;
 pub mod format;
 pub mod schema;
 pub mod reference;
-pub mod readings;
 
 pub use read::{LARGEST_FILE, Reading, read};

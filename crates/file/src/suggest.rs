@@ -29,7 +29,7 @@ pub(crate) fn nearest<'c>(
 }
 
 /// `did you mean ...?`, when there is something to mean.
-pub(crate) fn did_you_mean<'c>(
+pub fn did_you_mean<'c>(
     word: &str,
     candidates: impl IntoIterator<Item = &'c str>,
 ) -> Option<String> {
@@ -37,7 +37,7 @@ pub(crate) fn did_you_mean<'c>(
 }
 
 /// A list for a message: the first few in backticks.
-pub(crate) fn listed<'c>(words: impl IntoIterator<Item = &'c str>) -> String {
+pub fn listed<'c>(words: impl IntoIterator<Item = &'c str>) -> String {
     let words: Vec<&str> = words.into_iter().collect();
     let shown: Vec<String> = words.iter().take(12).map(|word| format!("`{word}`")).collect();
     match words.len().saturating_sub(shown.len()) {

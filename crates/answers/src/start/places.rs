@@ -1,7 +1,7 @@
 //! The places of a rough vehicle: what a person sees there, and what people call them.
 
-use file::readings::plain::Phrase;
 use model::Earth;
+use readings::plain::Phrase;
 
 use super::setup::{Metal, Setup};
 

@@ -1,10 +1,10 @@
 //! What a person tells: the symptom, and reading after reading.
 
 use diagnosis::{Heard, Session, Symptom};
-use file::readings::plain::{Phrase, translated};
-use file::readings::{self, Line, Worthless};
 use model::{Code, Measured, Problem, Reading, Seen, StateId, Vehicle};
 use network::{Network, OperatingPoint};
+use readings::plain::{Phrase, translated};
+use readings::{Line, Worthless};
 
 use super::back::{self, Back};
 use super::places;

@@ -1,7 +1,7 @@
 //! Why a line is not weighed before more is told: when it was taken, or of which vehicle.
 
-use file::readings::{self, Line};
 use model::{Code, Measured, Probe, Problem, Reading, StateId, Told as Value};
+use readings::Line;
 use units::{Volts, print};
 
 use super::back::when;

@@ -33,7 +33,7 @@ use std::ops::Range;
 use model::{Code, Filled, LoadId, Problem, Reading, Seen, Severity, StateId, Vehicle};
 
 pub use self::seen::{seen, seen_instead};
-use crate::read::{LARGEST_FILE, too_large};
+use file::read::{LARGEST_FILE, too_large};
 use meaning::{Account, Context, Outcome, Remarks};
 
 /// More problems than this have one cause; the rest are not told.

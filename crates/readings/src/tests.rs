@@ -79,7 +79,7 @@ date = "2026-02-01"
 "#;
 
 fn vehicle() -> Vehicle {
-    let read = crate::read(VEHICLE.as_bytes());
+    let read = file::read(VEHICLE.as_bytes());
     read.vehicle.unwrap_or_else(|| panic!("{:?}", read.problems))
 }
 
