@@ -14,7 +14,7 @@ use crate::spec::{Domain, FREE_PREFIX, Key, Kind, LARGEST_AMOUNT, Listing, Table
 use crate::suggest::{did_you_mean, listed, worthwhile};
 
 /// A table of the file with its description and its place.
-#[derive(Clone)]
+#[derive(Debug, Clone)]
 pub struct Entry<'d> {
     table: &'d DeTable<'d>,
     spec: &'static Table,
@@ -242,6 +242,7 @@ pub(crate) fn name_fault(name: &str) -> Option<&'static str> {
 }
 
 /// Checks tables and values against their description, and reports everything that is wrong.
+#[derive(Debug)]
 pub struct Checker<'s> {
     /// The text of the file.
     pub source: &'s str,
