@@ -3,7 +3,7 @@
 
 use std::sync::LazyLock;
 
-use file::readings::plain::{Phrase, translated};
+use readings::plain::{Phrase, translated};
 use libfuzzer_sys::fuzz_target;
 
 static PHRASES: LazyLock<Vec<Phrase>> = LazyLock::new(|| {

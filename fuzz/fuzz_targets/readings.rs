@@ -12,7 +12,7 @@ static VEHICLE: LazyLock<model::Vehicle> = LazyLock::new(|| {
 });
 
 fuzz_target!(|bytes: &[u8]| {
-    let readings = file::readings::read(bytes, &VEHICLE);
+    let readings = readings::read(bytes, &VEHICLE);
     for problem in &readings.problems {
         assert!(bytes.get(problem.place.clone()).is_some(), "{problem:?}");
     }

@@ -1,7 +1,7 @@
 //! Readings from before work: they speak of a vehicle that is no longer there.
 
-use file::readings::{BesideWork, Readings, Side};
 use model::{Reading, Vehicle};
+use readings::{BesideWork, Readings, Side};
 use serde::Serialize;
 use utoipa::ToSchema;
 

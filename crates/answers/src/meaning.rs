@@ -1,7 +1,7 @@
 //! What one typed reading says about a vehicle.
 
-use file::readings::{Line, one_line};
 use model::{Reading, Told, Vehicle};
+use readings::{Line, one_line};
 use serde::Serialize;
 use utoipa::ToSchema;
 

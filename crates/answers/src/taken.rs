@@ -1,8 +1,8 @@
 //! The readings at hand: one file of them or several, and typed lines, numbered through.
 
 use diagnosis::Complaint;
-use file::readings::{Kept, Line, Readings, one_line, seen_instead};
 use model::Vehicle;
+use readings::{Kept, Line, Readings, one_line, seen_instead};
 
 use crate::Refusal;
 use crate::earlier::{Earlier, part};
@@ -29,7 +29,7 @@ pub struct Taken {
 impl Taken {
     /// Reads one more text, a whole file or typed lines, numbered on from what is there.
     pub fn add(&mut self, bytes: &[u8], vehicle: &Vehicle) {
-        let read = file::readings::read(bytes, vehicle);
+        let read = readings::read(bytes, vehicle);
         self.take(read, &String::from_utf8_lossy(bytes), vehicle);
     }
 

@@ -38,7 +38,7 @@ fn displayed(measured: Measured, value: f64) -> f64 {
 fn every_reading_of_the_example_is_what_its_meter_shows_in_the_vehicle_with_the_hidden_faults() {
     let vehicle = written();
     let truth = truth();
-    let readings = file::readings::read(READINGS.as_bytes(), &vehicle);
+    let readings = readings::read(READINGS.as_bytes(), &vehicle);
     assert_eq!((readings.problems.len(), readings.readings.len()), (0, 11));
     let mut wrong = Vec::new();
     for reading in &readings.readings {
@@ -65,10 +65,8 @@ fn every_reading_of_the_example_is_what_its_meter_shows_in_the_vehicle_with_the_
 #[test]
 fn both_hidden_things_are_found_and_the_sound_joint_beside_is_cleared() {
     let vehicle = written();
-    let seen = diagnosis::observations(
-        &vehicle,
-        &file::readings::read(READINGS.as_bytes(), &vehicle).readings,
-    );
+    let seen =
+        diagnosis::observations(&vehicle, &readings::read(READINGS.as_bytes(), &vehicle).readings);
     let complaint = diagnosis::Complaint {
         load: vehicle.load_named("starter").expect("in the file"),
         state: vehicle.state_named("cranking").expect("in the file"),

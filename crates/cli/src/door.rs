@@ -192,7 +192,7 @@ fn taken(
 ) -> Result<Taken, Failure> {
     let mut taken = Taken::default();
     let mut take = |bytes: &[u8], path: &str| {
-        let read = file::readings::read(bytes, vehicle);
+        let read = readings::read(bytes, vehicle);
         let written = String::from_utf8_lossy(bytes);
         text.push_str(&rendered(&read.problems, path, &written, asked.width));
         taken.take(read, &written, vehicle);

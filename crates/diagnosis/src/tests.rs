@@ -398,7 +398,7 @@ fn every_one_of_many_readings_is_weighed_or_said_not_to_be() {
             }
         }
     }
-    let readings = file::readings::read(lines.as_bytes(), &vehicle).readings;
+    let readings = readings::read(lines.as_bytes(), &vehicle).readings;
     let counted = crate::observations(&vehicle, &readings).len();
     let crowded = crate::crowded(&vehicle, &readings);
     assert_eq!(counted, 160);

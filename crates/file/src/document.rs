@@ -14,23 +14,28 @@ use crate::spec::{Domain, FREE_PREFIX, Key, Kind, LARGEST_AMOUNT, Listing, Table
 use crate::suggest::{did_you_mean, elsewhere, listed, worthwhile};
 
 /// A table of the file with its description and its place.
-#[derive(Clone)]
-pub(crate) struct Entry<'d> {
+#[derive(Debug, Clone)]
+pub struct Entry<'d> {
     table: &'d DeTable<'d>,
     spec: &'static Table,
+    /// Where it stands, as keys joined by full stops.
     pub path: String,
+    /// Its bytes of the file.
     pub place: Range<usize>,
 }
 
 /// A name in the file and its place.
 #[derive(Debug, Clone)]
-pub(crate) struct Named<T> {
+pub struct Named<T> {
+    /// The name.
     pub name: T,
+    /// Its bytes of the file.
     pub place: Range<usize>,
 }
 
 impl<'d> Entry<'d> {
-    pub(crate) fn root(table: &'d DeTable<'d>, spec: &'static Table, place: Range<usize>) -> Self {
+    /// The whole file.
+    pub fn root(table: &'d DeTable<'d>, spec: &'static Table, place: Range<usize>) -> Self {
         Self { table, spec, path: String::new(), place }
     }
 
@@ -49,7 +54,7 @@ impl<'d> Entry<'d> {
     }
 
     /// Place of a key's value, or of the whole table when the key is left out.
-    pub(crate) fn place_of(&self, key: &str) -> Range<usize> {
+    pub fn place_of(&self, key: &str) -> Range<usize> {
         self.value(key).map_or_else(|| self.place.clone(), Spanned::span)
     }
 
@@ -58,15 +63,18 @@ impl<'d> Entry<'d> {
         self.spec.keys.iter().any(|known| known.name == key)
     }
 
-    pub(crate) fn has(&self, key: &str) -> bool {
+    /// True when the key is written.
+    pub fn has(&self, key: &str) -> bool {
         self.value(key).is_some()
     }
 
-    pub(crate) fn text(&self, key: &str) -> Option<&'d str> {
+    /// The text under a key, if the key holds one.
+    pub fn text(&self, key: &str) -> Option<&'d str> {
         self.value(key)?.get_ref().as_str()
     }
 
-    pub(crate) fn owned(&self, key: &str) -> Option<String> {
+    /// The same as a text of its own.
+    pub fn owned(&self, key: &str) -> Option<String> {
         self.text(key).map(str::to_owned)
     }
 
@@ -79,7 +87,7 @@ impl<'d> Entry<'d> {
     }
 
     /// A quantity in its SI unit.
-    pub(crate) fn quantity(&self, key: &str, dimension: Dimension) -> Option<f64> {
+    pub fn quantity(&self, key: &str, dimension: Dimension) -> Option<f64> {
         quantity_of(self.value(key)?.get_ref(), dimension)
     }
 
@@ -100,7 +108,7 @@ impl<'d> Entry<'d> {
     }
 
     /// A date or a year, as written.
-    pub(crate) fn date(&self, key: &str) -> Option<String> {
+    pub fn date(&self, key: &str) -> Option<String> {
         match self.value(key)?.get_ref() {
             DeValue::String(text) => Some(text.to_string()),
             DeValue::Integer(number) => Some(number.as_str().to_owned()),
@@ -134,7 +142,7 @@ impl<'d> Entry<'d> {
     }
 
     /// The table under a key, if the key holds one.
-    pub(crate) fn table(&self, key: &str) -> Option<Entry<'d>> {
+    pub fn table(&self, key: &str) -> Option<Entry<'d>> {
         let value = self.value(key)?;
         let spec = self.spec_of(key)?;
         let table = value.get_ref().as_table()?;
@@ -142,7 +150,7 @@ impl<'d> Entry<'d> {
     }
 
     /// The tables under a key that holds named ones, in the order of the file.
-    pub(crate) fn tables(&self, key: &str) -> Vec<(Named<&'d str>, Entry<'d>)> {
+    pub fn tables(&self, key: &str) -> Vec<(Named<&'d str>, Entry<'d>)> {
         let Some(named) = self.value(key).and_then(|value| value.get_ref().as_table()) else {
             return Vec::new();
         };
@@ -162,7 +170,7 @@ impl<'d> Entry<'d> {
     }
 
     /// The tables in a list.
-    pub(crate) fn many(&self, key: &str) -> Vec<Entry<'d>> {
+    pub fn many(&self, key: &str) -> Vec<Entry<'d>> {
         let Some(list) = self.value(key).and_then(|value| value.get_ref().as_array()) else {
             return Vec::new();
         };
@@ -234,18 +242,17 @@ pub(crate) fn name_fault(name: &str) -> Option<&'static str> {
 }
 
 /// Checks tables and values against their description, and reports everything that is wrong.
-pub(crate) struct Checker<'s> {
+#[derive(Debug)]
+pub struct Checker<'s> {
+    /// The text of the file.
     pub source: &'s str,
+    /// What was found wrong so far.
     pub problems: Vec<Problem>,
 }
 
 impl Checker<'_> {
-    pub(crate) fn table(
-        &mut self,
-        table: &DeTable<'_>,
-        spec: &'static Table,
-        place: &Range<usize>,
-    ) {
+    /// Checks a table and all that it holds.
+    pub fn table(&mut self, table: &DeTable<'_>, spec: &'static Table, place: &Range<usize>) {
         for (name, value) in table {
             let word: &str = name.get_ref();
             if let Some(key) = spec.keys.iter().find(|key| key.name == word) {

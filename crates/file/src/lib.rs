@@ -6,7 +6,7 @@
 pub mod spec;
 pub mod suggest;
 mod listing;
-mod document;
+pub mod document;
 mod equalisers;
 mod quantities;
 mod curves;
@@ -42,7 +42,6 @@ pub mod rewrite;
 pub mod format;
 pub mod schema;
 pub mod reference;
-pub mod readings;
 
 pub use read::{LARGEST_FILE, Reading, read};
 pub use states::is_known_state;

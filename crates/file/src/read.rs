@@ -67,7 +67,7 @@ pub fn read(bytes: &[u8]) -> Reading {
 }
 
 /// A file of which nothing was read, because there is too much of it.
-pub(crate) fn too_large(hint: &str) -> Problem {
+pub fn too_large(hint: &str) -> Problem {
     Problem::error(
         Code::TooLarge,
         0..0,

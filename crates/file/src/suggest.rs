@@ -50,7 +50,7 @@ pub(crate) fn elsewhere(table: &str, key: &str) -> Option<String> {
 }
 
 /// A list for a message: the first few in backticks.
-pub(crate) fn listed<'c>(words: impl IntoIterator<Item = &'c str>) -> String {
+pub fn listed<'c>(words: impl IntoIterator<Item = &'c str>) -> String {
     let words: Vec<&str> = words.into_iter().collect();
     let shown: Vec<String> = words.iter().take(12).map(|word| format!("`{word}`")).collect();
     match words.len().saturating_sub(shown.len()) {

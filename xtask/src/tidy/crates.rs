@@ -11,6 +11,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("physics", &["units"]),
     ("model", &["units", "catalogue", "physics"]),
     ("file", &["units", "model", "catalogue", "physics"]),
+    ("readings", &["units", "model", "file"]),
     ("sparse", &[]),
     ("network", &["units", "model", "catalogue", "physics", "sparse"]),
     ("diagnosis", &["units", "model", "catalogue", "network"]),
@@ -25,6 +26,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
             "catalogue",
             "physics",
             "file",
+            "readings",
             "network",
             "diagnosis",
             "endurance",
@@ -35,7 +37,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("garage", &[]),
     ("web", &[]),
     ("server", &["model", "file", "answers", "garage", "web"]),
-    ("cli", &["units", "model", "file", "answers", "garage", "server"]),
+    ("cli", &["units", "model", "file", "readings", "answers", "garage", "server"]),
     ("trials", &["units", "model", "catalogue", "file", "network", "diagnosis"]),
     ("xtask", &[]),
 ];
@@ -43,7 +45,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
 /// What a crate's tests may use besides: a vehicle in a test is easiest read as a file.
 const ALLOWED_IN_TESTS: &[(&str, &[&str])] = &[
     ("network", &["file"]),
-    ("diagnosis", &["file"]),
+    ("diagnosis", &["file", "readings"]),
     ("endurance", &["file"]),
     ("protection", &["file"]),
     ("failures", &["file"]),

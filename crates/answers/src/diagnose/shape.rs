@@ -1,8 +1,8 @@
 //! The JSON of which joint is bad, and what the readings are worth.
 
 use diagnosis::{Crowded, Diagnosis, Observation, beside};
-use file::readings::{Kept, Worthless};
 use model::{JointId, Vehicle};
+use readings::{Kept, Worthless};
 
 use super::Found;
 use crate::earlier::EarlierReading;

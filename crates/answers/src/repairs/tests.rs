@@ -109,7 +109,7 @@ fn two_ends_that_look_alike_begin_with_a_reading() {
     let lost = (truth.point(far).expect("joined") - truth.point(home).expect("joined")).0;
     let line =
         format!("cranking: {} to {} {:.3} V", vehicle.point(far).id, vehicle.point(home).id, lost);
-    let readings = file::readings::read(line.as_bytes(), &vehicle);
+    let readings = readings::read(line.as_bytes(), &vehicle);
     assert_eq!(readings.readings.len(), 1, "{:?}", readings.problems);
     let Weighed { seen, mut session, diagnosis, .. } =
         weigh(&vehicle, (&readings.readings, &[]), None, |_| true);

@@ -45,8 +45,8 @@ impl Found {
         let (setup, symptom) = asked.given()?.as_usual().settled()?;
         let vehicle = setup.vehicle()?;
         let mut story = Story::new(&vehicle, &setup, symptom);
-        for line in &asked.readings {
-            let _ = story.take(line);
+        for line in asked.readings.iter().flat_map(|line| story.parts(line)).collect::<Vec<_>>() {
+            let _ = story.take(&line);
         }
         let (found, whole) = story.weigh_watched(watch);
         Ok(whole.then_some(found))

@@ -1,9 +1,9 @@
 //! The places of a rough vehicle: what a person sees there, and what people call them.
 
-use file::readings::plain::Phrase;
 use model::Earth;
+use readings::plain::Phrase;
 
-use super::setup::{Metal, Setup};
+use super::setup::{Isolator, Metal, Setup};
 
 /// What a person sees there, for every point of a rough file that a probe may touch.
 ///
@@ -55,8 +55,30 @@ pub(super) fn signs(setup: &Setup) -> (&'static str, &'static str) {
     }
 }
 
+/// The clamps on the battery's posts: the ends there of the cables that carry the starter's current.
+fn clamps(setup: &Setup, add: &mut impl FnMut(&str, String)) {
+    let (live, earthed) = signs(setup);
+    let fed = if setup.isolator == Isolator::Live { "battery-cable" } else { "starter-cable" };
+    let home = if setup.isolator == Isolator::Earthed { "battery-earth" } else { "main-earth" };
+    for (sign, words) in [("+", ["plus", "positive", "pos"]), ("-", ["minus", "negative", "neg"])] {
+        let cable = if sign == live { fed } else { home };
+        debug_assert!(sign == live || sign == earthed, "a battery has two poles");
+        for word in words {
+            let single = "@ clamp, battery @ clamp, @ battery clamp, clamp of the @ post";
+            add(&single.replace('@', word), format!("{cable}.from"));
+            let pair = "@ post to clamp, @ post to its clamp, @ post to the clamp, \
+                        battery @ post to clamp, battery @ post to its clamp, \
+                        @ battery post to clamp, @ battery post to its clamp";
+            add(&pair.replace('@', word), format!("battery/{sign} to {cable}.from"));
+        }
+    }
+}
+
 /// What people call the points of a rough file.
-pub(super) fn phrases(setup: &Setup) -> Vec<Phrase> {
+///
+/// `watched` is the load that the symptom is about: its two sides are the `ground side` and the
+/// `positive side` of a drop that is told without its places.
+pub(super) fn phrases(setup: &Setup, watched: Option<&str>) -> Vec<Phrase> {
     let (live, earthed) = signs(setup);
     let mut all = Vec::new();
     let mut add = |words: &str, name: String| {
@@ -95,6 +117,28 @@ pub(super) fn phrases(setup: &Setup) -> Vec<Phrase> {
         format!("alternator/{live}"),
     );
     add("alternator case, alternator housing", format!("alternator/{earthed}"));
+    add(
+        "alternator b+, alternator +, alternator positive, alternator pos, alternator b+ terminal, \
+         alternator b+ stud, alternator positive terminal, alternator output stud",
+        format!("alternator/{live}"),
+    );
+    clamps(setup, &mut add);
+    if let Some(load) = watched {
+        add(
+            "ground side, earth side, ground side drop, earth side drop, ground side voltage drop",
+            format!("{load}/{earthed} to battery/{earthed}"),
+        );
+        if setup.earth == Earth::Negative {
+            add(
+                "positive side, feed side, positive side drop, feed side drop, positive side voltage drop",
+                format!("battery/+ to {load}/+"),
+            );
+            add(
+                "negative side, negative side drop, negative side voltage drop",
+                format!("{load}/- to battery/-"),
+            );
+        }
+    }
     add("fuse box, fusebox, fuses", "fuse-box".to_owned());
     add("light, accessory, headlamp, headlight, bulb", "lamp".to_owned());
     add("lamp plus, lamp feed, lamp live", format!("lamp/{live}"));
@@ -111,3 +155,6 @@ pub(super) fn phrases(setup: &Setup) -> Vec<Phrase> {
     }
     all
 }
+
+#[cfg(test)]
+mod tests;

@@ -1,6 +1,5 @@
 //! What was seen, felt or tried: how it is taken from a line.
 
-use file::readings;
 use model::{Code, Problem, Seen};
 
 use super::story::{Outcome, Story};

@@ -1,10 +1,10 @@
 //! What a person tells: the symptom, and reading after reading.
 
 use diagnosis::{Heard, Session, Symptom};
-use file::readings::plain::{Phrase, translated};
-use file::readings::{self, Line, Worthless};
 use model::{Code, Measured, Problem, Reading, Seen, StateId, Vehicle};
 use network::{Network, OperatingPoint};
+use readings::plain::{Phrase, translated};
+use readings::{Line, Worthless};
 
 use super::back::{self, Back};
 use super::places;
@@ -88,6 +88,16 @@ pub enum Answered {
     OfAnother(Box<Setup>),
 }
 
+/// The load that does not work as it should.
+fn watched(symptom: Symptom) -> Option<&'static str> {
+    match symptom {
+        Symptom::SlowCrank | Symptom::NoCrank => Some("starter"),
+        Symptom::Weak => Some("lamp"),
+        Symptom::Disturbed => Some("module"),
+        Symptom::NotCharging | Symptom::Hot => None,
+    }
+}
+
 impl<'v> Story<'v> {
     /// Begins with the [vehicle](Setup::vehicle) of a setup, of which nothing but the symptom is told.
     #[must_use]
@@ -97,7 +107,7 @@ impl<'v> Story<'v> {
             setup: setup.clone(),
             symptom,
             told: Vec::new(),
-            phrases: places::phrases(setup),
+            phrases: places::phrases(setup, watched(symptom)),
             points: Network::new(vehicle).operating_points(),
             session: Session::new(vehicle),
             asked: None,
@@ -113,14 +123,12 @@ impl<'v> Story<'v> {
     /// What is said to be wrong, with the state in which it was measured if that fits.
     pub(super) fn heard(&self) -> Heard {
         let vehicle = self.vehicle;
-        let (load, usual) = match self.symptom {
-            Symptom::SlowCrank | Symptom::NoCrank => (Some("starter"), "cranking"),
-            Symptom::Weak => (Some("lamp"), "key-on"),
-            Symptom::NotCharging => (None, "running"),
-            Symptom::Disturbed => (Some("module"), "running"),
-            Symptom::Hot => (None, "cranking"),
+        let usual = match self.symptom {
+            Symptom::SlowCrank | Symptom::NoCrank | Symptom::Hot => "cranking",
+            Symptom::Weak => "key-on",
+            Symptom::NotCharging | Symptom::Disturbed => "running",
         };
-        let load = load.and_then(|name| vehicle.load_named(name));
+        let load = watched(self.symptom).and_then(|name| vehicle.load_named(name));
         let measured = self.readings().filter_map(|own| own.state).find(|state| {
             let on = load.is_none_or(|id| vehicle.load(id).is_on_in(*state));
             let charges = vehicle.regulated.iter().any(|own| own.runs_in(*state));
@@ -141,6 +149,12 @@ impl<'v> Story<'v> {
             Outcome::Reading(reading) => Some(reading.as_ref()),
             _ => None,
         })
+    }
+
+    /// The statements of a line in which several values are told, each as a line of its own.
+    #[must_use]
+    pub fn parts(&self, line: &str) -> Vec<String> {
+        readings::parts(line, self.vehicle)
     }
 
     /// Takes a line, whatever it is; what is asked about it, if anything is.
@@ -234,7 +248,10 @@ impl<'v> Story<'v> {
             },
         };
         let outcome = match outcome {
-            Outcome::Reading(reading) => match self.another_voltage(&reading, &read) {
+            Outcome::Reading(reading) => match self
+                .another_voltage(&reading, &read)
+                .or_else(|| self.slipped(&reading, &read))
+            {
                 Some(other) => other,
                 None => Outcome::Reading(reading),
             },

@@ -1,7 +1,8 @@
 //! Why a line is not weighed before more is told: when it was taken, or of which vehicle.
 
-use file::readings::{self, Line};
+use diagnosis::Symptom;
 use model::{Code, Measured, Probe, Problem, Reading, StateId, Told as Value};
+use readings::Line;
 use units::{Volts, print};
 
 use super::back::when;
@@ -15,6 +16,10 @@ const MOST: f64 = 1.35;
 const SHOWN: std::ops::RangeInclusive<f64> = 0.7..=1.3;
 /// Shares that its battery shows while nothing heavy is drawn (our judgement).
 const UNLOADED: std::ops::RangeInclusive<f64> = 0.95..=1.22;
+/// Share of the nominal voltage below which no battery turns a starter (our judgement: a solenoid lets go well
+/// above it), and shares that a battery shows while it does.
+const TURNS_NOTHING: f64 = 0.25;
+const WHILE_TURNING: std::ops::RangeInclusive<f64> = 0.4..=1.2;
 /// Voltages of vehicles that are told apart by their readings.
 pub(super) const NOMINAL: [(&str, f64); 3] = [("12 V", 12.0), ("24 V", 24.0), ("48 V", 48.0)];
 
@@ -158,6 +163,31 @@ impl Story<'_> {
         )
         .hint(format!("is this a {word} vehicle? Then say `--voltage '{word}'`"));
         Some(Outcome::WhichVoltage(word, Box::new(problem)))
+    }
+
+    /// What is asked about a battery that would have too little to turn the starter, which it turns: with
+    /// the decimal point one place on it would be what such a battery shows.
+    pub(super) fn slipped(&self, reading: &Reading, read: &str) -> Option<Outcome> {
+        let cranks = reading.state.is_some_and(|state| self.vehicle.state(state).id == "cranking");
+        if self.symptom != Symptom::SlowCrank || !cranks || !self.over_a_battery(reading) {
+            return None;
+        }
+        let own = volts(reading)?.abs();
+        let (share, meant) = (own / self.setup.nominal.0, Volts(10.0 * own));
+        if share >= TURNS_NOTHING || !WHILE_TURNING.contains(&(10.0 * share)) {
+            return None;
+        }
+        let problem = Problem::error(
+            Code::ValueUnreadable,
+            0..read.len(),
+            format!(
+                "a battery with {} turns no starter, and yours turns",
+                print::volts(Volts(own))
+            ),
+            "what the meter showed at its posts",
+        )
+        .hint(format!("is it {}? Then say the line again so", print::volts(meant)));
+        Some(Outcome::NotUnderstood(Box::new(problem)))
     }
 
     fn over_a_battery(&self, reading: &Reading) -> bool {

@@ -88,7 +88,7 @@ fn a_bad_foot_is_told_from_a_bad_eye() {
             "resting: left-ground to body/wing 0.300 V\nresting: body/wing to main/{post} 0.034 V\n\
              resting: blower/{loads_side} to left-ground 0.099 V\nresting: lamp/{loads_side} to left-ground 0.099 V\n"
         );
-        let readings = file::readings::read(readings.as_bytes(), &vehicle);
+        let readings = readings::read(readings.as_bytes(), &vehicle);
         assert_eq!(readings.problems, Vec::new());
         let observations = diagnosis::observations(&vehicle, &readings.readings);
         let diagnosis = diagnosis::diagnose(&vehicle, &observations, None);

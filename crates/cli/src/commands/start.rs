@@ -144,9 +144,22 @@ fn readings_at_hand(story: &mut Story<'_>, asker: &mut Asker, asked: &Asked) -> 
     None
 }
 
-/// Takes one line, asks what it leaves open and says how it was understood; the vehicle, when it turns
-/// out to be of one of another voltage.
+/// Takes a line, statement by statement; the vehicle, when it turns out to be of one of another voltage.
 fn heard(
+    story: &mut Story<'_>,
+    asker: &mut Asker,
+    line: &str,
+    asked: &Asked,
+) -> Option<Box<Setup>> {
+    let mut another = None;
+    for part in story.parts(line) {
+        another = heard_one(story, asker, &part, asked).or(another);
+    }
+    another
+}
+
+/// Takes one statement, asks what it leaves open and says how it was understood.
+fn heard_one(
     story: &mut Story<'_>,
     asker: &mut Asker,
     line: &str,

@@ -82,7 +82,7 @@ fn what_was_seen_is_kept_in_the_file_of_readings_and_read_there_again() {
         found(Symptom::SlowCrank, &["choke cable hot while cranking", "battery minus clamp loose"]);
     let vehicle = file::read(own.file().as_bytes()).vehicle.expect("the rough file is sound");
     let text = own.readings_file().expect("lines were told");
-    let read = file::readings::read(text.as_bytes(), &vehicle);
+    let read = readings::read(text.as_bytes(), &vehicle);
     assert!(read.problems.is_empty(), "{:?}", read.problems);
     assert_eq!(read.seen.len(), 2);
 }

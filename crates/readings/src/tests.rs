@@ -78,8 +78,8 @@ what = "opened again"
 date = "2026-02-01"
 "#;
 
-fn vehicle() -> Vehicle {
-    let read = crate::read(VEHICLE.as_bytes());
+pub(crate) fn vehicle() -> Vehicle {
+    let read = file::read(VEHICLE.as_bytes());
     read.vehicle.unwrap_or_else(|| panic!("{:?}", read.problems))
 }
 

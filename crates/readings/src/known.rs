@@ -9,7 +9,7 @@ use model::{
     StateId, Vehicle,
 };
 
-use crate::suggest::{did_you_mean, listed};
+use file::suggest::{did_you_mean, listed};
 
 /// After this many suggestions no further ones are looked for: a file with more slips has one cause.
 const MOST_SUGGESTIONS: usize = 60;

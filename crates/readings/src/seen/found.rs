@@ -63,11 +63,13 @@ impl Line<'_> {
         let part = Part::of(words, self.text);
         let spot = part.spot(self.vehicle, Wanted::Piece)?;
         // `The battery is good` is an opinion.
-        let Some(spot @ Spot::Pieces(_)) = spot else { return Ok(None) };
+        let Some(Spot::Pieces(pieces)) = spot else { return Ok(None) };
         // The gravest of several.
         let condition =
             rest.iter().copied().fold(first, |a, b| if grave(b) > grave(a) { b } else { a });
-        let sight = Sight::Condition { spot, condition, so: !denied };
+        let whole = matches!(condition, Condition::Broken | Condition::Missing);
+        let pieces = if whole { pieces } else { part.looked_at(self.vehicle, pieces) };
+        let sight = Sight::Condition { spot: Spot::Pieces(pieces), condition, so: !denied };
         Ok(Some(vec![(sight, self.name(&part))]))
     }
 }

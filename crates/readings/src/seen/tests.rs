@@ -73,7 +73,7 @@ return = { to = "body/wing", size = "2.5 mm²", length = "1 m" }
 "#;
 
 fn vehicle() -> Vehicle {
-    let read = crate::read(VEHICLE.as_bytes());
+    let read = file::read(VEHICLE.as_bytes());
     let told: Vec<String> = read.problems.iter().map(|own| own.what.clone()).collect();
     read.vehicle.unwrap_or_else(|| panic!("{told:?}"))
 }

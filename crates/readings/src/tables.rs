@@ -11,7 +11,7 @@ use super::meaning::{About, Account, Context};
 use super::spec::ROOT;
 use super::value;
 use super::{Complaint, Side};
-use crate::document::{Checker, Entry};
+use file::document::{Checker, Entry};
 
 /// The keys or cells of one reading, as written.
 #[derive(Default)]

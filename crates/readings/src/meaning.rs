@@ -260,7 +260,7 @@ impl<'v> Context<'v> {
                 format!("there is no instrument `{}`; some multimeter is assumed", said.text),
                 "one of the tables `[instruments.NAME]`",
             );
-            problem.hint = crate::suggest::did_you_mean(&said.text, self.instruments.names());
+            problem.hint = file::suggest::did_you_mean(&said.text, self.instruments.names());
             remarks.warnings.push(problem);
         }
         if self.instruments.largest(&said.text, dimension).is_some_and(|most| shown > most) {

@@ -57,7 +57,7 @@ impl Context<'_> {
         let states = self.vehicle.states.iter().map(|state| state.id.as_str());
         worthless(
             format!("no state is told: {what} mean something else at rest and while cranking"),
-            format!("say what was switched on: one of {}", crate::suggest::listed(states)),
+            format!("say what was switched on: one of {}", file::suggest::listed(states)),
         )
     }
 

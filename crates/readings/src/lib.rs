@@ -25,6 +25,7 @@ mod columns;
 mod line;
 mod seen;
 pub mod plain;
+mod parts;
 #[cfg(test)]
 mod tests;
 
@@ -32,8 +33,9 @@ use std::ops::Range;
 
 use model::{Code, Filled, LoadId, Problem, Reading, Seen, Severity, StateId, Vehicle};
 
+pub use self::parts::parts;
 pub use self::seen::{seen, seen_instead};
-use crate::read::{LARGEST_FILE, too_large};
+use file::read::{LARGEST_FILE, too_large};
 use meaning::{Account, Context, Outcome, Remarks};
 
 /// More problems than this have one cause; the rest are not told.

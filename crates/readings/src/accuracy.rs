@@ -7,7 +7,7 @@ use model::{Accuracy, Code, Filled, Problem};
 use units::{Amperes, Dimension, Ohms, ParseError, Ratio, Volts, print};
 
 use super::words::number_length;
-use crate::document::Entry;
+use file::document::Entry;
 
 /// One range of an instrument.
 #[derive(Debug, Clone)]

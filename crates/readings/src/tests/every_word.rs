@@ -19,7 +19,7 @@ fn with_every_state() -> Vehicle {
         r#"states = ["resting", "preheat", "cranking", "running"]"#,
         r#"states = ["resting", "key-on", "preheat", "cranking", "idle", "running", "charging"]"#,
     );
-    let read = crate::read(format!("{text}{LAMPS}").as_bytes());
+    let read = file::read(format!("{text}{LAMPS}").as_bytes());
     read.vehicle.unwrap_or_else(|| panic!("{:?}", read.problems))
 }
 
@@ -341,7 +341,7 @@ fn a_files_only_state_is_assumed_only_for_what_no_other_state_shows() {
     );
     let text = text.replace(r#"on = ["preheat", "cranking", "running"]"#, r#"on = ["cranking"]"#);
     let text = text.replace(r#"on = ["preheat"]"#, r#"on = ["cranking"]"#);
-    let read = crate::read(text.as_bytes());
+    let read = file::read(text.as_bytes());
     let v = read.vehicle.unwrap_or_else(|| panic!("{:?}", read.problems));
     assert!(worthless("main 12.5 V", &v).why.starts_with("no state"));
     assert!(worthless("block/front to main/- 0 V", &v).why.starts_with("no state"));

@@ -76,7 +76,7 @@ fn what_stays_cool_is_the_contrary_of_what_gets_hot() {
 #[test]
 fn what_was_found_is_understood_with_its_place() {
     check(&[
-        ("found the engine strap loose", "loose ENGINE"),
+        ("found the engine strap loose", "loose black-cable.to+bonding"),
         ("the negative clamp could be turned by hand", "loose MINUS"),
         ("ground stud on the chassis is green", "corroded bonding.to+wing-lead.to"),
         ("earth strap missing between engine and body", "missing bonding"),
@@ -85,7 +85,7 @@ fn what_was_found_is_understood_with_its_place() {
         ("the braid is hanging by a thread", "broken EARTHS"),
         ("positive post furred up", "corroded PLUS"),
         ("strap between block and chassis was not there", "missing bonding"),
-        ("rusty ground on the bulkhead", "corroded BODY"),
+        ("rusty ground on the bulkhead", "corroded bonding+wing-lead.to"),
         ("gauge earth is corroded", "corroded gauges.return"),
         (
             "the nut on the starter stud was only finger tight",

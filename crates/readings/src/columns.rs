@@ -10,7 +10,7 @@ use super::meaning::{Account, Context};
 use super::tables::{Written, account_of};
 use super::value::electrical;
 use super::words::number_length;
-use crate::suggest::{did_you_mean, listed};
+use file::suggest::{did_you_mean, listed};
 
 /// The columns that are read.
 pub(super) const COLUMNS: &[&str] = &[
@@ -124,7 +124,7 @@ pub(super) fn header(row: &Row, problems: &mut Vec<Problem>) -> Vec<Option<&'sta
         .map(|cell| {
             let name = column_name(&cell.text);
             let found = COLUMNS.iter().copied().find(|column| *column == name);
-            if found.is_none() && !name.is_empty() && !name.starts_with(crate::spec::FREE_PREFIX) {
+            if found.is_none() && !name.is_empty() && !name.starts_with(file::spec::FREE_PREFIX) {
                 let mut problem = Problem::warning(
                     Code::UnknownColumn,
                     cell.place.clone(),

@@ -117,6 +117,11 @@ impl Part {
         self.wiring(vehicle)
     }
 
+    /// Where a look found the pieces as they were: at the metal that is named, if any is.
+    pub(super) fn looked_at(&self, vehicle: &Vehicle, own: Pieces) -> Pieces {
+        if self.things.is_empty() { spots::ends_at(vehicle, own, &self.whose) } else { own }
+    }
+
     fn by_name(&self, vehicle: &Vehicle) -> Result<Option<Spot>, Problem> {
         match self.things.as_slice() {
             [] => Ok(None),

@@ -54,7 +54,9 @@ impl Line<'_> {
         let helped = has(words, |tag| tag == Tag::Helped);
         let denied = self.is_denied(words, is_outcome)?;
         let both = vain && (helped || denied);
-        if both || has(words, is_heat) || has(words, is_upset) {
+        // `It starts slowly`, or sometimes, is no cure.
+        let slowly = helped && has(words, |tag| matches!(tag, Tag::Slow | Tag::Occasion(_)));
+        if both || slowly || has(words, is_heat) || has(words, is_upset) {
             return Err(self.two_things(words));
         }
         Ok(helped && !denied)

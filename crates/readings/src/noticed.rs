@@ -174,7 +174,7 @@ impl Context<'_> {
             Code::WhichJoint,
             said.place.clone(),
             format!("`{}` is not one joint", said.text),
-            format!("the joint that was moved: {}", crate::suggest::listed(joints)),
+            format!("the joint that was moved: {}", file::suggest::listed(joints)),
         )
     }
 }

@@ -12,6 +12,8 @@ const BETTER: &[&str] = &[
 ];
 const WORSE: &[&str] =
     &["worse", "came", "comes", "caused", "causes", "failed", "appeared", "dimmer", "slower"];
+/// Beside a trial these say that it helped: `cranks fine`.
+const WELL: &[&str] = &["fine", "properly"];
 const SAME: &[&str] = &["same", "unchanged"];
 const CHANGES: &[&str] =
     &["change", "difference", "effect", "better", "improvement", "help", "cure"];
@@ -54,6 +56,8 @@ pub(super) fn without_a_number(words: &mut Vec<Token<'_>>, trial: bool) -> Optio
         (at, 1, Told::Change(0))
     } else if let Some(at) = single(BETTER) {
         (at, 1, Told::Change(1))
+    } else if let Some(at) = single(WELL).filter(|at| trial && !denied(words, *at)) {
+        (at, 1, Told::Change(1))
     } else {
         let at = single(WORSE)?;
         let back = words.get(at + 1).is_some_and(|word| word.is(&["back", "on"]));
@@ -63,6 +67,11 @@ pub(super) fn without_a_number(words: &mut Vec<Token<'_>>, trial: bool) -> Optio
     words.drain(at..at + count);
     let dimension = remove_spelled_out(words);
     Some(Value { told, signed: false, dimension, place, loss: false })
+}
+
+/// True where the word in front denies this one.
+fn denied(words: &[Token<'_>], at: usize) -> bool {
+    at.checked_sub(1).and_then(|before| words.get(before)).is_some_and(|own| own.is(NOT))
 }
 
 /// None of something that a meter shows: where the two words begin, of what, and whether it was lost.

@@ -2,7 +2,7 @@
 
 use units::Dimension;
 
-use crate::spec::{Domain, FORMAT, Key, Kind, Table};
+use file::spec::{Domain, FORMAT, Key, Kind, Table};
 
 const fn key(name: &'static str, kind: Kind, doc: &'static str) -> Key {
     Key { name, kind, required: false, doc }

@@ -201,6 +201,29 @@ fn live_points(vehicle: &Vehicle, whose: &[Whose]) -> Vec<PointId> {
     if points.is_empty() { posts(vehicle, false) } else { points }
 }
 
+/// Of a cable between a battery's post and the metal that is named, its end there alone: nobody calls the
+/// clamp on the post an engine strap.
+pub(super) fn ends_at(vehicle: &Vehicle, mut own: Pieces, whose: &[Whose]) -> Pieces {
+    let is_metal = |own: &&Whose| matches!(own, Whose::Engine | Whose::Body | Whose::Frame);
+    let there: Vec<PointId> =
+        whose.iter().filter(is_metal).flat_map(|own| metal(vehicle, *own)).collect();
+    if whose.contains(&Whose::Battery) {
+        return own;
+    }
+    let posts = [posts(vehicle, true), posts(vehicle, false)].concat();
+    let at = |id: &JointId, points: &[PointId]| points.contains(&vehicle.joint(*id).point);
+    for id in std::mem::take(&mut own.conductors) {
+        let ends = [vehicle.conductor(id).from, vehicle.conductor(id).to];
+        let here: Vec<JointId> = ends.into_iter().filter(|id| at(id, &there)).collect();
+        if here.is_empty() || !ends.iter().any(|id| at(id, &posts)) {
+            own.conductors.push(id);
+        } else {
+            own.joints.extend(here);
+        }
+    }
+    own
+}
+
 /// Clamps and posts of one pole.
 pub(super) fn clamps(vehicle: &Vehicle, earthed: bool) -> Pieces {
     Pieces { joints: joints_at(vehicle, &posts(vehicle, earthed)), ..Pieces::default() }

@@ -59,7 +59,7 @@ impl Context<'_> {
             |said: &Said| super::state::turns(&said.text) || self.known.state(&said.text).is_some();
         if account.unread.iter().any(of_a_state) {
             let states = self.vehicle.states.iter().map(|state| state.id.as_str());
-            format!("say in which state it was: one of {}", crate::suggest::listed(states))
+            format!("say in which state it was: one of {}", file::suggest::listed(states))
         } else {
             format!(
                 "if `{unread}` changes none of it, say the line again with `{unread}` left out or behind `#`"
