@@ -70,8 +70,8 @@ fn common_state<'l>(body: &'l str, vehicle: &Vehicle) -> Option<&'l str> {
 mod tests {
     use proptest::prelude::*;
 
+    use super::super::tests::vehicle;
     use super::parts;
-    use crate::tests::vehicle;
 
     fn check(line: &str, expected: &[&str]) {
         assert_eq!(parts(line, &vehicle()), expected, "{line}");

@@ -78,7 +78,7 @@ what = "opened again"
 date = "2026-02-01"
 "#;
 
-pub(crate) fn vehicle() -> Vehicle {
+pub(super) fn vehicle() -> Vehicle {
     let read = file::read(VEHICLE.as_bytes());
     read.vehicle.unwrap_or_else(|| panic!("{:?}", read.problems))
 }
