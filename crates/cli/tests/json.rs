@@ -39,7 +39,8 @@ mod pinned {
     type Shape = BTreeMap<String, BTreeSet<&'static str>>;
 
     /// Keys under which things of the vehicle file stand by their names.
-    const BY_NAME: [&str; 17] = [
+    const BY_NAME: [&str; 18] = [
+        "split_relays",
         "points",
         "conductors",
         "joints",
@@ -83,6 +84,7 @@ mod pinned {
                 "../../../../examples/rescue-ambulance.toml --network",
                 "answers/unsettled/ring.toml --network",
                 "answers/equaliser/truck.toml --network",
+                "answers/solve-an-overloaded-fuse/car.toml",
             ],
         ),
         ("budget", &["answers/solve/car.toml --load starter"]),
