@@ -1,7 +1,5 @@
 //! The order of elimination written out as a list of places, so that a factorisation only does arithmetic.
 
-use crate::pattern::narrow;
-
 /// A longer list is slower to write out and to walk than looking places up as one goes.
 const MOST_STEPS: usize = 4_000_000;
 
@@ -91,8 +89,7 @@ impl Elimination {
         let mut targets = self.target.iter();
         for (k, &(begin, end)) in self.columns.iter().enumerate() {
             let (begin, end) = (begin as usize, end as usize);
-            // Written so that a pivot that is not a number is none.
-            if !(entries[begin] > 0.0) {
+            if !is_positive(entries[begin]) {
                 return Err(k);
             }
             let inverse = 1.0 / entries[begin];
@@ -127,4 +124,14 @@ impl Elimination {
             right[k] = right[k] * inverse - known;
         }
     }
+}
+
+/// As `u32`; indices of a network that fits in memory do.
+pub(crate) fn narrow(index: usize) -> u32 {
+    u32::try_from(index).expect("fewer than 2^32 nodes, branches and entries")
+}
+
+/// True above zero; false for zero, below, and what is not a number.
+pub(crate) fn is_positive(pivot: f64) -> bool {
+    pivot > 0.0
 }

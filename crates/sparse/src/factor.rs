@@ -6,6 +6,7 @@ use faer::sparse::linalg::cholesky::{LdltRef, SymbolicCholeskyRaw};
 use faer::sparse::{SparseColMatRef, SymbolicSparseColMatRef};
 use faer::{Conj, MatMut, Par, Side};
 
+use crate::elimination::is_positive;
 use crate::pattern::{Pattern, Values};
 
 /// The matrix is not positive definite: the network has no stable operating point at these
@@ -144,11 +145,6 @@ impl Factor {
             *value = self.permuted[at as usize];
         }
     }
-}
-
-/// True above zero; false for zero, below, and what is not a number.
-fn is_positive(pivot: f64) -> bool {
-    pivot > 0.0
 }
 
 #[cfg(test)]

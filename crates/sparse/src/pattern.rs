@@ -8,7 +8,7 @@ use faer::sparse::linalg::cholesky::{
 };
 use faer::sparse::linalg::{SupernodalThreshold, amd};
 
-use crate::elimination::Elimination;
+use crate::elimination::{Elimination, narrow};
 
 /// Above this many nodes blocks of columns are worth their bookkeeping; below it the plain
 /// column-by-column factorisation is faster and gives the same last bits on every machine.
@@ -168,11 +168,6 @@ impl Pattern {
             values.0[self.diagonal[b as usize] as usize] += change;
         }
     }
-}
-
-/// As `u32`; indices of a network that fits in memory do.
-pub(crate) fn narrow(index: usize) -> u32 {
-    u32::try_from(index).expect("fewer than 2^32 nodes, branches and entries")
 }
 
 /// (column, row) of the upper triangle.

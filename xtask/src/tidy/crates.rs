@@ -147,6 +147,10 @@ mod tests {
         json!({ "packages": packages.collect::<Vec<_>>() })
     }
 
+    fn place_of(wanted: &str) -> usize {
+        ALLOWED.iter().position(|(name, _)| *name == wanted).expect("one of them")
+    }
+
     #[test]
     fn the_allowed_directions_alone_are_well() {
         assert_eq!(directions(&workspace(ALLOWED)), Complaints::new());
@@ -166,16 +170,17 @@ mod tests {
     fn a_direction_for_tests_alone_is_told_outside_of_tests() {
         let mut workspace = workspace(ALLOWED);
         let uses = |kind: Value| json!([{ "name": "file", "kind": kind }]);
-        workspace["packages"][6]["dependencies"] = uses(json!("dev"));
+        let network = place_of("network");
+        workspace["packages"][network]["dependencies"] = uses(json!("dev"));
         assert_eq!(directions(&workspace), Complaints::new());
-        workspace["packages"][6]["dependencies"] = uses(Value::Null);
+        workspace["packages"][network]["dependencies"] = uses(Value::Null);
         assert_eq!(directions(&workspace).len(), 1);
     }
 
     #[test]
     fn a_library_named_by_a_second_crate_is_told() {
         let mut crates = ALLOWED.to_vec();
-        crates[6] = ("network", &["faer"]);
+        crates[place_of("network")] = ("network", &["faer"]);
         assert_eq!(
             directions(&workspace(&crates)),
             ["`network` may not name `faer`, which is `sparse`'s alone"]
