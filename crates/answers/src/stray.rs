@@ -1,17 +1,12 @@
 //! Paths never meant for current that carry much of it with nothing failed.
 
+use catalogue::Judgements;
 use model::{IncidentalId, Piece, Vehicle};
 use network::OperatingPoint;
 use units::{Amperes, Ratio};
 
 use crate::told::quantity::{amperes, percent};
 use crate::told::{Told, joined, name, names, warning};
-
-/// Share of all that sources deliver from which on a path never meant for current is told (our judgement): in a
-/// sound vehicle none takes a tenth.
-const MUCH: Ratio = Ratio(0.25);
-/// Currents below this harm nothing.
-const LEAST: Amperes = Amperes(1.0);
 
 /// A path that carries too much.
 #[derive(Debug, Clone, Copy)]
@@ -40,6 +35,8 @@ shape! {
 
 /// The paths that carry more than they bear, or a large share of all.
 pub(crate) fn paths(vehicle: &Vehicle, point: &OperatingPoint) -> Vec<Stray> {
+    let judged = Judgements::standard();
+    let (from, much) = (judged.stray_from, judged.stray_share);
     let batteries = point.batteries.iter().map(|own| own.amps.max(Amperes::ZERO));
     let others = vehicle.regulated.iter().zip(&point.regulated);
     let others = others.filter(|(own, _)| own.input.is_none()).map(|(_, at)| at.amps);
@@ -48,9 +45,9 @@ pub(crate) fn paths(vehicle: &Vehicle, point: &OperatingPoint) -> Vec<Stray> {
     let mut found: Vec<Stray> = paths
         .filter_map(|path| {
             let amps = point.piece(vehicle, Piece::Incidental(path)).amps.abs();
-            let share = Ratio(amps.0 / all.0.max(LEAST.0));
+            let share = Ratio(amps.0 / all.0.max(from.0));
             let harmed = vehicle.incidental(path).damage.is_some_and(|own| amps > own);
-            (amps > LEAST && (harmed || share > MUCH)).then_some(Stray { path, amps, share })
+            (amps > from && (harmed || share > much)).then_some(Stray { path, amps, share })
         })
         .collect();
     found.sort_by(|a, b| units::larger_first(a.amps.0, b.amps.0));

@@ -5,14 +5,8 @@ use std::collections::VecDeque;
 use model::{PointId, Vehicle};
 use units::{Volts, print};
 
+use crate::defaults::taken;
 use crate::read::Reader;
-
-/// Share of the nominal voltage at its input below which a converter gives up: the lower end of the
-/// usual ranges of two to one, 9 to 18, 18 to 36 and 36 to 75 V (common practice).
-pub(crate) const LEAST_SHARE: f64 = 0.75;
-
-/// Nominal voltage over that which an alternator, charger or converter holds: 12 V over 14.1 V.
-const NOMINAL_SHARE: f64 = 12.0 / 14.1;
 
 impl Reader<'_> {
     /// Gives each converter the least voltage of its input. Everything that joins points is known.
@@ -23,7 +17,7 @@ impl Reader<'_> {
             let Some(at) = found else { continue };
             let stated = entry.quantity("input-minimum", units::Dimension::Voltage).map(Volts);
             let nominal = input_nominal(&self.vehicle, at);
-            let least = stated.unwrap_or(nominal * LEAST_SHARE);
+            let least = stated.unwrap_or(nominal * taken().converter_least_input.0);
             if stated.is_none() {
                 self.fills.note(
                     format!("{}.input-minimum", name.name),
@@ -55,9 +49,11 @@ fn input_nominal(vehicle: &Vehicle, at: usize) -> Volts {
     }
     between(&joins)
         .or_else(|| {
+            // What charges holds more than the nominal voltage of what it charges.
+            let nominal_share = 24.0 / taken().regulated_24_v.0;
             for source in vehicle.regulated.iter().enumerate().filter(|(other, _)| *other != at) {
                 let own = source.1;
-                joins.push((own.negative, own.positive, own.set_point.0 * NOMINAL_SHARE));
+                joins.push((own.negative, own.positive, own.set_point.0 * nominal_share));
             }
             between(&joins)
         })

@@ -3,14 +3,9 @@
 use model::{Bank, Converter, PointOwner, Regulated, RegulatedId, RegulatedKind};
 use units::{Amperes, Dimension, Ohms, Ratio, Volts, print};
 
-use crate::converter_input::LEAST_SHARE;
 use crate::defaults::{regulated, taken};
 use crate::document::{Entry, Named};
 use crate::read::Reader;
-
-/// Output power over input power where the file does not say: usual for a switching regulator of some
-/// ten amperes (from memory, common practice).
-const EFFICIENCY: f64 = 0.9;
 
 /// The halves of a bank, as they end the names of an equaliser's two sources.
 const HALVES: [&str; 2] = ["lower", "upper"];
@@ -32,7 +27,7 @@ impl<'d> Reader<'d> {
             let half = self.half_of_the_bank(&entry);
             let limit = self.limit_of_states(&name, &entry, half);
             let efficiency = self.equaliser_efficiency(&name, &entry);
-            let minimum = half * LEAST_SHARE;
+            let minimum = half * taken().converter_least_input.0;
             self.fills.note(
                 format!("{}.input-minimum", name.name),
                 print::volts(minimum),
@@ -103,7 +98,7 @@ impl<'d> Reader<'d> {
                 "90 %",
                 "usual for an equaliser (from memory, common practice)",
             );
-            EFFICIENCY
+            taken().equaliser_efficiency.0
         })
     }
 }

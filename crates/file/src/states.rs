@@ -52,7 +52,6 @@ const TRADE: [Trade; 7] = [
     ("running", "running", AlternatorMode::Full, None, 60.0),
     ("charging", "charging", AlternatorMode::Full, None, 60.0),
 ];
-const AIR_C: f64 = 20.0;
 
 /// True for a state of the trade, which a file need not define.
 #[must_use]
@@ -266,7 +265,7 @@ fn in_order(tables: &[(Named<&str>, Entry<'_>)], problems: &mut Vec<Problem>) ->
 }
 
 fn trade_state(&(id, name, alternators, duration, engine_rise): &Trade) -> KnownState {
-    let air = Kelvin::from_celsius(AIR_C);
+    let air = taken().outside_air;
     KnownState {
         state: State {
             id: id.to_owned(),

@@ -3,16 +3,11 @@
 use std::collections::BTreeMap;
 use std::ops::Range;
 
+use catalogue::Judgements;
 use model::{Code, Conducts, Filled, Load, Problem, RegulatedId, RegulatedKind, StateId, Vehicle};
 use units::{Volts, print};
 
 use crate::potentials::Potentials;
-
-/// So many times what it is made for is another class: nominal voltages stand in steps of a half or more, and
-/// a system that is being charged has a fifth more than its nominal voltage (our judgement).
-const TOO_MUCH: f64 = 1.35;
-/// So little of what it is made for is another class: an empty battery has nine tenths (our judgement).
-const TOO_LITTLE: f64 = 0.7;
 
 /// Volts of a point pair in every state, batteries by their own and sources by what they hold.
 fn in_states(vehicle: &Vehicle) -> Vec<(StateId, Potentials)> {
@@ -36,7 +31,8 @@ fn in_states(vehicle: &Vehicle) -> Vec<(StateId, Potentials)> {
 
 /// True for volts that are of another class than what is made for so many.
 fn other_class(seen: Volts, nominal: Volts) -> bool {
-    seen > nominal * TOO_MUCH || seen < nominal * TOO_LITTLE
+    let own = Judgements::standard();
+    seen > nominal * own.fed_too_high_times.0 || seen < nominal * own.fed_too_low_times.0
 }
 
 /// Tells what does not fit.

@@ -1,6 +1,6 @@
 //! What is taken where a file is silent.
 
-use units::{Coulombs, JoulesPerKelvin, Metres, Ohms, Ratio, SquareMetres, Volts};
+use units::{Coulombs, JoulesPerKelvin, Kelvin, Metres, Ohms, Ratio, SquareMetres, Volts};
 
 assumed! {
     /// What is taken where a file is silent.
@@ -37,6 +37,12 @@ assumed! {
     idle_share: Ratio,
     /// Efficiency of a converter.
     converter_efficiency: Ratio,
+    /// Share of the nominal voltage at its input below which a converter gives up.
+    converter_least_input: Ratio,
+    /// Efficiency of an equaliser.
+    equaliser_efficiency: Ratio,
+    /// Warmth of the air around a vehicle in a state of the trade.
+    outside_air: Kelvin,
     /// Capacity taken for a battery without one.
     battery_capacity: Coulombs,
     /// State of charge taken for a battery without one.

@@ -176,4 +176,12 @@ assumed! {
     case_holds: JoulesPerKelvin,
     /// Copper of a cable that carries heat off a joint where the file gives no size.
     joint_unknown_cable: SquareMetres,
+    /// What is fed with more than so many times the voltage that it is made for is of another class.
+    fed_too_high_times: Ratio,
+    /// What is fed with less than so much of the voltage that it is made for is of another class.
+    fed_too_low_times: Ratio,
+    /// Share of all that sources deliver from which on a path never meant for current is told.
+    stray_share: Ratio,
+    /// Currents on such a path below this harm nothing.
+    stray_from: Amperes,
 }
