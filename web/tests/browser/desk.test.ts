@@ -207,7 +207,7 @@ describe('at the desk', () => {
     // It makes no version before the person has seen that it has errors, and wants it.
     const unread = page.getByRole('alert').filter({ hasText: 'This text has errors' });
     expect(await unread.innerText()).toMatch(/line 2[\s\S]*expected/);
-    await page.getByText('not kept yet').waitFor();
+    await page.getByText('not kept yet', { exact: true }).waitFor();
     await unread.getByRole('button', { name: 'Keep it as it is' }).click();
     await page.getByText(/revision \d+, kept/).waitFor();
     await unread.waitFor({ state: 'detached' });
