@@ -4,7 +4,7 @@ use model::{
     BatteryId, ConductorId, IncidentalId, InlineId, JointId, LoadId, PointId, RegulatedId,
     StretchId,
 };
-use model::{InlineKind, JointOf, LoadLaw, Piece, StateId, Vehicle};
+use model::{InlineKind, LoadLaw, Piece, StateId, Vehicle};
 use network::{LoadStatus, Network, OperatingPoint, SourceMode};
 
 use crate::linear::Linear;
@@ -96,15 +96,7 @@ fn resistors(vehicle: &Vehicle) -> Vec<((usize, usize), Vec<Piece>)> {
         add(vehicle.joint(conductor.from).point, vehicle.joint(conductor.to).point, pieces);
     }
     for (at, joint) in vehicle.joints.iter().enumerate() {
-        let terminal = match joint.of {
-            JointOf::From(_) | JointOf::To(_) => continue,
-            JointOf::Between(other) => other,
-            JointOf::LoadCase(id) => vehicle.load_terminals(id).1,
-            JointOf::SourceCase(id) => match vehicle.earth {
-                model::Earth::Negative => vehicle.regulated_source(id).negative,
-                model::Earth::Positive => vehicle.regulated_source(id).positive,
-            },
-        };
+        let Some(terminal) = vehicle.own_point(JointId::at(at)) else { continue };
         add(terminal, joint.point, vec![Piece::Joint(JointId::at(at))]);
     }
     for (at, stretch) in vehicle.stretches.iter().enumerate() {
