@@ -168,27 +168,7 @@ pub fn add_conductor(vehicle: &mut Vehicle, text: &str) -> Result<ConductorId, E
     for (joint_id, of, place, suffix) in
         [(first, JointOf::From(this), from, "from"), (second, JointOf::To(this), to, "to")]
     {
-        vehicle.joints.push(Joint {
-            this: joint_id,
-            id: format!("{id}.{suffix}"),
-            point: place,
-            of,
-            kind: joint,
-            resistance: joint.clean_typical,
-            stated: false,
-            likely: None,
-            suspicion: None,
-            thread: None,
-            class: None,
-            torque: None,
-            finish: None,
-            protection: None,
-            washer: None,
-            crimp: None,
-            stack: 1,
-            serviced: None,
-            note: None,
-        });
+        vehicle.joints.push(Joint::unknown(joint_id, format!("{id}.{suffix}"), place, of, joint));
     }
     vehicle.conductors.push(Conductor {
         this,

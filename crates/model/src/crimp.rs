@@ -160,26 +160,7 @@ impl Joint {
     #[must_use]
     pub fn crimp(this: JointId, of: JointOf, face: &Self) -> Self {
         let kind = Catalogue::standard().joint_taken_at(TakenAt::Crimp);
-        Self {
-            this,
-            id: format!("{}.crimp", face.id),
-            point: face.point,
-            of,
-            kind,
-            resistance: kind.clean_typical,
-            stated: false,
-            likely: None,
-            suspicion: None,
-            thread: None,
-            class: None,
-            torque: None,
-            finish: None,
-            protection: None,
-            washer: None,
-            crimp: face.crimp.clone(),
-            stack: 1,
-            serviced: None,
-            note: None,
-        }
+        let id = format!("{}.crimp", face.id);
+        Self { crimp: face.crimp.clone(), ..Self::unknown(this, id, face.point, of, kind) }
     }
 }

@@ -93,6 +93,40 @@ pub struct Joint {
 }
 
 impl Joint {
+    /// A joint of a kind of which nothing else is known: sound, as clean as its kind usually is.
+    #[must_use]
+    pub fn unknown(
+        this: JointId,
+        id: String,
+        point: PointId,
+        of: JointOf,
+        kind: Known<JointKind>,
+    ) -> Self {
+        Self {
+            this,
+            id,
+            point,
+            of,
+            kind,
+            resistance: kind.clean_typical,
+            stated: false,
+            likely: None,
+            suspicion: None,
+            thread: None,
+            class: None,
+            torque: None,
+            finish: None,
+            protection: None,
+            washer: None,
+            crimp: None,
+            stack: 1,
+            serviced: None,
+            note: None,
+        }
+    }
+}
+
+impl Joint {
     /// The resistance that the file states as what the joint has. Nothing where it states none, or
     /// says itself what is sound (`likely`) or how likely the joint is bad (`suspicion`).
     #[must_use]
