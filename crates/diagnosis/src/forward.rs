@@ -41,6 +41,11 @@ impl Layout {
         self.extra(self.extra)
     }
 
+    /// True for an unknown that is the logarithm of a resistance or draw, false for volts.
+    pub(crate) fn is_logarithm(&self, at: usize) -> bool {
+        at < self.emf(0) || (self.battery(0)..self.held(0)).contains(&at) || at >= self.extra(0)
+    }
+
     /// As the network wants it. Extra paths not in `present` conduct nothing.
     fn deviations(&self, unknowns: &[f64], present: &[usize]) -> Deviations {
         let from = |begin: usize, n: usize| unknowns[begin..begin + n].to_vec();

@@ -14,7 +14,7 @@
 //!    vehicle), `slip`, `hypothesis`, `a_priori`, `side` (on which side of a circuit each thing lies).
 //! 4. Explanations: `explanation`, `sight`, `hearsay`, `estimator` (fits and weighs one), `session`
 //!    (owns all that this takes, and is asked), `rough` (tries every fault),
-//!    `single`, `pairs`, `cuts`, `wrong`, `search` (all that are worth weighing).
+//!    `single`, `beside`, `cuts`, `wrong`, `search` (all that are worth weighing).
 //! 5. The conclusion: `agreement`, `diagnose`, `conclude`.
 //! 6. What is asked of it: `belief`, `account`, `proposal`, `holding`, `next_reading`, `survey`,
 //!    `acquittal`, `sides`, `symptom`, `sign`, `repairs`.
@@ -44,7 +44,7 @@ mod estimator;
 pub mod session;
 mod rough;
 mod single;
-mod pairs;
+mod beside;
 mod cuts;
 mod wrong;
 mod search;

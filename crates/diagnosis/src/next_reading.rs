@@ -119,7 +119,7 @@ pub(crate) fn next_held(
     let told_apart = ToldApart::of(&mut estimator.forward, diagnosis, &states);
     let forward = &estimator.forward;
     let candidates = candidates(forward, &told_apart, &states, observations, doubted, &now);
-    let mut loop_first = loop_of(forward, complaint);
+    let mut loop_first = loop_of(forward, complaint, &states, holding);
     let again = doubted.map(|again| (again.state, again.measured));
     if let Some(again) = again {
         loop_first.insert(0, again);
@@ -163,6 +163,12 @@ fn candidates(
     candidates
 }
 
+/// True for what adds to another fault a path that the file does not show and that no reading speaks for: it
+/// would do no harm.
+fn is_idle_path(own: &Explanation) -> bool {
+    own.fit.is_none() && own.faults.len() > 1 && !own.belief.present.is_empty()
+}
+
 /// The explanations that a reading is to tell apart, each solved in the states that may be held.
 struct ToldApart<'d> {
     explanations: Vec<&'d Explanation>,
@@ -176,7 +182,7 @@ impl<'d> ToldApart<'d> {
         let explanations: Vec<&Explanation> = diagnosis
             .explanations
             .iter()
-            .filter(|own| own.without.is_none() && own.weight > 1e-5)
+            .filter(|own| own.without.is_none() && own.weight > 1e-5 && !is_idle_path(own))
             .take(MOST_EXPLANATIONS)
             .collect();
         let (mut guesses, mut weights) = (Vec::new(), Vec::new());
@@ -270,9 +276,19 @@ impl Session<'_> {
 
 /// The two readings that any complaint begins with: what its load loses on the feed side and on
 /// the return side. Whatever else is thought, they divide the question in two.
-fn loop_of(forward: &Forward<'_>, complaint: Option<Complaint>) -> Vec<(StateId, Measured)> {
+///
+/// Where the engine would have to run for it, they are taken first while it stands and the load is on:
+/// a circuit loses the same there.
+fn loop_of(
+    forward: &Forward<'_>,
+    complaint: Option<Complaint>,
+    states: &[StateId],
+    holding: &Holding,
+) -> Vec<(StateId, Measured)> {
     let Some(Complaint { load, state }) = complaint else { return Vec::new() };
     let load = forward.vehicle().load(load);
+    let still = states.iter().copied().find(|own| !holding.asks_why(*own) && load.is_on_in(*own));
+    let state = if holding.asks_why(state) { still.unwrap_or(state) } else { state };
     let between = |high: PointId, low: PointId| Measured::Volts {
         high: Probe::Point(high),
         low: Probe::Point(low),
@@ -298,12 +314,22 @@ fn proposal(
     explanations: &[&Explanation],
     weights: &[f64],
 ) -> Proposal {
+    let fitted = |at: &usize| explanations[*at].fit.is_some();
+    let best = (0..explanations.len()).find(fitted);
+    let best = best.and_then(|at| {
+        let fit = explanations[at].fit.as_ref()?;
+        Some((own.foretold[at], left_doubt(forward, fit, explanations[at], &own)))
+    });
+    let share = judged::readings().rough_doubt_share.0;
     let spreads: Vec<f64> = explanations
         .iter()
         .zip(weights)
-        .map(|(explanation, weight)| match &explanation.fit {
-            Some(fit) if *weight > 0.003 => left_doubt(forward, fit, explanation, &own),
-            _ => rough_doubt(own.foretold.first().copied().unwrap_or(0.0), own.measured),
+        .zip(&own.foretold)
+        .map(|((explanation, weight), value)| match (&explanation.fit, best) {
+            (Some(fit), _) if *weight > 0.003 => left_doubt(forward, fit, explanation, &own),
+            // What was not fitted shares what the best leaves open, and is as bad as it may be.
+            (None, Some((by_the_best, doubt))) => doubt.hypot(share * (value - by_the_best)),
+            _ => rough_doubt(*value, own.measured),
         })
         .collect();
     let gain = information(&own.foretold, weights, &spreads, own.measured);
@@ -340,7 +366,8 @@ pub(crate) fn foreseen(value: f64, measured: Measured) -> f64 {
         Measured::Amps { .. } => (own.foreseen_amperes_share.0, own.foreseen_amperes_floor.0),
         _ => (own.foreseen_volts_share.0, own.foreseen_volts_floor.0),
     };
-    share * value.abs() + floor
+    // With what no model of a vehicle is better than, as when it is weighed.
+    (share * value.abs() + floor).hypot(own.model_share.0 * value.abs() + own.model_floor.0)
 }
 
 /// Mutual information between a value and which explanation holds, each foretelling a normal

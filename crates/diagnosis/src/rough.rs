@@ -26,10 +26,10 @@ pub(crate) struct Tried {
     /// The value that explains best.
     pub best: f64,
     pub log_weight: f64,
-    /// Logarithm of the chance of what was noticed at the value that makes it likeliest.
-    pub heard: f64,
-    /// That value.
-    pub heard_at: f64,
+    /// Logarithm of the chance of what was noticed if it is there, and the value that makes that likeliest.
+    pub told: (f64, f64),
+    /// How much better it explains what was read than nothing does; its chance left out.
+    pub readings: f64,
     /// How much better it explains all that was read and noticed than nothing does; its chance left
     /// out.
     pub better: f64,
@@ -169,8 +169,6 @@ pub(crate) fn try_faults(estimator: &mut Estimator<'_>, asked: &Asked<'_>) -> Ve
 
 /// What the tried values of one fault explain.
 struct Values {
-    /// Logarithm of the best chance of what was noticed, and the value that has it.
-    heard: (f64, f64),
     /// Readings and what was noticed.
     all: Sum,
     /// What was noticed alone.
@@ -187,7 +185,6 @@ impl Values {
         let present = fault.present.as_slice();
         let observations = asked.observations;
         let mut values = Self {
-            heard: (f64::MIN, fault.mean),
             all: Sum::default(),
             alone: Sum::default(),
             touched: false,
@@ -201,9 +198,6 @@ impl Values {
             let guess = estimator.forward.moved(&unknowns, present, fault.at, &base.guess);
             let Some(guess) = guess else { continue };
             let told = estimator.heard(asked.complaint, &guess, (&unknowns, present), &faults);
-            if told > values.heard.0 {
-                values.heard = (told, at);
-            }
             let said = told - 0.5 * step * step;
             values.alone.add(said, at);
             let (forward, sound) = (&estimator.forward, &estimator.prior.sound);
@@ -222,12 +216,11 @@ impl Values {
         let weights: f64 = TRIED.iter().map(|step| (-0.5 * step * step).exp()).sum();
         let offset = estimator.prior.faults[fault].log_odds - weights.ln();
         let (log_weight, best) = self.all.total()?;
+        let (alone, at) = self.alone.total()?;
+        let told = (alone - weights.ln(), at);
         // What moves no reading explains none, whatever the rounding of the rough look says.
-        let better = if self.touched {
-            log_weight - weights.ln() - base.nothing
-        } else {
-            self.alone.total().map_or(0.0, |(log, _)| log - weights.ln()) - base.heard
-        };
+        let heard = told.0 - base.heard;
+        let better = if self.touched { log_weight - weights.ln() - base.nothing } else { heard };
         let without = self
             .without
             .iter()
@@ -236,8 +229,8 @@ impl Values {
             fault,
             best,
             log_weight: offset + log_weight,
-            heard: self.heard.0,
-            heard_at: self.heard.1,
+            told,
+            readings: better - heard,
             better,
             without: without.collect(),
         })

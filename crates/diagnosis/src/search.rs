@@ -1,4 +1,4 @@
-//! Every explanation that is worth weighing: nothing wrong, single faults, pairs, a wrong reading.
+//! Every explanation that is worth weighing: nothing wrong, faults as many as there are, a wrong reading.
 
 use crate::estimator::{Asked, Estimator};
 use crate::explanation::{Explanation, normalise};
@@ -6,7 +6,7 @@ use crate::observation::Observation;
 use crate::rough::{Tried, try_faults};
 use crate::single::singles;
 use crate::suspect::Complaint;
-use crate::{cuts, pairs, single, wrong};
+use crate::{beside, cuts, single, wrong};
 
 /// Fits of one diagnosis, about: pieces of one conductor, which are fitted together, count as one.
 const MOST_FITS: usize = 1
@@ -14,7 +14,8 @@ const MOST_FITS: usize = 1
     + single::MOST_FITTED
     + single::MOST_PATHS_FITTED
     + single::MOST_STARTED_AGAIN * single::STARTED_AGAIN.len()
-    + pairs::MOST_PAIRS
+    + beside::MOST_PAIRS
+    + beside::MOST_LARGER
     + cuts::MOST_FITTED
     + wrong::MOST_FITTED;
 
@@ -57,7 +58,7 @@ fn explained(
     explanations
 }
 
-/// Nothing wrong, every single fault worth a look, and pairs where they explain more.
+/// Nothing wrong, every single fault worth a look, and more of them where they explain more.
 fn with_all_readings(
     estimator: &mut Estimator<'_>,
     asked: &Asked<'_>,
@@ -70,8 +71,7 @@ fn with_all_readings(
     };
     let mut explanations = singles(estimator, asked, tried, &nothing);
     explanations.sort_by(|a, b| units::larger_first(a.weight, b.weight));
-    let pairs = pairs::pairs(estimator, asked, &explanations, tried);
-    explanations.extend(pairs);
+    beside::with_further_faults(estimator, asked, &mut explanations, tried);
     explanations.push(nothing);
     let both = cuts::in_both_ways(estimator, asked, &explanations);
     explanations.extend(both);

@@ -80,6 +80,12 @@ impl<'v> Examination<'v> {
         diagnosis::observations(self.known, &self.readings)
     }
 
+    /// True when the program does not weigh the reading with this number: it cannot be, or waits for its sign.
+    #[must_use]
+    pub fn sets_aside(&self, reading: u32) -> bool {
+        self.observations().iter().all(|own| own.number != reading)
+    }
+
     fn take(&mut self, proposal: &Proposal) -> bool {
         let number = u32::try_from(self.readings.len() + 1).unwrap_or(u32::MAX);
         let mut dice =

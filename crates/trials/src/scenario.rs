@@ -283,7 +283,8 @@ fn practicable(known: &Vehicle, points: &[OperatingPoint], state: StateId) -> Ve
 }
 
 /// One bad joint and one reading taken wrongly; right when that reading is the first to be taken
-/// again. Also: its being wrong has more than one half.
+/// again. Also: its being wrong has more than one half. One that the program set aside at once, because it
+/// cannot be or because its sign is asked for, counts as both: nothing is concluded from it.
 ///
 /// Which reading: any of those that the same examination takes when all go well.
 #[must_use]
@@ -301,7 +302,9 @@ pub fn corrupted(case: Case) -> Option<Outcome> {
     let verdict = examination.ask(faulty.complaint, SINGLE);
     let slipped = examination.slipped()?;
     let named = verdict.take_again().filter(|(reading, _)| *reading == slipped);
-    let senses = (named.is_some(), named.is_some_and(|(_, probability)| probability > 0.5));
+    let aside = examination.sets_aside(slipped);
+    let also = aside || named.is_some_and(|(_, probability)| probability > 0.5);
+    let senses = (aside || named.is_some(), also);
     let mut own = outcome(case, (&subject, &faulty), &examination, &verdict, senses);
     own.words = format!(
         "reading {slipped} {:?}, called wrong {:?}; {}",

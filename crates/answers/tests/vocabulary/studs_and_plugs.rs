@@ -82,11 +82,12 @@ fn eyes_that_name_no_thread_have_that_of_their_stud() {
 fn a_bad_foot_is_told_from_a_bad_eye() {
     for text in both_ways(STUD) {
         let (vehicle, _) = read(&text);
-        let (loads_side, post) = if text == STUD { ("-", "-") } else { ("+", "+") };
+        // With the plus at the metal the current comes out of it, and the meter shows a minus.
+        let (at, sign) = if text == STUD { ("-", "") } else { ("+", "-") };
         // 30 A through the foot lose 300 mV, and the eyes what sound ones lose.
         let readings = format!(
-            "resting: left-ground to body/wing 0.300 V\nresting: body/wing to main/{post} 0.034 V\n\
-             resting: blower/{loads_side} to left-ground 0.099 V\nresting: lamp/{loads_side} to left-ground 0.099 V\n"
+            "resting: left-ground to body/wing {sign}0.300 V\nresting: body/wing to main/{at} {sign}0.034 V\n\
+             resting: blower/{at} to left-ground {sign}0.099 V\nresting: lamp/{at} to left-ground {sign}0.099 V\n"
         );
         let readings = readings::read(readings.as_bytes(), &vehicle);
         assert_eq!(readings.problems, Vec::new());

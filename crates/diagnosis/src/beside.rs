@@ -1,0 +1,313 @@
+//! Further faults beside those of an explanation: as many as the readings speak for, and the chance
+//! of those that they do not speak of.
+
+use std::collections::BTreeSet;
+
+use crate::dense::Cholesky;
+use crate::estimator::{Asked, Estimator};
+use crate::explanation::Explanation;
+use crate::fit::{Fit, questions, system};
+use crate::forward::Guess;
+use crate::hypothesis::Hypothesis;
+use crate::rough::Tried;
+use crate::suspect::SuspectKind;
+
+/// Explanations to which further faults are added, and sets of faults that are fitted, each time at most.
+const MOST_WIDENED: usize = 4;
+pub(crate) const MOST_PAIRS: usize = 20;
+/// Then the best sets of two and more are widened, one after the other, so many at most.
+const MOST_SETS: usize = 6;
+const MOST_OF_ONE_SET: usize = 3;
+pub(crate) const MOST_LARGER: usize = MOST_SETS * MOST_OF_ONE_SET;
+/// A set that promises less than this against what it is added to is not fitted.
+const LEAST_GAIN: f64 = -1.0;
+/// Sets this much less likely than the best are not widened.
+const WORTH_WIDENING: f64 = 3.5;
+/// Values of a path that the file does not show, in spreads from its middle, at which it is tried.
+const PATHS_TRIED: [f64; 3] = [-1.0, 0.0, 1.0];
+/// Values of a fault, in spreads from its middle, over which is summed what the readings say of it.
+const SUMMED: i32 = 12;
+const STEP: f64 = 0.2;
+/// A fault that moves the readings less than this, in squares of their uncertainty for each e of it, moves none.
+const MOVES_NOTHING: f64 = 1e-9;
+
+/// An explanation as fitted, ready to be asked what a further fault would explain.
+struct First {
+    rows: Vec<Vec<f64>>,
+    system: Cholesky,
+    solved: Vec<f64>,
+    left: f64,
+    heard: f64,
+}
+
+/// A further fault that promises to explain more, and the value from which it is fitted.
+struct Promise {
+    first: usize,
+    second: usize,
+    start: f64,
+    weight: f64,
+}
+
+/// Adds to explanations, the likeliest first, those with further faults: fitted where that promises to
+/// explain more, else with the chance that is left to the further fault beside the likeliest.
+pub(crate) fn with_further_faults(
+    estimator: &mut Estimator<'_>,
+    asked: &Asked<'_>,
+    explanations: &mut Vec<Explanation>,
+    tried: &[Tried],
+) {
+    let mut seen: BTreeSet<Vec<SuspectKind>> = BTreeSet::new();
+    let firsts: Vec<usize> = (0..explanations.len())
+        .filter(|at| explanations[*at].fit.is_some())
+        .take(MOST_WIDENED)
+        .collect();
+    let promised = promises(estimator, asked, explanations, &firsts, tried);
+    fit_promised(estimator, asked, explanations, promised, (MOST_PAIRS, &mut seen));
+    let mut widened: BTreeSet<usize> = firsts.into_iter().collect();
+    for _ in 0..MOST_SETS {
+        let best = explanations.iter().map(|own| own.weight).fold(f64::MIN, f64::max);
+        let open = (0..explanations.len()).filter(|at| {
+            let own = &explanations[*at];
+            own.fit.is_some() && own.weight > best - WORTH_WIDENING && !widened.contains(at)
+        });
+        let next = open
+            .max_by(|a, b| units::larger_first(explanations[*b].weight, explanations[*a].weight));
+        let Some(next) = next else { break };
+        widened.insert(next);
+        let mut promised = promises(estimator, asked, explanations, &[next], tried);
+        promised.retain(|own| own.weight > best + LEAST_GAIN);
+        fit_promised(estimator, asked, explanations, promised, (MOST_OF_ONE_SET, &mut seen));
+    }
+    let bystanders = bystanders(estimator, asked, explanations, tried, seen);
+    explanations.extend(bystanders);
+}
+
+/// Fits the sets that promise most, none twice.
+fn fit_promised(
+    estimator: &mut Estimator<'_>,
+    asked: &Asked<'_>,
+    explanations: &mut Vec<Explanation>,
+    promised: Vec<Promise>,
+    (most, seen): (usize, &mut BTreeSet<Vec<SuspectKind>>),
+) {
+    let mut fits = 0;
+    for Promise { first, second, start, .. } in promised {
+        if fits >= most {
+            break;
+        }
+        let own = &explanations[first];
+        let fault = estimator.prior.faults[second].clone();
+        let kinds = fault.beside(&own.faults);
+        if !seen.insert(kinds.clone()) {
+            continue;
+        }
+        fits += 1;
+        let Some(fit) = &own.fit else { continue };
+        let mut unknowns = fit.unknowns.clone();
+        unknowns[fault.at] = start;
+        let odds = own.odds + fault.log_odds;
+        let belief = fault.belief(&own.belief);
+        explanations.extend(estimator.explain(asked, belief, &unknowns, kinds, odds));
+    }
+}
+
+/// What further faults promise to explain beside these explanations, the most first.
+fn promises(
+    estimator: &mut Estimator<'_>,
+    asked: &Asked<'_>,
+    explanations: &[Explanation],
+    firsts: &[usize],
+    tried: &[Tried],
+) -> Vec<Promise> {
+    let mut promises: Vec<Promise> = Vec::new();
+    for number in firsts {
+        let own = &explanations[*number];
+        let Some(fit) = &own.fit else { continue };
+        let Some(first) = first(estimator, own, fit, asked) else { continue };
+        for further in tried {
+            let fault = &estimator.prior.faults[further.fault];
+            if !fault.changes(&own.faults) {
+                continue;
+            }
+            let promise = if fault.present.is_some() {
+                path_promises(estimator, &first, own, fit, further.fault, asked)
+            } else {
+                Some(score(estimator, &first, further))
+            };
+            let Some((gain, start)) = promise else { continue };
+            if gain > LEAST_GAIN {
+                let weight = own.weight + gain;
+                promises.push(Promise { first: *number, second: further.fault, start, weight });
+            }
+        }
+    }
+    promises.sort_by(|a, b| units::larger_first(a.weight, b.weight));
+    promises
+}
+
+/// The likeliest explanations once more with each further fault that nothing else spoke for: what is sure
+/// of one thing says nothing of another.
+fn bystanders(
+    estimator: &mut Estimator<'_>,
+    asked: &Asked<'_>,
+    explanations: &[Explanation],
+    tried: &[Tried],
+    mut seen: BTreeSet<Vec<SuspectKind>>,
+) -> Vec<Explanation> {
+    let best = explanations.iter().map(|own| own.weight).fold(f64::MIN, f64::max);
+    let mut likeliest: Vec<&Explanation> = explanations
+        .iter()
+        .filter(|own| own.fit.is_some() && own.weight > best - WORTH_WIDENING)
+        .collect();
+    likeliest.sort_by(|a, b| units::larger_first(a.weight, b.weight));
+    let mut bystanders = Vec::new();
+    for own in likeliest.into_iter().take(MOST_WIDENED) {
+        let Some(fit) = &own.fit else { continue };
+        let Some(first) = first(estimator, own, fit, asked) else { continue };
+        for further in tried {
+            let fault = &estimator.prior.faults[further.fault];
+            if !fault.changes(&own.faults) || !seen.insert(fault.beside(&own.faults)) {
+                continue;
+            }
+            let said = if fault.present.is_some() {
+                None
+            } else {
+                let logarithm = estimator.forward.layout.is_logarithm(fault.at);
+                first.say_of(fault, fit.unknowns[fault.at], logarithm)
+            };
+            // What moves no reading may be as bad as what was noticed has it.
+            let unread = (further.readings.min(0.0), further.told.1);
+            let (readings, at) = said.unwrap_or(unread);
+            let told = (further.told.0 - first.heard).max(0.0);
+            let mut unknowns = fit.unknowns.clone();
+            unknowns[fault.at] = at;
+            bystanders.push(Explanation {
+                faults: fault.beside(&own.faults),
+                weight: own.weight + fault.log_odds + readings + told,
+                odds: own.odds + fault.log_odds,
+                belief: fault.belief(&own.belief),
+                unknowns,
+                fit: None,
+                without: None,
+                idle: false,
+            });
+        }
+    }
+    bystanders
+}
+
+fn first(
+    estimator: &mut Estimator<'_>,
+    own: &Explanation,
+    fit: &Fit,
+    asked: &Asked<'_>,
+) -> Option<First> {
+    let rows = estimator.forward.rows(&fit.guess, &questions(asked.observations))?;
+    let system = system(&rows, &own.belief.spread, asked.observations)?;
+    let right = fit.innovation(&own.belief);
+    let solved = system.solve(&right);
+    let left: f64 = right.iter().zip(&solved).map(|(a, b)| a * b).sum();
+    let present = &own.belief.present;
+    let heard = estimator.heard(asked.complaint, &fit.guess, (&fit.unknowns, present), &own.faults);
+    Some(First { rows, system, solved, left, heard })
+}
+
+impl First {
+    /// How one unknown pulls at what is left unexplained, and how firmly the readings hold it.
+    fn pull(&self, at: usize) -> (f64, f64) {
+        let column: Vec<f64> = self.rows.iter().map(|row| row[at]).collect();
+        let pull = column.iter().zip(&self.solved).map(|(a, b)| a * b).sum();
+        let held = column.iter().zip(self.system.solve(&column)).map(|(a, b)| a * b).sum();
+        (pull, held)
+    }
+
+    /// Logarithm of how well the readings bear a further fault, against its not being there and never better
+    /// (what they speak for is fitted), and how bad they would have it: summed over how bad it may be, what it loses growing with its ohms (or amperes,
+    /// or volts) along a straight line. Nothing where it moves no reading.
+    fn say_of(&self, fault: &Hypothesis, now: f64, logarithm: bool) -> Option<(f64, f64)> {
+        let (pull, held) = self.pull(fault.at);
+        if held <= MOVES_NOTHING {
+            return None;
+        }
+        let most = pull / held;
+        let (mut sum, mut all) = (0.0, 0.0);
+        let mut best = (f64::MIN, fault.mean);
+        for step in -SUMMED..=SUMMED {
+            let step = STEP * f64::from(step);
+            let at = fault.mean + step * fault.spread - now;
+            let (more, slope) = if logarithm { (at.exp() - 1.0, at.exp()) } else { (at, 1.0) };
+            // Between two steps it may be anything.
+            let between = 0.5 * STEP * fault.spread * slope;
+            let variance = 1.0 / held + between * between;
+            let chance = (-0.5 * step * step).exp();
+            let log = 0.5 * most * most * held
+                - 0.5 * (most - more).powi(2) / variance
+                - 0.5 * (variance * held).ln();
+            let own = log.min(0.0) - 0.5 * step * step;
+            all += chance;
+            sum += own.exp();
+            if own > best.0 {
+                best = (own, fault.mean + step * fault.spread);
+            }
+        }
+        Some(((sum / all).max(f64::MIN_POSITIVE).ln(), best.1))
+    }
+}
+
+/// Score test: what freeing this unknown would take off the misfit, at most all of it.
+fn score(estimator: &Estimator<'_>, first: &First, own: &Tried) -> (f64, f64) {
+    let fault = &estimator.prior.faults[own.fault];
+    let (pull, held) = first.pull(fault.at);
+    let towards = held > 0.0 && (pull > 0.0 || fault.mean < 0.0);
+    let explains = if towards { (0.5 * pull * pull / held).min(0.5 * first.left) } else { 0.0 };
+    // The first fault may leave the complaint unexplained, which this one may explain.
+    (explains + (own.told.0 - first.heard).max(0.0) + fault.log_odds, own.told.1)
+}
+/// The innovation of a fit with what another vehicle shows in the place of its own.
+fn innovation_at(
+    estimator: &Estimator<'_>,
+    guess: &Guess,
+    fit: &Fit,
+    before: &[f64],
+    asked: &Asked<'_>,
+) -> Option<Vec<f64>> {
+    let each = asked.observations.iter().zip(fit.residuals.iter().zip(before));
+    each.map(|(own, (residual, before))| {
+        let now = estimator.forward.value(guess, own.state, own.measured)?;
+        Some(before - residual + own.value - now)
+    })
+    .collect()
+}
+
+/// A path that is not there has no slope: it is put in, and the whole network solved.
+fn path_promises(
+    estimator: &mut Estimator<'_>,
+    first: &First,
+    single: &Explanation,
+    fit: &Fit,
+    number: usize,
+    asked: &Asked<'_>,
+) -> Option<(f64, f64)> {
+    let fault = estimator.prior.faults[number].clone();
+    if 0.5 * first.left + fault.log_odds < LEAST_GAIN {
+        return None;
+    }
+    let mut present = single.belief.present.clone();
+    present.extend(fault.present);
+    let before = fit.innovation(&single.belief);
+    let mut best: Option<(f64, f64)> = None;
+    for step in PATHS_TRIED {
+        let mut unknowns = fit.unknowns.clone();
+        unknowns[fault.at] = fault.mean + step * fault.spread;
+        let guess = estimator.forward.guess(&unknowns, &present, &asked.states, Some(&fit.guess));
+        let now = guess.and_then(|guess| innovation_at(estimator, &guess, fit, &before, asked));
+        let Some(right) = now else { continue };
+        let solved = first.system.solve(&right);
+        let left: f64 = right.iter().zip(&solved).map(|(a, b)| a * b).sum();
+        let gain = 0.5 * (first.left - left) - 0.5 * step * step + fault.log_odds;
+        if best.is_none_or(|(most, _)| gain > most) {
+            best = Some((gain, unknowns[fault.at]));
+        }
+    }
+    best
+}
