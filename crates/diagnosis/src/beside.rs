@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use crate::dense::Cholesky;
 use crate::estimator::{Asked, Estimator};
-use crate::explanation::Explanation;
+use crate::explanation::{Bystander, Explanation};
 use crate::fit::{Fit, questions, system};
 use crate::forward::Guess;
 use crate::hypothesis::Hypothesis;
@@ -190,6 +190,7 @@ fn bystanders(
                 fit: None,
                 without: None,
                 idle: false,
+                bystander: Some(Bystander { kind: fault.kind, guilt: 1.0 - (-told).exp() }),
             });
         }
     }

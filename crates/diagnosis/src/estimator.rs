@@ -97,6 +97,7 @@ impl<'v> Estimator<'v> {
             fit,
             without: None,
             idle: false,
+            bystander: None,
         })
     }
 }

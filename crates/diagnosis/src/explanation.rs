@@ -20,6 +20,29 @@ pub(crate) struct Explanation {
     pub without: Option<usize>,
     /// True when its only fault is a way home that nobody has seen and that nobody would miss here.
     pub idle: bool,
+    /// The one of its faults that nothing was read of: it stands beside what the readings found.
+    pub bystander: Option<Bystander>,
+}
+
+/// A fault that nothing was read of.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Bystander {
+    pub kind: SuspectKind,
+    /// The share of what is complained of that only it accounts for.
+    pub guilt: f64,
+}
+
+impl Explanation {
+    /// True for one that adds to what was found only what does nothing to what is complained of.
+    pub(crate) fn adds_no_cause(&self) -> bool {
+        self.bystander.is_some_and(|own| own.guilt < 0.5)
+    }
+
+    /// Its faults but the one that nothing was read of.
+    pub(crate) fn found(&self) -> Vec<SuspectKind> {
+        let stands_by = |kind: &SuspectKind| self.bystander.is_some_and(|own| own.kind == *kind);
+        self.faults.iter().copied().filter(|kind| !stands_by(kind)).collect()
+    }
 }
 
 /// True when no reading is further from what the fit expects than chance would have it.

@@ -11,8 +11,9 @@
 //! 1. What is judged beforehand: `judged`. What is told and noticed: `observation`, `suspect`, `clue`, `practice`, `taught`, `watch`.
 //! 2. Numbers and graphs: `dense`, `mixture`, `metal`, `paths`.
 //! 3. Before any reading: `prior`, `forward` (what a meter would show), `fit` (the most probable
-//!    vehicle), `slip`, `hypothesis`, `a_priori`, `side` (on which side of a circuit each thing lies).
-//! 4. Explanations: `explanation`, `sight`, `hearsay`, `estimator` (fits and weighs one), `session`
+//!    vehicle), `slip`, `hypothesis`, `a_priori`, `explanation`, `side` (on which side of a circuit each
+//!    thing lies).
+//! 4. Explanations: `sight`, `hearsay`, `estimator` (fits and weighs one), `session`
 //!    (owns all that this takes, and is asked), `rough` (tries every fault),
 //!    `single`, `beside`, `cuts`, `wrong`, `search` (all that are worth weighing).
 //! 5. The conclusion: `agreement`, `diagnose`, `conclude`.
@@ -36,8 +37,8 @@ mod fit;
 mod slip;
 mod hypothesis;
 mod a_priori;
-mod side;
 mod explanation;
+mod side;
 mod sight;
 mod hearsay;
 mod estimator;

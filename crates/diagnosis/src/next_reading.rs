@@ -7,7 +7,7 @@ use units::Seconds;
 
 use crate::diagnose::Diagnosis;
 use crate::estimator::Estimator;
-use crate::explanation::Explanation;
+use crate::explanation::{Bystander, Explanation};
 use crate::fit::Fit;
 use crate::forward::{Forward, Guess};
 use crate::holding::{Holding, worth_holding};
@@ -116,7 +116,7 @@ pub(crate) fn next_held(
     let shows = complaint.map(|own| own.state).or(holding.shows);
     let mut states = worth_holding(&estimator.forward, practice, shows);
     states.extend(doubted.map(|again| again.state).filter(|state| !states.contains(state)));
-    let told_apart = ToldApart::of(&mut estimator.forward, diagnosis, &states);
+    let told_apart = ToldApart::of(&mut estimator.forward, diagnosis, &states, shows.is_some());
     let forward = &estimator.forward;
     let candidates = candidates(forward, &told_apart, &states, observations, doubted, &now);
     let mut loop_first = loop_of(forward, complaint, &states, holding);
@@ -163,12 +163,6 @@ fn candidates(
     candidates
 }
 
-/// True for what adds to another fault a path that the file does not show and that no reading speaks for: it
-/// would do no harm.
-fn is_idle_path(own: &Explanation) -> bool {
-    own.fit.is_none() && own.faults.len() > 1 && !own.belief.present.is_empty()
-}
-
 /// The explanations that a reading is to tell apart, each solved in the states that may be held.
 struct ToldApart<'d> {
     explanations: Vec<&'d Explanation>,
@@ -178,13 +172,26 @@ struct ToldApart<'d> {
 }
 
 impl<'d> ToldApart<'d> {
-    fn of(forward: &mut Forward<'_>, diagnosis: &'d Diagnosis, states: &[StateId]) -> Self {
-        let explanations: Vec<&Explanation> = diagnosis
-            .explanations
-            .iter()
-            .filter(|own| own.without.is_none() && own.weight > 1e-5 && !is_idle_path(own))
-            .take(MOST_EXPLANATIONS)
-            .collect();
+    fn of(
+        forward: &mut Forward<'_>,
+        diagnosis: &'d Diagnosis,
+        states: &[StateId],
+        is_complained_of: bool,
+    ) -> Self {
+        // Beside what was found a path that the file does not show does no harm; and where something is
+        // complained of, nothing does that has no part in it.
+        let is_asked = |own: &&Explanation| {
+            let path = matches!(
+                own.bystander,
+                Some(Bystander { kind: SuspectKind::ExtraPath { .. }, .. })
+            );
+            own.without.is_none()
+                && own.weight > 1e-5
+                && !path
+                && !(is_complained_of && own.adds_no_cause())
+        };
+        let explanations: Vec<&Explanation> =
+            diagnosis.explanations.iter().filter(is_asked).take(MOST_EXPLANATIONS).collect();
         let (mut guesses, mut weights) = (Vec::new(), Vec::new());
         for own in &explanations {
             if let Some(guess) = forward.guess(&own.unknowns, &own.belief.present, states, None) {

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use model::{ConductorId, JointId, JointOf, LoadId, Measured, PointId, PointOwner, Probe, Vehicle};
 use units::Ratio;
 
+use crate::explanation::{Bystander, Explanation};
 use crate::judged;
 use crate::metal::Metal;
 use crate::suspect::SuspectKind;
@@ -87,6 +88,21 @@ impl<'v> Map<'v> {
             }
         }
         (touched, outside)
+    }
+
+    /// The same for an explanation: nothing where it is idle, and of what only stands by no more than it
+    /// accounts for.
+    pub(crate) fn touched_by(&self, own: &Explanation, control: Ratio) -> ([f64; 5], bool) {
+        if own.idle {
+            return ([0.0; 5], false);
+        }
+        let (mut touched, outside) = self.touched(&own.faults, control);
+        let Some(Bystander { guilt, .. }) = own.bystander else { return (touched, outside) };
+        let (found, found_outside) = self.touched(&own.found(), control);
+        for (all, found) in touched.iter_mut().zip(found) {
+            *all = found + guilt * (*all - found).max(0.0);
+        }
+        (touched, found_outside)
     }
 
     /// True for the absence of a conductor that nobody has seen.

@@ -98,7 +98,7 @@ impl Sides {
                 nothing += explanation.weight;
                 continue;
             }
-            let (touched, outside) = map.touched(&explanation.faults, control);
+            let (touched, outside) = map.touched_by(explanation, control);
             for (weight, share) in weights.iter_mut().zip(touched) {
                 *weight += explanation.weight * share;
             }

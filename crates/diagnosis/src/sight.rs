@@ -161,9 +161,7 @@ fn logistic(x: f64) -> f64 {
 pub(crate) fn at_most(map: &Map<'_>, explanations: &mut [Explanation], control: Ratio) {
     let most = judged::sights().most_without_reading.0;
     for side in Side::ALL {
-        let share = |own: &Explanation| {
-            if own.idle { 0.0 } else { map.touched(&own.faults, control).0[side as usize] }
-        };
+        let share = |own: &Explanation| map.touched_by(own, control).0[side as usize];
         let now: f64 = explanations.iter().map(|own| own.weight * share(own)).sum();
         if now <= most || now >= 1.0 {
             continue;

@@ -160,6 +160,7 @@ fn as_tried(prior: &APriori, own: &Tried, nothing: &Explanation) -> Explanation 
         fit: None,
         without: None,
         idle: false,
+        bystander: None,
     }
 }
 

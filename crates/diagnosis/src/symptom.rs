@@ -7,7 +7,9 @@
 mod coil;
 mod said;
 
-use model::{LoadId, StateId, Vehicle};
+use std::collections::BTreeMap;
+
+use model::{BatteryId, LoadId, PointId, Probe, StateId, Vehicle};
 use units::Ratio;
 
 use crate::conclude::conclude;
@@ -17,7 +19,7 @@ use crate::holding::Holding;
 use crate::judged;
 use crate::next_reading::next_held;
 use crate::observation::Observation;
-use crate::proposal::Proposal;
+use crate::proposal::{Proposal, as_much};
 use crate::session::Session;
 use crate::side::{Map, Side, not_switched_on, side_measured};
 use crate::sides::Sides;
@@ -145,8 +147,16 @@ impl Session<'_> {
         let (faulty, dead) = (faulty * tried.0, sound * tried.1);
         let open = share * faulty + (1.0 - share) * dead;
         let mut explanations = diagnosis.explanations;
+        let mut found = BTreeMap::new();
+        // What was found comes before what stands by.
+        explanations.sort_by_key(|own| own.bystander.is_some());
         for own in &mut explanations {
             let chance = chance(estimator, own, heard, &faults);
+            let without: f64 = found.get(&own.found()).copied().unwrap_or(chance);
+            match &mut own.bystander {
+                Some(own) => own.guilt = (1.0 - without / chance).max(0.0),
+                None => _ = found.insert(own.faults.clone(), chance),
+            }
             own.idle = is_idle(estimator.vehicle(), own, chance);
             let evidence = if is_open(own, heard) { open } else { sound };
             let more = more_likely(estimator.vehicle(), own, heard);
@@ -217,8 +227,25 @@ impl Session<'_> {
         let rate = |own: &Proposal| own.gain / own.time.0;
         proposals.extend(coil_reading(estimator, account, observations, heard));
         proposals.sort_by(|a, b| units::larger_first(rate(a), rate(b)));
+        // Where they tell as much, a person goes to the battery's posts and the load's terminals.
+        let enough = as_much() * proposals.first().map_or(0.0, rate);
+        let plain =
+            |own: &Proposal| rate(own) >= enough && is_plain(estimator.vehicle(), own, heard);
+        if let Some(at) = proposals.iter().position(plain) {
+            let own = proposals.remove(at);
+            proposals.insert(0, own);
+        }
         proposals
     }
+}
+
+/// True for a reading between posts of batteries and terminals of the load that is complained of.
+fn is_plain(vehicle: &Vehicle, own: &Proposal, heard: Heard) -> bool {
+    let posts = (0..vehicle.batteries.len()).map(|at| vehicle.battery_terminals(BatteryId::at(at)));
+    let ends = heard.load.map(|load| vehicle.load_terminals(load));
+    let plain: Vec<PointId> = posts.chain(ends).flat_map(|(a, b)| [a, b]).collect();
+    let is_point = |probe: Probe| matches!(probe, Probe::Point(id) if plain.contains(&id));
+    own.measured.probes().is_some_and(|probes| probes.into_iter().all(is_point))
 }
 
 /// Gives a side at least so much of the weight, and changes nothing else: explanations on the side keep
@@ -230,9 +257,7 @@ fn keep(
     side: Side,
     Ratio(least): Ratio,
 ) {
-    let share = |own: &Explanation| {
-        if own.idle { 0.0 } else { map.touched(&own.faults, control).0[side as usize] }
-    };
+    let share = |own: &Explanation| map.touched_by(own, control).0[side as usize];
     let now: f64 = explanations.iter().map(|own| own.weight * share(own)).sum();
     if now <= 0.0 || now >= least || least >= 1.0 {
         return;

@@ -90,6 +90,7 @@ fn diagnosis(session: &mut Session<'_>, faults: &[(&str, f64, f64)]) -> Diagnosi
                 fit: None,
                 without: None,
                 idle: false,
+                bystander: None,
             }
         })
         .collect();
