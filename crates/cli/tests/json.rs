@@ -105,6 +105,7 @@ mod pinned {
             &[
                 "readings/every-slip-of-a-line/car.toml readings/every-slip-of-a-line/readings.txt",
                 "../../../../examples/rescue-ambulance.toml",
+                "../../../../examples/rescue-ambulance.toml --complaint siren@running",
                 "readings/values-that-cannot-be/car.toml readings/values-that-cannot-be/readings.txt",
                 "answers/solve/car.toml --plan",
             ],

@@ -77,6 +77,7 @@ pub(crate) fn conclude(
         take_again: wrong_readings(observations, &explanations),
         repeated: repeated(observations),
         nothing_bad,
+        as_filed: prior.as_filed.clone(),
         residuals,
         expected: expected(forward, observations, best),
         agreement: Agreement::new(forward, prior, observations, &explanations),
@@ -105,9 +106,10 @@ fn suspects(
         }
     }
     suspects.sort_by(|a, b| units::larger_first(a.probability, b.probability));
-    // What the readings found goes before what the file knew.
-    suspects.sort_by_key(|own| match own.probability {
-        sure if sure < judged::verdicts().sure_from.0 => 2,
+    // What the readings found goes before what the file knew, and before a path that does no harm.
+    suspects.sort_by_key(|own| match (own.probability, own.kind) {
+        (sure, _) if sure < judged::verdicts().sure_from.0 => 2,
+        (_, SuspectKind::ExtraPath { .. }) => 1,
         _ if as_filed.contains(&own.kind) => 1,
         _ => 0,
     });

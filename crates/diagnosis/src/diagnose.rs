@@ -48,6 +48,8 @@ pub struct Diagnosis {
     pub expected: Vec<(f64, f64)>,
     /// Whether readings and file fit together at all.
     pub agreement: Agreement,
+    /// What the file itself states as bad: no reading found it.
+    pub(crate) as_filed: Vec<SuspectKind>,
     pub(crate) explanations: Vec<Explanation>,
 }
 
@@ -81,20 +83,20 @@ impl Diagnosis {
         joints.iter().map(|id| self.joints[id.index()].bad).sum()
     }
 
-    /// True when one suspect, or a set that no reading has yet told apart, or nothing at all, is
+    /// True when one suspect that is not the file's own, or a set that no reading has yet told apart, or nothing at all, is
     /// more probable than this, and no reading waits to be taken again.
     #[must_use]
     pub fn surer_than(&self, probability: f64) -> bool {
         if self.in_doubt().is_some() {
             return false;
         }
-        let set: f64 = self
-            .sets
-            .first()
-            .map_or(0.0, |set| set.iter().map(|id| self.joints[id.index()].bad).sum());
-        let first = self.suspects.first().map_or(0.0, |suspect| suspect.probability);
+        let filed = |kind: SuspectKind| self.as_filed.contains(&kind);
+        let of_the_file = |set: &&Vec<JointId>| set.iter().any(|id| filed(SuspectKind::Joint(*id)));
+        let set = self.sets.iter().find(|set| !of_the_file(set) && set.len() <= 2);
+        let found = |own: &&Suspect| !filed(own.kind);
+        let first = self.suspects.iter().find(found).map_or(0.0, |suspect| suspect.probability);
         self.nothing_bad > probability
             || first > probability
-            || (set > probability && self.sets[0].len() <= 2)
+            || set.is_some_and(|set| self.chance_of(set) > probability)
     }
 }
