@@ -63,8 +63,8 @@ fn sound(setup: &Setup) {
             || vehicle.joints.iter().any(|own| own.id == name)
     };
     for watched in ["starter", "lamp", "module"] {
-        for phrase in places::phrases(setup, Some(watched)) {
-            assert!(phrase.name.split(" to ").all(is_named), "{phrase:?} in {setup:?}");
+        for (words, name) in places::words(&vehicle, setup, Some(watched)).entries() {
+            assert!(name.split(" to ").all(is_named), "{words}: {name} in {setup:?}");
         }
     }
     assert!(matches!(setup.isolator, Isolator::None | Isolator::Live | Isolator::Earthed));
