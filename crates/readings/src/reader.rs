@@ -10,6 +10,7 @@ mod words;
 mod over_range;
 mod value;
 mod none;
+mod asides;
 mod known;
 mod harmless;
 mod state;

@@ -2,7 +2,7 @@
 //!
 //! Nothing is taken from a line with a word that is not understood: it may turn the rest.
 
-mod lexicon;
+pub(super) mod lexicon;
 mod tagged;
 mod clauses;
 mod spots;
@@ -19,6 +19,8 @@ use model::{Problem, Seen, Vehicle};
 use super::known::Known;
 use super::printable;
 use sights::Line;
+
+pub(super) use tagged::MOST_WORDS;
 
 /// Reads a line that tells no value but something seen, felt or tried; nothing where it tells no such
 /// thing. Several parts of one line come as several, with one number.

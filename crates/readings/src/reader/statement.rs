@@ -165,46 +165,50 @@ fn read(text: &str, context: &Context<'_>, words: &Vocabulary, number: u32) -> (
     let mut remarks = Remarks::default();
     let (read, found) = with_the_load(line.text.clone(), context, (words, number), &mut remarks);
     let back = |own: Problem| Problem { place: line.back(&own.place), ..own };
-    let what = match found {
+    let noticed = || {
+        let own = seen(&words.parted(text), &context.known, context.vehicle, number)?;
+        let as_said = |own| Seen { text: text.to_owned(), ..own };
+        Some(own.map(|all| What::Seen(all.into_iter().map(as_said).collect())))
+    };
+    match found {
+        // Of the clamp on a post people do not tell which of the lugs there they moved.
+        Ok(Line::Reading { reading, .. })
+            if matches!(reading.measured, Measured::Moved { .. })
+                && !line.is_plain()
+                && let Some(Ok(own)) = noticed() =>
+        {
+            (text.to_owned(), own)
+        }
         Ok(Line::Reading { reading, warnings }) => {
-            match doubt::of(&reading, &read, context.vehicle) {
+            let what = match doubt::of(&reading, &read, context.vehicle) {
                 Some(own) => What::Question(Question { problem: back(own.problem), ..own }),
                 None => What::Reading {
                     reading,
                     warnings: warnings.into_iter().map(back).collect(),
                     filled: remarks.filled,
                 },
-            }
+            };
+            (read, what)
         }
-        Ok(Line::Worthless(own)) => What::Worthless(Worthless {
-            text: text.to_owned(),
-            place: line.back(&own.place),
-            ..own
-        }),
+        Ok(Line::Worthless(own)) => {
+            let place = line.back(&own.place);
+            (read, What::Worthless(Worthless { text: text.to_owned(), place, ..own }))
+        }
         Err(problem) => {
             let said = read.get(problem.place.clone()).unwrap_or_default();
             let joint = problem.code == Code::WhichJoint
                 || (problem.code == Code::UnknownJoint && said.contains(['.', '/']));
-            let told = if joint && line.is_plain() {
-                // A joint of the file was meant, and the problem says which there are.
-                None
-            } else {
-                seen(&words.parted(text), &context.known, context.vehicle, number)
-            };
-            match told {
-                Some(Ok(all)) => {
-                    let all = all.into_iter().map(|own| Seen { text: text.to_owned(), ..own });
-                    return (text.to_owned(), What::Seen(all.collect()));
-                }
+            // Where a joint of the file was meant, the problem says which there are.
+            match noticed().filter(|_| !joint || !line.is_plain()) {
+                Some(Ok(own)) => (text.to_owned(), own),
                 Some(Err(own)) if NO_READING.contains(&problem.code) => {
-                    asked(own, text, context, words)
+                    (read, asked(own, text, context, words))
                 }
-                _ if problem.code == Code::ValueMissing => What::Remark(back(problem)),
-                _ => asked(back(problem), text, context, words),
+                _ if problem.code == Code::ValueMissing => (read, What::Remark(back(problem))),
+                _ => (read, asked(back(problem), text, context, words)),
             }
         }
-    };
-    (read, what)
+    }
 }
 
 /// Problems that a line has because it holds no reading; of any other the reading is told of.

@@ -81,7 +81,7 @@ pub(super) const WORDS: [(Place, &str); 18] = [
         Place::Engine,
         "engine, block, engine block, engine metal, motor, motor block, engine casing, cylinder block, \
          cylinder head, engine case, engine ground, bare engine metal, bare metal of the engine, \
-         bell housing, bellhousing, engine itself, ground on the engine",
+         bell housing, bellhousing, engine itself",
     ),
     (
         Place::AlternatorStud,
@@ -121,6 +121,20 @@ pub(super) const WORDS: [(Place, &str); 18] = [
     (Place::Chassis, "chassis, chassis rail"),
 ];
 
+const EARTHS: [&str; 5] = ["earth", "ground", "earthing", "grounding", "bare"];
+const FIXINGS: [&str; 8] = ["point", "bolt", "mount", "stud", "post", "screw", "terminal", "spot"];
+const METALS: [&str; 10] = [
+    "engine",
+    "motor",
+    "block",
+    "engine block",
+    "body",
+    "wing",
+    "firewall",
+    "bulkhead",
+    "frame",
+    "chassis",
+];
 const POST: &str = "battery @, battery @ post, battery @ terminal, battery @ pole, @ post, @ pole, \
     @ terminal of the battery, @ post of the battery, @ pole of the battery, @ of the battery, @ on the battery, \
     @ battery post, @ battery terminal, @ battery pole, battery post @, battery's @ post, battery's @ terminal, \
@@ -209,7 +223,7 @@ impl Vocabulary {
 
     /// The name that stands for words in lower case with single blanks between them.
     pub(super) fn name(&self, words: &str) -> Option<&str> {
-        self.phrases.get(words).map(String::as_str)
+        self.phrases.get(words).or_else(|| self.phrases.get(fixed(words)?)).map(String::as_str)
     }
 
     /// A line of what was seen, its common words parted; nothing changes its length.
@@ -245,6 +259,16 @@ impl Vocabulary {
         }
         self.phrases = all;
     }
+}
+
+/// The metal of `earth bolt on the engine`: for a probe any bolt there is the metal.
+fn fixed(words: &str) -> Option<&str> {
+    let words = words.strip_prefix("the ").unwrap_or(words);
+    let (earth, rest) = words.split_once(' ')?;
+    let (fixing, rest) = rest.split_once(' ')?;
+    let metal = ["on the ", "at the ", "of the "].iter().find_map(|on| rest.strip_prefix(on))?;
+    let fits = EARTHS.contains(&earth) && FIXINGS.contains(&fixing) && METALS.contains(&metal);
+    fits.then_some(metal)
 }
 
 /// The words of a place's pole; one empty one where none stands in its words.
