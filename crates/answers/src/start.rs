@@ -14,6 +14,7 @@ mod rough;
 mod story;
 mod minus;
 mod unweighed;
+mod against;
 #[cfg(test)]
 mod sights;
 mod remark;

@@ -274,7 +274,7 @@ impl<'v> Story<'v> {
             },
             other => (read, false, other),
         };
-        let outcome = outcome.asked_of(line);
+        let outcome = self.hot_and_sound(outcome, line).asked_of(line);
         Said { number, said: line.to_owned(), read, assumed, turned, outcome }
     }
 

@@ -323,8 +323,10 @@ impl Context<'_> {
     /// `Battery plus to starter`: the side of the device that metal joins with the other place, where a value
     /// is told that is a loss and no supply. Both sides of two devices stay asked back.
     fn side_of_a_device(&self, account: &Account, a: &Said, b: &Said) -> Option<(Probe, Probe)> {
-        let value =
-            account.value.as_ref().filter(|own| own.dimension == Some(Dimension::Voltage))?;
+        let value = account
+            .value
+            .as_ref()
+            .filter(|own| own.dimension.is_none_or(|own| own == Dimension::Voltage))?;
         if most(value.told) > MOST_OF_A_LOSS * self.vehicle.nominal.0 {
             return None;
         }

@@ -235,8 +235,11 @@ fn with_the_load(
         let gap = if note.is_empty() { "" } else { "  " };
         let again = format!("{}: {load}{gap}{note}", body.trim_end());
         let second = line_in(&again, number, context, remarks);
-        if second.is_ok() {
-            return (again, second);
+        match &second {
+            Ok(_) => return (again, second),
+            // Something else is in the way as well, which only whoever said it can mend.
+            Err(other) if other.place.end <= body.trim_end().len() => return (read, second),
+            Err(_) => {}
         }
     }
     (read, first)

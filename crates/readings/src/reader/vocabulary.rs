@@ -155,6 +155,8 @@ pub struct Vocabulary {
     others: Vec<(String, String)>,
     /// Each name by its words, in lower case with single blanks between them.
     phrases: BTreeMap<String, String>,
+    /// Names that hyphens join.
+    hyphened: Vec<String>,
     /// Words that are names of the vehicle's file already.
     taken: BTreeSet<&'static str>,
     /// The load that was watched where a trial tells none.
@@ -173,6 +175,7 @@ impl Vocabulary {
         let known = Known::new(vehicle);
         let is_name =
             |word: &&str| known.place(word).is_some_and(|own| !matches!(own, Thing::Structure(_)));
+        own.hyphened = known.hyphened().map(str::to_owned).collect();
         own.taken = WORDS.iter().flat_map(|own| own.1.split(", ")).filter(is_name).collect();
         own.gather();
         own
@@ -201,6 +204,7 @@ impl Vocabulary {
     #[must_use]
     pub fn reading_as_words(mut self, names: &[&str]) -> Self {
         self.common = names.iter().map(|own| (*own).to_owned()).collect();
+        self.gather();
         self
     }
 
@@ -240,6 +244,9 @@ impl Vocabulary {
 
     fn gather(&mut self) {
         let mut all = BTreeMap::new();
+        for name in self.hyphened.iter().filter(|own| !self.common.contains(own)) {
+            add(&mut all, &name.replace('-', " "), name);
+        }
         for (place, name) in &self.places {
             let words = WORDS.iter().find(|own| own.0 == *place).map_or("", |own| own.1);
             for word in pole(*place) {

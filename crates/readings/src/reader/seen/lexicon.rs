@@ -7,7 +7,7 @@ use model::{Condition, Occasion, Upset};
 
 /// What a word or several mean.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Tag {
+pub(in super::super) enum Tag {
     /// It changes nothing.
     Filler,
     /// It goes slowly: the fault itself.
@@ -80,7 +80,7 @@ pub(super) enum Tag {
 
 /// Whose cable or terminal something is, or where it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Whose {
+pub(in super::super) enum Whose {
     Battery,
     Starter,
     Engine,
@@ -91,7 +91,7 @@ pub(super) enum Whose {
 
 /// Devices that most vehicles have.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Device {
+pub(in super::super) enum Device {
     Gauge,
     Lamps,
     /// All that is electric.
@@ -199,7 +199,7 @@ static BY_WORDS: LazyLock<BTreeMap<&'static str, Tag>> = LazyLock::new(|| {
 });
 
 /// What words in lower case with single blanks between them mean.
-pub(super) fn tag(words: &str) -> Option<Tag> {
+pub(in super::super) fn tag(words: &str) -> Option<Tag> {
     BY_WORDS.get(words).copied()
 }
 
