@@ -31,6 +31,8 @@ mod parts;
 mod doubt;
 mod statement;
 #[cfg(test)]
+mod page;
+#[cfg(test)]
 mod tests;
 
 use std::ops::Range;

@@ -104,8 +104,11 @@ pub fn line(vehicle: &Vehicle, reading: &Reading) -> String {
     let state =
         reading.state.map_or(String::new(), |state| format!("{}: ", vehicle.state(state).id));
     let told = plain(&told(reading));
-    let digit = told.starts_with(|c: char| c.is_ascii_digit());
-    let sign = if reading.signed && digit { "+" } else { "" };
+    // `About +1.25 V`: the sign stands right before the first number, unless it has its own.
+    let first = told
+        .find(|c: char| c.is_ascii_digit())
+        .filter(|at| reading.signed && !told[..*at].ends_with(['−', '-']));
+    let told = first.map_or_else(|| told.clone(), |at| format!("{}+{}", &told[..at], &told[at..]));
     let place = match reading.measured {
         Measured::Volts { high, low } => {
             let [red, black] = [high, low].map(|own| vehicle.probe_name(own));
@@ -114,7 +117,7 @@ pub fn line(vehicle: &Vehicle, reading: &Reading) -> String {
         Measured::Amps { conductor } => vehicle.conductor(conductor).id.clone(),
         other => plain(&measured(vehicle, other)),
     };
-    format!("{state}{place} {sign}{told}")
+    format!("{state}{place} {told}")
 }
 
 /// Where the leads or the clamp go for a reading that is proposed.

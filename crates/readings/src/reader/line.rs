@@ -107,6 +107,7 @@ const OF_A_TRIAL: &[&str] = &[
     "properly",
     "and",
     "soon",
+    "watching",
     "i",
     "result",
     "then",

@@ -111,7 +111,7 @@ const WHICH_COLD: &str = "say `stays cool`, or `only when it is cold outside`";
 
 /// Every term, several with one meaning between bars; the longest that fits is taken.
 #[rustfmt::skip]
-pub(super) const TERMS: &[(&str, Tag)] = &[
+pub(in super::super) const TERMS: &[(&str, Tag)] = &[
     ("a|an|the|this|that|these|those|my|his|her|our|their|its|your|some|both|all|each|either", Tag::Filler),
     ("i|we|you|he|she|they|it|which|who|what i saw|one|ones|there|here|own|same side", Tag::Filler),
     ("is|was|are|were|be|been|being|has|have|had|gets|get|got|getting|goes|went|going|becomes|became|turns|turned|turning|feels|felt|looks|looked|seems|runs|ran|stays|stayed|remains|remained|does|do|did|will|starts to|start to|started to|begins to|began to|comes|keeps|kept|sits", Tag::Filler),
