@@ -61,6 +61,9 @@ fn sound(setup: &Setup) {
         vehicle.point_named(name).is_some()
             || vehicle.load_named(name).is_some()
             || vehicle.joints.iter().any(|own| own.id == name)
+            || vehicle.conductors.iter().any(|own| own.id == name)
+            || vehicle.inlines.iter().any(|own| own.id == name)
+            || vehicle.batteries.iter().any(|own| own.id == name)
     };
     for watched in ["starter", "lamp", "module"] {
         for (words, name) in places::words(&vehicle, setup, Some(watched)).entries() {
