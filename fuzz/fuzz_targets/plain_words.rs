@@ -1,28 +1,34 @@
-//! No line makes the reader of plain words panic, and what no phrase stands for stays as written.
+//! No line makes the reader of plain words panic, what no phrase stands for stays as written, and every
+//! statement and problem stands in its line.
 #![no_main]
 
 use std::sync::LazyLock;
 
-use readings::plain::{Phrase, translated};
 use libfuzzer_sys::fuzz_target;
+use readings::{Vocabulary, statements};
 
-static PHRASES: LazyLock<Vec<Phrase>> = LazyLock::new(|| {
-    [
-        ("battery minus", "battery/-"),
-        ("the engine block", "engine/block"),
-        ("engine", "engine/block"),
-        ("b+", "alternator/+"),
-    ]
-    .map(|(words, name)| Phrase::new(words, name))
-    .to_vec()
+static VEHICLE: LazyLock<model::Vehicle> = LazyLock::new(|| {
+    file::read(include_bytes!("../../examples/rescue-ambulance.toml"))
+        .vehicle
+        .expect("the example is sound")
+});
+static WORDS: LazyLock<Vocabulary> = LazyLock::new(|| {
+    Vocabulary::of(&VEHICLE).with_words([
+        ("battery minus", "main/-".to_owned()),
+        ("engine block, engine", "block/front".to_owned()),
+        ("b+", "alternator/+".to_owned()),
+    ])
 });
 
 fuzz_target!(|line: &str| {
-    assert_eq!(translated(line, &[]), line);
-    let once = translated(line, &PHRASES);
-    // Nothing longer than the longest name comes for each word, and a note stays untouched.
-    assert!(once.len() <= line.len() + 12 * line.split_whitespace().count());
+    assert_eq!(Vocabulary::default().translated(line).text, line);
     if let Some((_, note)) = line.split_once('#') {
-        assert!(once.ends_with(note));
+        assert!(WORDS.translated(line).text.ends_with(note));
+    }
+    for own in statements(line, &VEHICLE, &WORDS, 1) {
+        assert!(line.get(own.span.clone()).is_some(), "{own:?}");
+        if let Some(problem) = own.problem() {
+            assert!(line.get(problem.place.clone()).is_some(), "{own:?}");
+        }
     }
 });

@@ -1,13 +1,15 @@
 //! What one typed reading says about a vehicle.
 
 use model::{Reading, Told, Vehicle};
-use readings::{Line, one_line};
+use readings::{Statement, Vocabulary, What, statements};
 use serde::Serialize;
 use utoipa::ToSchema;
 
 use crate::measured_at::{MeasuredAt, measured};
 use crate::problem::{self, Problem};
 use crate::question::ReadingQuestion;
+use crate::sights;
+use crate::told::measuring;
 
 /// What one typed reading says.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -17,8 +19,37 @@ pub enum Meaning {
     Reading(TypedReading),
     /// It proves nothing.
     Worthless(TypedWorthless),
+    /// It tells of something seen, felt or tried.
+    Seen(TypedSeen),
+    /// It says several things.
+    Several(TypedSeveral),
     /// It could not be understood; it is kept as written.
     Unclear(TypedUnclear),
+}
+
+/// Something seen, felt or tried.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
+pub struct TypedSeen {
+    /// How it was understood.
+    pub words: String,
+}
+
+/// Several things said in one line.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
+pub struct TypedSeveral {
+    /// Each, in its order.
+    pub statements: Vec<TypedStatement>,
+}
+
+/// One of several things that a line says.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
+pub struct TypedStatement {
+    /// Bytes of the line at which it begins and ends.
+    pub span: (usize, usize),
+    /// How it was understood, or why it was not.
+    pub words: String,
+    /// True when it is asked back or kept as a remark.
+    pub unclear: bool,
 }
 
 shape! {
@@ -68,26 +99,60 @@ pub struct TypedUnclear {
     pub problem: Problem,
 }
 
+fn said(text: &str, vehicle: &Vehicle) -> Vec<Statement> {
+    statements(text, vehicle, &Vocabulary::of(vehicle), 1)
+}
+
 /// What a typed line says about a vehicle.
 #[must_use]
 pub fn of(text: &str, vehicle: &Vehicle) -> Meaning {
-    match one_line(text, vehicle, 1) {
-        Ok(Line::Reading { reading, warnings }) => {
+    let mut all = said(text, vehicle);
+    if all.len() > 1 {
+        let statements = all.iter().map(|own| stated(own, vehicle)).collect();
+        return Meaning::Several(TypedSeveral { statements });
+    }
+    match all.pop().map(|own| own.what) {
+        Some(What::Reading { reading, warnings, .. }) => {
             Meaning::Reading(TypedReading::of(vehicle, &reading, problem::of(&warnings, text)))
         }
-        Ok(Line::Worthless(own)) => {
+        Some(What::Seen(all)) => {
+            Meaning::Seen(TypedSeen { words: sights::understood(vehicle, &all) })
+        }
+        Some(What::Worthless(own)) => {
             Meaning::Worthless(TypedWorthless { why: own.why, instead: own.instead })
         }
-        Err(own) => unclear(&own, text),
+        Some(What::Question(own)) => unclear(&own.problem, text),
+        Some(What::Remark(own)) => unclear(&own, text),
+        None => Meaning::Several(TypedSeveral { statements: Vec::new() }),
     }
+}
+
+fn stated(own: &Statement, vehicle: &Vehicle) -> TypedStatement {
+    let words = match &own.what {
+        What::Reading { reading, .. } => measuring::line(vehicle, reading),
+        What::Seen(all) => sights::understood(vehicle, all),
+        What::Worthless(own) => format!("proves nothing: {}", own.why),
+        What::Question(readings::Question { problem, .. }) | What::Remark(problem) => {
+            format!("{}; expected {}", problem.what, problem.expected)
+        }
+    };
+    let unclear = own.problem().is_some();
+    TypedStatement { span: (own.span.start, own.span.end), words, unclear }
 }
 
 /// What has to be asked about a typed line before it is kept; nothing where it says nothing, or says it
 /// beyond doubt.
 #[must_use]
 pub fn question(text: &str, vehicle: &Vehicle) -> Option<ReadingQuestion> {
-    let Ok(Line::Reading { reading, .. }) = one_line(text, vehicle, 1) else { return None };
-    let heeded = diagnosis::Session::new(vehicle).heed(&[*reading], None);
+    let readings = said(text, vehicle).into_iter().filter_map(|own| match own.what {
+        What::Reading { reading, .. } => Some(*reading),
+        _ => None,
+    });
+    let readings: Vec<Reading> = readings.collect();
+    if readings.is_empty() {
+        return None;
+    }
+    let heeded = diagnosis::Session::new(vehicle).heed(&readings, None);
     heeded.questions.first().map(|own| ReadingQuestion::of(vehicle, own))
 }
 

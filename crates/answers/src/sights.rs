@@ -13,8 +13,8 @@ fn one(vehicle: &Vehicle, own: &Seen) -> String {
     let told = match &own.sight {
         Sight::Heat { hot, .. } => {
             let verb = match (*hot, several(what)) {
-                (true, false) => "gets hot",
-                (true, true) => "get hot",
+                (true, false) => "gets warm or hot",
+                (true, true) => "get warm or hot",
                 (false, false) => "stays cool",
                 (false, true) => "stay cool",
             };

@@ -14,6 +14,8 @@ mod rough;
 mod story;
 mod minus;
 mod unweighed;
+mod against;
+#[cfg(test)]
 mod sights;
 mod remark;
 mod weighed;

@@ -2,7 +2,7 @@
 
 use diagnosis::Complaint;
 use model::Vehicle;
-use readings::{Kept, Line, Readings, one_line, seen_instead};
+use readings::{Readings, Vocabulary, statements};
 
 use crate::Refusal;
 use crate::earlier::{Earlier, part};
@@ -72,27 +72,21 @@ impl Taken {
         self.problems.iter().any(|own| own.severity == Severity::Error)
     }
 
-    /// Reads one more reading as a person types it, numbered on from what is there.
+    /// Reads one more line as a person types it, numbered on from what is there.
     pub fn add_line(&mut self, text: &str, vehicle: &Vehicle) {
+        let load = self.complaint.map(|own| vehicle.load(own.load).id.as_str());
+        let words = Vocabulary::of(vehicle).watching(load);
+        let said = statements(text, vehicle, &words, self.last.saturating_add(1));
+        self.last = said.last().map_or(self.last, |own| own.number);
+        let mut read = Readings::default();
+        read.say(said, 0);
+        self.problems.extend(problem::of(&read.problems, text));
         let own = &mut self.readings;
-        let number = self.last + 1;
-        self.last = number;
-        match one_line(text, vehicle, number) {
-            Ok(Line::Reading { reading, warnings }) => {
-                own.readings.push(*reading);
-                self.problems.extend(problem::of(&warnings, text));
-                self.tell_apart(vehicle);
-            }
-            Ok(Line::Worthless(worthless)) => own.worthless.push(worthless),
-            Err(error) => {
-                if let Some(all) = seen_instead(text, vehicle, number, &error) {
-                    own.seen.extend(all);
-                    return;
-                }
-                own.kept.push(Kept { number, text: text.to_owned() });
-                self.problems.extend(problem::of(&[error], text));
-            }
-        }
+        own.readings.append(&mut read.readings);
+        own.worthless.append(&mut read.worthless);
+        own.kept.append(&mut read.kept);
+        own.seen.append(&mut read.seen);
+        self.tell_apart(vehicle);
     }
 
     fn tell_apart(&mut self, vehicle: &Vehicle) {

@@ -33,8 +33,15 @@ pub fn page() -> String {
         - A name holds letters, digits, `-` and `_`.\n\n",
     );
     let _ = writeln!(page, "## Parts that are written as one\n\n```toml\n{PARTS}```\n");
-    let mut told: Vec<&'static str> = Vec::new();
-    describe(&mut page, &ROOT, "", &mut told);
+    page.push_str(&tables(&ROOT));
+    page
+}
+
+/// Every table inside one, each with its keys, what they hold and what they mean.
+#[must_use]
+pub fn tables(root: &'static Table) -> String {
+    let mut page = String::new();
+    describe(&mut page, root, "", &mut Vec::new());
     page
 }
 

@@ -10,6 +10,7 @@ mod words;
 mod over_range;
 mod value;
 mod none;
+mod asides;
 mod known;
 mod harmless;
 mod state;
@@ -24,8 +25,13 @@ mod tables;
 mod columns;
 mod line;
 mod seen;
-pub mod plain;
+mod vocabulary;
+mod plain;
 mod parts;
+mod doubt;
+mod statement;
+#[cfg(test)]
+mod page;
 #[cfg(test)]
 mod tests;
 
@@ -34,7 +40,9 @@ use std::ops::Range;
 use model::{Code, Filled, LoadId, Problem, Reading, Seen, Severity, StateId, Vehicle};
 
 pub use self::parts::parts;
-pub use self::seen::{seen, seen_instead};
+pub use self::plain::Translated;
+pub use self::statement::{Kind, Question, Statement, What, statement, statements};
+pub use self::vocabulary::{Place, Vocabulary};
 use file::read::{LARGEST_FILE, too_large};
 use meaning::{Account, Context, Outcome, Remarks};
 
@@ -179,13 +187,23 @@ pub fn read(bytes: &[u8], vehicle: &Vehicle) -> Readings {
 ///
 /// What could not be understood, at its place in the line.
 pub fn one_line(text: &str, vehicle: &Vehicle, number: u32) -> Result<Line, Problem> {
-    let context = Context::new(vehicle);
-    let account = printable(text).and_then(|()| line::account(text, number, &context))?;
-    let mut remarks = Remarks::default();
-    Ok(match context.understand(&account, &mut remarks)? {
-        Outcome::Reading(reading) => {
-            Line::Reading { reading: Box::new(reading), warnings: remarks.warnings }
-        }
+    line_in(text, number, &Context::new(vehicle), &mut Remarks::default())
+}
+
+/// The same against what is known of a vehicle already.
+fn line_in(
+    text: &str,
+    number: u32,
+    context: &Context<'_>,
+    remarks: &mut Remarks,
+) -> Result<Line, Problem> {
+    let account = printable(text).and_then(|()| line::account(text, number, context))?;
+    *remarks = Remarks::default();
+    Ok(match context.understand(&account, remarks)? {
+        Outcome::Reading(reading) => Line::Reading {
+            reading: Box::new(reading),
+            warnings: std::mem::take(&mut remarks.warnings),
+        },
         Outcome::Worthless { why, instead } => Line::Worthless(Worthless {
             number,
             text: account.text,
@@ -274,22 +292,33 @@ impl Readings {
         said && self.readings.is_empty() && self.worthless.is_empty()
     }
 
-    /// The same for a line as a person types it, which may tell of something seen.
-    fn add_line(
-        &mut self,
-        number: u32,
-        line: &str,
-        found: Result<Account, Problem>,
-        context: &Context<'_>,
-    ) {
-        self.add(number, line, found, context);
-        let kept = self.kept.last().is_some_and(|own| own.number == number);
-        let problem = self.problems.last().filter(|_| kept);
-        let seen = problem.and_then(|own| seen_instead(line, context.vehicle, number, own));
-        if let Some(all) = seen {
-            self.kept.pop();
-            self.problems.pop();
-            self.seen.extend(all);
+    /// Takes in what was said in a line that begins so many bytes on in its text.
+    pub fn say(&mut self, statements: Vec<Statement>, start: usize) {
+        for own in statements {
+            match own.what {
+                What::Reading { reading, warnings, filled } => {
+                    self.readings.push(*reading);
+                    self.problems.extend(warnings.into_iter().map(|own| moved(own, start)));
+                    self.fill(filled);
+                }
+                What::Seen(all) => self.seen.extend(all),
+                What::Worthless(own) => {
+                    let place = own.place.start + start..own.place.end + start;
+                    self.worthless.push(Worthless { place, ..own });
+                }
+                What::Question(Question { problem, .. }) | What::Remark(problem) => {
+                    self.problems.push(moved(problem, start));
+                    self.kept.push(Kept { number: own.number, text: own.said });
+                }
+            }
+        }
+    }
+
+    fn fill(&mut self, filled: Vec<Filled>) {
+        for own in filled {
+            if !self.filled.contains(&own) {
+                self.filled.push(own);
+            }
         }
     }
 
@@ -310,11 +339,7 @@ impl Readings {
                 self.readings.push(reading);
                 self.problems.extend(remarks.warnings);
                 self.beside_work.extend(remarks.work);
-                for filled in remarks.filled {
-                    if !self.filled.contains(&filled) {
-                        self.filled.push(filled);
-                    }
-                }
+                self.fill(remarks.filled);
             }
             Ok((place, Outcome::Worthless { why, instead })) => {
                 self.problems.extend(remarks.warnings);
@@ -368,8 +393,9 @@ fn read_columns(text: &str, separator: char, context: &Context<'_>, readings: &m
 }
 
 fn read_lines(text: &str, context: &Context<'_>, readings: &mut Readings) {
+    let words = Vocabulary::of(context.vehicle);
     let mut at = 0;
-    let mut number = 0;
+    let mut number = 1;
     for line in text.split_inclusive('\n') {
         let start = at;
         at += line.len();
@@ -377,15 +403,8 @@ fn read_lines(text: &str, context: &Context<'_>, readings: &mut Readings) {
         if line.trim_start().is_empty() || line.trim_start().starts_with('#') {
             continue;
         }
-        number += 1;
-        let before = (readings.problems.len(), readings.worthless.len());
-        let found = printable(line).and_then(|()| line::account(line, number, context));
-        readings.add_line(number, line, found, context);
-        for problem in readings.problems.drain(before.0..).collect::<Vec<_>>() {
-            readings.problems.push(moved(problem, start));
-        }
-        for worthless in &mut readings.worthless[before.1..] {
-            worthless.place = worthless.place.start + start..worthless.place.end + start;
-        }
+        let said = statement::told(line, context, &words, number);
+        number += u32::try_from(said.len()).unwrap_or(u32::MAX / 2);
+        readings.say(said, start);
     }
 }

@@ -65,19 +65,6 @@ impl Story<'_> {
 
     /// A reading as a line that reads the same, its sign told.
     pub(super) fn line_of(&self, reading: &Reading) -> String {
-        let vehicle = self.vehicle;
-        let state = reading.state.map_or("", |state| vehicle.state(state).id.as_str());
-        let told = plain(&measuring::told(reading));
-        let sign =
-            if reading.signed && told.starts_with(|c: char| c.is_ascii_digit()) { "+" } else { "" };
-        let place = match reading.measured {
-            Measured::Volts { high, low } => {
-                let [red, black] = [high, low].map(|own| vehicle.probe_name(own));
-                format!("{red} to {black}")
-            }
-            Measured::Amps { conductor } => vehicle.conductor(conductor).id.clone(),
-            other => plain(&measuring::measured(vehicle, other)),
-        };
-        format!("{state}: {place} {sign}{told}")
+        measuring::line(self.vehicle, reading)
     }
 }

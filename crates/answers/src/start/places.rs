@@ -1,7 +1,7 @@
 //! The places of a rough vehicle: what a person sees there, and what people call them.
 
-use model::Earth;
-use readings::plain::Phrase;
+use model::{Earth, Vehicle};
+use readings::{Place, Vocabulary};
 
 use super::setup::{Isolator, Metal, Setup};
 
@@ -55,105 +55,58 @@ pub(super) fn signs(setup: &Setup) -> (&'static str, &'static str) {
     }
 }
 
-/// The clamps on the battery's posts: the ends there of the cables that carry the starter's current.
-fn clamps(setup: &Setup, add: &mut impl FnMut(&str, String)) {
-    let (live, earthed) = signs(setup);
-    let fed = if setup.isolator == Isolator::Live { "battery-cable" } else { "starter-cable" };
-    let home = if setup.isolator == Isolator::Earthed { "battery-earth" } else { "main-earth" };
-    for (sign, words) in [("+", ["plus", "positive", "pos"]), ("-", ["minus", "negative", "neg"])] {
-        let cable = if sign == live { fed } else { home };
-        debug_assert!(sign == live || sign == earthed, "a battery has two poles");
-        for word in words {
-            let single = "@ clamp, battery @ clamp, @ battery clamp, clamp of the @ post";
-            add(&single.replace('@', word), format!("{cable}.from"));
-            let pair = "@ post to clamp, @ post to its clamp, @ post to the clamp, \
-                        battery @ post to clamp, battery @ post to its clamp, \
-                        @ battery post to clamp, @ battery post to its clamp";
-            add(&pair.replace('@', word), format!("battery/{sign} to {cable}.from"));
-        }
-    }
-}
-
-/// What people call the points of a rough file.
+/// What people call the places of a rough file.
 ///
 /// `watched` is the load that the symptom is about: its two sides are the `ground side` and the
 /// `positive side` of a drop that is told without its places.
-pub(super) fn phrases(setup: &Setup, watched: Option<&str>) -> Vec<Phrase> {
+pub(super) fn words(vehicle: &Vehicle, setup: &Setup, watched: Option<&str>) -> Vocabulary {
     let (live, earthed) = signs(setup);
-    let mut all = Vec::new();
-    let mut add = |words: &str, name: String| {
-        for own in words.split(", ") {
-            all.push(Phrase::new(own, &name));
-            all.push(Phrase::new(&format!("the {own}"), &name));
-        }
-    };
-    for (sign, words) in
-        [("+", ["plus", "positive", "pos", "+"]), ("-", ["minus", "negative", "neg", "-"])]
-    {
-        for word in words {
-            let post = "battery @, battery @ post, battery @ terminal, @ post, @ terminal of the battery, \
-                        @ of the battery, @ battery post, @ battery terminal";
-            add(&post.replace('@', word), format!("battery/{sign}"));
-        }
-    }
-    add(
-        "starter stud, starter terminal, starter main terminal, starter plus, \
-         starter positive, starter post, starter feed",
-        format!("starter/{live}"),
-    );
-    add(
-        "starter case, starter body, starter housing, starter earth, starter ground",
-        format!("starter/{earthed}"),
-    );
-    add(
-        "trigger, trigger wire, trigger terminal, starter trigger, solenoid trigger, \
-         small terminal, signal wire, start wire, s terminal, terminal 50, starter coil, \
-         solenoid terminal",
-        format!("starter-coil/{live}"),
-    );
-    add("engine, block, engine block, engine metal, motor", "engine/block".to_owned());
-    add(
-        "alternator stud, alternator output, alternator terminal, b+, alternator plus",
-        format!("alternator/{live}"),
-    );
-    add("alternator case, alternator housing", format!("alternator/{earthed}"));
-    add(
-        "alternator b+, alternator +, alternator positive, alternator pos, alternator b+ terminal, \
-         alternator b+ stud, alternator positive terminal, alternator output stud",
-        format!("alternator/{live}"),
-    );
-    clamps(setup, &mut add);
+    let mut words = Vec::new();
     if let Some(load) = watched {
-        add(
+        let home = format!("{load}/{earthed} to battery/{earthed}");
+        words.push((
             "ground side, earth side, ground side drop, earth side drop, ground side voltage drop",
-            format!("{load}/{earthed} to battery/{earthed}"),
-        );
+            home.clone(),
+        ));
         if setup.earth == Earth::Negative {
-            add(
+            words.push((
                 "positive side, feed side, positive side drop, feed side drop, positive side voltage drop",
                 format!("battery/+ to {load}/+"),
-            );
-            add(
-                "negative side, negative side drop, negative side voltage drop",
-                format!("{load}/- to battery/-"),
-            );
+            ));
+            words.push(("negative side, negative side drop, negative side voltage drop", home));
         }
     }
-    add("fuse box, fusebox, fuses", "fuse-box".to_owned());
-    add("light, accessory, headlamp, headlight, bulb", "lamp".to_owned());
-    add("lamp plus, lamp feed, lamp live", format!("lamp/{live}"));
-    add("lamp earth, lamp ground, lamp minus", format!("lamp/{earthed}"));
-    add("module earth, module ground, gauge earth, gauge ground", format!("module/{earthed}"));
-    if matches!(setup.metal, Metal::EngineBody | Metal::EngineFrameBody) {
-        add("body, bodywork, body shell, wing, fender, cab", "body/front".to_owned());
-        if setup.metal == Metal::EngineBody {
-            add("chassis", "body/front".to_owned());
-        }
+    Vocabulary::of(vehicle)
+        .with_places(own_places(setup, live))
+        .with_words(words)
+        .watching(watched)
+        // Nobody has seen the rough file: who says `engine-strap` means a strap on the engine.
+        .reading_as_words(&["engine-strap"])
+}
+
+/// Where a rough file has several for one word: the metal that is easiest to reach, and the clamps of the
+/// cables that carry the starter's current.
+fn own_places(setup: &Setup, live: &str) -> Vec<(Place, String)> {
+    let fed = if setup.isolator == Isolator::Live { "battery-cable" } else { "starter-cable" };
+    let home = if setup.isolator == Isolator::Earthed { "battery-earth" } else { "main-earth" };
+    let (plus, minus) = if live == "+" { (fed, home) } else { (home, fed) };
+    let mut places = vec![
+        (Place::PlusClamp, format!("{plus}.from")),
+        (Place::MinusClamp, format!("{minus}.from")),
+    ];
+    let body = matches!(setup.metal, Metal::EngineBody | Metal::EngineFrameBody);
+    let frame = matches!(setup.metal, Metal::EngineFrame | Metal::EngineFrameBody);
+    if body {
+        places.push((Place::Body, "body/front".to_owned()));
     }
-    if matches!(setup.metal, Metal::EngineFrame | Metal::EngineFrameBody) {
-        add("frame, chassis, frame rail", "frame/front".to_owned());
+    if frame {
+        places.push((Place::Frame, "frame/front".to_owned()));
     }
-    all
+    if body || frame {
+        let metal = if frame { "frame" } else { "body" };
+        places.push((Place::Chassis, format!("{metal}/front")));
+    }
+    places
 }
 
 #[cfg(test)]

@@ -10,7 +10,7 @@ use crate::told::Told;
 /// How a line was understood.
 #[derive(Debug, Clone)]
 pub struct Remark<'s> {
-    /// What is wrong with it, and the line as it was read.
+    /// What is wrong with it, and the line as it was said.
     pub problem: Option<(&'s Problem, &'s str)>,
     /// What is said of it, after what is wrong.
     pub told: Told,
@@ -57,7 +57,7 @@ impl Story<'_> {
             }
             Outcome::Reading(_) => return None,
         }
-        let problem = own.outcome.problem().map(|problem| (problem, own.read.as_str()));
+        let problem = own.outcome.problem().map(|problem| (problem, own.said.as_str()));
         Some(Remark { problem, told })
     }
 

@@ -1,10 +1,9 @@
 //! What a person tells: the symptom, and reading after reading.
 
 use diagnosis::{Heard, Session, Symptom};
-use model::{Code, Measured, Problem, Reading, Seen, StateId, Vehicle};
+use model::{Measured, Problem, Reading, Seen, StateId, Vehicle};
 use network::{Network, OperatingPoint};
-use readings::plain::{Phrase, translated};
-use readings::{Line, Worthless};
+use readings::{Vocabulary, What, Worthless, statement};
 
 use super::back::{self, Back};
 use super::places;
@@ -30,6 +29,20 @@ pub(super) enum Outcome {
 }
 
 impl Outcome {
+    /// The same, what is asked of the whole line placed in it as it was said.
+    fn asked_of(mut self, line: &str) -> Self {
+        match &mut self {
+            Self::WhichState { problem, .. } | Self::WhichVoltage(_, problem) => {
+                problem.place = 0..line.len();
+            }
+            Self::NotUnderstood(problem) if problem.place.end > line.len() => {
+                problem.place = 0..line.len();
+            }
+            _ => {}
+        }
+        self
+    }
+
     /// What is asked about it, when it is not weighed and might be.
     pub(super) fn problem(&self) -> Option<&Problem> {
         match self {
@@ -61,7 +74,7 @@ pub struct Story<'v> {
     pub(super) setup: Setup,
     pub(super) symptom: Symptom,
     pub(super) told: Vec<Said>,
-    phrases: Vec<Phrase>,
+    pub(super) words: Vocabulary,
     /// The rough vehicle as it would be if nothing were wrong, state by state.
     pub(super) points: Vec<OperatingPoint>,
     pub(super) session: Session<'v>,
@@ -107,7 +120,7 @@ impl<'v> Story<'v> {
             setup: setup.clone(),
             symptom,
             told: Vec::new(),
-            phrases: places::phrases(setup, watched(symptom)),
+            words: places::words(vehicle, setup, watched(symptom)),
             points: Network::new(vehicle).operating_points(),
             session: Session::new(vehicle),
             asked: None,
@@ -219,33 +232,30 @@ impl<'v> Story<'v> {
     }
 
     fn understood(&self, line: &str, number: u32, state: Option<StateId>) -> Said {
-        let read = translated(line, &self.phrases);
-        let read = state.map_or(read.clone(), |state| self.in_state(state, &read));
-        let (read, first) = self.with_the_load(read, number);
-        let (read, assumed, outcome) = match first {
+        let text = state.map_or_else(|| line.to_owned(), |state| self.in_state(state, line));
+        let own = statement(&text, self.vehicle, &self.words, number);
+        let read = own.read;
+        let (read, assumed, outcome) = match own.what {
             // What was tried was tried on what is said to be wrong.
-            Ok(Line::Reading { reading, .. })
+            What::Reading { reading, .. }
                 if reading.state.is_none()
                     && matches!(reading.measured, Measured::JumpLead { .. }) =>
             {
                 let own = self.heard().state;
                 let again = self.in_state(own, &read);
-                match readings::one_line(&again, self.vehicle, number) {
-                    Ok(Line::Reading { reading, .. }) => {
-                        (again, Some(own), Outcome::Reading(reading))
-                    }
+                match statement(&again, self.vehicle, &self.words, number).what {
+                    What::Reading { reading, .. } => (again, Some(own), Outcome::Reading(reading)),
                     _ => (read, None, Outcome::Reading(reading)),
                 }
             }
-            Ok(Line::Reading { reading, .. }) => (read, None, Outcome::Reading(reading)),
-            Ok(Line::Worthless(own)) => match self.not_weighed(&read, number) {
+            What::Reading { reading, .. } => (read, None, Outcome::Reading(reading)),
+            What::Seen(all) => (read, None, Outcome::Seen(all)),
+            What::Worthless(own) => match self.not_weighed(&read, number) {
                 Some(outcome) => (read, None, outcome),
                 None => (read, None, Outcome::Worthless(own)),
             },
-            Err(problem) => match self.seen(line, number, &problem) {
-                Some(outcome) => (line.to_owned(), None, outcome),
-                None => (read, None, Outcome::NotUnderstood(Box::new(problem))),
-            },
+            What::Question(own) => (read, None, Outcome::NotUnderstood(Box::new(own.problem))),
+            What::Remark(problem) => (read, None, Outcome::NotUnderstood(Box::new(problem))),
         };
         let outcome = match outcome {
             Outcome::Reading(reading) => match self
@@ -264,6 +274,7 @@ impl<'v> Story<'v> {
             },
             other => (read, false, other),
         };
+        let outcome = self.hot_and_sound(outcome, line).asked_of(line);
         Said { number, said: line.to_owned(), read, assumed, turned, outcome }
     }
 
@@ -272,24 +283,11 @@ impl<'v> Story<'v> {
         format!("{}: {read}", self.vehicle.state(state).id)
     }
 
-    /// Reads a line; a trial that names no load watched the one that does not work as it should.
-    fn with_the_load(&self, read: String, number: u32) -> (String, Result<Line, Problem>) {
-        let first = readings::one_line(&read, self.vehicle, number);
-        let load = self.heard().load.map(|load| &self.vehicle.load(load).id);
-        if let (Err(problem), Some(load)) = (&first, load)
-            && problem.code == Code::LoadMissing
-        {
-            let (body, note) = read.split_at(read.find('#').unwrap_or(read.len()));
-            let again = format!(
-                "{}: {load}{}{note}",
-                body.trim_end(),
-                if note.is_empty() { "" } else { "  " }
-            );
-            let second = readings::one_line(&again, self.vehicle, number);
-            if second.is_ok() {
-                return (again, second);
-            }
-        }
-        (read, first)
+    /// Everything seen, felt or tried, in the order in which it was told.
+    pub(super) fn sights(&self) -> impl Iterator<Item = &Seen> {
+        self.told.iter().flat_map(|own| match &own.outcome {
+            Outcome::Seen(all) => all.as_slice(),
+            _ => &[],
+        })
     }
 }

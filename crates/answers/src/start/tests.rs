@@ -61,10 +61,13 @@ fn sound(setup: &Setup) {
         vehicle.point_named(name).is_some()
             || vehicle.load_named(name).is_some()
             || vehicle.joints.iter().any(|own| own.id == name)
+            || vehicle.conductors.iter().any(|own| own.id == name)
+            || vehicle.inlines.iter().any(|own| own.id == name)
+            || vehicle.batteries.iter().any(|own| own.id == name)
     };
     for watched in ["starter", "lamp", "module"] {
-        for phrase in places::phrases(setup, Some(watched)) {
-            assert!(phrase.name.split(" to ").all(is_named), "{phrase:?} in {setup:?}");
+        for (words, name) in places::words(&vehicle, setup, Some(watched)).entries() {
+            assert!(name.split(" to ").all(is_named), "{words}: {name} in {setup:?}");
         }
     }
     assert!(matches!(setup.isolator, Isolator::None | Isolator::Live | Isolator::Earthed));

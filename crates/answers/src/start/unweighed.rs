@@ -2,7 +2,7 @@
 
 use diagnosis::Symptom;
 use model::{Code, Measured, Probe, Problem, Reading, StateId, Told as Value};
-use readings::Line;
+use readings::{What, statement};
 use units::{Volts, print};
 
 use super::back::when;
@@ -54,8 +54,8 @@ impl Story<'_> {
         let readings: Vec<Reading> = states
             .filter_map(|state| {
                 let line = self.in_state(state, read);
-                match readings::one_line(&line, self.vehicle, number) {
-                    Ok(Line::Reading { reading, warnings })
+                match statement(&line, self.vehicle, &self.words, number).what {
+                    What::Reading { reading, warnings, .. }
                         if warnings.iter().all(|own| own.code != Code::FlowUnexplained) =>
                     {
                         Some(*reading).filter(|own| self.is_on(own))

@@ -35,6 +35,8 @@ pub(super) struct Weighed {
     pub seen: Vec<Observation>,
     /// What has to be asked about readings.
     pub questions: Vec<Question>,
+    /// Two readings of one thing that contradict each other.
+    pub again: Option<(Reading, Reading)>,
     /// The reading that is more likely wrong than not, from which nothing is said, and how likely.
     pub doubted: Option<(u32, Ratio)>,
 }
@@ -97,6 +99,7 @@ impl Story<'_> {
             holds: Vec::new(),
             seen,
             questions,
+            again: self.contradicted(),
             doubted: None,
         };
         let whole = self.step_by_step(&mut weighed, watch);
@@ -177,6 +180,9 @@ impl Story<'_> {
         if next.iter().any(|own| own.state == heard.state && own.gain > WORTH_HOLDING) {
             next.retain(|own| own.state == heard.state);
         }
+        // Before one of two is known to be wrong, nothing else is worth as much.
+        let again = weighed.again.as_ref().and_then(|own| self.again(&own.1));
+        next.splice(..0, again);
         next
     }
 }

@@ -2,10 +2,10 @@
 
 use diagnosis::{Proposal, SuspectKind};
 use model::{Conductor, Measured, Piece, PointId, Probe, Reading, Vehicle};
-use units::{Amperes, Volts};
+use units::{Amperes, UnitSystem, Volts};
 
 use super::quantity::{amperes, loss};
-use super::{Line, Span, Told, Tone, joined, name, names};
+use super::{Line, Span, Told, Tone, joined, name, names, written};
 use crate::earlier::{Earlier, EarlierReading};
 
 /// Which readings are not weighed because of work that was done since, and which may be such.
@@ -95,6 +95,29 @@ pub fn measured(vehicle: &Vehicle, measured: Measured) -> Line {
         ),
         Measured::Moved { joint } => say!("pushing on {}", name(&vehicle.joint(joint).id)),
     }
+}
+
+/// A reading as a line that reads the same, its sign told.
+#[must_use]
+pub fn line(vehicle: &Vehicle, reading: &Reading) -> String {
+    let plain = |line: &Line| written(line, UnitSystem::default());
+    let state =
+        reading.state.map_or(String::new(), |state| format!("{}: ", vehicle.state(state).id));
+    let told = plain(&told(reading));
+    // `About +1.25 V`: the sign stands right before the first number, unless it has its own.
+    let first = told
+        .find(|c: char| c.is_ascii_digit())
+        .filter(|at| reading.signed && !told[..*at].ends_with(['−', '-']));
+    let told = first.map_or_else(|| told.clone(), |at| format!("{}+{}", &told[..at], &told[at..]));
+    let place = match reading.measured {
+        Measured::Volts { high, low } => {
+            let [red, black] = [high, low].map(|own| vehicle.probe_name(own));
+            format!("{red} to {black}")
+        }
+        Measured::Amps { conductor } => vehicle.conductor(conductor).id.clone(),
+        other => plain(&measured(vehicle, other)),
+    };
+    format!("{state}{place} {told}")
 }
 
 /// Where the leads or the clamp go for a reading that is proposed.

@@ -29,7 +29,12 @@ pub(super) const HARMLESS: &[&str] = &[
     "handheld", "result", "figure", "value", "state",
     // What is measured.
     "voltage", "voltages", "volt", "volts", "dc", "drop", "drops", "dropped", "dropping",
-    "potential", "so",
+    "potential", "so", "vdc", "falls", "fall", "fell", "falling", "dips", "dip", "dipped", "dipping", "sags",
+    "sag", "sagged", "sagging", "sank", "sinks", "lose", "loses", "losing", "lost", "loss", "reached",
+    "reaching", "reaches", "holds", "holding", "me", "us", "him", "them", "friend", "wife", "husband", "son",
+    "daughter", "dad", "put", "puts", "each", "itself", "own", "always", "consistently", "where", "as", "down",
+    "every", "used", "using", "registers", "registered", "indicates", "indicated", "comes",
+    "pretty", "much", "quite", "really", "whole", "came", "per",
 ];
 
 /// Words that say only where a probe is, and so only in front of a place: `over` alone is the end of
@@ -56,7 +61,28 @@ const OF_A_LUG: &[&str] = &["lug", "joint", "eye"];
 const OF_A_STRAND: &[&str] = &["strand", "strands", "behind"];
 const OF_A_CONDUCTOR: &[&str] = &["conductor", "cable", "wire", "strap"];
 /// Words in front of which a lead is a meter's own.
-const OF_A_METER: &[&str] = &["red", "black", "test", "meter", "multimeter", "probe"];
+const OF_A_METER: &[&str] =
+    &["red", "black", "test", "meter", "multimeter", "probe", "one", "other", "meter's"];
+/// Words of what flows, beside amperes.
+const OF_A_CURRENT: &[&str] = &[
+    "current",
+    "amps",
+    "amperes",
+    "amp",
+    "draw",
+    "draws",
+    "drawing",
+    "drew",
+    "pull",
+    "pulls",
+    "pulled",
+    "pulling",
+    "flows",
+    "flowing",
+    "flow",
+    "goes",
+    "consumption",
+];
 
 /// Marks that part or join the words of a line.
 const PARTING: [char; 15] =
@@ -102,6 +128,15 @@ pub(super) fn changes_nothing(
         });
         let place = joined.into_iter().find(|own| !own.is(&["the", "a", "my", "red", "black"]));
         return place.is_some_and(|own| is_name(own) || own.is(&["battery"]));
+    }
+    // `One lead on the post, the other on the block.`
+    if word.is(&["one", "other"]) {
+        return words
+            .get(at + 1)
+            .is_some_and(|own| own.is(&["lead", "probe", "end", "on", "at", "to"]));
+    }
+    if word.is(OF_A_CURRENT) {
+        return value == Some(Dimension::Current);
     }
     // A meter's lead or clamp is none of the vehicle's, whose clamp is not its post.
     if word.is(&["lead", "leads"]) {

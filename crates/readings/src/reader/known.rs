@@ -9,10 +9,14 @@ use model::{
     StateId, Vehicle,
 };
 
+use super::seen::lexicon;
 use file::suggest::{did_you_mean, listed};
 
 /// After this many suggestions no further ones are looked for: a file with more slips has one cause.
 const MOST_SUGGESTIONS: usize = 60;
+
+/// Words of their own that are like names of states: nobody meant those.
+const REAL: &[&str] = &["charging", "engaging", "charge", "charged", "runner", "started", "starts"];
 
 /// Something written, and where.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -110,6 +114,12 @@ impl<'v> Known<'v> {
         }
         states.remove("");
         Self { vehicle, things, states, suggestions: Cell::new(0) }
+    }
+
+    /// Names of one word that hyphens join, which people say as several.
+    pub(super) fn hyphened(&self) -> impl Iterator<Item = &str> {
+        let names = self.things.keys().map(String::as_str);
+        names.filter(|own| own.contains('-') && !own.contains(['/', '.']))
     }
 
     fn named(&self, name: &str) -> &[Thing] {
@@ -297,6 +307,8 @@ impl<'v> Known<'v> {
         if said.text.chars().count() < 3
             || self.state(&said.text).is_some()
             || self.says_more(&said.text)
+            || lexicon::tag(&said.text.to_lowercase()).is_some()
+            || REAL.iter().any(|own| said.text.eq_ignore_ascii_case(own))
             || !self.may_suggest()
         {
             return None;

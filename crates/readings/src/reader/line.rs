@@ -2,6 +2,7 @@
 
 use model::Problem;
 
+use super::asides;
 use super::harmless::{NOTED, changes_nothing, is_of_a_strand};
 use super::known::Said;
 use super::meaning::{About, Account, Context};
@@ -57,14 +58,86 @@ const MOVING: &[&str] = &[
 ];
 /// Words before the point towards which a clamp's arrow points.
 const TOWARDS: &[&str] = &["towards", "toward"];
-const LEADS: &[&str] = &["lead", "leads", "cable", "cables", "wire"];
+const LEADS: &[&str] = &["lead", "leads", "cable", "cables", "wire", "wires", "booster"];
+/// What is said of such a lead.
+const FURTHER: &[&str] = &[
+    "booster",
+    "extra",
+    "added",
+    "adding",
+    "additional",
+    "temporary",
+    "spare",
+    "thick",
+    "heavy",
+    "copper",
+    "braided",
+    "earth",
+    "ground",
+    "negative",
+    "another",
+    "second",
+    "separate",
+    "ran",
+    "run",
+    "running",
+    "put",
+    "clipped",
+    "connected",
+    "bolted",
+    "fitted",
+    "held",
+    "bare",
+    "long",
+    "short",
+    "test",
+];
 /// Beside what a trial did these say nothing.
 const OF_A_TRIAL: &[&str] = &[
-    "fault", "problem", "trouble", "did", "does", "changed", "changes", "happened", "happens",
-    "fine", "normally", "properly",
+    "fault",
+    "problem",
+    "trouble",
+    "did",
+    "does",
+    "changed",
+    "changes",
+    "happened",
+    "happens",
+    "fine",
+    "properly",
+    "and",
+    "soon",
+    "watching",
+    "i",
+    "result",
+    "then",
+    "right",
+    "away",
+    "it",
+    "connected",
+    "connecting",
+    "clipped",
+    "ran",
+    "run",
+    "used",
+    "using",
+    "put",
+    "directly",
+    "straight",
+    "whole",
+    "thing",
+    "car",
+    "again",
+    "that",
+    "now",
+    "every",
+    "time",
+    "joined",
+    "joining",
 ];
 /// What a person calls a loss, not the volts that are left.
-const LOSSES: &[&str] = &["drop", "drops", "dropped", "dropping"];
+const LOSSES: &[&str] =
+    &["drop", "drops", "dropped", "dropping", "lose", "loses", "losing", "lost", "loss"];
 
 /// Finds the words of a line. Places count from the beginning of the line.
 pub(super) fn account(text: &str, number: u32, context: &Context<'_>) -> Result<Account, Problem> {
@@ -84,12 +157,17 @@ pub(super) fn account(text: &str, number: u32, context: &Context<'_>) -> Result<
     };
     account.typed = true;
     account.time = take_times(&mut words);
-    account.about = take_about(&mut words);
     let (state, second) = state::take(body, &mut words, context);
-    account.state = state;
+    account.about = take_about(&mut words);
+    let runs = asides::take(&mut words);
+    account.state = state.or_else(|| context.vehicle.state_named("running").filter(|_| runs));
     state::take_lights(&mut words, account.state, context);
     account.open = state::take_open(&mut words);
+    if let Some(at) = value::takes_emphasis(&words) {
+        words.drain(at);
+    }
     account.value = value::take(&mut words, account.about != About::Meter)?;
+    account.value = account.value.take().or_else(|| value::zero(&mut words));
     account.loss = is_a_loss(&words, account.value.as_ref());
     take_names(&mut account, words, context);
     towards_a_probe(&mut account, context);
@@ -123,19 +201,43 @@ fn take_times(words: &mut Vec<Token<'_>>) -> Option<String> {
 }
 
 fn take_about(words: &mut Vec<Token<'_>>) -> About {
-    let jump = words.iter().position(|word| word.is(&["jump", "jumper", "bypass", "bridge"]));
+    let jump = words.iter().position(|word| {
+        word.is(&["jump", "jumper", "jumpers", "bypass", "bridge", "jumped", "bridged", "bridging"])
+    });
     if let Some(at) = jump {
         let two = words.get(at + 1).is_some_and(|word| word.is(LEADS));
         words.drain(at..=at + usize::from(two));
         return About::JumpLead;
     }
-    match words.iter().position(|word| word.is(MOVING)) {
+    if let Some((from, to)) = a_further_lead(words) {
+        words.drain(from..to);
+        return About::JumpLead;
+    }
+    // What a starter pulls, it draws.
+    let draws = |at: usize| {
+        words[at].is(&["pull", "pulls", "pulled", "pulling"])
+            && words[at + 1..].iter().take(2).any(|own| own.sort == Sort::Number)
+    };
+    match (0..words.len()).find(|at| words[*at].is(MOVING) && !draws(*at)) {
         Some(at) => {
             words.remove(at);
             About::Moved
         }
         None => About::Meter,
     }
+}
+
+/// `A temporary ground lead from … to …`: a lead that somebody held or bolted there to see what it does.
+fn a_further_lead(words: &[Token<'_>]) -> Option<(usize, usize)> {
+    if words.iter().any(|own| own.sort == Sort::Number) {
+        return None;
+    }
+    let at = (0..words.len()).find(|at| {
+        let lead = words[*at].is(LEADS) || words[*at].is(&["strap", "braid", "clip"]);
+        lead && words.get(at + 1).is_some_and(|own| own.is(&["from", "between"]))
+    })?;
+    let before = words[..at].iter().rev().take_while(|own| own.is(FURTHER)).count();
+    Some((at - before, at + 1))
 }
 
 /// The places in order, the red probe's first; whatever may change the meaning and is not

@@ -344,5 +344,11 @@ fn value_missing(account: &Account) -> Problem {
     if account.unread.iter().any(open) {
         return problem.hint("an open way shows under load: measure the volts across it");
     }
+    if account.names.is_empty() {
+        // It is no reading that lacks something: whoever said it may not know what may be said.
+        return problem.hint(
+            "what was seen, felt or tried may be told as well, such as `the earth strap gets hot while cranking` or `new battery, no change`",
+        );
+    }
     problem
 }

@@ -13,6 +13,10 @@ use super::value::{Value, most};
 /// 0.2 Ω to 0.5 Ω, the last digit is 0.1 Ω).
 const REACH_OF_A_HAND_METER: Ohms = Ohms(1.0);
 
+/// Share of the nominal voltage up to which volts between a device and a place on one of its sides are taken as
+/// lost on the way (our judgement: more may be the supply, and is asked back).
+const MOST_OF_A_LOSS: f64 = 0.4;
+
 impl Context<'_> {
     pub(super) fn volts(
         &self,
@@ -221,9 +225,15 @@ impl Context<'_> {
         remarks: &mut Remarks,
     ) -> Result<Outcome, Problem> {
         let places = self.two_places(account);
-        if most(value.told) < REACH_OF_A_HAND_METER.0 && matches!(places, Ok(Err(_))) {
+        if most(value.told) < REACH_OF_A_HAND_METER.0 && !matches!(places, Ok(Ok(_))) {
             return Ok(beyond_its_reach(
                 "measure the volts over that stretch while a current flows through it",
+            ));
+        }
+        if account.names.is_empty() {
+            return Ok(worthless(
+                "between which places the ohms were is not told, and ohms are told without a current",
+                "measure the volts over each stretch while a current flows through it",
             ));
         }
         let (from, to) = match places? {
@@ -275,7 +285,7 @@ impl Context<'_> {
     fn two_places(&self, account: &Account) -> Result<Result<(Probe, Probe), Outcome>, Problem> {
         match account.names.as_slice() {
             [] => Ok(Err(worthless(
-                "where the probes were is not told",
+                "where the probes were, and against what, is not told",
                 "name both places, as in `cranking: block/front to main/-  0.41 V`",
             ))),
             [only] => {
@@ -295,13 +305,47 @@ impl Context<'_> {
                 let probe = self.known.probe(only)?;
                 Ok(Err(self.second_unknown(probe)))
             }
-            [first, second] => Ok(Ok((self.known.probe(first)?, self.known.probe(second)?))),
+            [first, second] => match self.side_of_a_device(account, first, second) {
+                Some(places) => Ok(Ok(places)),
+                None => Ok(Ok((self.known.probe(first)?, self.known.probe(second)?))),
+            },
             [_, _, third, ..] => Err(Problem::error(
                 Code::TooManyPlaces,
                 third.place.clone(),
                 format!("`{}` is a third place", third.text),
                 "the places of two probes",
             )),
+        }
+    }
+}
+
+impl Context<'_> {
+    /// `Battery plus to starter`: the side of the device that metal joins with the other place, where a value
+    /// is told that is a loss and no supply. Both sides of two devices stay asked back.
+    fn side_of_a_device(&self, account: &Account, a: &Said, b: &Said) -> Option<(Probe, Probe)> {
+        let value = account
+            .value
+            .as_ref()
+            .filter(|own| own.dimension.is_none_or(|own| own == Dimension::Voltage))?;
+        if most(value.told) > MOST_OF_A_LOSS * self.vehicle.nominal.0 {
+            return None;
+        }
+        let sides =
+            |said: &Said| self.known.place(&said.text).and_then(|own| self.known.sides(own));
+        let joined = |device: &Said, other: &Said| {
+            let (live, back) = sides(device)?;
+            let other = self.known.probe(other).ok()?;
+            let on = |point| self.joined_by_metal(Probe::Point(point), other);
+            match (on(live), on(back)) {
+                (true, false) => Some((Probe::Point(live), other)),
+                (false, true) => Some((Probe::Point(back), other)),
+                _ => None,
+            }
+        };
+        match (sides(a), sides(b)) {
+            (Some(_), None) => joined(a, b),
+            (None, Some(_)) => joined(b, a).map(|(own, other)| (other, own)),
+            _ => None,
         }
     }
 }

@@ -3,6 +3,7 @@
 use model::Told;
 use units::Dimension;
 
+use super::seen::{MOST_WORDS, lexicon};
 use super::value::{Value, remove_spelled_out};
 use super::words::Token;
 
@@ -13,7 +14,18 @@ const BETTER: &[&str] = &[
 const WORSE: &[&str] =
     &["worse", "came", "comes", "caused", "causes", "failed", "appeared", "dimmer", "slower"];
 /// Beside a trial these say that it helped: `cranks fine`.
-const WELL: &[&str] = &["fine", "properly"];
+const WELL: &[&str] = &[
+    "fine",
+    "properly",
+    "well",
+    "strong",
+    "strongly",
+    "perfectly",
+    "perfect",
+    "great",
+    "normal",
+    "normally",
+];
 const SAME: &[&str] = &["same", "unchanged"];
 const CHANGES: &[&str] =
     &["change", "difference", "effect", "better", "improvement", "help", "cure"];
@@ -21,6 +33,7 @@ const CHANGES: &[&str] =
 const NIL: &[&str] = &["no", "nothing", "none", "nil", "zero"];
 const LOSSES: &[&str] = &["drop", "drops", "loss"];
 const OF_VOLTS: &[&str] = &["volt", "volts", "voltage", "v", "mv", "millivolts"];
+const OF_OHMS: &[&str] = &["ohm", "ohms", "resistance"];
 const OF_AMPERES: &[&str] = &["current", "amp", "amps", "ampere", "amperes", "a"];
 /// Words that deny what stands behind them.
 const NOT: &[&str] = &[
@@ -28,8 +41,48 @@ const NOT: &[&str] = &[
     "don't", "won't", "couldn't", "can't", "cannot",
 ];
 
+/// What came of a trial, in the words in which people tell it of any part; an error where it is told both ways,
+/// so that whoever said it has to say which.
+fn outcome(words: &mut Vec<Token<'_>>) -> Result<Option<Value>, ()> {
+    let mut found: Option<Value> = None;
+    while let Some((begin, end, told)) = first_outcome(words) {
+        if found.as_ref().is_some_and(|own| own.told != told) {
+            return Err(());
+        }
+        let place = words[begin].place.start..words[end - 1].place.end;
+        words.drain(begin..end);
+        found = Some(Value { told, signed: false, dimension: None, place, loss: false });
+    }
+    Ok(found)
+}
+
+/// Where the first of such words stand, and what they tell.
+fn first_outcome(words: &[Token<'_>]) -> Option<(usize, usize, Told)> {
+    let (at, end, helped) = (0..words.len()).find_map(|at| {
+        (1..=MOST_WORDS.min(words.len() - at)).rev().find_map(|count| {
+            let own: Vec<String> =
+                words[at..at + count].iter().map(|own| own.text.to_lowercase()).collect();
+            let helped = lexicon::outcome(&own.join(" ").replace('’', "'"))?;
+            Some((at, at + count, helped))
+        })
+    })?;
+    // `Cranks fine without it` tells of the time before.
+    if words[end..].iter().any(|own| own.is(&["without", "before", "until"])) {
+        return None;
+    }
+    let not = denied(words, at);
+    Some((at - usize::from(not), end, Told::Change(i8::from(helped && !not))))
+}
+
 /// `no drop`, `zero volts`, `better`, `no difference`, `came back`; in a trial `nothing` too.
 pub(super) fn without_a_number(words: &mut Vec<Token<'_>>, trial: bool) -> Option<Value> {
+    if trial {
+        match outcome(words) {
+            Ok(None) => {}
+            Ok(own) => return own,
+            Err(()) => return None,
+        }
+    }
     let pair = |first: &[&str], second: &[&str]| {
         words.windows(2).position(|pair| pair[0].is(first) && pair[1].is(second))
     };
@@ -88,6 +141,8 @@ fn none_of_it(words: &[Token<'_>]) -> Option<(usize, Dimension, bool)> {
             Some((at, Dimension::Voltage, true))
         } else if of.is(OF_VOLTS) {
             Some((at, Dimension::Voltage, false))
+        } else if of.is(OF_OHMS) {
+            Some((at, Dimension::Resistance, false))
         } else {
             of.is(OF_AMPERES).then_some((at, Dimension::Current, false))
         }

@@ -1,8 +1,21 @@
 //! Several statements in one line: `battery 12.4 V at rest, 9.1 V cranking`.
 
+use std::ops::Range;
+
 use model::Vehicle;
 
 use super::value::electrical;
+
+/// One statement of a line.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Part {
+    /// It as a line of its own.
+    pub text: String,
+    /// Where it stands in the whole line.
+    pub span: Range<usize>,
+    /// Bytes of the state that was put in front of it.
+    pub front: usize,
+}
 
 /// A line as its statements, each as a line of its own; the line itself where it tells but one value.
 ///
@@ -11,6 +24,11 @@ use super::value::electrical;
 /// stays with the last.
 #[must_use]
 pub fn parts(line: &str, vehicle: &Vehicle) -> Vec<String> {
+    parted(line, vehicle).into_iter().map(|own| own.text).collect()
+}
+
+/// The same, each with its place.
+pub(super) fn parted(line: &str, vehicle: &Vehicle) -> Vec<Part> {
     let body = line.split('#').next().unwrap_or_default();
     let mut cuts = Vec::new();
     let mut from = 0;
@@ -25,7 +43,7 @@ pub fn parts(line: &str, vehicle: &Vehicle) -> Vec<String> {
         }
     }
     if cuts.is_empty() {
-        return vec![line.to_owned()];
+        return vec![Part { text: line.to_owned(), span: 0..line.len(), front: 0 }];
     }
     let state = common_state(body, vehicle);
     let ends = cuts.iter().copied().chain([line.len()]);
@@ -34,10 +52,13 @@ pub fn parts(line: &str, vehicle: &Vehicle) -> Vec<String> {
         .zip(ends)
         .map(|(from, to)| {
             let own = line[from..to].trim();
-            match state {
-                Some(state) if from > 0 && !own.contains(':') => format!("{state}: {own}"),
-                _ => own.to_owned(),
-            }
+            let start = from + (line[from..to].len() - line[from..to].trim_start().len());
+            let front = match state {
+                Some(state) if from > 0 && !own.contains(':') => format!("{state}: "),
+                _ => String::new(),
+            };
+            let text = format!("{front}{own}");
+            Part { text, span: start..start + own.len(), front: front.len() }
         })
         .collect()
 }

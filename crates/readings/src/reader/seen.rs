@@ -2,7 +2,7 @@
 //!
 //! Nothing is taken from a line with a word that is not understood: it may turn the rest.
 
-mod lexicon;
+pub(super) mod lexicon;
 mod tagged;
 mod clauses;
 mod spots;
@@ -14,11 +14,13 @@ mod works;
 #[cfg(test)]
 mod tests;
 
-use model::{Code, Problem, Seen, Vehicle};
+use model::{Problem, Seen, Vehicle};
 
 use super::known::Known;
 use super::printable;
 use sights::Line;
+
+pub(super) use tagged::MOST_WORDS;
 
 /// Reads a line that tells no value but something seen, felt or tried; nothing where it tells no such
 /// thing. Several parts of one line come as several, with one number.
@@ -26,15 +28,18 @@ use sights::Line;
 /// # Errors
 ///
 /// What has to be asked back, at its place in the line.
-#[must_use]
-pub fn seen(text: &str, vehicle: &Vehicle, number: u32) -> Option<Result<Vec<Seen>, Problem>> {
+pub(super) fn seen(
+    text: &str,
+    known: &Known<'_>,
+    vehicle: &Vehicle,
+    number: u32,
+) -> Option<Result<Vec<Seen>, Problem>> {
     let body = text.split('#').next().unwrap_or_default();
     // Whoever asks has not said.
     if body.contains('?') || printable(text).is_err() {
         return None;
     }
-    let known = Known::new(vehicle);
-    let words = tagged::tagged(body, &known);
+    let words = tagged::tagged(body, known);
     let read = Line { text: body, vehicle, words }.read()?;
     Some(read.map(|(sights, state)| {
         let each = sights.into_iter().map(|(sight, what)| Seen {
@@ -46,17 +51,4 @@ pub fn seen(text: &str, vehicle: &Vehicle, number: u32) -> Option<Result<Vec<See
         });
         each.collect()
     }))
-}
-
-/// What a line tells that is no reading for this reason; nothing where it is one that lacks a joint, of
-/// which the reason tells more, or where something has to be asked back.
-#[must_use]
-pub fn seen_instead(
-    text: &str,
-    vehicle: &Vehicle,
-    number: u32,
-    problem: &Problem,
-) -> Option<Vec<Seen>> {
-    let told = (problem.code != Code::WhichJoint).then(|| seen(text, vehicle, number));
-    told.flatten().and_then(Result::ok)
 }

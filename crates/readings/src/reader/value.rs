@@ -31,6 +31,13 @@ const ABOUT: &[&str] = &[
     "ca",
     "nearly",
     "almost",
+    "typically",
+    "usually",
+    "mostly",
+    "essentially",
+    "basically",
+    "practically",
+    "virtually",
     "~",
     "≈",
 ];
@@ -50,6 +57,54 @@ const EXPECTED: &str =
 
 /// What joins words to one longer word.
 const JOINTS: [char; 8] = ['-', '‐', '–', '_', '\'', '’', '.', '*'];
+
+/// What is said of how much a value is, and changes none of it.
+const EMPHASIS: &[&str] = &[
+    "whopping",
+    "massive",
+    "huge",
+    "mere",
+    "full",
+    "solid",
+    "healthy",
+    "measly",
+    "paltry",
+    "whole",
+    "good",
+    "steady",
+    "constant",
+    "rock",
+    "nice",
+    "meagre",
+    "lousy",
+    "miserable",
+    "pathetic",
+    "respectable",
+];
+const ZERO: &[&str] = &["zero", "nil"];
+
+/// Words right in front of the value that only say what somebody thinks of it.
+pub(super) fn takes_emphasis(words: &[Token<'_>]) -> Option<Range<usize>> {
+    let number = words.iter().position(|own| own.sort == Sort::Number || own.is(ZERO))?;
+    let count = words[..number].iter().rev().take_while(|own| own.is(EMPHASIS)).count();
+    (count > 0).then_some(number - count..number)
+}
+
+/// `Zero` alone, which is a value only between two places and where no number is.
+pub(super) fn zero(words: &mut Vec<Token<'_>>) -> Option<Value> {
+    let at = words.iter().position(|own| own.is(ZERO))?;
+    if words.iter().filter(|own| own.sort == Sort::Name).count() != 2 {
+        return None;
+    }
+    let (begin, marks) = before(words, at);
+    if marks.least || marks.most || marks.held {
+        return None;
+    }
+    let place = words[begin].place.start..words[at].place.end;
+    words.drain(begin..=at);
+    let dimension = remove_spelled_out(words);
+    Some(Value { told: Told::Nothing, signed: false, dimension, place, loss: false })
+}
 
 /// The largest magnitude that was told.
 pub(super) fn most(told: Told) -> f64 {
@@ -102,12 +157,17 @@ pub(super) fn take(words: &mut Vec<Token<'_>>, trial: bool) -> Result<Option<Val
     let joined = words.get(end);
     let next_is_number = words.get(end + 1).is_some_and(|word| word.sort == Sort::Number);
     let spread = joined.is_some_and(|word| word.is(&["±", "+/-", "+-"]));
-    if next_is_number && (spread || joined.is_some_and(|word| word.is(RANGE))) {
+    let between = words[..at].last().is_some_and(|word| word.is(&["between"]))
+        && joined.is_some_and(|word| word.is(&["and"]));
+    if next_is_number && (spread || between || joined.is_some_and(|word| word.is(RANGE))) {
         let other = one(words, end + 1)?;
         end = other.end;
         second = Some(other);
     }
     let (mut begin, mut marks) = before(words, at);
+    if between && second.is_some() {
+        begin -= 1;
+    }
     while let Some(word) = words.get(end).filter(|word| word.is(HELD)) {
         marks.held |= word.is(HELD);
         end += 1;

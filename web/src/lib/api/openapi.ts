@@ -3493,6 +3493,12 @@ export interface components {
         }) | (components["schemas"]["TypedWorthless"] & {
             /** @enum {string} */
             readonly kind: "worthless";
+        }) | (components["schemas"]["TypedSeen"] & {
+            /** @enum {string} */
+            readonly kind: "seen";
+        }) | (components["schemas"]["TypedSeveral"] & {
+            /** @enum {string} */
+            readonly kind: "several";
         }) | (components["schemas"]["TypedUnclear"] & {
             /** @enum {string} */
             readonly kind: "unclear";
@@ -6229,6 +6235,28 @@ export interface components {
             /** @description What looks odd about it. */
             readonly warnings: readonly components["schemas"]["Problem"][];
         };
+        /** @description Something seen, felt or tried. */
+        readonly TypedSeen: {
+            /** @description How it was understood. */
+            readonly words: string;
+        };
+        /** @description Several things said in one line. */
+        readonly TypedSeveral: {
+            /** @description Each, in its order. */
+            readonly statements: readonly components["schemas"]["TypedStatement"][];
+        };
+        /** @description One of several things that a line says. */
+        readonly TypedStatement: {
+            /** @description Bytes of the line at which it begins and ends. */
+            readonly span: readonly [
+                number,
+                number
+            ];
+            /** @description True when it is asked back or kept as a remark. */
+            readonly unclear: boolean;
+            /** @description How it was understood, or why it was not. */
+            readonly words: string;
+        };
         /** @description A line that could not be understood. */
         readonly TypedUnclear: {
             /** @description What is wrong with it, placed in the line. */
@@ -6954,6 +6982,9 @@ export type ToldQuantity = components['schemas']['ToldQuantity'];
 export type ToldTable = components['schemas']['ToldTable'];
 export type ToldTone = components['schemas']['ToldTone'];
 export type TypedReading = components['schemas']['TypedReading'];
+export type TypedSeen = components['schemas']['TypedSeen'];
+export type TypedSeveral = components['schemas']['TypedSeveral'];
+export type TypedStatement = components['schemas']['TypedStatement'];
 export type TypedUnclear = components['schemas']['TypedUnclear'];
 export type TypedWorthless = components['schemas']['TypedWorthless'];
 export type Undo = components['schemas']['Undo'];

@@ -92,3 +92,33 @@ fn amperes_of_the_starter_are_those_in_its_cable() {
     let own = found(Symptom::SlowCrank, &["cranking: starter more than 600 A"]);
     assert!(of(&own, Side::Load) > 0.8, "{}", of(&own, Side::Load));
 }
+
+#[test]
+fn two_readings_of_one_thing_that_contradict_each_other_are_taken_again_first() {
+    let lines = [
+        "cranking: engine block to battery minus 0.1 V",
+        "battery 10.2 V cranking",
+        "cranking: battery minus to engine block 1.3 V",
+    ];
+    let own = found(Symptom::SlowCrank, &lines);
+    let (first, second) = own.weighed.again.as_ref().expect("they contradict each other");
+    assert_eq!((first.number, second.number), (1, 3));
+    let next = own.weighed.next.first().expect("something is proposed");
+    assert_eq!(next.measured, second.measured);
+    // From one go to the next a battery falls a little.
+    let alike = ["battery 10.2 V cranking", "battery 9.7 V cranking"];
+    assert!(found(Symptom::SlowCrank, &alike).weighed.again.is_none());
+}
+
+#[test]
+fn a_hot_cable_that_loses_next_to_nothing_is_asked_back() {
+    let hot = "the red cable to the starter gets hot while cranking";
+    let sound = "cranking: battery plus to starter stud 5 mV";
+    for lines in [[hot, sound], [sound, hot]] {
+        let own = found(Symptom::SlowCrank, &lines);
+        assert!(own.told[0].outcome.problem().is_none(), "{:?}", own.told[0]);
+        assert!(own.told[1].outcome.problem().is_some(), "{:?}", own.told[1]);
+    }
+    let lossy = "cranking: battery plus to starter stud 0.8 V";
+    assert!(found(Symptom::SlowCrank, &[hot, lossy]).told[1].outcome.problem().is_none());
+}

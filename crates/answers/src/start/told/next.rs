@@ -1,12 +1,12 @@
 //! The reading that splits best what is left: where each probe goes, what to hold, what it would say.
 
 use diagnosis::{Proposal, Side, SuspectKind, Symptom};
-use model::{Measured, Probe};
-use units::Volts;
+use model::{Measured, Probe, Reading};
+use units::{UnitSystem, Volts};
 
 use super::{Found, set_in};
 use crate::start::places::where_is;
-use crate::told::{Line, Paragraph, Span, Told, Tone, joined, measuring, name, strong};
+use crate::told::{Line, Paragraph, Span, Told, Tone, joined, measuring, name, strong, written};
 
 /// Outcomes shown of the next reading.
 const MOST_OUTCOMES: usize = 4;
@@ -28,6 +28,14 @@ pub(super) fn next(told: &mut Told, found: &Found) {
         return;
     };
     told.line(strong("Measure next"));
+    if let Some((first, second)) = &found.weighed.again {
+        let words = say!(
+            "readings {} and {} are of the same, and cannot both be so: take it once more before anything else",
+            first.number.to_string(),
+            second.number.to_string()
+        );
+        set_in(told, 2, words);
+    }
     match own.measured {
         Measured::Volts { high, low } => {
             set_in(told, 2, say!("red on {}", probe_words(found, high)));
@@ -92,6 +100,13 @@ pub(in crate::start) fn outcomes(found: &Found, own: &Proposal) -> Vec<(Span, Li
         Measured::Volts { .. } if value.abs() < NO_VOLTS.0 => "0 mV".into(),
         _ => measuring::value(own.measured, value),
     };
+    if let Some((first, second)) = &found.weighed.again {
+        let was_right = |own: &Reading| {
+            let words = say!("reading {} was right", own.number.to_string());
+            (written(&measuring::told(own), UnitSystem::default()).into(), words)
+        };
+        return vec![was_right(first), was_right(second)];
+    }
     if own.outcomes.is_empty() {
         // The coil's reading: the network does not know of it.
         return vec![

@@ -1,10 +1,13 @@
 //! What people say of what they saw, felt and tried: words of one or several, in British and American English.
 
+use std::collections::BTreeMap;
+use std::sync::LazyLock;
+
 use model::{Condition, Occasion, Upset};
 
 /// What a word or several mean.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Tag {
+pub(in super::super) enum Tag {
     /// It changes nothing.
     Filler,
     /// It goes slowly: the fault itself.
@@ -77,7 +80,7 @@ pub(super) enum Tag {
 
 /// Whose cable or terminal something is, or where it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Whose {
+pub(in super::super) enum Whose {
     Battery,
     Starter,
     Engine,
@@ -88,7 +91,7 @@ pub(super) enum Whose {
 
 /// Devices that most vehicles have.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Device {
+pub(in super::super) enum Device {
     Gauge,
     Lamps,
     /// All that is electric.
@@ -108,7 +111,7 @@ const WHICH_COLD: &str = "say `stays cool`, or `only when it is cold outside`";
 
 /// Every term, several with one meaning between bars; the longest that fits is taken.
 #[rustfmt::skip]
-pub(super) const TERMS: &[(&str, Tag)] = &[
+pub(in super::super) const TERMS: &[(&str, Tag)] = &[
     ("a|an|the|this|that|these|those|my|his|her|our|their|its|your|some|both|all|each|either", Tag::Filler),
     ("i|we|you|he|she|they|it|which|who|what i saw|one|ones|there|here|own|same side", Tag::Filler),
     ("is|was|are|were|be|been|being|has|have|had|gets|get|got|getting|goes|went|going|becomes|became|turns|turned|turning|feels|felt|looks|looked|seems|runs|ran|stays|stayed|remains|remained|does|do|did|will|starts to|start to|started to|begins to|began to|comes|keeps|kept|sits", Tag::Filler),
@@ -144,8 +147,8 @@ pub(super) const TERMS: &[(&str, Tag)] = &[
     ("new|replaced|replacing|swapped|swapping|changed|changing|fitted a new|fitted new|fitted|put in|installed|renewed|another|exchanged|rebuilt|reconditioned|remanufactured|second hand|borrowed|known good|replacement|swapped out|swapped in", Tag::Replaced),
     ("cleaned|cleaning|tightened|tightening|retightened|greased|brushed|sanded|filed|scraped|cleaned up|remade|re made|wire brushed|nipped up", Tag::Cleaned),
     ("wiggling|wiggle|wiggled|jiggling|jiggle|jiggled|pushing|push|pushed|pressing|press|pressed|pulling|pulled|tapping|tap|tapped|hitting|hit|twisting|twisted|shaking|shook|tugging|tugged|knocking|knocked|waggling|waggled|leaning on|squeezing|squeezed|wriggling|wriggled", Tag::Moved),
-    ("no change|no difference|changed nothing|change nothing|made no difference|makes no difference|makes no change|made no change|same as before|no effect|no improvement|no better|no luck|without effect|without success|in vain|did not help|didn't help|didnt help|does not help|doesn't help|doesnt help|did not fix it|didn't fix it|did not cure it|didn't cure it|nothing changed|nothing changes|no help|still the same|the same|same|unchanged|to no avail|not better|nothing better|did nothing|does nothing|fault remains|problem remains|still slow|still dead|did not change anything|didn't change anything|changes nothing|same fault|same problem|same result|exactly the same|just the same|was no help", Tag::Vain),
-    ("helped|helps|cured|cured it|cures it|fixed it|fixed|fixes it|better|much better|works again|worked again|makes it work|made it work|made it better|makes it better|starts again|then it starts|then it cranks|cranks again|it starts|brings it back|brought it back|solved it|improved|improves it|works then|it works|starts|cranks fine|starts fine|starts right up|fires right up|fires up|spins fine|spins fast|turns over fine|cranks normally|starts every time|cranks well", Tag::Helped),
+    ("no change|no difference|changed nothing|change nothing|made no difference|makes no difference|makes no change|made no change|same as before|no effect|no improvement|no better|no luck|without effect|without success|in vain|did not help|didn't help|didnt help|does not help|doesn't help|doesnt help|did not fix it|didn't fix it|did not cure it|didn't cure it|nothing changed|nothing changes|no help|still the same|the same|same|unchanged|to no avail|not better|nothing better|did nothing|does nothing|fault remains|problem remains|still slow|still dead|did not change anything|didn't change anything|changes nothing|same fault|same problem|same result|exactly the same|just the same|was no help|no cure|no joy|no go|did not change a thing|made it no better|still cranks slowly|still slow cranking|still clicks|still just clicks|still the same fault|still weak|still dim|still no start|still no crank|still won't crank|still won't start|made absolutely no difference|no difference at all|no change at all|not a bit better|did not make a difference|didn't make a difference|didn't make any difference|made no change at all|as slow as before|as bad as before|no noticeable difference|no real difference|nothing different|still not right", Tag::Vain),
+    ("helped|helps|cured|cured it|cures it|fixed it|fixed|fixes it|better|much better|works again|worked again|makes it work|made it work|made it better|makes it better|starts again|then it starts|then it cranks|cranks again|it starts|brings it back|brought it back|solved it|improved|improves it|works then|it works|starts|cranks fine|starts fine|starts right up|fires right up|fires up|spins fine|spins fast|turns over fine|cranks normally|starts every time|cranks well|did work|it did work|that did it|full power|has full power|all works|everything works|works fine|works perfectly|works great|runs fine|turns over fine|turns over well|spins over|spins well|spins over fine|cranks strong|cranks strongly|cranks like new|spins like new|starts normally|starts instantly|starts easily|starts straight away|starts right away|starts first time|problem gone|problem solved|fault gone|cured the problem|fixed the problem|cured the fault|fixed the fault|made all the difference|big improvement|night and day|faster|cranks faster|cranks better|spins faster|turns faster|cranked fine|started fine|started right up|cranks up|all good|fires straight up|turned over fine|much faster|much brighter|brighter|works normally|works properly|back to normal|fires up fine|fires up every time|starts first turn|starts at once|cranked normally|cranks strongly again|sorted it|sorted|starts perfectly|cranks perfectly|fires", Tag::Helped),
     // When it comes.
     ("when wet|when it is wet|when it's wet|when it rains|in the rain|in rain|in wet weather|when damp|when it is damp|in the wet|after rain|after washing|after a wash|after the wash|wet weather|damp weather|when raining|in heavy rain|on wet days|after heavy rain", Tag::Occasion(Occasion::Wet)),
     ("when hot|when it is hot|when it's hot|when the engine is hot|when warm|when it is warm|when the engine is warm|when warmed up|once hot|once warm|hot engine|after a long drive|after a run|when heat soaked|once the engine is hot|once it is hot|once the engine is warm|with a hot engine|with the engine hot|hot starts|on hot starts", Tag::Occasion(Occasion::Hot)),
@@ -188,3 +191,23 @@ pub(super) const TERMS: &[(&str, Tag)] = &[
     ("fuse|fuses|fuse box|fusebox|fusible link|main fuse|fuse holder|fuse panel", Tag::Device(Fuses)),
     ("battery switch|battery isolator|isolator|isolator switch|kill switch|cut off switch|master switch|disconnect switch|cutoff switch|main switch", Tag::Device(Isolator)),
 ];
+
+/// Every term by its words.
+static BY_WORDS: LazyLock<BTreeMap<&'static str, Tag>> = LazyLock::new(|| {
+    let each = |(terms, tag): &'static (&'static str, Tag)| terms.split('|').map(|own| (own, *tag));
+    TERMS.iter().flat_map(each).collect()
+});
+
+/// What words in lower case with single blanks between them mean.
+pub(in super::super) fn tag(words: &str) -> Option<Tag> {
+    BY_WORDS.get(words).copied()
+}
+
+/// What words tell of a trial: true where it helped, false where it was in vain.
+pub(in super::super) fn outcome(words: &str) -> Option<bool> {
+    match tag(words)? {
+        Tag::Helped => Some(true),
+        Tag::Vain => Some(false),
+        _ => None,
+    }
+}

@@ -1,11 +1,9 @@
 //! A line as its tagged words.
 
-use std::collections::BTreeMap;
 use std::ops::Range;
-use std::sync::LazyLock;
 
 use super::super::known::{Known, Thing};
-use super::lexicon::{TERMS, Tag};
+use super::lexicon::{self, Tag};
 
 /// A word or several with one meaning, or a word that has none here.
 #[derive(Debug, Clone)]
@@ -27,13 +25,7 @@ pub(super) enum Meant {
 }
 
 /// Words of one term at most.
-const MOST_WORDS: usize = 6;
-
-/// Every term by its words.
-static BY_WORDS: LazyLock<BTreeMap<&'static str, Tag>> = LazyLock::new(|| {
-    let each = |(terms, tag): &'static (&'static str, Tag)| terms.split('|').map(|own| (own, *tag));
-    TERMS.iter().flat_map(each).collect()
-});
+pub(in super::super) const MOST_WORDS: usize = 6;
 
 struct Word {
     text: String,
@@ -55,7 +47,7 @@ pub(super) fn tagged(body: &str, known: &Known<'_>) -> Vec<Tagged> {
                 return None;
             }
             let text = here.iter().map(|own| own.text.as_str()).collect::<Vec<_>>().join(" ");
-            BY_WORDS.get(text.as_str()).map(|tag| (Meant::Tag(*tag), count))
+            lexicon::tag(&text).map(|tag| (Meant::Tag(tag), count))
         });
         let (tag, count) = term.unwrap_or_else(|| (other(&words[at].text, known), 1));
         all.push(Tagged {
@@ -100,7 +92,7 @@ fn words(body: &str, known: &Known<'_>) -> Vec<Word> {
         let ends = own.ends_with([',', ';', ':', '.', '!']);
         let text = kept.to_lowercase().replace('’', "'");
         let named = text.contains(['-', '/', '.']) && known.knows(kept);
-        if named || BY_WORDS.contains_key(text.as_str()) {
+        if named || lexicon::tag(&text).is_some() {
             all.push(Word { text, place: begin..begin + kept.len(), ends });
             continue;
         }

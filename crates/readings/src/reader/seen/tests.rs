@@ -1,11 +1,14 @@
 //! What lines without a value say, in words of all kinds, and which of them say nothing.
 
-use model::{Seen, Sight, Spot, Vehicle};
-
-use super::seen;
+use model::{Problem, Seen, Sight, Spot, Vehicle};
 
 mod laws;
 mod lines;
+
+/// What was seen, against a vehicle alone.
+fn seen(text: &str, vehicle: &Vehicle, number: u32) -> Option<Result<Vec<Seen>, Problem>> {
+    super::seen(text, &super::Known::new(vehicle), vehicle, number)
+}
 
 /// A car with every second way home that people know.
 const VEHICLE: &str = r#"

@@ -54,3 +54,23 @@ fn a_file_of_readings_may_hold_what_was_seen() {
     assert_eq!(all.problems.len(), 1, "{:?}", all.problems);
     assert!(one_line("body-strap gets hot while cranking", &v, 1).is_err());
 }
+
+/// A loss between a device and a place is lost on the way to the side that metal joins with that place.
+#[test]
+fn a_small_value_between_a_device_and_a_post_is_lost_on_the_way_between_them() {
+    let vehicle = vehicle();
+    for (line, high, low) in [
+        ("cranking: main/+ to starter 0.4 V", "main/+", "starter/+"),
+        ("cranking: starter to main/- 0.4 V", "starter/-", "main/-"),
+    ] {
+        let Ok(super::Line::Reading { reading, .. }) = one_line(line, &vehicle, 1) else {
+            panic!("{line}")
+        };
+        let super::Measured::Volts { high: red, low: black } = reading.measured else {
+            panic!("{line}")
+        };
+        assert_eq!([red, black].map(|own| vehicle.probe_name(own)), [high, low], "{line}");
+    }
+    // More may be the supply.
+    assert!(one_line("cranking: main/+ to starter 9 V", &vehicle, 1).is_err());
+}

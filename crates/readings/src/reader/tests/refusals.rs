@@ -16,7 +16,7 @@ fn a_name_that_nothing_has_is_told_with_its_place_and_the_nearest_one() {
             "`main-negative.to`",
         ),
         ("cranking: block to main/- 0.41 V", "block", "which-terminal", "`block/front`"),
-        ("cranking: starter to main/- 0.41 V", "starter", "which-terminal", "`starter/-`"),
+        ("cranking: starter to main/- 8.9 V", "starter", "which-terminal", "`starter/-`"),
         ("cranking: main-negative 0.41 V", "main-negative", "which-terminal", "`main-negative.to`"),
         (
             "cured by pushing on main-negative",

@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 
-use super::super::seen;
+use super::seen;
 use super::vehicle;
 
 /// Lines that say something.
