@@ -5,7 +5,7 @@ export default defineConfig({
   test: {
     include: ['tests/browser/**/*.test.ts'],
     environment: 'node',
-    fileParallelism: false,
+    maxWorkers: 2,
     testTimeout: 600_000,
     hookTimeout: 300_000,
   },
