@@ -5,9 +5,11 @@
 
 use std::collections::BTreeSet;
 
-use catalogue::{Catalogue, Caution, Row};
-use diagnosis::Action;
-use model::{BatteryId, ConductorId, Joint, JointId, LoadKind, PointId, PointOwner, Vehicle};
+use catalogue::{Catalogue, Caution, Row, VerdictJudgements};
+use diagnosis::{Action, Suspect, SuspectKind};
+use model::{
+    BatteryId, ConductorId, Engine, Joint, JointId, LoadKind, PointId, PointOwner, Vehicle,
+};
 
 use crate::family::{Family, families};
 
@@ -53,6 +55,26 @@ pub fn told(cautions: &[&'static Caution]) -> Vec<CautionTold> {
 pub fn together(all: impl IntoIterator<Item = Vec<&'static Caution>>) -> Vec<&'static Caution> {
     let keys: BTreeSet<&str> = all.into_iter().flatten().map(Row::key).collect();
     rows(&keys)
+}
+
+/// What has to hold while somebody measures and the engine does that (common practice).
+#[must_use]
+pub const fn while_measuring(engine: Engine) -> &'static str {
+    match engine {
+        Engine::Stands => {
+            "Rings off; no spark and no flame near a battery. Leads clear of fans: they may start by \
+             themselves."
+        }
+        Engine::Cranks => {
+            "Cranking: out of gear, parking brake on, fuel or ignition off as the maker says; hands, \
+             sleeves and leads clear of belts and fans. A few seconds at a time: cables and starter \
+             heat in seconds. Rings off; no spark and no flame near a battery."
+        }
+        Engine::Runs => {
+            "Engine running: out of gear, parking brake on; hands, sleeves and leads clear of belts \
+             and fans. Exhaust out of the building. Rings off; no spark and no flame near a battery."
+        }
+    }
 }
 
 /// What concerns work on one vehicle.
@@ -152,6 +174,18 @@ impl<'a> Cautions<'a> {
             | Action::Enlarge { conductor, .. } => self.of_conductor(conductor),
             Action::Add { from, to, .. } => self.of_new(from, to),
         }
+    }
+
+    /// What concerns whoever opens those suspects that are likely enough to be opened.
+    #[must_use]
+    pub fn of_suspects(&self, suspects: &[Suspect]) -> Vec<&'static Caution> {
+        let from = VerdictJudgements::standard().opened_from.0;
+        let opened = suspects.iter().filter(|own| own.probability >= from);
+        together(opened.map(|own| match own.kind {
+            SuspectKind::Joint(joint) => self.at_joint(joint),
+            SuspectKind::Conductor(own) | SuspectKind::Open(own) => self.of_conductor(own),
+            _ => Vec::new(),
+        }))
     }
 
     /// What concerns whoever switches, cranks and sets probes and clamps anywhere on the vehicle.

@@ -354,6 +354,8 @@ shape! {
         pub seconds: Option<f64> = own.duration.map(|seconds| seconds.0),
         /// What the engine does, for cautions: `stands`, `cranks` or `runs`.
         pub engine: &'static str = engine(vehicle, id),
+        /// What has to hold while a reading is taken in it, in words.
+        pub caution: &'static str = cautions::while_measuring(vehicle.engine_in(id)),
     }
 
     /// A cover that opens several points at once.

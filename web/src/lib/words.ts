@@ -24,11 +24,26 @@ export function learnNames(joints: readonly { readonly id: string; readonly poin
   for (const { id, point } of joints) places.set(id, point);
 }
 
+/** An end of a conductor, and what lies in it: `NAME.to`, its crimp `NAME.to.crimp`, the strand behind that `NAME.to.strand`. */
+const END = /\.(?:from|to)(?:\.(?:crimp|strand))?$/;
+const INSIDE = /\.(crimp|strand)$/;
+
+/** The conductor that something is an end of, or lies in an end of; other names stay as they are. */
+export function conductorOf(id: string): string {
+  return id.replace(END, '');
+}
+
+/** True for what is, or lies, at the second end of a conductor. */
+export function atSecondEnd(id: string): boolean {
+  return /\.to$/.test(id.replace(INSIDE, ''));
+}
+
 /** An id of the file as a person reads it: `main-negative` stays one word, `block/front` gets air. */
 export function nameOf(id: string): string {
+  const inside = END.test(id) ? INSIDE.exec(id)?.[1] : undefined;
+  if (inside !== undefined) return `the ${inside} of ${nameOf(id.replace(INSIDE, ''))}`;
   const place = places.get(id);
-  if (place !== undefined && /\.(from|to)$/.test(id))
-    return `${nameOf(id.replace(/\.(from|to)$/, ''))} at ${nameOf(place)}`;
+  if (place !== undefined && END.test(id)) return `${nameOf(conductorOf(id))} at ${nameOf(place)}`;
   return id
     .replace(/\.\.metal$/, ' to the metal')
     .replace(/^(.+)\/(.+)\.\.(.+)$/, '$1: $2 to $3')
@@ -38,7 +53,7 @@ export function nameOf(id: string): string {
     .replace(/\.(feed|return|lead|fuse)\b/, ' $1');
 }
 
-/** Where a lead goes: the lug of a joint is another place than the stud that it sits on. */
+/** Where a lead goes: the lug of a joint is another place than the stud that it sits on, and the strand than the lug. */
 export function probeName(id: string): string {
   return places.has(id) ? `the lug of ${nameOf(id)}` : nameOf(id);
 }

@@ -119,7 +119,7 @@ export function grid(joints: number): Picture {
     inline: [],
     sources: [],
     batteries: [{ id: 'battery', kind: 'battery', positive: 'battery/+', negative: 'battery/-', note: null }],
-    states: [{ id: 'running', name: 'running', seconds: null, engine: 'runs' }],
+    states: [{ id: 'running', name: 'running', seconds: null, engine: 'runs', caution: '' }],
     covers: [],
     environment: 'inland',
     note: null,

@@ -1,11 +1,10 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { Picture } from '../../src/lib/api/picture';
-import { chanceClass } from '../../src/lib/card/facts';
 import type { Sheet } from '../../src/lib/plan/arrange';
 import type { Curve } from '../../src/lib/plan/curve';
 import { leadsOf, roomOf } from '../../src/lib/plan/leads';
 import { probeWords } from '../../src/lib/readings/write';
-import { clampName, learnNames } from '../../src/lib/words';
+import { clampName, learnNames, nameOf, probeName } from '../../src/lib/words';
 
 const PICTURE = {
   conductors: [{ id: 'main-negative', from: 'main/-', to: 'block/front' }],
@@ -56,6 +55,39 @@ describe('a clamp on the plan', () => {
   });
 });
 
+test('a lead on the bare strand stands further in than one on the lug, at the same end of the cable', () => {
+  const joints = ['from', 'to'].map((end) => ({ id: `main-negative.${end}`, conductor: 'main-negative', point: 'x' }));
+  const picture = { ...PICTURE, joints } as unknown as Picture;
+  const across = (red: string): number | undefined => {
+    const probed = { red, black: null, through: null, towards: null };
+    return leadsOf(probed, picture, SHEET, new Map([['main-negative', LEVEL]]))[0]?.spot.x;
+  };
+  const ends = ['from', 'from.strand', 'to.strand', 'to'].map((own) => across(`main-negative.${own}`) ?? Number.NaN);
+  expect(ends).toEqual([...ends].sort((a, b) => a - b));
+  expect(new Set(ends).size).toBe(4);
+  expect(ends[1]).toBeLessThan(100);
+  expect(ends[2]).toBeGreaterThan(100);
+});
+
+describe('a place at the end of a cable in words', () => {
+  beforeAll(() =>
+    learnNames(['main-negative.to', 'main-negative.to.crimp'].map((id) => ({ id, point: 'block/front' }))),
+  );
+  afterAll(() => learnNames([]));
+
+  test('lug, crimp and bare strand are told apart', () => {
+    expect(['main-negative.to', 'main-negative.to.strand'].map(probeName)).toEqual([
+      'the lug of main-negative at block\u2009/\u2009front',
+      'the strand of main-negative at block\u2009/\u2009front',
+    ]);
+    expect(nameOf('main-negative.to.crimp')).toBe('the crimp of main-negative at block\u2009/\u2009front');
+  });
+
+  test('a cable that nobody knows is named by which of its ends it is', () => {
+    expect(probeName('elsewhere.from.strand')).toBe('the strand of elsewhere, from end');
+  });
+});
+
 describe('a clamp in words', () => {
   beforeAll(() =>
     learnNames([
@@ -74,10 +106,4 @@ describe('a clamp in words', () => {
   test('nothing is claimed of a conductor that nobody knows', () => {
     expect(clampName({ through: 'elsewhere' })).toBe('clamp round elsewhere');
   });
-});
-
-test('a probability that something is bad has the colour of what is bad, of doubt, or none', () => {
-  expect([1, 0.993, 0.5].map(chanceClass)).toEqual(['bad', 'bad', 'bad']);
-  expect([0.49, 0.05].map(chanceClass)).toEqual(['doubt', 'doubt']);
-  expect([0.04, 0].map(chanceClass)).toEqual(['little', 'little']);
 });

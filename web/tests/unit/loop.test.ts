@@ -91,6 +91,25 @@ describe('a circuit unrolled', () => {
     expect(loop.feed.map(({ start }) => start)).toEqual([0, expect.closeTo(0.1, 12), expect.closeTo(0.4, 12)]);
   });
 
+  test('a crimp stands between its joint and the strands, at its own end', () => {
+    const joints = ['feed.from', 'feed.from.crimp', 'feed.to.crimp', 'feed.to'];
+    const branches = new Map(BRANCHES).set('feed', { ...(BRANCHES.get('feed') as Branch), joints });
+    const feed = ['feed.to.crimp', 'feed.to', 'feed', 'feed.from.crimp', 'feed.from'].map((piece) => ({
+      ...term(piece, 1),
+      volts: 0.01,
+    }));
+    const state = { ...STATE, budget: { ...STATE.budget, feed } };
+    const crimped = unroll('l', state, { ...CIRCUIT, branches });
+    expect(crimped.feed.map(({ piece }) => piece)).toEqual([
+      'feed.from',
+      'feed.from.crimp',
+      'feed',
+      'feed.to.crimp',
+      'feed.to',
+    ]);
+    expect(crimped.feed.map(({ joint }) => joint)).toEqual([true, true, false, true, true]);
+  });
+
   test('on a vehicle whose metal is positive the feed runs the other way', () => {
     const turned = unroll('l', STATE, { ...CIRCUIT, earth: 'positive' });
     expect(turned.feed.map(({ piece }) => piece)).toEqual(['feed.to', 'feed', 'feed.from']);

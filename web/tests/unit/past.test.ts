@@ -36,3 +36,14 @@ test('the past of a conductor is that of its joints too, the latest first, witho
   );
   expect(pastOf(acts).map(({ id }) => id)).toEqual(['b', 'w', 'a']);
 });
+
+test('a reading at the bare strand belongs to the joint, the crimp and the conductor of that end', () => {
+  const picture = {
+    conductors: [{ id: 'strap', from_joint: 'strap.from', to_joint: 'strap.to' }],
+  } as unknown as Picture;
+  const measured = { volts: { red: 'strap.to.strand', black: 'block/front' } };
+  const taken = { cid: 'a', taken: '2026-11-26T09:00:00Z', text: 'a', meaning: { kind: 'reading', measured } };
+  const acts = (thing: string): number => actsOn(thing, picture, [taken as unknown as Entry], []).length;
+  expect(['strap', 'strap.to', 'strap.to.crimp'].map(acts)).toEqual([1, 1, 1]);
+  expect(['strap.from', 'strap.from.crimp'].map(acts)).toEqual([0, 0]);
+});

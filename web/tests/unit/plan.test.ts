@@ -80,6 +80,16 @@ describe('the sheet', () => {
   });
 });
 
+test('a crimp that is told apart is a joint of its cable, next to the joint of its end', () => {
+  const picture = grid(8);
+  const [cable] = picture.conductors;
+  const face = picture.joints.find(({ id }) => id === cable?.to_joint);
+  if (!cable || !face) throw new Error('there is a cable');
+  const told = { ...picture, joints: [...picture.joints, { ...face, id: `${face.id}.crimp` }] };
+  const branch = branchesOf(told).find(({ id }) => id === cable.id);
+  expect(branch?.joints).toEqual([cable.from_joint, `${face.id}.crimp`, face.id]);
+});
+
 describe('looks', () => {
   test('classes change at round values, doubled at 24 V', () => {
     const bounds = lossBounds(12);

@@ -47,8 +47,24 @@ const RULES: readonly { readonly what: string; readonly sign: RegExp; readonly m
   {
     what: 'a result is judged in words',
     sign: /\(±|\b(?:too (?:thin|small|hot|warm)|burns? (?:it|in)|no single|nothing is wrong|no difference|hidden fuses?\b(?!:)|probability of|would gain|is dead)/i,
-    // Words beside a sign on the plan, one for each kind of a finding.
-    may: ['lib/failures/burnt.ts'],
+    may: [],
+  },
+  {
+    what: 'what becomes of a thing is said',
+    sign: /['"`> ](?:burns|melts|is damaged|gets too hot)\b/i,
+    // A head over a list.
+    may: ['lib/views/FailuresView.svelte'],
+  },
+  {
+    what: 'somebody is cautioned',
+    sign: /['"`> ](?:(?:no|out of) (?:spark|flame|gear)|rings off|hands, sleeves)\b/i,
+    // What holds before anything is opened or asked.
+    may: ['app/Doors.svelte'],
+  },
+  {
+    what: 'a probability is held against a bound',
+    sign: /\b(?:probability|chance|bad|nothing_bad)\b\s*(?:[<>]=?)\s*(?:[A-Z][A-Z_]+|0?\.\d)/,
+    may: [],
   },
 ];
 
@@ -101,6 +117,10 @@ test('a sentence about a result would be found', () => {
     'const text = volts.toFixed(2);',
     '<td>{chance * 100} %</td>',
     'return count === 1 ? "one hidden fuse" : "";',
+    "add(own.name, within ? 'burns' : 'stays');",
+    'const likely = suspects.filter(({ probability }) => probability >= LIKELY);',
+    "return 'Rings off, and lamps out.';",
+    'const sound = diagnosis.nothing_bad > 0.5;',
   ])
     expect(telling('lib/views/Some.svelte', line), line).toHaveLength(1);
   for (const line of ['<!-- 3 mV less -->', '<i style:width="{percent}%"></i>', '<button>Keep this answer</button>'])

@@ -5,6 +5,7 @@ use model::{JointId, Vehicle};
 use readings::{Kept, Worthless};
 
 use super::Found;
+use crate::cautions::{self, CautionTold, Cautions};
 use crate::earlier::EarlierReading;
 use crate::holds::NotCleared;
 use crate::measured_at::MeasuredAt;
@@ -85,6 +86,9 @@ shape! {
         pub crowded: CrowdedReadings = CrowdedReadings::of(crowded),
         /// The readings that would tell joints apart which look alike so far.
         pub separating: Vec<Separating> = each(found.vehicle, &found.apart, Separating::of),
+        /// What concerns whoever opens the likelier suspects.
+        pub cautions: Vec<CautionTold> =
+            cautions::told(&Cautions::of(vehicle).of_suspects(&diagnosis.suspects)),
     }
 
     /// Readings too many to be weighed one by one.

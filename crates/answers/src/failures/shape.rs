@@ -2,6 +2,7 @@
 
 mod aftermath;
 mod finding;
+mod harmed;
 
 use ::failures::{Case, Fault, Finding, HiddenFuse, HiddenPath, PairCase, Pairs, Ranked, Remedy};
 use model::{StateId, Vehicle};
@@ -17,6 +18,8 @@ pub use finding::{
     ContactHarm, FailedPart, FailureFinding, PartEndurance, ProtectionVerdict, RemedyChange,
     findings,
 };
+
+pub use harmed::HarmedPiece;
 
 /// The answer of `failures`.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -94,6 +97,8 @@ shape! {
         pub harm: f64 = case.harm,
         /// What goes wrong.
         pub findings: Vec<FailureFinding> = findings(vehicle, &case.findings),
+        /// What of it is damaged, each piece of the drawing once.
+        pub harmed: Vec<HarmedPiece> = harmed::of(vehicle, &case.findings),
     }
 
     /// A conductor that burns when something elsewhere fails.
@@ -113,6 +118,8 @@ shape! {
         /// Whether a fuse opens first.
         pub protection: Option<ProtectionVerdict> =
             protection.map(|own| ProtectionVerdict::of(vehicle, own)),
+        /// What becomes of it.
+        pub harmed: HarmedPiece = harmed::burning(vehicle, own),
     }
 
     /// Where the current goes when something fails.

@@ -33,4 +33,6 @@ assumed! {
     sure_from: Ratio,
     /// From this probability on a reading is named as one to take again.
     take_again_from: Ratio,
+    /// Suspects from this probability on are opened by somebody: what to beware of there is said beside them.
+    opened_from: Ratio,
 }

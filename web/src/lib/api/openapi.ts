@@ -1754,6 +1754,8 @@ export interface components {
             readonly before_work: readonly components["schemas"]["EarlierReading"][];
             /** @description What is believed of everything else. */
             readonly beliefs: components["schemas"]["PartBeliefs"];
+            /** @description What concerns whoever opens the likelier suspects. */
+            readonly cautions: readonly components["schemas"]["CautionTold"][];
             /** @description Readings too many to be weighed one by one. */
             readonly crowded: components["schemas"]["CrowdedReadings"];
             /**
@@ -2090,6 +2092,8 @@ export interface components {
         };
         /** @description An operating state. */
         readonly DrawnState: {
+            /** @description What has to hold while a reading is taken in it, in words. */
+            readonly caution: string;
             /** @description What the engine does, for cautions: `stands`, `cranks` or `runs`. */
             readonly engine: string;
             /** @description Its name in the file. */
@@ -2313,6 +2317,8 @@ export interface components {
              * @description How much harm it is.
              */
             readonly harm: number;
+            /** @description What of it is damaged, each piece of the drawing once. */
+            readonly harmed: readonly components["schemas"]["HarmedPiece"][];
             /** @description The state. */
             readonly state: string;
         };
@@ -2824,6 +2830,16 @@ export interface components {
             /** @description One for each state. */
             readonly states: readonly components["schemas"]["OffsetsState"][];
         };
+        /** @description A piece of the drawing that is damaged. */
+        readonly HarmedPiece: {
+            /** @description What becomes of it, in words. */
+            readonly becomes: string;
+            /**
+             * @description A conductor, an incidental path, or a joint that is drawn by itself; what befalls a joint of a
+             *     conductor is told of that.
+             */
+            readonly piece: string;
+        };
         /** @description The answer of `heat`. */
         readonly Heat: {
             /** @description Conductors that carry something, the nearest to their limit first. */
@@ -2888,6 +2904,8 @@ export interface components {
             readonly failures_count: number;
             /** @description The failure after which it burns soonest. */
             readonly fault: components["schemas"]["FailedPart"];
+            /** @description What becomes of it. */
+            readonly harmed: components["schemas"]["HarmedPiece"];
             readonly protection: components["schemas"]["ProtectionVerdict"] | null;
             /** @description The state in which it does. */
             readonly state: string;
@@ -6806,6 +6824,7 @@ export type FormingTold = components['schemas']['FormingTold'];
 export type FuseUnderShort = components['schemas']['FuseUnderShort'];
 export type GroundOffset = components['schemas']['GroundOffset'];
 export type GroundOffsets = components['schemas']['GroundOffsets'];
+export type HarmedPiece = components['schemas']['HarmedPiece'];
 export type Heat = components['schemas']['Heat'];
 export type HeatAsked = components['schemas']['HeatAsked'];
 export type HeatDuty = components['schemas']['HeatDuty'];

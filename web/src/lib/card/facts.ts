@@ -38,13 +38,3 @@ export function subjectOf(id: string | null, picture: Picture, branches: Readonl
   const point = picture.points.find((one) => one.id === id);
   return point ? { kind: 'point', point } : null;
 }
-
-/** From here on a thing is more probably bad than not. */
-const PROBABLY = 0.5;
-/** Below this there is no reason to look at it. */
-const HARDLY = 0.05;
-
-/** The colour of a probability that something is bad. There is no green in it: little doubt of a thing is no proof that it is sound. */
-export function chanceClass(share: number): 'bad' | 'doubt' | 'little' {
-  return share >= PROBABLY ? 'bad' : share >= HARDLY ? 'doubt' : 'little';
-}

@@ -11,7 +11,7 @@ export interface Act {
   readonly text: string;
 }
 
-/** Readings and work that belong to a thing; a joint's are those on its lug and on its own conductor's work. */
+/** Readings and work that belong to a thing; a joint's are those on its lug, on the strand behind it, and on its own conductor's work. */
 export function actsOn(thing: string, picture: Picture, entries: readonly Entry[], work: readonly Work[]): Act[] {
   const places = placesOf(thing, picture);
   const measured = entries.flatMap((own): Act[] => {
@@ -36,8 +36,9 @@ export function pastOf(acts: readonly Act[]): Act[] {
 /** Names under which something is measured or worked on that is meant by a thing. */
 function placesOf(thing: string, picture: Picture): ReadonlySet<string> {
   const conductor = picture.conductors.find(({ id }) => id === thing);
-  const ends = conductor ? [conductor.from_joint, conductor.to_joint].filter((joint) => joint !== null) : [];
-  return new Set([thing, ...ends]);
+  const lug = thing.replace(/\.crimp$/, '');
+  const ends = conductor ? [conductor.from_joint, conductor.to_joint] : [lug];
+  return new Set([thing, ...ends, ...ends.map((end) => `${end}.strand`)]);
 }
 
 function placesIn(measured: MeasuredAt): string[] {

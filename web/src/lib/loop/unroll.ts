@@ -4,6 +4,7 @@
  */
 import type { BudgetState, Route, Term } from '../api/types';
 import type { Branch } from '../plan/branches';
+import { atSecondEnd } from '../words';
 import { isJoint, pieceName, type Way, waysOf } from './ways';
 
 export interface Segment {
@@ -162,7 +163,7 @@ function lined(terms: readonly Term[], { branches, volts, earth }: Circuit): Seg
     });
 }
 
-/** A piece's potential, with joints at their own end of the conductor. */
+/** A piece's potential, with joints at their own end of the conductor, and a crimp between its joint and the strands. */
 function orderOf(
   branches: ReadonlyMap<string, Branch>,
   volts: (point: string) => number | null,
@@ -172,10 +173,11 @@ function orderOf(
     const from = volts(branch.from) ?? 0;
     const to = volts(branch.to) ?? 0;
     places.set(branch.id, (from + to) / 2);
-    branch.joints.forEach((joint, i) => {
-      const near = joint.endsWith('.to') || i === 1 ? to : from;
-      places.set(joint, (from + to) / 2 + (near - (from + to) / 2) * 0.9);
-    });
+    for (const joint of branch.joints) {
+      const near = atSecondEnd(joint) ? to : from;
+      const out = joint.endsWith('.crimp') ? 0.8 : 0.9;
+      places.set(joint, (from + to) / 2 + (near - (from + to) / 2) * out);
+    }
   }
   return (piece) => places.get(piece) ?? 0;
 }

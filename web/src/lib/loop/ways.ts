@@ -1,6 +1,7 @@
 /** A load's ways home as they are told: those of the same names as one, each named so that it can be told from the others. */
 import type { Route } from '../api/types';
 import type { Branch } from '../plan/branches';
+import { conductorOf } from '../words';
 
 export interface Way {
   /** The widest of those that are told as one; all of them lose the same between the same places. */
@@ -43,13 +44,13 @@ function namesOn(route: Route, branches: ReadonlyMap<string, Branch>): string[] 
 
 /** A conductor that is only tried has a name of the program's own. */
 export function pieceName(piece: string, branches: ReadonlyMap<string, Branch>): string {
-  const own = piece.replace(/\.(from|to)$/, '');
+  const own = conductorOf(piece);
   return /^new-\d+$/.test(own) && !branches.has(own) ? 'new cable' : piece;
 }
 
-/** Joints are named after their conductor's end or their device's case. */
+/** Joints are named after their conductor's end, the crimp in it, or their device's case. */
 export function isJoint(piece: string): boolean {
-  return /\.(from|to|case|terminal)$/.test(piece);
+  return /\.(from|to|crimp|case|terminal)$/.test(piece);
 }
 
 /**

@@ -10,7 +10,7 @@ export interface Branch {
   readonly family: Family;
   readonly from: string;
   readonly to: string;
-  /** Joints in the order from → to; their losses belong to the branch. */
+  /** Joints and crimps in the order from → to; their losses belong to the branch. */
   readonly joints: readonly string[];
   readonly make: string;
 }
@@ -26,6 +26,8 @@ export const STILL: BranchFlow = { amps: 0, volts: 0 };
 
 /** All branches of a vehicle, in the order of its file. */
 export function branchesOf(picture: Picture): Branch[] {
+  const joints = new Set(picture.joints.map(({ id }) => id));
+  const crimpOf = (joint: string): string[] => [`${joint}.crimp`].filter((crimp) => joints.has(crimp));
   const conductors = picture.conductors.map(
     (c): Branch => ({
       id: c.id,
@@ -34,7 +36,7 @@ export function branchesOf(picture: Picture): Branch[] {
       from: c.from,
       to: c.to,
       make: c.kind,
-      joints: [c.from_joint, c.to_joint].filter((joint) => joint !== null),
+      joints: [c.from_joint, ...crimpOf(c.from_joint), ...crimpOf(c.to_joint), c.to_joint],
     }),
   );
   const inline = picture.inline.map(

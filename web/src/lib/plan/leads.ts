@@ -1,5 +1,6 @@
 /** Where the meter's leads and its clamp go on the plan. A lug is another place than the stud it sits on. */
 import type { Picture } from '../api/picture';
+import { atSecondEnd } from '../words';
 import { type Sheet, type Spot, terminalsOf } from './arrange';
 import { type Curve, headingOf, spotOn } from './curve';
 import type { Placed } from './labels';
@@ -24,8 +25,9 @@ export interface Probed {
 /** Half the length of a clamp's arrow, in pixels on the screen. */
 export const CLAMP_REACH = 27;
 
-/** How far along its conductor a lug is drawn. */
+/** How far along its conductor a lug is drawn, and the bare strand behind its crimp. */
 const LUG = 0.1;
+const STRAND = 0.2;
 
 /** The leads that have a place on the sheet. */
 export function leadsOf(
@@ -57,9 +59,11 @@ function placeOf(
   sheet: Sheet,
   curves: ReadonlyMap<string, Curve>,
 ): Omit<Lead, 'kind' | 'turn'> | null {
-  const joint = picture.joints.find(({ id }) => id === at);
+  const lug = at.replace(/\.strand$/, '');
+  const joint = picture.joints.find(({ id }) => id === lug);
   const curve = joint?.conductor ? curves.get(joint.conductor) : undefined;
-  if (curve) return { spot: spotOn(curve, at.endsWith('.to') ? 1 - LUG : LUG), aside: 0 };
+  const along = lug === at ? LUG : STRAND;
+  if (curve) return { spot: spotOn(curve, atSecondEnd(at) ? 1 - along : along), aside: 0 };
   const point = joint?.point ?? at;
   const terminal = terminalsOf(picture).get(point);
   const site = sheet.sites.get(terminal?.device ?? point);

@@ -10,7 +10,7 @@ import { LEAST_AMPS, widthOf } from './look';
 import { outlineOf } from './outline';
 
 export interface Name extends Wanted {
-  readonly kind: 'device' | 'off' | 'wire' | 'burns' | 'point' | 'metal';
+  readonly kind: 'device' | 'off' | 'wire' | 'harmed' | 'point' | 'metal';
   readonly lines: readonly string[];
 }
 
@@ -62,7 +62,7 @@ function named(
   clear: number,
   rank: number,
 ): Name {
-  const bold = kind === 'device' || kind === 'off' || kind === 'burns';
+  const bold = kind === 'device' || kind === 'off' || kind === 'harmed';
   // Names of structures are set in spaced small capitals.
   const spread = kind === 'metal' ? 1.15 : 1;
   const width = Math.max(...lines.map((line) => scene.measure(line, bold))) * spread + 4;
@@ -112,7 +112,7 @@ function wires(scene: Scene, to: To): Name[] {
     const fate = scene.burning.get(branch.id);
     if (fate !== undefined) {
       const lines = [branch.id, `${show(Math.abs(flow.amps), 'amperes', { locale: scene.locale })}: ${fate}`];
-      return [named(scene, 'burns', branch.id, lines, to(spotOn(curve, 0.5)), wide + 12, 220)];
+      return [named(scene, 'harmed', branch.id, lines, to(spotOn(curve, 0.5)), wide + 12, 220)];
     }
     const carries = Math.abs(flow.amps) >= 1;
     const isMain = (branch.kind === 'conductor' || branch.kind === 'inline') && !branch.id.includes('.');

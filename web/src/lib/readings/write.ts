@@ -18,14 +18,3 @@ export function valueText(typed: string, unit: 'V' | 'A', milli: boolean): strin
 export function probeWords(probe: Probe): string {
   return probe.unit === 'V' ? `red on ${probeName(probe.from)}, black on ${probeName(probe.to)}` : clampName(probe);
 }
-
-/** What has to hold while the engine does that. */
-export function cautionFor(engine: string | undefined): string {
-  if (engine === 'cranks') {
-    return 'Cranking: out of gear, parking brake on, fuel or ignition off as the maker says; hands, sleeves and leads clear of belts and fans. A few seconds at a time: cables and starter heat in seconds. Rings off; no spark and no flame near a battery.';
-  }
-  if (engine === 'runs') {
-    return 'Engine running: out of gear, parking brake on; hands, sleeves and leads clear of belts and fans. Exhaust out of the building. Rings off; no spark and no flame near a battery.';
-  }
-  return 'Rings off; no spark and no flame near a battery. Leads clear of fans: they may start by themselves.';
-}

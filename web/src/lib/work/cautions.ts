@@ -1,9 +1,6 @@
 /** Which cautions concern what is done where: the program says, this finds them. */
 import type { Picture } from '../api/picture';
-import type { Caution, Suspect } from '../api/types';
-
-/** From this probability on a suspect is one that somebody will go and open. */
-const LIKELY = 0.03;
+import type { Caution } from '../api/types';
 
 /** Each once, in the order of the picture; a picture kept from an earlier program names none. */
 function named(picture: Picture, keys: Iterable<string>): Caution[] {
@@ -24,13 +21,6 @@ function jointsOf(picture: Picture, id: string): string[] {
 /** What concerns work on a joint, or on a conductor with its joints. */
 export function cautionsOn(picture: Picture, id: string): Caution[] {
   return named(picture, keysOfJoints(picture, new Set(jointsOf(picture, id))));
-}
-
-/** What concerns whoever opens what is suspected. */
-export function cautionsOnSuspects(picture: Picture, suspects: readonly Suspect[]): Caution[] {
-  const likely = suspects.filter(({ probability }) => probability >= LIKELY);
-  const joints = likely.flatMap(({ id }) => (id ? jointsOf(picture, id) : []));
-  return named(picture, keysOfJoints(picture, new Set(joints)));
 }
 
 /** What concerns a new cable between two points. */

@@ -33,7 +33,11 @@ pub(super) fn told(told: &mut Told, found: &Found<'_>) {
         told.part(format!("take_again.{at}"), |told| told.toned(Tone::Warning, words));
         told.gap();
     }
-    told.part("verdict", |told| told.paragraph(words(found)));
+    // That nothing seems wrong is read as "cleared" where nothing marks that it is not.
+    let nothing_wrong = !found.seen.is_empty() && found.diagnosis.nothing_bad > 0.5;
+    let held = nothing_wrong && !found.holds.is_empty();
+    let tone = if held { Tone::Warning } else { Tone::Plain };
+    told.part("verdict", |told| told.toned(tone, words(found)));
     told.gap();
 }
 
