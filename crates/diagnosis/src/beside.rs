@@ -1,6 +1,8 @@
 //! Further faults beside those of an explanation: as many as the readings speak for, and the chance
 //! of those that they do not speak of.
 
+mod along;
+
 use std::collections::BTreeSet;
 
 use crate::dense::Cholesky;
@@ -8,9 +10,9 @@ use crate::estimator::{Asked, Estimator};
 use crate::explanation::{Bystander, Explanation};
 use crate::fit::{Fit, questions, system};
 use crate::forward::Guess;
-use crate::hypothesis::Hypothesis;
 use crate::rough::Tried;
 use crate::suspect::SuspectKind;
+use along::Along;
 
 /// Explanations to which further faults are added, and sets of faults that are fitted, each time at most.
 const MOST_WIDENED: usize = 4;
@@ -25,11 +27,6 @@ const LEAST_GAIN: f64 = -1.0;
 const WORTH_WIDENING: f64 = 3.5;
 /// Values of a path that the file does not show, in spreads from its middle, at which it is tried.
 const PATHS_TRIED: [f64; 3] = [-1.0, 0.0, 1.0];
-/// Values of a fault, in spreads from its middle, over which is summed what the readings say of it.
-const SUMMED: i32 = 12;
-const STEP: f64 = 0.2;
-/// A fault that moves the readings less than this, in squares of their uncertainty for each e of it, moves none.
-const MOVES_NOTHING: f64 = 1e-9;
 
 /// An explanation as fitted, ready to be asked what a further fault would explain.
 struct First {
@@ -132,7 +129,13 @@ fn promises(
             let promise = if fault.present.is_some() {
                 path_promises(estimator, &first, own, fit, further.fault, asked)
             } else {
-                Some(score(estimator, &first, further))
+                let logarithm = estimator.forward.layout.is_logarithm(fault.at);
+                let (explains, start) =
+                    Along::of(&first, own, fit, fault, logarithm).explains(first.left);
+                // The first fault may leave the complaint unexplained, which this one may explain.
+                let told = (further.told.0 - first.heard).max(0.0);
+                let start = if explains > told { start } else { further.told.1 };
+                Some((explains + told + fault.log_odds, start))
             };
             let Some((gain, start)) = promise else { continue };
             if gain > LEAST_GAIN {
@@ -173,7 +176,7 @@ fn bystanders(
                 None
             } else {
                 let logarithm = estimator.forward.layout.is_logarithm(fault.at);
-                first.say_of(fault, fit.unknowns[fault.at], logarithm)
+                Along::of(&first, own, fit, fault, logarithm).borne()
             };
             // What moves no reading may be as bad as what was noticed has it.
             let unread = (further.readings.min(0.0), further.told.1);
@@ -213,57 +216,6 @@ fn first(
     Some(First { rows, system, solved, left, heard })
 }
 
-impl First {
-    /// How one unknown pulls at what is left unexplained, and how firmly the readings hold it.
-    fn pull(&self, at: usize) -> (f64, f64) {
-        let column: Vec<f64> = self.rows.iter().map(|row| row[at]).collect();
-        let pull = column.iter().zip(&self.solved).map(|(a, b)| a * b).sum();
-        let held = column.iter().zip(self.system.solve(&column)).map(|(a, b)| a * b).sum();
-        (pull, held)
-    }
-
-    /// Logarithm of how well the readings bear a further fault, against its not being there and never better
-    /// (what they speak for is fitted), and how bad they would have it: summed over how bad it may be, what it loses growing with its ohms (or amperes,
-    /// or volts) along a straight line. Nothing where it moves no reading.
-    fn say_of(&self, fault: &Hypothesis, now: f64, logarithm: bool) -> Option<(f64, f64)> {
-        let (pull, held) = self.pull(fault.at);
-        if held <= MOVES_NOTHING {
-            return None;
-        }
-        let most = pull / held;
-        let (mut sum, mut all) = (0.0, 0.0);
-        let mut best = (f64::MIN, fault.mean);
-        for step in -SUMMED..=SUMMED {
-            let step = STEP * f64::from(step);
-            let at = fault.mean + step * fault.spread - now;
-            let (more, slope) = if logarithm { (at.exp() - 1.0, at.exp()) } else { (at, 1.0) };
-            // Between two steps it may be anything.
-            let between = 0.5 * STEP * fault.spread * slope;
-            let variance = 1.0 / held + between * between;
-            let chance = (-0.5 * step * step).exp();
-            let log = 0.5 * most * most * held
-                - 0.5 * (most - more).powi(2) / variance
-                - 0.5 * (variance * held).ln();
-            let own = log.min(0.0) - 0.5 * step * step;
-            all += chance;
-            sum += own.exp();
-            if own > best.0 {
-                best = (own, fault.mean + step * fault.spread);
-            }
-        }
-        Some(((sum / all).max(f64::MIN_POSITIVE).ln(), best.1))
-    }
-}
-
-/// Score test: what freeing this unknown would take off the misfit, at most all of it.
-fn score(estimator: &Estimator<'_>, first: &First, own: &Tried) -> (f64, f64) {
-    let fault = &estimator.prior.faults[own.fault];
-    let (pull, held) = first.pull(fault.at);
-    let towards = held > 0.0 && (pull > 0.0 || fault.mean < 0.0);
-    let explains = if towards { (0.5 * pull * pull / held).min(0.5 * first.left) } else { 0.0 };
-    // The first fault may leave the complaint unexplained, which this one may explain.
-    (explains + (own.told.0 - first.heard).max(0.0) + fault.log_odds, own.told.1)
-}
 /// The innovation of a fit with what another vehicle shows in the place of its own.
 fn innovation_at(
     estimator: &Estimator<'_>,
@@ -312,3 +264,6 @@ fn path_promises(
     }
     best
 }
+
+#[cfg(test)]
+mod tests;
