@@ -42,11 +42,11 @@ struct Promise {
     first: usize,
     second: usize,
     start: f64,
+    gain: f64,
     weight: f64,
 }
 
-/// Adds to explanations, the likeliest first, those with further faults: fitted where that promises to
-/// explain more, else with the chance that is left to the further fault beside the likeliest.
+/// Adds to explanations, the likeliest first, those with further faults where these promise to explain more.
 pub(crate) fn with_further_faults(
     estimator: &mut Estimator<'_>,
     asked: &Asked<'_>,
@@ -59,7 +59,7 @@ pub(crate) fn with_further_faults(
         .take(MOST_WIDENED)
         .collect();
     let promised = promises(estimator, asked, explanations, &firsts, tried);
-    fit_promised(estimator, asked, explanations, promised, (MOST_PAIRS, &mut seen));
+    fit_promised(estimator, asked, explanations, &promised, (MOST_PAIRS, f64::MIN, &mut seen));
     let mut widened: BTreeSet<usize> = firsts.into_iter().collect();
     for _ in 0..MOST_SETS {
         let best = explanations.iter().map(|own| own.weight).fold(f64::MIN, f64::max);
@@ -71,41 +71,61 @@ pub(crate) fn with_further_faults(
             .max_by(|a, b| units::larger_first(explanations[*b].weight, explanations[*a].weight));
         let Some(next) = next else { break };
         widened.insert(next);
-        let mut promised = promises(estimator, asked, explanations, &[next], tried);
-        promised.retain(|own| own.weight > best + LEAST_GAIN);
-        fit_promised(estimator, asked, explanations, promised, (MOST_OF_ONE_SET, &mut seen));
+        let promised = promises(estimator, asked, explanations, &[next], tried);
+        let from = best + LEAST_GAIN;
+        fit_promised(estimator, asked, explanations, &promised, (MOST_OF_ONE_SET, from, &mut seen));
     }
-    let bystanders = bystanders(estimator, asked, explanations, tried, seen);
-    explanations.extend(bystanders);
 }
 
 /// Fits the sets that promise most, none twice.
+///
+/// With a piece of a conductor its other pieces are fitted too, because no difference between those may come
+/// from one being looked at.
 fn fit_promised(
     estimator: &mut Estimator<'_>,
     asked: &Asked<'_>,
     explanations: &mut Vec<Explanation>,
-    promised: Vec<Promise>,
-    (most, seen): (usize, &mut BTreeSet<Vec<SuspectKind>>),
+    promised: &[Promise],
+    (most, from, seen): (usize, f64, &mut BTreeSet<Vec<SuspectKind>>),
 ) {
-    let mut fits = 0;
-    for Promise { first, second, start, .. } in promised {
-        if fits >= most {
+    let vehicle = estimator.vehicle();
+    let mut groups = 0;
+    for head in promised.iter().filter(|own| own.gain > LEAST_GAIN && own.weight > from) {
+        if groups >= most {
             break;
         }
-        let own = &explanations[first];
-        let fault = estimator.prior.faults[second].clone();
-        let kinds = fault.beside(&own.faults);
-        if !seen.insert(kinds.clone()) {
-            continue;
+        let conductor = |own: &Promise| estimator.prior.faults[own.second].kind.conductor(vehicle);
+        let in_one = |own: &&Promise| {
+            own.second == head.second
+                || (conductor(head).is_some() && conductor(own) == conductor(head))
+        };
+        let group: Vec<&Promise> =
+            promised.iter().filter(|own| own.first == head.first).filter(in_one).collect();
+        let before = seen.len();
+        for own in group {
+            explanations.extend(fit_further(estimator, asked, &explanations[own.first], own, seen));
         }
-        fits += 1;
-        let Some(fit) = &own.fit else { continue };
-        let mut unknowns = fit.unknowns.clone();
-        unknowns[fault.at] = start;
-        let odds = own.odds + fault.log_odds;
-        let belief = fault.belief(&own.belief);
-        explanations.extend(estimator.explain(asked, belief, &unknowns, kinds, odds));
+        groups += usize::from(seen.len() > before);
     }
+}
+
+/// An explanation with a further fault, fitted; nothing where it was fitted before.
+fn fit_further(
+    estimator: &mut Estimator<'_>,
+    asked: &Asked<'_>,
+    own: &Explanation,
+    promise: &Promise,
+    seen: &mut BTreeSet<Vec<SuspectKind>>,
+) -> Option<Explanation> {
+    let fault = estimator.prior.faults[promise.second].clone();
+    let kinds = fault.beside(&own.faults);
+    if !seen.insert(kinds.clone()) {
+        return None;
+    }
+    let mut unknowns = own.fit.as_ref()?.unknowns.clone();
+    unknowns[fault.at] = promise.start;
+    let (belief, odds) = (fault.belief(&own.belief), own.odds + fault.log_odds);
+    estimator.explain(asked, belief, &unknowns, kinds, odds)
 }
 
 /// What further faults promise to explain beside these explanations, the most first.
@@ -138,66 +158,90 @@ fn promises(
                 Some((explains + told + fault.log_odds, start))
             };
             let Some((gain, start)) = promise else { continue };
-            if gain > LEAST_GAIN {
-                let weight = own.weight + gain;
-                promises.push(Promise { first: *number, second: further.fault, start, weight });
-            }
+            let (first, second, weight) = (*number, further.fault, own.weight + gain);
+            promises.push(Promise { first, second, start, gain, weight });
         }
     }
     promises.sort_by(|a, b| units::larger_first(a.weight, b.weight));
     promises
 }
 
-/// The likeliest explanations once more with each further fault that nothing else spoke for: what is sure
-/// of one thing says nothing of another.
-fn bystanders(
+/// Adds the likeliest explanations once more with each further fault that nothing else spoke for: what is
+/// sure of one thing says nothing of another. Each shares its weight with them, but for what a further fault
+/// accounts for of what was noticed.
+pub(crate) fn with_bystanders(
     estimator: &mut Estimator<'_>,
     asked: &Asked<'_>,
-    explanations: &[Explanation],
+    explanations: &mut Vec<Explanation>,
     tried: &[Tried],
-    mut seen: BTreeSet<Vec<SuspectKind>>,
-) -> Vec<Explanation> {
+) {
+    let mut seen: BTreeSet<Vec<SuspectKind>> = BTreeSet::new();
+    let whole = |own: &&Explanation| own.without.is_none();
+    seen.extend(explanations.iter().filter(whole).map(|own| own.faults.clone()));
     let best = explanations.iter().map(|own| own.weight).fold(f64::MIN, f64::max);
-    let mut likeliest: Vec<&Explanation> = explanations
-        .iter()
-        .filter(|own| own.fit.is_some() && own.weight > best - WORTH_WIDENING)
+    let mut likeliest: Vec<usize> = (0..explanations.len())
+        .filter(|at| {
+            let own = &explanations[*at];
+            let found = !estimator.prior.beyond_the_file(&own.faults).is_empty();
+            let likely = own.weight > best - WORTH_WIDENING;
+            found && likely && own.fit.is_some() && own.without.is_none()
+        })
         .collect();
-    likeliest.sort_by(|a, b| units::larger_first(a.weight, b.weight));
-    let mut bystanders = Vec::new();
-    for own in likeliest.into_iter().take(MOST_WIDENED) {
-        let Some(fit) = &own.fit else { continue };
-        let Some(first) = first(estimator, own, fit, asked) else { continue };
-        for further in tried {
-            let fault = &estimator.prior.faults[further.fault];
-            if !fault.changes(&own.faults) || !seen.insert(fault.beside(&own.faults)) {
-                continue;
-            }
-            let said = if fault.present.is_some() {
-                None
-            } else {
-                let logarithm = estimator.forward.layout.is_logarithm(fault.at);
-                Along::of(&first, own, fit, fault, logarithm).borne()
-            };
-            // What moves no reading may be as bad as what was noticed has it.
-            let unread = (further.readings.min(0.0), further.told.1);
-            let (readings, at) = said.unwrap_or(unread);
-            let told = (further.told.0 - first.heard).max(0.0);
-            let mut unknowns = fit.unknowns.clone();
-            unknowns[fault.at] = at;
-            bystanders.push(Explanation {
-                faults: fault.beside(&own.faults),
-                weight: own.weight + fault.log_odds + readings + told,
-                odds: own.odds + fault.log_odds,
-                belief: fault.belief(&own.belief),
-                unknowns,
-                fit: None,
-                without: None,
-                idle: false,
-                bystander: Some(Bystander { kind: fault.kind, guilt: 1.0 - (-told).exp() }),
-            });
+    likeliest.sort_by(|a, b| units::larger_first(explanations[*a].weight, explanations[*b].weight));
+    for at in likeliest.into_iter().take(MOST_WIDENED) {
+        let (mut beside, share) =
+            standing_by(estimator, asked, &explanations[at], tried, &mut seen);
+        let less = (1.0 + share).ln();
+        explanations[at].weight -= less;
+        for own in &mut beside {
+            own.weight -= less;
         }
+        explanations.extend(beside);
     }
-    bystanders
+}
+
+/// An explanation with each further fault that was not seen with it, and how much weight these have in all
+/// against its own by the readings alone.
+fn standing_by(
+    estimator: &mut Estimator<'_>,
+    asked: &Asked<'_>,
+    own: &Explanation,
+    tried: &[Tried],
+    seen: &mut BTreeSet<Vec<SuspectKind>>,
+) -> (Vec<Explanation>, f64) {
+    let (mut beside, mut share) = (Vec::new(), 0.0);
+    let Some(fit) = &own.fit else { return (beside, share) };
+    let Some(first) = first(estimator, own, fit, asked) else { return (beside, share) };
+    for further in tried {
+        let fault = &estimator.prior.faults[further.fault];
+        if !fault.changes(&own.faults) || !seen.insert(fault.beside(&own.faults)) {
+            continue;
+        }
+        let said = if fault.present.is_some() {
+            None
+        } else {
+            let logarithm = estimator.forward.layout.is_logarithm(fault.at);
+            Along::of(&first, own, fit, fault, logarithm).borne()
+        };
+        // What moves no reading may be as bad as what was noticed has it.
+        let (readings, at) = said.unwrap_or((further.readings.min(0.0), further.told.1));
+        let told = (further.told.0 - first.heard).max(0.0);
+        let mut unknowns = fit.unknowns.clone();
+        unknowns[fault.at] = at;
+        share += (fault.log_odds + readings).exp();
+        beside.push(Explanation {
+            faults: fault.beside(&own.faults),
+            weight: own.weight + fault.log_odds + readings + told,
+            odds: own.odds + fault.log_odds,
+            belief: fault.belief(&own.belief),
+            unknowns,
+            fit: None,
+            without: None,
+            idle: false,
+            bystander: Some(Bystander { kind: fault.kind, guilt: 1.0 - (-told).exp() }),
+        });
+    }
+    (beside, share)
 }
 
 fn first(

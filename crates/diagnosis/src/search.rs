@@ -55,6 +55,7 @@ fn explained(
         let wrong = wrong::with_one_wrong(estimator, asked, &explanations, &tried);
         explanations.extend(wrong);
     }
+    beside::with_bystanders(estimator, asked, &mut explanations, &tried);
     explanations
 }
 
